@@ -1,0 +1,7 @@
+//! One course file in, one day's paper out.
+//!
+//! A course file describes slopes and a fleet; the engine works out what each vehicle does on each
+//! slope; lessons turn the numbers into worked examples; the pack says which pages exist and what
+//! each is given; printing fills templates and has them typeset. One way, no room reaching back.
+
+pub mod quantity;

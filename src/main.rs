@@ -1,0 +1,2 @@
+//! The program: parse the arguments, run the command, leave with its exit code.
+fn main() {}

@@ -1,0 +1,21 @@
+//! Numbers that know what they measure.
+//!
+//! Inside the program every value is in SI; at the edges it is read and shown in a [`Unit`].
+
+mod dim;
+mod measure;
+mod shown;
+mod unit;
+
+pub use dim::Dim;
+pub use measure::{
+    Angle, Area, Displacement, Energy, Force, HeatCapacity, Length, Mass, Measure, Power, Pressure, Ratio,
+    Share, Speed, SpinRate, Temperature, Time, Torque,
+};
+pub use shown::{Digits, Shown, show};
+pub use unit::{ToSi, Unit, UnitSystem, unit_named, units_of};
+
+pub mod units {
+    //! Every unit the program reads or shows.
+    pub use super::unit::catalogue::*;
+}

@@ -1,0 +1,1 @@
+//! The promises of the program, one file a promise.
