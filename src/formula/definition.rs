@@ -4,8 +4,7 @@ use super::{Expr, Slip, Symbol};
 
 /// A formula of the trade.
 ///
-/// Made with the `formula!` macro, which writes the generic function the engine calls and this
-/// description of it from the same line.
+/// Made with the `formula!` macro around the generic function that the engine itself calls.
 #[derive(Debug)]
 pub struct Formula {
     /// Name in the machine's view.
@@ -40,23 +39,19 @@ impl PartialEq for Formula {
     }
 }
 
-/// Defines a formula once: the function that runs and the data that prints.
+/// Describes a formula: the generic function that runs, the letters it takes, what it gives.
+///
+/// `NAME = function(LETTER, …) => LETTER;` then `id`, `title`, `why`, `source` and `slips`.
 macro_rules! formula {
     (
-        $(#[$doc:meta])*
-        $name:ident, $function:ident: $gives:ident = ($($arg:ident: $symbol:ident),* $(,)?) => $body:expr;
+        $name:ident = $function:path as ($($arg:ident: $symbol:ident),* $(,)?) => $gives:ident;
         id: $id:literal,
         title: $title:literal,
         why: $why:literal,
         source: $source:literal,
         slips: [$($slip:expr),* $(,)?] $(,)?
     ) => {
-        $(#[$doc])*
-        pub fn $function<A: $crate::formula::Algebra>($($arg: A),*) -> A {
-            $body
-        }
-
-        #[doc = concat!("[`", stringify!($function), "`] as data.")]
+        #[doc = concat!($title, ": what [`", stringify!($function), "`] runs, as data.")]
         pub static $name: $crate::formula::Formula = $crate::formula::Formula {
             id: $id,
             title: $title,

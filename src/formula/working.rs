@@ -408,9 +408,12 @@ mod tests {
         SPEED = "v", "v", "v", "creep speed", SPEED, KM_PER_HOUR, MILE_PER_HOUR, Significant(3);
     }
 
+    fn creep<A: Algebra>(circumference: A, spin: A, ratio: A) -> A {
+        circumference * spin / ratio
+    }
+
     formula! {
-        /// Ground speed of turning wheels.
-        CREEP, creep: SPEED = (circumference: CIRCUMFERENCE, spin: SPIN, ratio: RATIO) => circumference * spin / ratio;
+        CREEP = creep as (a: CIRCUMFERENCE, b: SPIN, c: RATIO) => SPEED;
         id: "creep",
         title: "Creep speed",
         why: "One turn of the wheel is one circumference.",
