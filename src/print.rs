@@ -1,0 +1,1 @@
+//! Filling templates, having them typeset, and putting finished packs in place.
