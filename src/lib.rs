@@ -6,4 +6,5 @@
 
 pub mod print;
 pub mod problem;
+pub mod course;
 pub mod quantity;

@@ -1,0 +1,96 @@
+//! What the instructor wrote, read, checked and typed.
+//!
+//! A [`Course`] holds slopes, a fleet, people, kit and the day. Everything in it is checked: names
+//! that refer to something refer to it, quantities are finite and of the right kind, and what was
+//! left out is filled in from class values and marked as an estimate.
+
+mod band;
+mod day;
+mod kit;
+mod known;
+mod slope;
+mod surface;
+mod vehicle;
+
+pub use band::Band;
+pub use day::{Contact, Day, Emergency, Limits, Person, Role, Session};
+pub use kit::{KitItem, KitKind, Rating};
+pub use known::Known;
+pub use slope::{RunOut, Slope, Stretch, Survey};
+pub use surface::{Ground, Surface};
+pub use vehicle::{
+    Aspiration, AxleBrakes, BrakeKind, Brakes, DragPoint, Engine, Fuel, Gear, Gearbox, Range, RecoveryPoint,
+    RoofLoad, Transmission, Tyre, TyreBuild, Vehicle, VehicleClass,
+};
+
+use crate::quantity::UnitSystem;
+
+/// Paper the pack is printed on.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum Paper {
+    /// 210 × 297 mm.
+    #[default]
+    A4,
+    /// 8.5 × 11 in.
+    Letter,
+}
+
+/// One day's course, as typed values.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Course {
+    /// What the day is called.
+    pub title: String,
+    /// The club or school that runs it.
+    pub club: String,
+    /// Where it is held, in words a stranger finds.
+    pub site: String,
+    /// The issue of the papers: "1", "2026-A".
+    pub version: String,
+    /// Who answers for the figures.
+    pub prepared_by: Option<String>,
+    /// What learners can do afterwards, one sentence each.
+    pub outcomes: Vec<String>,
+    /// Who the course is for and what they need to bring.
+    pub entry_requirements: Vec<String>,
+    /// Units the pages show.
+    pub units: UnitSystem,
+    /// Paper the pages are for.
+    pub paper: Paper,
+    /// The club's colour as red, green, blue.
+    pub accent: Option<[u8; 3]>,
+    /// Picture file of the club's mark, beside the course file.
+    pub logo: Option<String>,
+    /// Fixes every random choice; printed on the pages it shapes.
+    pub seed: u64,
+    /// The course's own working limits.
+    pub limits: Limits,
+    /// Ground the slopes are made of.
+    pub surfaces: Vec<Surface>,
+    /// Slopes in the order they were written.
+    pub slopes: Vec<Slope>,
+    /// Vehicles in the order they were written.
+    pub vehicles: Vec<Vehicle>,
+    /// Recovery and safety kit.
+    pub kit: Vec<KitItem>,
+    /// Who does what on the day.
+    pub people: Vec<Person>,
+    /// Times, weather and runs.
+    pub day: Day,
+    /// Whom to call and where to send them.
+    pub emergency: Emergency,
+}
+
+impl Course {
+    /// The surface a slope lies on.
+    ///
+    /// # Panics
+    /// Never for a slope of this course: reading checks every reference.
+    pub fn surface_of(&self, slope: &Slope) -> &Surface {
+        self.surface(&slope.surface).expect("a checked course has every surface it names")
+    }
+
+    /// The surface with this identifier.
+    pub fn surface(&self, id: &str) -> Option<&Surface> {
+        self.surfaces.iter().find(|surface| surface.id == id)
+    }
+}

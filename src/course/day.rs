@@ -1,0 +1,116 @@
+//! The day: people, times, limits, emergency.
+
+use crate::quantity::{Angle, Speed, Temperature, Time};
+
+/// The course's own working limits. A verdict compares with these.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Limits {
+    /// Steepest descent driven.
+    pub gradient: Angle,
+    /// Greatest side tilt driven, bumps included.
+    pub side_tilt: Angle,
+    /// Fastest descent accepted.
+    pub descent_speed: Speed,
+    /// Hottest disc or drum accepted at the end of a run.
+    pub brake_temperature: Temperature,
+}
+
+/// What somebody does on the day.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Role {
+    /// In charge of the day.
+    Lead,
+    /// Teaches.
+    Instructor,
+    /// Assesses.
+    Assessor,
+    /// Runs a slope.
+    Marshal,
+    /// Guides vehicles by signals.
+    Spotter,
+    /// First aid.
+    FirstAider,
+    /// Learns.
+    Driver,
+}
+
+/// Somebody with a role.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Person {
+    /// Made-up initials or a role: "Instructor 1".
+    pub name: String,
+    /// What they do.
+    pub role: Role,
+    /// The vehicle they bring or drive.
+    pub vehicle: Option<String>,
+    /// The slopes they may run.
+    pub slopes: Vec<String>,
+}
+
+/// Times, weather and runs.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Day {
+    /// The date as written.
+    pub date: Option<String>,
+    /// Start of the day.
+    pub start: Option<String>,
+    /// End of the day.
+    pub end: Option<String>,
+    /// Sessions in order: time, what, minutes.
+    pub sessions: Vec<Session>,
+    /// Air temperature expected.
+    pub air: Temperature,
+    /// Whether the air temperature was assumed.
+    pub air_estimated: bool,
+    /// Runs each vehicle makes down a slope in one session.
+    pub runs: u16,
+    /// From the end of one run to the start of the next.
+    pub run_gap: Time,
+    /// Whether the vehicle rolls (drives round) rather than stands between runs.
+    pub rolling_between_runs: bool,
+    /// Radio channel.
+    pub channel: Option<String>,
+    /// Speed limit on the site.
+    pub site_speed: Option<Speed>,
+}
+
+/// A part of the day.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Session {
+    /// Clock time as written: "09:00".
+    pub start: String,
+    /// What happens.
+    pub title: String,
+    /// How long it takes.
+    pub length: Option<Time>,
+    /// What learners get out of it.
+    pub outcome: Option<String>,
+}
+
+/// Somebody to call.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Contact {
+    /// Who.
+    pub name: String,
+    /// Number or channel.
+    pub call: String,
+}
+
+/// Whom to call and where to send them.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Emergency {
+    /// Number of the emergency services here.
+    pub number: Option<String>,
+    /// Where we are, as read out to them.
+    pub location: Option<String>,
+    /// Where an ambulance gets in.
+    pub access: Option<String>,
+    /// Where everybody gathers.
+    pub assembly: Option<String>,
+    /// Nearest emergency department.
+    pub hospital: Option<String>,
+    /// Where the telephone works.
+    pub coverage: Option<String>,
+    /// Others to call.
+    pub contacts: Vec<Contact>,
+}

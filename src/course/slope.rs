@@ -1,0 +1,94 @@
+//! Practice slopes.
+
+use crate::quantity::{Angle, Length, Speed};
+
+/// A practice slope: stretches down the fall line, then a run-out.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Slope {
+    /// Short name used in references.
+    pub id: String,
+    /// What it is called on the ground.
+    pub name: String,
+    /// What it teaches, one sentence.
+    pub purpose: String,
+    /// The surface's identifier.
+    pub surface: String,
+    /// From the brow down.
+    pub stretches: Vec<Stretch>,
+    /// Tilt of the ground across the line driven; 0 when straight down.
+    pub cross_slope: Angle,
+    /// Angle between the line driven and the fall line, in the slope's plane.
+    pub heading: Angle,
+    /// Usable width.
+    pub width: Option<Length>,
+    /// What lies beyond the foot.
+    pub run_out: Option<RunOut>,
+    /// Speed over the brow.
+    pub entry_speed: Speed,
+    /// Bumps or ruts under one side, the highest.
+    pub bump: Option<Length>,
+    /// What can hurt somebody here.
+    pub hazards: Vec<String>,
+    /// Where the spotter stands and the side to leave by.
+    pub spotter: Option<String>,
+    /// Who measured it, when and with what.
+    pub survey: Option<Survey>,
+    /// Picture files beside the course file.
+    pub photographs: Vec<String>,
+}
+
+/// A part of a slope with one gradient.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Stretch {
+    /// Measured along the ground.
+    pub length: Length,
+    /// Below the horizontal.
+    pub gradient: Angle,
+}
+
+/// Ground after the foot of the slope on which a vehicle can come to rest.
+#[derive(Clone, Debug, PartialEq)]
+pub struct RunOut {
+    /// Measured along the ground.
+    pub length: Length,
+    /// Downward positive; a rise is negative.
+    pub gradient: Angle,
+    /// The surface's identifier, if it differs from the slope's.
+    pub surface: Option<String>,
+    /// What a vehicle meets at its end.
+    pub ends_at: Option<String>,
+}
+
+/// Who measured a slope.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Survey {
+    /// By whom.
+    pub by: Option<String>,
+    /// When, as written.
+    pub date: Option<String>,
+    /// With what, and how fine it reads.
+    pub instrument: Option<String>,
+}
+
+impl Slope {
+    /// Length along the ground from brow to foot.
+    pub fn length(&self) -> Length {
+        Length::new(self.stretches.iter().map(|stretch| stretch.length.si()).sum())
+    }
+
+    /// Height from brow to foot.
+    pub fn height(&self) -> Length {
+        Length::new(self.stretches.iter().map(|s| s.length.si() * libm::sin(s.gradient.si())).sum())
+    }
+
+    /// The steepest stretch.
+    ///
+    /// # Panics
+    /// Never for a checked slope, which has a stretch.
+    pub fn steepest(&self) -> &Stretch {
+        self.stretches
+            .iter()
+            .max_by(|a, b| a.gradient.si().total_cmp(&b.gradient.si()))
+            .expect("a checked slope has at least one stretch")
+    }
+}

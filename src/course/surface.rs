@@ -1,0 +1,33 @@
+//! Surfaces and the friction they offer.
+
+use super::Band;
+
+/// How a surface behaves under a sliding wheel.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Ground {
+    /// Wheels slide over it.
+    Firm,
+    /// A locked wheel ploughs: it can stop shorter, and steering is still lost.
+    Loose,
+}
+
+/// A surface with its friction, from the library or the course.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Surface {
+    /// Short name used in references.
+    pub id: String,
+    /// What it is called on a page: "wet grass".
+    pub name: String,
+    /// How it behaves.
+    pub ground: Ground,
+    /// Best friction coefficient at small slip.
+    pub peak: Band,
+    /// Friction coefficient of a locked, sliding wheel.
+    pub sliding: Band,
+    /// Rolling resistance coefficient.
+    pub rolling: Band,
+    /// Where the values come from.
+    pub source: String,
+    /// Whether the values are estimates rather than published or measured here.
+    pub estimated: bool,
+}

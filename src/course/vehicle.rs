@@ -1,0 +1,289 @@
+//! Vehicles as they stand on the day.
+
+use super::Known;
+use crate::quantity::{
+    Angle, Area, Displacement, Force, HeatCapacity, Length, Mass, Pressure, Ratio, Share, SpinRate, Torque,
+};
+
+/// A vehicle as driven today.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Vehicle {
+    /// Short name used in references.
+    pub id: String,
+    /// Described by kind: "diesel pickup, long wheelbase".
+    pub name: String,
+    /// Class whose values fill the gaps.
+    pub class: VehicleClass,
+    /// Mass with crew, load and fuel.
+    pub mass: Mass,
+    /// Between the axles.
+    pub wheelbase: Length,
+    /// Mean of front and rear.
+    pub track: Known<Length>,
+    /// Centre of mass above the ground, roof load left out.
+    pub centre_height: Known<Length>,
+    /// Centre of mass behind the front axle.
+    pub centre_behind_front: Known<Length>,
+    /// Load on the roof.
+    pub roof_load: Option<RoofLoad>,
+    /// The tyres.
+    pub tyre: Tyre,
+    /// Pressure they run at today.
+    pub pressure: Option<Pressure>,
+    /// Engine to wheels.
+    pub transmission: Transmission,
+    /// The engine.
+    pub engine: Engine,
+    /// Foot brakes.
+    pub brakes: Brakes,
+    /// Frontal area times drag coefficient.
+    pub drag_area: Known<Area>,
+    /// Rotating inertia of all four wheels as extra mass over the vehicle's own, kg.
+    pub wheel_inertia_mass: Known<Mass>,
+    /// Inertia of the engine's turning parts, kg·m².
+    pub engine_inertia: Known<Ratio>,
+    /// Where a line may be attached.
+    pub recovery_points: Vec<RecoveryPoint>,
+    /// Greatest side tilt the course allows this vehicle, if it says so itself.
+    pub side_limit: Option<Angle>,
+}
+
+/// Kinds of vehicle whose published or usual values fill the gaps.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum VehicleClass {
+    /// Two doors, short wheelbase.
+    ShortWheelbase,
+    /// Estate body, long wheelbase.
+    Wagon,
+    /// Open load bed.
+    Pickup,
+    /// Panel van or minibus.
+    Van,
+    /// Forward-control or heavy truck.
+    Truck,
+}
+
+/// A load above the body.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct RoofLoad {
+    /// Its mass, already part of the vehicle's mass.
+    pub mass: Mass,
+    /// Its centre above the ground.
+    pub height: Length,
+}
+
+/// How a tyre is built.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum TyreBuild {
+    /// Belted, plies across.
+    Radial,
+    /// Plies crossing at an angle.
+    Diagonal,
+}
+
+/// A tyre by its marking.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Tyre {
+    /// As written on the sidewall.
+    pub marking: String,
+    /// How it is built.
+    pub build: TyreBuild,
+    /// Overall diameter, new and inflated; estimated when only the marking is known by rule of thumb.
+    pub diameter: Known<Length>,
+    /// Rolling circumference measured on this vehicle, which beats every rule.
+    pub measured_circumference: Option<Length>,
+}
+
+/// Which range of the transfer case.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Range {
+    /// Low range.
+    Low,
+    /// High range.
+    High,
+}
+
+/// A gear in a range: `L1`, `H3`, `LR`.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Gear {
+    /// The range.
+    pub range: Range,
+    /// 1 for first; 0 for reverse.
+    pub number: u8,
+    /// Its gearbox ratio.
+    pub ratio: Ratio,
+}
+
+/// Manual or automatic.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Gearbox {
+    /// Clutch and lever.
+    Manual,
+    /// Torque converter that locks in the gear used.
+    AutomaticLocked,
+    /// Torque converter that slips on overrun.
+    AutomaticUnlocked,
+}
+
+/// Engine to wheels.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Transmission {
+    /// Manual or automatic.
+    pub gearbox: Gearbox,
+    /// Forward gearbox ratios, first gear first.
+    pub ratios: Vec<Ratio>,
+    /// Reverse, if given.
+    pub reverse: Option<Ratio>,
+    /// Transfer case, high range.
+    pub transfer_high: Ratio,
+    /// Transfer case, low range; none when it has no low range.
+    pub transfer_low: Option<Ratio>,
+    /// Axle (final drive).
+    pub axle: Ratio,
+    /// Hub reduction; 1 when there is none.
+    pub hub: Ratio,
+    /// Share of power that passes from engine to wheels.
+    pub efficiency: Known<Share>,
+    /// Whether all four wheels are tied to the gearing on a descent (centre locked or selected four-wheel drive).
+    pub all_wheels: bool,
+    /// When not all wheels: whether the driven axle is the front one.
+    pub driven_front: bool,
+}
+
+/// What the engine burns.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Fuel {
+    /// Spark ignition: a shut throttle adds to its drag.
+    Petrol,
+    /// Compression ignition: no throttle.
+    Diesel,
+}
+
+/// How a petrol engine breathes.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Aspiration {
+    /// Without a charger.
+    Natural,
+    /// Turbocharged.
+    Turbo,
+}
+
+/// A point of a measured overrun curve.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct DragPoint {
+    /// Engine speed.
+    pub speed: SpinRate,
+    /// Torque it takes to turn the engine.
+    pub torque: Torque,
+}
+
+/// The engine.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Engine {
+    /// What it burns.
+    pub fuel: Fuel,
+    /// How it breathes.
+    pub aspiration: Aspiration,
+    /// Swept volume.
+    pub displacement: Displacement,
+    /// Number of cylinders.
+    pub cylinders: Known<u8>,
+    /// Piston stroke.
+    pub stroke: Known<Length>,
+    /// Idle speed, warm.
+    pub idle: SpinRate,
+    /// Highest speed allowed on a descent.
+    pub highest: Known<SpinRate>,
+    /// Measured overrun torque, rising in speed; empty when not measured.
+    pub drag: Vec<DragPoint>,
+}
+
+/// Disc or drum.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum BrakeKind {
+    /// Disc.
+    Disc,
+    /// Drum.
+    Drum,
+}
+
+/// The brakes of one axle.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct AxleBrakes {
+    /// Disc or drum.
+    pub kind: BrakeKind,
+    /// Discs or drums on the axle.
+    pub count: u8,
+    /// Mass of one disc or drum that takes up heat.
+    pub mass: Known<Mass>,
+    /// Outer diameter of one.
+    pub diameter: Known<Length>,
+    /// Cooling surface of one.
+    pub area: Known<Area>,
+}
+
+/// Foot brakes.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Brakes {
+    /// Front axle; none when only the rear is braked.
+    pub front: Option<AxleBrakes>,
+    /// Rear axle; none when only the front is braked.
+    pub rear: Option<AxleBrakes>,
+    /// Part of the braking heat the front axle takes.
+    pub front_share: Known<Share>,
+    /// Specific heat capacity of the iron.
+    pub heat_capacity: Known<HeatCapacity>,
+}
+
+/// A place on the vehicle where a line may be attached.
+#[derive(Clone, Debug, PartialEq)]
+pub struct RecoveryPoint {
+    /// Where: "front left chassis".
+    pub place: String,
+    /// Working load limit stamped or given by the maker; none when unrated, and then never used.
+    pub working_load: Option<Force>,
+}
+
+impl Vehicle {
+    /// Every forward gear, lowest overall ratio first: low range, then high.
+    pub fn gears(&self) -> Vec<Gear> {
+        let ranges = [self.transmission.transfer_low.map(|_| Range::Low), Some(Range::High)];
+        ranges
+            .into_iter()
+            .flatten()
+            .flat_map(|range| {
+                (1u8..).zip(&self.transmission.ratios).map(move |(number, ratio)| Gear {
+                    range,
+                    number,
+                    ratio: *ratio,
+                })
+            })
+            .collect()
+    }
+
+    /// Transfer ratio of a range; high range when the vehicle has no low.
+    pub fn transfer(&self, range: Range) -> Ratio {
+        match range {
+            Range::Low => self.transmission.transfer_low.unwrap_or(self.transmission.transfer_high),
+            Range::High => self.transmission.transfer_high,
+        }
+    }
+
+    /// Centre of mass above the ground with the roof load on.
+    pub fn loaded_centre_height(&self) -> Length {
+        let body = self.centre_height.si();
+        let Some(roof) = self.roof_load else { return self.centre_height.value };
+        let share = roof.mass.si() / self.mass.si();
+        Length::new(body * (1.0 - share) + roof.height.si() * share)
+    }
+}
+
+impl std::fmt::Display for Gear {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        let range = if self.range == Range::Low { 'L' } else { 'H' };
+        match self.number {
+            0 => write!(f, "{range}R"),
+            number => write!(f, "{range}{number}"),
+        }
+    }
+}
