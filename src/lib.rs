@@ -4,7 +4,7 @@
 //! slope; lessons turn the numbers into worked examples; the pack says which pages exist and what
 //! each is given; printing fills templates and has them typeset. One way, no room reaching back.
 
+pub mod course;
 pub mod print;
 pub mod problem;
-pub mod course;
 pub mod quantity;

@@ -1,2 +1,4 @@
 //! The promises of the program, one file a promise.
 mod print_problem;
+mod print_shape;
+mod print_text;
