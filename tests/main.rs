@@ -2,3 +2,4 @@
 mod print_problem;
 mod print_shape;
 mod print_text;
+mod print_typesetter;

@@ -74,13 +74,12 @@ pub(super) fn complaints(document: &Rendered, output: &str) -> Vec<Complaint> {
     for line in output.lines() {
         match Spot::split(line) {
             Some(complaint) => found.push(complaint),
-            None => match found.last_mut() {
-                Some((_, message)) => {
+            None => {
+                if let Some((_, message)) = found.last_mut() {
                     message.push(' ');
                     message.push_str(line.trim());
                 }
-                None => {}
-            },
+            }
         }
     }
     found.into_iter().map(|(spot, message)| complaint(document, spot, message)).collect()
@@ -131,14 +130,12 @@ fn complaint(document: &Rendered, spot: Option<Spot>, message: String) -> Compla
         let excerpt = shown_in_template(&name, text, range, &message);
         Some((name, line, column, excerpt))
     });
-    match known {
-        Some((template, line, column, excerpt)) => Complaint { template, line, column, message, excerpt },
-        None => {
-            let excerpt = render_problems(&document.name, "", &[Problem::new(&message)], false);
-            let excerpt = excerpt.trim_end().to_owned();
-            Complaint { template: document.name.clone(), line: 0, column: 0, message, excerpt }
-        }
-    }
+    let Some((template, line, column, excerpt)) = known else {
+        let excerpt = render_problems(&document.name, "", &[Problem::new(&message)], false);
+        let excerpt = excerpt.trim_end().to_owned();
+        return Complaint { template: document.name.clone(), line: 0, column: 0, message, excerpt };
+    };
+    Complaint { template, line, column, message, excerpt }
 }
 
 /// A message with the line of the template it concerns and a mark under the place.

@@ -22,7 +22,7 @@ const OLDEST: (u32, u32) = (0, 15);
 /// How to get it.
 const INSTALL: &str = "install it with `cargo install --locked typst-cli@0.15.1`";
 /// Longest time one document may take.
-pub const TIME_LIMIT: Duration = Duration::from_secs(60);
+pub const TIME_LIMIT: Duration = Duration::from_mins(1);
 /// Where no server listens: an attempt to reach the network fails at once.
 const NOWHERE: &str = "http://127.0.0.1:9";
 const PROXIES: [&str; 6] =
