@@ -95,7 +95,7 @@ proptest! {
         start in 0usize..100, length in 0usize..100, other in 0usize..100,
     ) {
         let problem = Problem::new(&message).help(&message).at(start..start + length).related(other..other + 3, &message);
-        let text = render_problems(&message, &source, &[problem.clone()], false);
+        let text = render_problems(&message, &source, std::slice::from_ref(&problem), false);
         let steering = |c: char| c != '\n' && (c.is_control() || ('\u{202a}'..='\u{202e}').contains(&c)
             || ('\u{2066}'..='\u{2069}').contains(&c));
         prop_assert!(!text.contains(steering), "{text:?}");

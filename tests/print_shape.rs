@@ -88,7 +88,7 @@ fn misuse(template: &str, texts: &[String]) -> Option<String> {
         .map(|text| format!("a text changes the shape: {text:?}"))
 }
 
-const EVERY_PLACE: &str = r##"#set document(title: {{ title|spoken }})
+const EVERY_PLACE: &str = r#"#set document(title: {{ title|spoken }})
 #import "theme.typ": card
 = {{ name }}
 - {{ name }}(1)[a].len()
@@ -100,7 +100,7 @@ const EVERY_PLACE: &str = r##"#set document(title: {{ title|spoken }})
 $ {{ name }} + 1 $ #box[{{ name }}]
 #link({{ name|exact }})[{{ name }}]
 12. {{ name }}; // no comment
-"##;
+"#;
 
 #[test]
 fn a_template_with_values_in_every_place_keeps_its_shape() {
@@ -162,7 +162,7 @@ fn files(folder: &Path, top: &Path) -> Vec<(String, String)> {
         let name = path.strip_prefix(top).expect("below").to_string_lossy().replace('\\', "/");
         if path.is_dir() {
             found.extend(files(&path, top));
-        } else if name.ends_with(".typ.j2") || name.ends_with(".typ") {
+        } else if [".typ.j2", ".typ"].iter().any(|ending| name.ends_with(ending)) {
             found.push((name, fs::read_to_string(&path).expect("text")));
         }
     }

@@ -73,8 +73,8 @@ fn evaluated(source: &str) -> Vec<serde_json::Value> {
 #[test]
 fn the_typesetter_reads_back_every_hostile_text_unchanged() {
     let texts = hostile_texts(1500);
-    let source: String = texts.iter().map(|text| format!("#metadata({})\n", literal(text))).collect();
-    let read = evaluated(&source);
+    let source: Vec<_> = texts.iter().map(|text| format!("#metadata({})", literal(text))).collect();
+    let read = evaluated(&source.join("\n"));
     assert_eq!(read.len(), texts.len());
     for (text, read) in texts.iter().zip(read) {
         assert_eq!(read.as_str(), Some(text.as_str()));
@@ -84,8 +84,8 @@ fn the_typesetter_reads_back_every_hostile_text_unchanged() {
 #[test]
 fn markup_that_holds_a_text_is_one_text_and_nothing_else() {
     let texts: Vec<_> = hostile_texts(1500).into_iter().filter(|text| !text.is_empty()).collect();
-    let source: String = texts.iter().map(|text| format!("#metadata([{}])\n", embedded(text))).collect();
-    for (text, read) in texts.iter().zip(evaluated(&source)) {
+    let source: Vec<_> = texts.iter().map(|text| format!("#metadata([{}])", embedded(text))).collect();
+    for (text, read) in texts.iter().zip(evaluated(&source.join("\n"))) {
         assert_eq!(read["func"], "text", "{read}");
         assert_eq!(read["text"].as_str(), Some(breakable(&visible(text)).as_str()));
     }
@@ -95,7 +95,7 @@ fn markup_that_holds_a_text_is_one_text_and_nothing_else() {
 fn what_a_page_cannot_carry_is_named() {
     assert_eq!(visible("a\u{202e}b\u{0}\u{9b}\u{feff}"), "a[U+202E]b[U+0000][U+009B][U+FEFF]");
     assert_eq!(visible("字😀\u{e000}\u{2028}"), "[U+5B57][U+1F600][U+E000][U+2028]");
-    assert_eq!(visible("one\r\ntwo\rthree\n"), "one\ntwo\nthree\n");
+    assert_eq!(visible("one\r\ntwo\rth\tree\n"), "one\ntwo\nth ree\n");
     let accents = "\u{301}".repeat(4);
     assert_eq!(visible(&format!("e{accents}\u{301}e")), format!("e{accents}[U+0301]e"));
     assert_eq!(visible("Žluťoučký Ελλάδα Джип ½ × ≤ ✓"), "Žluťoučký Ελλάδα Джип ½ × ≤ ✓");
@@ -117,7 +117,9 @@ fn only_very_long_words_get_places_to_break() {
     let long = "x".repeat(LONGEST_WORD);
     assert_eq!(breakable(&format!("{long} {long}\n")), format!("{long} {long}\n"));
     let longer = "x".repeat(LONGEST_WORD + 1);
-    assert_eq!(breakable(&longer).matches('\u{200B}').count(), LONGEST_WORD);
+    assert_eq!(breakable(&longer).matches('\u{200B}').count(), LONGEST_WORD / 10);
+    let marks = "[U+202E]".repeat(5);
+    assert!(breakable(&marks).split('\u{200B}').all(|piece| piece == "[U+202E]"), "marks stay whole");
     let accented = "e\u{301}".repeat(40);
     assert!(!breakable(&accented).contains("\u{200B}\u{301}"), "an accent stays with its letter");
 }
@@ -131,7 +133,7 @@ proptest! {
 
     #[test]
     fn nothing_invisible_or_unprintable_remains(text in hostile()) {
-        for character in visible(&text).chars().filter(|c| !"\n\t".contains(*c)) {
+        for character in visible(&text).chars().filter(|c| *c != '\n') {
             prop_assert!(!character.is_control() && covered(character), "{:?}", character);
         }
     }
@@ -142,7 +144,7 @@ proptest! {
             let root = typst_syntax::parse_code(&literal);
             prop_assert!(!root.diagnosis().errors);
             prop_assert_eq!(root.children().count(), 1);
-            prop_assert_eq!(root.children().next().map(|leaf| leaf.kind()), Some(typst_syntax::SyntaxKind::Str));
+            prop_assert_eq!(root.children().next().map(typst_syntax::SyntaxNode::kind), Some(typst_syntax::SyntaxKind::Str));
         }
     }
 }

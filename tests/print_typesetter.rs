@@ -85,11 +85,11 @@ fn hostile_texts_become_pages_with_that_text() {
     );
     let texts = hostile_texts(150);
     let pdf = shop.pdf(&json!({ "title": HOSTILE.concat(), "texts": texts })).expect("pages");
-    let text = text_of(&pdf);
+    let text: String = text_of(&pdf).split_whitespace().collect();
     for part in
         ["#panic(\"no\")", "*bold* _slanted_ `raw` $x$", "#read(\"/etc/passwd\")", "[U+202E]", "[U+1F600]"]
     {
-        assert!(text.contains(part), "{part} is missing");
+        assert!(text.contains(&part.replace(' ', "")), "{part} is missing");
     }
 }
 

@@ -13,6 +13,9 @@ use super::coverage::covered;
 /// Longest word, in characters as people see them, that is left to the typesetter to place.
 pub const LONGEST_WORD: usize = 30;
 
+/// Characters between two places to break in a longer word: as many as the narrowest column holds.
+const PIECE: usize = 10;
+
 /// Most accents on one letter: more would climb over the lines above.
 const MOST_ACCENTS: usize = 4;
 
@@ -23,7 +26,7 @@ const BREAK: &str = "\u{200B}";
 ///
 /// That concerns control characters, marks that reorder the text around them, private characters
 /// without an agreed meaning, and characters the printed faces lack. Nothing is lost, and nothing
-/// can hide. All ways of ending a line become one.
+/// can hide. All ways of ending a line become one, and a tab becomes a space.
 pub fn visible(text: &str) -> String {
     let mut shown = String::with_capacity(text.len());
     let mut characters = text.chars().peekable();
@@ -35,7 +38,9 @@ pub fn visible(text: &str) -> String {
                 characters.next_if_eq(&'\n');
                 shown.push('\n');
             }
-            '\n' | '\t' => shown.push(character),
+            '\n' => shown.push('\n'),
+            // The typesetter gives a tab no width.
+            '\t' => shown.push(' '),
             _ if is_plain(character) && accents <= MOST_ACCENTS => shown.push(character),
             _ => write!(shown, "[U+{:04X}]", u32::from(character)).expect("a string takes all text"),
         }
@@ -68,12 +73,24 @@ pub fn breakable(text: &str) -> String {
         if word.graphemes(true).nth(LONGEST_WORD).is_none() {
             out.push_str(word);
         } else {
-            let parts: Vec<&str> = word.graphemes(true).collect();
-            out.push_str(&parts.join(BREAK));
+            push_broken(&mut out, word);
         }
         out.push_str(&piece[word.len()..]);
     }
     out
+}
+
+/// A word in pieces of at most [`PIECE`]; a bracket begins a new one, so that `[U+202E]` stays whole.
+fn push_broken(out: &mut String, word: &str) {
+    let mut length = 0;
+    for part in word.graphemes(true) {
+        if length == PIECE || (length > 0 && part == "[") {
+            out.push_str(BREAK);
+            length = 0;
+        }
+        out.push_str(part);
+        length += 1;
+    }
 }
 
 /// Whether a line may end at this space. No-break spaces hold words together.
