@@ -3,6 +3,7 @@
 //! Everything in it is written afresh: the shared style, the faces, pictures that were decoded and
 //! written anew. Nothing is linked, since a link would lead out of the folder.
 
+use std::ffi::OsStr;
 use std::fs;
 use std::path::{Path, PathBuf};
 
@@ -23,10 +24,10 @@ impl Workshop {
     ///
     /// # Errors
     /// The folder cannot be written.
-    pub fn inside(parent: &Path, prefix: &str, templates: &Templates) -> Result<Self, Failure> {
+    pub fn inside(parent: &Path, prefix: impl AsRef<OsStr>, templates: &Templates) -> Result<Self, Failure> {
         let cannot = |why| Failure::files("make a work folder in", parent, &why);
         let whole = parent.canonicalize().map_err(cannot)?;
-        let folder = tempfile::Builder::new().prefix(prefix).tempdir_in(whole).map_err(cannot)?;
+        let folder = tempfile::Builder::new().prefix(prefix.as_ref()).tempdir_in(whole).map_err(cannot)?;
         let workshop = Self { folder };
         for inner in [workshop.root(), workshop.fonts(), workshop.no_packages()] {
             make_folder(&inner)?;
