@@ -131,6 +131,16 @@ fn a_value_inside_quotes_or_verbatim_text_is_found() {
 }
 
 #[test]
+fn even_there_a_text_cannot_get_out() {
+    for wrong in ["a `{{ name }}` b", "a ```{{ name }}``` b", "a /* {{ name }} */ b"] {
+        let expected = shape(&filled(wrong, "Bob").0);
+        for text in hostile_texts(1000) {
+            assert_eq!(shape(&filled(wrong, &text).0), expected, "{wrong} with {text:?}");
+        }
+    }
+}
+
+#[test]
 fn every_template_of_the_program_keeps_its_shape_and_needs_no_network() {
     let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("templates");
     let texts = hostile_texts(100);
