@@ -115,6 +115,20 @@ fn a_word_of_ten_thousand_letters_stays_on_the_page() {
 }
 
 #[test]
+fn signs_that_stand_for_themselves_have_a_width_and_accents_have_none() {
+    let shop = Shop::new(
+        "#context for (sign, least) in {{ signs|data }} {\n\
+         let width = measure[a#{sign}a].width - measure[aa].width\n\
+         assert((width > 1pt) == least, message: sign)\n}",
+    );
+    let standing =
+        ["`", "\u{a8}", "\u{b4}", "\u{2bb}", "\u{2bc}", "\u{2dc}", "\"", "'"].map(|sign| json!([sign, true]));
+    let accents = ["\u{301}", "\u{308}", "\u{327}"].map(|sign| json!([sign, false]));
+    let signs: Vec<_> = standing.into_iter().chain(accents).collect();
+    shop.pdf(&json!({ "title": "Day", "signs": signs })).expect("each has its width");
+}
+
+#[test]
 fn the_same_page_is_the_same_bytes_and_carries_the_date_it_is_given() {
     let shop = Shop::new("= {{ name }}");
     let first = shop.pdf(&title("Bob")).expect("a page");

@@ -45,7 +45,8 @@ impl Publication {
         Ok(Self { place, earlier, files: BTreeMap::new(), kept, _lock: lock })
     }
 
-    /// A work folder for the typesetter, beside the pack.
+    /// A work folder for the typesetter, beside the pack. It is cleared away with the publication,
+    /// so have all pages typeset before [`Publication::finish`].
     ///
     /// # Errors
     /// It cannot be written.

@@ -9,7 +9,7 @@ use std::path::{Path, PathBuf};
 
 use tempfile::TempDir;
 
-use super::fonts::FACES;
+use super::fonts;
 use super::{Picture, Templates};
 use crate::problem::Failure;
 
@@ -35,8 +35,8 @@ impl Workshop {
         for (name, text) in templates.shared() {
             workshop.write(name, text.as_bytes())?;
         }
-        for (name, bytes) in FACES {
-            write(&workshop.fonts().join(name), bytes)?;
+        for (name, bytes) in fonts::mended() {
+            write(&workshop.fonts().join(name), &bytes)?;
         }
         Ok(workshop)
     }
