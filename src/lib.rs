@@ -6,4 +6,6 @@
 
 pub mod course;
 pub mod formula;
+pub mod print;
+pub mod problem;
 pub mod quantity;

@@ -1,1 +1,7 @@
 //! The promises of the program, one file a promise.
+mod print_picture;
+mod print_problem;
+mod print_publish;
+mod print_shape;
+mod print_text;
+mod print_typesetter;
