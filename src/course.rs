@@ -10,6 +10,7 @@ mod kit;
 mod known;
 mod slope;
 mod surface;
+mod tree;
 mod vehicle;
 
 pub use band::Band;

@@ -5,4 +5,5 @@
 //! each is given; printing fills templates and has them typeset. One way, no room reaching back.
 
 pub mod course;
+pub mod problem;
 pub mod quantity;
