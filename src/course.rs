@@ -5,6 +5,7 @@
 //! left out is filled in from class values and marked as an estimate.
 
 mod band;
+mod cursor;
 mod day;
 mod kit;
 mod known;

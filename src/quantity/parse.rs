@@ -29,7 +29,7 @@ pub struct ParseError {
 }
 
 impl ParseError {
-    fn new(message: impl Into<String>, help: impl Into<String>) -> Self {
+    pub(crate) fn new(message: impl Into<String>, help: impl Into<String>) -> Self {
         Self { message: message.into(), help: help.into() }
     }
 }
