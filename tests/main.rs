@@ -1,1 +1,2 @@
 //! The promises of the program, one file a promise.
+mod course_examples;
