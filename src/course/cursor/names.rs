@@ -2,7 +2,7 @@
 
 use std::ops::Range;
 
-use super::words::{listed, nearest, start_of};
+use super::words::{id_fault, listed, nearest, start_of};
 use super::{Field, Noted, Read};
 use crate::course::tree::{Node, Value};
 use crate::problem::Problem;
@@ -33,6 +33,7 @@ impl Names {
                 complete = false;
                 continue;
             };
+            complete &= id_fault(id).is_none();
             match seen.iter().find(|(known, _)| *known == id) {
                 Some((_, first)) => {
                     let problem = Problem::new(format!("a second {what} is called `{}`", start_of(id)));

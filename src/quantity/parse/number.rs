@@ -128,14 +128,19 @@ fn reject_marks(written: &str, rest: &str) -> Result<(), ParseError> {
             parts[1..].iter().all(|part| part.split('.').next().is_some_and(|whole| whole.len() == 3));
         let without = short(&written.replace(',', ""));
         let decimal = short(&written.replacen(',', ".", 1));
-        let help = match (thousands, parts.len()) {
-            (true, 2) if !written.contains('.') => {
-                format!("write {without} if the comma marks thousands, {decimal} if it marks decimals")
+        return Err(match (thousands, parts.len()) {
+            (true, 2) if !written.contains('.') => ParseError::new(
+                format!("the comma in `{shown}` can be read two ways"),
+                format!("write {without} if it marks thousands, {decimal} if it marks decimals"),
+            ),
+            (true, _) => {
+                ParseError::new(format!("`{shown}` has commas between thousands"), format!("write {without}"))
             }
-            (true, _) => format!("write {without}"),
-            (false, _) => format!("write {decimal}, with a decimal point"),
-        };
-        return Err(ParseError::new(format!("the comma in `{shown}` can be read two ways"), help));
+            (false, _) => ParseError::new(
+                format!("`{shown}` has a comma for a decimal point"),
+                format!("write {decimal}"),
+            ),
+        });
     }
     if written.matches('.').count() > 1 {
         return Err(ParseError::new(
