@@ -5,3 +5,5 @@ mod print_publish;
 mod print_shape;
 mod print_text;
 mod print_typesetter;
+mod course_examples;
+mod course_faults;
