@@ -27,7 +27,7 @@ symbols! {
     MASS = "m", "m", "m", "mass", MASS, KILOGRAM, POUND, Significant(3);
     GRAVITY_ACCELERATION = "g", "g", "g", "gravity", ACCELERATION, METRE_PER_SECOND_2, METRE_PER_SECOND_2, Significant(3);
     SLOPE_ANGLE = "theta", "theta", "θ", "slope angle", NONE, DEGREE, DEGREE, Significant(3);
-    GRADE = "p", "p", "p", "grade", NONE, PERCENT, PERCENT, Significant(3);
+    GRADE = "p", "p", "p", "grade in per cent", NONE, ONE, ONE, Significant(3);
     ONE_IN = "n_1", "n_1", "n₁", "length on the level for one of height", NONE, ONE, ONE, Significant(3);
     SLOPE_LENGTH = "L", "L", "L", "length along the slope", LENGTH, METRE, FOOT, Significant(3);
     HEIGHT = "H", "H", "H", "height", LENGTH, METRE, FOOT, Significant(3);
@@ -58,6 +58,10 @@ symbols! {
     SPEED_ENERGY = "E_v", "E_\"speed\"", "E_speed", "energy of the speed", ENERGY, KILOJOULE, KILOJOULE, Significant(3);
     ROLLING_ENERGY = "E_r", "E_\"roll\"", "E_roll", "energy taken by rolling resistance", ENERGY, KILOJOULE, KILOJOULE, Significant(3);
     BRAKE_ENERGY = "E_b", "E_\"brake\"", "E_brake", "energy taken by the brakes", ENERGY, KILOJOULE, KILOJOULE, Significant(3);
+    SLIP_ENERGY = "E_t", "E_\"slip\"", "E_slip", "energy taken by the slip of the tyres", ENERGY, KILOJOULE, KILOJOULE, Significant(3);
+    AXLE_ENERGY = "E_f", "E_\"front\"", "E_front", "heat in the front brakes", ENERGY, KILOJOULE, KILOJOULE, Significant(3);
+    IRON_SHARE = "gamma", "gamma", "γ", "part of the heat that goes into the iron", NONE, PERCENT, PERCENT, Significant(2);
+    FRICTION_FORCE = "F_mu", "F_\"friction\"", "F_friction", "friction force on the sliding wheels", FORCE, KILONEWTON, POUND_FORCE, Significant(3);
     SLIDING_ENERGY = "E_s", "E_\"slide\"", "E_slide", "energy taken by the ground under sliding wheels", ENERGY, KILOJOULE, KILOJOULE, Significant(3);
     FRONT_SHARE = "phi", "phi", "φ", "front axle's share of the braking", NONE, PERCENT, PERCENT, Significant(2);
     DISC_COUNT = "k", "k", "k", "number of discs or drums on the axle", NONE, ONE, ONE, Significant(1);

@@ -446,6 +446,11 @@ mod tests {
     }
 
     #[test]
+    fn every_letter_of_the_example_is_used() {
+        assert_eq!(CREEP.expr().symbols().len() + 1, ALL.len());
+    }
+
+    #[test]
     fn imperial_lines_hold_too() {
         let line = worked(UnitSystem::Imperial).answer().plain.clone();
         assert_eq!(line_holds(&line), Ok(true), "{line}");
