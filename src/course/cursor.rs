@@ -253,9 +253,7 @@ impl<'a> Field<'a> {
         let (nodes, help) = match &self.node.value {
             Value::List(nodes) if !nodes.is_empty() => (nodes, ""),
             Value::List(_) | Value::Empty => {
-                return Err(
-                    self.problem(format!("`{name}` is empty"), format!("add {what}, or take the key out"))
-                );
+                return Err(self.problem(format!("`{name}` is empty"), format!("add {what}")));
             }
             Value::Text(_) => {
                 (const { &Vec::new() }, "put it in brackets, `[ … ]`, or on a line of its own after `- `")
