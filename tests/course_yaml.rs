@@ -86,7 +86,7 @@ fn files_without_measure_are_refused_quickly() {
     let mut bomb = "a0: &a0 [x, x, x, x, x, x, x, x, x, x]\n".to_owned();
     for level in 1..9 {
         let uses = vec![format!("*a{}", level - 1); 10].join(", ");
-        bomb += &format!("a{level}: &a{level} [{uses}]\n");
+        bomb.extend([format!("a{level}: &a{level} [{uses}]\n")]);
     }
     let problem = only(&bomb);
     assert!(problem.message.contains('*') || problem.message.contains("values"), "{}", problem.message);
