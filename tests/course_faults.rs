@@ -123,7 +123,7 @@ fn every_mistake_says_what_would_be_right() {
         "write 45 m",
         "below 60°",
         "add a stretch",
-        "write 2.5",
+        "write 2.5 km/h",
         "`id` of its own",
         "length: 45 m",
         "between 400 kg and 40 t",
@@ -132,7 +132,7 @@ fn every_mistake_says_what_would_be_right() {
         "first gear first",
         "larger one",
         "write a number",
-        "there are `one`",
+        "the course has `one`",
     ];
     for (help, part) in helps.iter().zip(expected) {
         assert!(help.contains(part), "{help:?} does not say {part:?}");

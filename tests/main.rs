@@ -7,3 +7,6 @@ mod print_publish;
 mod print_shape;
 mod print_text;
 mod print_typesetter;
+mod course_quantities;
+mod course_tyres;
+mod course_yaml;

@@ -73,7 +73,7 @@ impl<'a> Field<'a> {
     /// Where the value stands, or its key when it begins on a line of its own.
     pub(super) fn span(&self) -> Range<usize> {
         match &self.node.value {
-            Value::Text(_) if !self.node.span.is_empty() => trimmed(&self.node.span, self.node),
+            Value::Text(_) if !self.node.span.is_empty() => self.node.span.clone(),
             _ => self.place.clone(),
         }
     }
@@ -253,9 +253,7 @@ impl<'a> Field<'a> {
         let (nodes, help) = match &self.node.value {
             Value::List(nodes) if !nodes.is_empty() => (nodes, ""),
             Value::List(_) | Value::Empty => {
-                return Err(
-                    self.problem(format!("`{name}` is empty"), format!("add {what}, or take the key out"))
-                );
+                return Err(self.problem(format!("`{name}` is empty"), format!("add {what}")));
             }
             Value::Text(_) => {
                 (const { &Vec::new() }, "put it in brackets, `[ … ]`, or on a line of its own after `- `")
@@ -315,13 +313,5 @@ fn first_key(node: &Node) -> Range<usize> {
             entries.first().map_or_else(|| node.span.clone(), |entry| entry.key_span.clone())
         }
         _ => node.span.clone(),
-    }
-}
-
-/// A scalar's place without the line break that a text block ends with.
-fn trimmed(span: &Range<usize>, node: &Node) -> Range<usize> {
-    match &node.value {
-        Value::Text(text) if text.ends_with('\n') => span.start..span.end.saturating_sub(1).max(span.start),
-        _ => span.clone(),
     }
 }

@@ -217,7 +217,9 @@ impl Builder<'_> {
         let at = |offset: Option<u64>| offset.and_then(|offset| usize::try_from(offset).ok());
         let start = at(bytes.byte_offset()).unwrap_or_else(|| fault::offset_of(place, self.source));
         let end = start.saturating_add(at(bytes.byte_len()).unwrap_or(0));
-        let whole = start.min(self.source.len())..end.min(self.source.len());
-        if self.source.get(whole.clone()).is_some() { whole } else { 0..0 }
+        // A block of text counts its last line break as its own; a mark under it would run over.
+        let text = self.source.get(start..end).unwrap_or("").trim_end();
+        let start = start.min(self.source.len());
+        if self.source.is_char_boundary(start) { start..start + text.len() } else { 0..0 }
     }
 }

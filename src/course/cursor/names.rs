@@ -59,7 +59,7 @@ impl Names {
         let help = match nearest(word, &known) {
             Some(name) => format!("did you mean `{name}`?"),
             None if known.is_empty() => format!("the course has no {}", self.what),
-            None => format!("there are {}", listed(&known)),
+            None => format!("the course has {}", listed(&known)),
         };
         Err(field.problem(format!("there is no {} called `{}`", self.what, start_of(word)), help))
     }

@@ -48,6 +48,8 @@ fn stretches(fields: &mut Fields) -> Read<Vec<Stretch>> {
     if fields.peek("stretches").is_none()
         && (fields.peek("length").is_some() || fields.peek("gradient").is_some())
     {
+        // Asked for so that a list of the known keys names it.
+        fields.field("stretches");
         return Ok(vec![one_stretch(fields)?]);
     }
     let list = fields.required("stretches", "stretches: [{length: 45 m, gradient: 22°}]", |field| {

@@ -99,7 +99,7 @@ pub(super) fn describe(error: &Error, source: &str) -> Problem {
 
 fn words(error: &Error) -> (String, String) {
     let (message, help) = match error {
-        Error::Message { msg, .. } => return said(msg),
+        Error::Message { msg, .. } | Error::ExternalMessage { msg, .. } => return said(msg),
         Error::AliasError { error, .. } | Error::WithSnippet { error, .. } => return words(error),
         Error::Budget { breach, .. } => return too_much(breach),
         Error::MultipleDocuments { .. } => second_document(),

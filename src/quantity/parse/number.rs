@@ -119,15 +119,15 @@ fn reject_marks(written: &str, rest: &str) -> Result<(), ParseError> {
     if written.contains('_') {
         return Err(ParseError::new(
             format!("`{shown}` is not a number here"),
-            format!("write {}", short(&written.replace('_', ""))),
+            format!("write {}", short(&(written.replace('_', "") + rest))),
         ));
     }
     if written.contains(',') {
         let parts: Vec<&str> = written.split(',').collect();
         let thousands =
             parts[1..].iter().all(|part| part.split('.').next().is_some_and(|whole| whole.len() == 3));
-        let without = short(&written.replace(',', ""));
-        let decimal = short(&written.replacen(',', ".", 1));
+        let without = short(&(written.replace(',', "") + rest));
+        let decimal = short(&(written.replacen(',', ".", 1) + rest));
         return Err(match (thousands, parts.len()) {
             (true, 2) if !written.contains('.') => ParseError::new(
                 format!("the comma in `{shown}` can be read two ways"),
