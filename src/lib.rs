@@ -5,5 +5,6 @@
 //! each is given; printing fills templates and has them typeset. One way, no room reaching back.
 
 pub mod course;
+pub mod engine;
 pub mod formula;
 pub mod quantity;

@@ -1,0 +1,51 @@
+//! What happens on the slope, in numbers.
+//!
+//! [`reckon`] works every vehicle down every slope of a course: in each gear, on the foot brake, and
+//! with its wheels locked, at the unfavourable, likely and favourable end of every range. The rooms
+//! below it can be used alone with plain numbers, which is how the published values are checked.
+
+mod balance;
+mod body;
+mod braked;
+mod brakes;
+mod case;
+mod descent;
+mod drive;
+pub mod formulas;
+mod geared;
+mod integrate;
+mod ledger;
+mod locked;
+mod overrun;
+mod reckon;
+mod root;
+mod run;
+mod sensitivity;
+mod slide;
+mod slip;
+mod stability;
+pub mod steer;
+mod verdict;
+
+pub use balance::Balance;
+pub use body::{AIR_DENSITY, Body, Footing, Leg, Profile, circumference_of, tilt};
+pub use braked::{OnBrakes, braked};
+pub use brakes::{
+    Air, AxleHeat, BrakeHeat, Duty, EMISSIVITY, FADE_BAND, Gap, IRON_SHARE, Load, Node, run_after_run,
+    whole_minutes,
+};
+pub use case::{Case, Spread};
+pub use descent::{Descent, Way};
+pub use drive::{Drive, Wheels, overall_ratio_of};
+pub use geared::geared;
+pub use ledger::Ledger;
+pub use locked::locked;
+pub use overrun::{Converter, DIRECT_INJECTION, EngineDrag, FLEET, Fit, MEASURED_MARGIN, THROTTLE};
+pub use reckon::{
+    DescentRecord, GearFigures, Pair, Reckoning, Standing, SurfaceFigures, Told, VehicleFigures, reckon,
+};
+pub use run::{Outcome, Run};
+pub use sensitivity::Sensitivity;
+pub use slip::{FIRM_STIFFNESS, LOOSE_STIFFNESS, ROAD_SETS, RoadSet, SlipCurve};
+pub use stability::{AxleLoads, ROLL_INERTIA_FACTOR, Stability, axle_loads};
+pub use verdict::{AbortRule, Caution, Evidence, Margins, Reason, Verdict};

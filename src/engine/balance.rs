@@ -1,0 +1,119 @@
+//! The speed at which a gear and a slope balance.
+
+use serde::Serialize;
+
+use super::body::{Body, Leg};
+use super::drive::{Drive, Tread, demand};
+use super::root;
+
+/// Where a gear settles on a slope long enough.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+#[serde(tag = "kind", rename_all = "snake_case")]
+pub enum Balance {
+    /// The engine holds the wheels at idle speed.
+    HeldAtIdle {
+        /// Ground speed, m/s.
+        speed: f64,
+        /// Slip, negative when the engine has to drive.
+        slip: f64,
+        /// Engine torque needed, N·m.
+        needed: f64,
+        /// Motoring torque there is at idle, N·m.
+        there: f64,
+    },
+    /// The vehicle pulls the engine up until they balance.
+    RunsUp {
+        /// Ground speed, m/s.
+        speed: f64,
+        /// Engine speed, turns/s.
+        spin: f64,
+        /// Slip.
+        slip: f64,
+        /// Retarding force at the tyres, N.
+        force: f64,
+        /// Engine torque, N·m.
+        torque: f64,
+    },
+    /// No balance up to the highest engine speed.
+    TooSteepForGear {
+        /// Ground speed at the highest engine speed, m/s.
+        speed: f64,
+        /// What the foot brake would have to add there, N.
+        short: f64,
+    },
+    /// The ground cannot turn the wheels: they slide at idle speed.
+    GripLost {
+        /// Force needed to hold, N.
+        needed: f64,
+        /// The most the driven wheels can have, N.
+        there: f64,
+    },
+}
+
+impl Balance {
+    /// Of a gear on a leg taken as endless.
+    pub fn of(body: &Body, leg: &Leg, drive: &Drive) -> Self {
+        let tread = Tread::new(body, leg, drive.wheels);
+        let creep = drive.creep();
+        let needed = demand(body, leg, creep).to_hold();
+        let there = tread.best();
+        if needed > there {
+            return Self::GripLost { needed, there };
+        }
+        let at_idle = drive.force(creep);
+        if needed <= at_idle {
+            return Self::held(body, leg, drive, &tread);
+        }
+        // Net force that slows the vehicle at a ground speed; rises with speed for every drag model.
+        let slows = |speed: f64| drive.contact(&tread, speed).force - demand(body, leg, speed).to_hold();
+        let slowest = creep / (1.0 - tread.slip_for(at_idle.min(there)).unwrap_or(0.0));
+        // The engine reaches its highest speed at a ground speed higher by the slip.
+        let top = drive.fastest();
+        let highest_slip = tread.slip_for(drive.force(top)).unwrap_or(tread.curve.peak_slip());
+        let fastest = top / (1.0 - highest_slip);
+        let short = -slows(fastest);
+        if short > 0.0 {
+            return Self::TooSteepForGear { speed: fastest, short };
+        }
+        let speed = root::rising(slowest.min(fastest), fastest, slows);
+        let contact = drive.contact(&tread, speed);
+        let (spin, torque) = drive.engine_at(speed * (1.0 - contact.slip));
+        Self::RunsUp { speed, spin, slip: contact.slip, force: contact.force, torque }
+    }
+
+    fn held(body: &Body, leg: &Leg, drive: &Drive, tread: &Tread) -> Self {
+        let (speed, slip) = held_speed(body, leg, drive, tread);
+        let force = demand(body, leg, speed).to_hold();
+        let needed =
+            super::formulas::overrun::holding_torque(force, drive.ratio, drive.efficiency, drive.radius());
+        let there = drive.engine_at(drive.creep()).1;
+        if drive.converter.is_some() {
+            // A converter at idle holds nothing; it is only pushed, and is never called held.
+            return Self::RunsUp { speed, spin: drive.idle, slip, force, torque: 0.0 };
+        }
+        Self::HeldAtIdle { speed, slip, needed, there }
+    }
+
+    /// Ground speed it settles at, m/s, where it settles.
+    pub fn speed(&self) -> Option<f64> {
+        match *self {
+            Self::HeldAtIdle { speed, .. } | Self::RunsUp { speed, .. } => Some(speed),
+            _ => None,
+        }
+    }
+}
+
+/// Ground speed (m/s) and slip of wheels held at idle speed; negative slip when they drive.
+pub(crate) fn held_speed(body: &Body, leg: &Leg, drive: &Drive, tread: &Tread) -> (f64, f64) {
+    let creep = drive.creep();
+    let mut speed = creep;
+    let mut slip = 0.0;
+    // Air at creeping speed hardly depends on the slip: three rounds leave nothing.
+    for _ in 0..3 {
+        let force = demand(body, leg, speed).to_hold();
+        let size = tread.slip_for(force.abs()).unwrap_or(tread.curve.peak_slip());
+        slip = size * force.signum();
+        speed = creep / (1.0 - slip);
+    }
+    (speed, slip)
+}

@@ -1,0 +1,185 @@
+//! Down the slope on the foot brake, wheels turning, with or without a gear engaged.
+
+use super::body::{Body, Leg, Profile};
+use super::drive::{Drive, Tread, Wheels, demand};
+use super::formulas::{heat, slope};
+use super::geared::brush;
+use super::integrate::{SIZE, State, Until, along};
+use super::locked::{Rest, slide_rest};
+use super::run::{Outcome, Run, Track, at_speed, part, speed_of};
+use super::slide::Slider;
+
+/// How hard a driver slows to the speed wanted, m/s²: gently. Judgement.
+pub const GENTLE: f64 = 1.0;
+
+/// A descent on the foot brake.
+#[derive(Clone, Copy, Debug)]
+pub struct OnBrakes<'a> {
+    /// The vehicle.
+    pub body: &'a Body,
+    /// The wheels the foot brake acts on.
+    pub wheels: Wheels,
+    /// A gear engaged to help; none with the clutch down.
+    pub help: Option<&'a Drive>,
+    /// Speed the driver keeps, m/s.
+    pub target: f64,
+}
+
+/// Follows a vehicle held at a speed by the foot brake, from an entry speed (m/s).
+///
+/// Slower, it is let run up to the speed; faster, it is slowed gently; on a leg too flat to keep
+/// the speed the throttle does. When the ground cannot give what the brakes need, the wheels lock
+/// and stay locked: the rest is a slide.
+pub fn braked(on: OnBrakes, profile: &Profile, entry: f64) -> Run {
+    let mass = on.mass();
+    let mut state = at_speed(mass, entry);
+    let mut track = Track::new(entry);
+    track.run.ledger.entry = state[part::MOTION];
+    for (index, leg) in profile.legs.iter().enumerate() {
+        let done = on.leg(leg, &mut state, &mut track, mass);
+        track.run.distance += done;
+        track.run.ledger.height += on.body.mass * on.body.gravity * libm::sin(leg.pitch) * done;
+        if done < leg.length {
+            return on.locks(profile, &mut track, &mut state, Rest { leg: index, done });
+        }
+    }
+    let end = speed_of(&state, mass);
+    track.run.foot_speed = Some(end);
+    track.settle(&state, Outcome::HeldOnBrakes, end)
+}
+
+impl OnBrakes<'_> {
+    fn mass(&self) -> f64 {
+        self.help.map_or(self.body.mass + self.body.wheels, |drive| drive.equivalent_mass(self.body))
+    }
+
+    /// Follows one leg; how far it got before the wheels locked, the whole leg when they did not.
+    fn leg(&self, leg: &Leg, state: &mut State, track: &mut Track, mass: f64) -> f64 {
+        let tread = Tread::new(self.body, leg, self.wheels);
+        let wanted = slope::kinetic_energy(mass, self.target);
+        let mut done = 0.0;
+        let pulls = demand(self.body, leg, self.target).to_hold() - self.engine_force(self.target) > 0.0;
+        if state[part::MOTION] < wanted * (1.0 - 1e-12) && pulls {
+            done += self.moves(leg, &tread, state, track, mass, (leg.length, Until::RisesTo(wanted), 0.0));
+        } else if state[part::MOTION] > wanted * (1.0 + 1e-12) {
+            let slowing = GENTLE * mass;
+            if self.brake_demand(leg, speed_of(state, mass), slowing) > tread.best() {
+                track.wanted(self.brake_demand(leg, speed_of(state, mass), slowing), tread.best());
+                return 0.0;
+            }
+            done +=
+                self.moves(leg, &tread, state, track, mass, (leg.length, Until::FallsTo(wanted), slowing));
+        }
+        if done >= leg.length {
+            return leg.length;
+        }
+        let speed = speed_of(state, mass);
+        let force = self.brake_demand(leg, speed, 0.0);
+        track.wanted(force.max(0.0), tread.best());
+        if force > tread.best() {
+            return done;
+        }
+        self.holds(leg, &tread, state, track, leg.length - done);
+        leg.length
+    }
+
+    /// What the engine gives at the tyres at a ground speed, N; nothing below its creep speed.
+    fn engine_force(&self, speed: f64) -> f64 {
+        self.help.map_or(0.0, |drive| if speed < drive.creep() { 0.0 } else { drive.force(speed) })
+    }
+
+    /// Retarding force wanted of all wheels, N, brakes and engine together.
+    fn brake_demand(&self, leg: &Leg, speed: f64, slowing: f64) -> f64 {
+        demand(self.body, leg, speed).to_hold() + slowing
+    }
+
+    /// Speeds up free or slows down on the brakes until the speed wanted.
+    fn moves(
+        &self,
+        leg: &Leg,
+        tread: &Tread,
+        state: &mut State,
+        track: &mut Track,
+        mass: f64,
+        (length, until, slowing): (f64, Until, f64),
+    ) -> f64 {
+        let braking = slowing > 0.0;
+        let rate = |state: &State| {
+            let speed = speed_of(state, mass).max(1e-6);
+            let demand = demand(self.body, leg, speed);
+            let force =
+                if braking { (demand.to_hold() + slowing).max(0.0) } else { self.engine_force(speed) };
+            let mut rate = self.shares(tread, force, speed, braking);
+            rate[part::MOTION] = demand.to_hold() - force;
+            rate[part::TIME] = 1.0 / speed;
+            rate[part::ROLLING] = demand.rolling;
+            rate[part::AIR] = demand.air;
+            rate
+        };
+        along(state, length, until, rate, |state| {
+            let speed = speed_of(state, mass);
+            track.speed(speed);
+            let force = if braking { self.brake_demand(leg, speed, slowing).max(0.0) } else { 0.0 };
+            track.wanted(force, tread.best());
+            track.turning(tread.slip_for(force).unwrap_or(0.0), brush(tread), true);
+        })
+    }
+
+    /// Steady at the speed it has.
+    fn holds(&self, leg: &Leg, tread: &Tread, state: &mut State, track: &mut Track, length: f64) {
+        let speed = speed_of(state, self.mass());
+        let demand = demand(self.body, leg, speed);
+        let force = demand.to_hold();
+        let shares = self.shares(tread, force, speed, true);
+        for (sum, share) in state.iter_mut().zip(shares) {
+            *sum += share * length;
+        }
+        state[part::TIME] += length / speed;
+        state[part::ROLLING] += demand.rolling * length;
+        state[part::AIR] += demand.air * length;
+        track.speed(speed);
+        if let Some(drive) = self.help {
+            track.spin(drive.engine_at(speed).0);
+        }
+        track.turning(tread.slip_for(force.abs()).unwrap_or(0.0), brush(tread), true);
+    }
+
+    /// Where a retarding force (N) goes for each metre: ground, then engine and driveline, the
+    /// brakes taking what is left.
+    fn shares(&self, tread: &Tread, force: f64, speed: f64, braking: bool) -> State {
+        let mut shares = [0.0; SIZE];
+        let slip = tread.slip_for(force.abs()).unwrap_or(0.0) * force.signum();
+        shares[part::GROUND] = heat::slip_power(force, 1.0, slip);
+        let shaft = heat::wheel_power(force, 1.0, slip);
+        if shaft < 0.0 {
+            shares[part::FUEL] = -shaft;
+            return shares;
+        }
+        let engine = self.help.map_or(0.0, |drive| {
+            let wheel = speed * (1.0 - slip);
+            let most = if wheel < drive.creep() { 0.0 } else { drive.force(wheel) * (1.0 - slip) };
+            most.min(shaft)
+        });
+        let engine = if braking { engine } else { shaft };
+        let efficiency = self.help.map_or(1.0, |drive| drive.efficiency);
+        shares[part::ENGINE] = engine * efficiency;
+        shares[part::DRIVELINE] = engine * (1.0 - efficiency);
+        shares[part::BRAKES] = shaft - engine;
+        shares
+    }
+
+    /// The brakes have locked the wheels: what turned goes into them as heat, the rest slides.
+    fn locks(&self, profile: &Profile, track: &mut Track, state: &mut State, rest: Rest) -> Run {
+        let mass = self.mass();
+        let speed = speed_of(state, mass);
+        let motion = slope::kinetic_energy(self.body.mass, speed);
+        state[part::BRAKES] += state[part::MOTION] - motion;
+        state[part::MOTION] = motion;
+        let mut slider = Slider { speed, off_line: 0.0 };
+        let mut run = slide_rest(self.body, profile, self.wheels, track, state, &mut slider, rest);
+        if run.outcome != Outcome::StopsOnSlope {
+            run.outcome = Outcome::WheelsSlide;
+        }
+        run
+    }
+}

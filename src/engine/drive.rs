@@ -1,0 +1,265 @@
+//! Wheels tied to the engine: what they give at a ground speed, and at what slip.
+
+use super::body::{Body, Footing, Leg};
+use super::formulas::{gearing, grip, overrun, stability};
+use super::overrun::{Converter, EngineDrag};
+use super::slip::SlipCurve;
+use super::{Case, root};
+use crate::course::{Gear, Gearbox, Vehicle};
+
+/// Which wheels a force acts through.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Wheels {
+    /// All four, tied together.
+    All,
+    /// The front axle alone.
+    Front,
+    /// The rear axle alone.
+    Rear,
+}
+
+impl Wheels {
+    /// The wheels a vehicle's gearing retards.
+    pub fn driven(vehicle: &Vehicle) -> Self {
+        match (vehicle.transmission.all_wheels, vehicle.transmission.driven_front) {
+            (true, _) => Self::All,
+            (false, true) => Self::Front,
+            (false, false) => Self::Rear,
+        }
+    }
+
+    /// The wheels a vehicle's foot brake retards; none without brakes.
+    pub fn braked(vehicle: &Vehicle) -> Option<Self> {
+        match (vehicle.brakes.front.is_some(), vehicle.brakes.rear.is_some()) {
+            (true, true) => Some(Self::All),
+            (true, false) => Some(Self::Front),
+            (false, true) => Some(Self::Rear),
+            (false, false) => None,
+        }
+    }
+
+    /// Friction of the whole vehicle when these wheels use this friction: their load shifts with
+    /// the force they give.
+    pub fn whole(self, friction: f64, body: &Body) -> f64 {
+        match self {
+            Self::All => friction,
+            Self::Front => {
+                grip::front_only_friction(friction, body.to_rear(), body.wheelbase, body.height).max(0.0)
+            }
+            Self::Rear => grip::rear_only_friction(friction, body.to_front, body.wheelbase, body.height),
+        }
+    }
+
+    /// Friction these wheels use when the whole vehicle is retarded like this.
+    pub fn used(self, whole: f64, body: &Body) -> f64 {
+        let load = |share: f64| whole / share.max(1e-9);
+        match self {
+            Self::All => whole,
+            Self::Front => {
+                load(stability::front_load(1.0, body.to_rear(), body.height, whole, body.wheelbase))
+            }
+            Self::Rear => load(stability::rear_load(1.0, body.to_front, body.height, whole, body.wheelbase)),
+        }
+    }
+}
+
+/// Wheels on one leg: force against slip.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct Tread<'a> {
+    /// Force on the ground, N.
+    pub normal: f64,
+    /// Friction against slip, what the side tilt takes already taken.
+    pub curve: SlipCurve,
+    wheels: Wheels,
+    body: &'a Body,
+}
+
+impl<'a> Tread<'a> {
+    pub(crate) fn new(body: &'a Body, leg: &Leg, wheels: Wheels) -> Self {
+        let normal = body.mass * body.gravity * leg.press();
+        Self { normal, curve: leg.footing.curve.beside(libm::tan(leg.roll).abs()), wheels, body }
+    }
+
+    /// Retarding force at a slip, N.
+    pub(crate) fn force(&self, slip: f64) -> f64 {
+        grip::grip_force(self.wheels.whole(self.curve.friction(slip), self.body), self.normal)
+    }
+
+    /// Greatest force of turning wheels, N.
+    pub(crate) fn best(&self) -> f64 {
+        grip::grip_force(self.wheels.whole(self.curve.peak, self.body), self.normal)
+    }
+
+    /// Slip of turning wheels that give this force, N; none when the ground cannot.
+    pub(crate) fn slip_for(&self, force: f64) -> Option<f64> {
+        self.curve.slip_for(self.wheels.used(force / self.normal, self.body))
+    }
+}
+
+/// A gear engaged: engine, gearing, tyres and driven wheels, SI.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Drive {
+    /// The engine's drag.
+    pub drag: EngineDrag,
+    /// The end of its range reckoned with.
+    pub case: Case,
+    /// Overall ratio.
+    pub ratio: f64,
+    /// Rolling circumference, m.
+    pub circumference: f64,
+    /// Efficiency of the driveline.
+    pub efficiency: f64,
+    /// Idle speed, turns/s.
+    pub idle: f64,
+    /// Highest engine speed allowed, turns/s.
+    pub highest: f64,
+    /// Inertia of the engine, kg·m².
+    pub inertia: f64,
+    /// The torque converter, when it is not locked.
+    pub converter: Option<Converter>,
+    /// The wheels it acts through.
+    pub wheels: Wheels,
+}
+
+/// Overall ratio of a gear of a vehicle.
+pub fn overall_ratio_of(vehicle: &Vehicle, gear: Gear) -> f64 {
+    let transmission = &vehicle.transmission;
+    gearing::overall_ratio(
+        gear.ratio.si(),
+        vehicle.transfer(gear.range).si(),
+        transmission.axle.si(),
+        transmission.hub.si(),
+    )
+}
+
+impl Drive {
+    /// A gear of a course's vehicle in one case.
+    pub fn of(vehicle: &Vehicle, gear: Gear, case: Case) -> Self {
+        Self {
+            drag: EngineDrag::of(&vehicle.engine),
+            case,
+            ratio: overall_ratio_of(vehicle, gear),
+            circumference: super::body::circumference_of(vehicle),
+            efficiency: vehicle.transmission.efficiency.si(),
+            idle: vehicle.engine.idle.si(),
+            highest: vehicle.engine.highest.si(),
+            inertia: vehicle.engine_inertia.si(),
+            converter: (vehicle.transmission.gearbox == Gearbox::AutomaticUnlocked)
+                .then(|| Converter::of(case)),
+            wheels: Wheels::driven(vehicle),
+        }
+    }
+
+    /// Rolling radius, m.
+    pub fn radius(&self) -> f64 {
+        gearing::rolling_radius(self.circumference)
+    }
+
+    /// Speed of the wheels with the gearing at idle speed, m/s.
+    pub fn creep(&self) -> f64 {
+        gearing::creep_speed(self.circumference, self.idle, self.ratio)
+    }
+
+    /// Speed of the wheels at the highest engine speed, m/s. With an unlocked converter the engine
+    /// turns slower than this.
+    pub fn fastest(&self) -> f64 {
+        gearing::creep_speed(self.circumference, self.highest, self.ratio)
+    }
+
+    /// Engine speed, turns/s, and torque, N·m, at a wheel speed (m/s), idle or above.
+    pub fn engine_at(&self, wheel: f64) -> (f64, f64) {
+        let spin = gearing::engine_spin(wheel, self.ratio, self.circumference).max(self.idle);
+        let drag = |spin| self.drag.torque(spin, self.case);
+        match self.converter {
+            None => (spin, drag(spin)),
+            Some(converter) => converter.overrun(spin, self.idle, drag),
+        }
+    }
+
+    /// Retarding force at the tyres, N, at a wheel speed (m/s), idle or above.
+    pub fn force(&self, wheel: f64) -> f64 {
+        overrun::engine_braking_force(self.engine_at(wheel).1, self.ratio, self.efficiency, self.radius())
+    }
+
+    /// Mass the vehicle seems to have in this gear, kg. An unlocked converter does not tie the
+    /// engine to the wheels.
+    pub fn equivalent_mass(&self, body: &Body) -> f64 {
+        let inertia = if self.converter.is_some() { 0.0 } else { self.inertia };
+        gearing::equivalent_mass(body.mass, body.wheels, inertia, self.ratio, self.radius())
+    }
+
+    /// What the tyres give at a ground speed (m/s) of creep speed or more.
+    pub(crate) fn contact(&self, tread: &Tread, speed: f64) -> Contact {
+        let idle_slip = (1.0 - self.creep() / speed).max(0.0);
+        let peak_slip = tread.curve.peak_slip();
+        let excess = |slip: f64| tread.force(slip) - self.force(speed * (1.0 - slip));
+        if idle_slip <= peak_slip && excess(idle_slip) <= 0.0 {
+            return Contact { force: tread.force(idle_slip), slip: idle_slip, gripping: true };
+        }
+        let most = peak_slip.min(idle_slip);
+        if excess(most) >= 0.0 {
+            let slip = self.gripping_slip(tread, speed, most);
+            return Contact { force: tread.force(slip), slip, gripping: true };
+        }
+        let slip = if excess(idle_slip) >= 0.0 { root::rising(most, idle_slip, excess) } else { idle_slip };
+        Contact { force: tread.force(slip), slip, gripping: false }
+    }
+
+    /// Slip at which ground and engine agree, below the peak: the engine's part hardly changes
+    /// with slip, so taking it as fixed for each trial converges in a few.
+    fn gripping_slip(&self, tread: &Tread, speed: f64, most: f64) -> f64 {
+        let mut slip = 0.0;
+        for _ in 0..12 {
+            let wanted = self.force(speed * (1.0 - slip));
+            let Some(next) = tread.slip_for(wanted) else { break };
+            if (next - slip).abs() <= 1e-13 {
+                return next;
+            }
+            slip = next;
+        }
+        root::rising(0.0, most, |slip| tread.force(slip) - self.force(speed * (1.0 - slip)))
+    }
+}
+
+/// What driven wheels give at one speed.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(crate) struct Contact {
+    /// Retarding force, N.
+    pub force: f64,
+    /// Slip.
+    pub slip: f64,
+    /// Whether the wheels stay below the peak of the slip curve.
+    pub gripping: bool,
+}
+
+/// What slope and resistances leave to be held at a speed, N.
+pub(crate) fn demand(body: &Body, leg: &Leg, speed: f64) -> Demand {
+    let weight = body.mass * body.gravity;
+    Demand {
+        slope: weight * leg.down(),
+        rolling: rolling(weight * leg.press(), &leg.footing),
+        air: super::formulas::slope::air_force(body.air, body.drag_area, speed),
+    }
+}
+
+fn rolling(normal: f64, footing: &Footing) -> f64 {
+    super::formulas::slope::rolling_force(footing.rolling, normal)
+}
+
+/// Forces of a descent that are not the wheels' own, N.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(crate) struct Demand {
+    /// Part of the weight along the slope.
+    pub slope: f64,
+    /// Rolling resistance.
+    pub rolling: f64,
+    /// Air drag.
+    pub air: f64,
+}
+
+impl Demand {
+    /// What the wheels must hold to keep the speed, N; negative when they must drive.
+    pub(crate) fn to_hold(self) -> f64 {
+        self.slope - self.rolling - self.air
+    }
+}

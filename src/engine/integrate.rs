@@ -1,0 +1,157 @@
+//! Integration along the ground.
+
+use super::root;
+
+/// What grows along the ground: energy of motion, time, and where the energy went.
+pub(crate) const SIZE: usize = 9;
+
+/// A state, or its rate for each metre.
+pub(crate) type State = [f64; SIZE];
+
+/// Relative error allowed in the energy of motion in one step.
+const TOLERANCE: f64 = 1e-9;
+
+/// Coefficients of Dormand and Prince's fifth-order method with its fourth-order companion
+/// (Journal of Computational and Applied Mathematics 6, 1980). Sums of a state's parts that the
+/// rates keep constant stay constant, so the energy ledger closes whatever the step.
+const STAGES: [[f64; 6]; 6] = [
+    [1.0 / 5.0, 0.0, 0.0, 0.0, 0.0, 0.0],
+    [3.0 / 40.0, 9.0 / 40.0, 0.0, 0.0, 0.0, 0.0],
+    [44.0 / 45.0, -56.0 / 15.0, 32.0 / 9.0, 0.0, 0.0, 0.0],
+    [19372.0 / 6561.0, -25360.0 / 2187.0, 64448.0 / 6561.0, -212.0 / 729.0, 0.0, 0.0],
+    [9017.0 / 3168.0, -355.0 / 33.0, 46732.0 / 5247.0, 49.0 / 176.0, -5103.0 / 18656.0, 0.0],
+    [35.0 / 384.0, 0.0, 500.0 / 1113.0, 125.0 / 192.0, -2187.0 / 6784.0, 11.0 / 84.0],
+];
+const ERROR: [f64; 7] =
+    [71.0 / 57600.0, 0.0, -71.0 / 16695.0, 71.0 / 1920.0, -17253.0 / 339_200.0, 22.0 / 525.0, -1.0 / 40.0];
+
+/// One step of length `h` and the estimated error of the first part of the state.
+pub(crate) fn step(y: &State, first: &State, h: f64, rate: &impl Fn(&State) -> State) -> (State, State, f64) {
+    let mut rates = [*first; 7];
+    let mut end = *y;
+    for (stage, weights) in STAGES.iter().enumerate() {
+        end = *y;
+        for (part, value) in end.iter_mut().enumerate() {
+            let sum: f64 = weights[..=stage].iter().zip(&rates).map(|(weight, k)| weight * k[part]).sum();
+            *value += h * sum;
+        }
+        rates[stage + 1] = rate(&end);
+    }
+    let error: f64 = ERROR.iter().zip(&rates).map(|(weight, k)| weight * k[0]).sum();
+    (end, rates[6], h * error.abs())
+}
+
+/// Where an integration ends early.
+#[derive(Clone, Copy)]
+pub(crate) enum Until {
+    /// At the end of the stretch.
+    End,
+    /// When the energy of motion falls to this, J.
+    FallsTo(f64),
+    /// When the energy of motion rises to this, J.
+    RisesTo(f64),
+}
+
+impl Until {
+    /// How far past the stop a state is; negative before it.
+    fn past(self, y: &State) -> f64 {
+        match self {
+            Self::End => -1.0,
+            Self::FallsTo(energy) => energy - y[0],
+            Self::RisesTo(energy) => y[0] - energy,
+        }
+    }
+}
+
+/// Follows the state over a length, showing every step's end to `see`; returns the distance covered.
+///
+/// The rates may depend on the state only, not on the place: one call for each stretch.
+pub(crate) fn along(
+    y: &mut State,
+    length: f64,
+    until: Until,
+    rate: impl Fn(&State) -> State,
+    mut see: impl FnMut(&State),
+) -> f64 {
+    let mut place = 0.0;
+    if until.past(y) >= 0.0 {
+        return place;
+    }
+    let mut first = rate(y);
+    // A quarter of the length over which the energy would change by itself, to begin with.
+    let mut h = (0.25 * y[0] / first[0].abs().max(1e-9)).clamp(1e-4, length.max(1e-4));
+    while place < length {
+        let last = h >= length - place;
+        let trial = if last { length - place } else { h };
+        let (end, last_rate, error) = step(y, &first, trial, &rate);
+        let allowed = TOLERANCE * y[0].max(end[0]).max(1e-6);
+        if (error > allowed || end[0] <= 0.0) && trial > 1e-9 {
+            h = trial * (0.9 * libm::pow(allowed / error.max(allowed * 1e-9), 0.2)).clamp(0.1, 0.5);
+            continue;
+        }
+        if until.past(&end) >= 0.0 {
+            let part = root::rising(0.0, trial, |h| until.past(&step(y, &first, h, &rate).0));
+            *y = step(y, &first, part, &rate).0;
+            see(y);
+            return place + part;
+        }
+        *y = end;
+        first = last_rate;
+        see(y);
+        if last {
+            return length;
+        }
+        place += trial;
+        h = trial * (0.9 * libm::pow(allowed / error.max(1e-300), 0.2)).clamp(0.5, 5.0);
+    }
+    length
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{SIZE, State, Until, along, step};
+
+    /// dE/ds = −2 E / (1 + E): solved by ln E + E = c − 2 s.
+    fn rate(y: &State) -> State {
+        let mut out = [0.0; SIZE];
+        out[0] = -2.0 * y[0] / (1.0 + y[0]);
+        out
+    }
+
+    /// E(1) from E(0) = 2, by halving on the implicit solution.
+    fn exact() -> f64 {
+        let target = libm::log(2.0) + 2.0 - 2.0;
+        super::root::rising(1e-6, 2.0, |e| libm::log(e) + e - target)
+    }
+
+    fn fixed(steps: u32) -> f64 {
+        let mut y = [0.0; SIZE];
+        y[0] = 2.0;
+        for _ in 0..steps {
+            y = step(&y, &rate(&y), 1.0 / f64::from(steps), &rate).0;
+        }
+        (y[0] - exact()).abs()
+    }
+
+    #[test]
+    fn halving_the_step_shows_the_fifth_order() {
+        for steps in [4, 8, 16] {
+            let order = libm::log2(fixed(steps) / fixed(2 * steps));
+            assert!((4.6..5.6).contains(&order), "{steps} steps: order {order}");
+        }
+    }
+
+    #[test]
+    fn the_chosen_steps_keep_the_error_small_and_find_the_stop() {
+        let mut y = [0.0; SIZE];
+        y[0] = 2.0;
+        let mut seen = 0;
+        assert!((along(&mut y, 1.0, Until::End, rate, |_| seen += 1) - 1.0).abs() < 1e-15);
+        assert!((y[0] - exact()).abs() < 1e-8, "{}", y[0] - exact());
+        assert!(seen < 40, "{seen} steps");
+        y[0] = 2.0;
+        let place = along(&mut y, 1.0, Until::FallsTo(1.5), rate, |_| ());
+        let expected = (libm::log(2.0) + 2.0 - libm::log(1.5) - 1.5) / 2.0;
+        assert!((place - expected).abs() < 1e-8 && (y[0] - 1.5).abs() < 1e-12);
+    }
+}

@@ -1,0 +1,191 @@
+//! One descent in one case, as it is followed down the slope.
+
+use serde::Serialize;
+
+use super::integrate::{SIZE, State};
+use super::ledger::Ledger;
+use super::steer;
+
+/// What became of a vehicle.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Outcome {
+    /// The engine holds it at creep speed on every stretch.
+    HeldAtIdle,
+    /// It runs faster than idle until the engine's drag balances the slope.
+    RunsUpAndBalances,
+    /// The engine cannot hold it at any speed it may turn.
+    NoSafeBalance,
+    /// The ground cannot turn the wheels fast enough, or hold the braked wheels: they slide.
+    WheelsSlide,
+    /// The foot brake holds it at the speed wanted.
+    HeldOnBrakes,
+    /// It comes to rest on the slope.
+    StopsOnSlope,
+    /// It comes to rest in the run-out.
+    StopsInRunOut,
+    /// It reaches the end of the run-out moving.
+    LeavesRunOut,
+    /// It reaches the foot moving, and no run-out is known.
+    DoesNotStop,
+}
+
+impl std::fmt::Display for Outcome {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        f.write_str(match self {
+            Self::HeldAtIdle => "held at idle",
+            Self::RunsUpAndBalances => "runs up and balances",
+            Self::NoSafeBalance => "no safe balance",
+            Self::WheelsSlide => "wheels slide",
+            Self::HeldOnBrakes => "held on the foot brake",
+            Self::StopsOnSlope => "stops on the slope",
+            Self::StopsInRunOut => "stops in the run-out",
+            Self::LeavesRunOut => "leaves the run-out moving",
+            Self::DoesNotStop => "does not stop",
+        })
+    }
+}
+
+/// One descent in one case, SI.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+pub struct Run {
+    /// What became of it.
+    pub outcome: Outcome,
+    /// Speed over the brow, m/s.
+    pub entry_speed: f64,
+    /// Highest speed, m/s.
+    pub top_speed: f64,
+    /// Speed at the foot of the slope, m/s; none when it stopped before.
+    pub foot_speed: Option<f64>,
+    /// Speed where the account ends, m/s: the foot, or for a locked vehicle where it comes to rest
+    /// or leaves the run-out.
+    pub end_speed: f64,
+    /// Time, s.
+    pub time: f64,
+    /// Distance along the line driven, m.
+    pub distance: f64,
+    /// Part of it beyond the foot, m.
+    pub run_out_used: f64,
+    /// Drift to the low side of the line, m.
+    pub drift: f64,
+    /// Highest engine speed, turns/s; none out of gear.
+    pub top_spin: Option<f64>,
+    /// Greatest slip of a retarding wheel, 0 to 1.
+    pub slip: f64,
+    /// Sideways share of full grip left for steering at a steer angle of 15°; 0 when locked on firm
+    /// ground, none where no figure can be claimed (locked on loose ground: mostly lost).
+    pub steering: Option<f64>,
+    /// Greatest retarding force wanted of the wheels, N.
+    pub force_wanted: f64,
+    /// The most those wheels could have there, N.
+    pub force_there: f64,
+    /// Where the energy went.
+    pub ledger: Ledger,
+}
+
+/// Collects a run as it is followed.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct Track {
+    pub(crate) run: Run,
+    /// Least steering share so far.
+    pub(crate) steering: f64,
+}
+
+impl Track {
+    pub(crate) fn new(entry_speed: f64) -> Self {
+        let run = Run {
+            outcome: Outcome::HeldAtIdle,
+            entry_speed,
+            top_speed: entry_speed,
+            foot_speed: None,
+            end_speed: entry_speed,
+            time: 0.0,
+            distance: 0.0,
+            run_out_used: 0.0,
+            drift: 0.0,
+            top_spin: None,
+            slip: 0.0,
+            steering: None,
+            force_wanted: 0.0,
+            force_there: f64::INFINITY,
+            ledger: Ledger::default(),
+        };
+        Self { run, steering: 1.0 }
+    }
+
+    /// Notes what turning wheels did: slip, stiffness over peak of their curve, whether they grip.
+    pub(crate) fn turning(&mut self, slip: f64, brush: f64, gripping: bool) {
+        self.run.slip = self.run.slip.max(slip);
+        let k = (1.0 - slip).min(1.0);
+        let share = if gripping {
+            steer::share(k, steer::REFERENCE_STEER, brush)
+        } else {
+            steer::sliding_share(k, steer::REFERENCE_STEER)
+        };
+        self.steering = self.steering.min(share);
+    }
+
+    /// Notes what is wanted of wheels and what they could have; keeps the tightest.
+    pub(crate) fn wanted(&mut self, force: f64, there: f64) {
+        if force * self.run.force_there >= self.run.force_wanted * there || self.run.force_there.is_infinite()
+        {
+            self.run.force_wanted = force;
+            self.run.force_there = there;
+        }
+    }
+
+    /// Notes a speed.
+    pub(crate) fn speed(&mut self, speed: f64) {
+        self.run.top_speed = self.run.top_speed.max(speed);
+    }
+
+    /// Notes an engine speed.
+    pub(crate) fn spin(&mut self, spin: f64) {
+        self.run.top_spin = Some(self.run.top_spin.map_or(spin, |top| top.max(spin)));
+    }
+
+    /// Takes over the sums of a state.
+    pub(crate) fn settle(mut self, state: &State, outcome: Outcome, end_speed: f64) -> Run {
+        let ledger = &mut self.run.ledger;
+        ledger.ground = state[part::GROUND];
+        ledger.brakes = state[part::BRAKES];
+        ledger.engine = state[part::ENGINE];
+        ledger.driveline = state[part::DRIVELINE];
+        ledger.rolling = state[part::ROLLING];
+        ledger.air = state[part::AIR];
+        ledger.fuel = state[part::FUEL];
+        ledger.speed = state[part::MOTION];
+        self.run.time = state[part::TIME];
+        self.run.end_speed = end_speed;
+        self.run.outcome = outcome;
+        if self.run.steering.is_none() && self.steering.is_finite() {
+            self.run.steering = Some(self.steering);
+        }
+        self.run
+    }
+}
+
+/// The parts of a state.
+pub(crate) mod part {
+    pub(crate) const MOTION: usize = 0;
+    pub(crate) const TIME: usize = 1;
+    pub(crate) const GROUND: usize = 2;
+    pub(crate) const BRAKES: usize = 3;
+    pub(crate) const ENGINE: usize = 4;
+    pub(crate) const DRIVELINE: usize = 5;
+    pub(crate) const ROLLING: usize = 6;
+    pub(crate) const AIR: usize = 7;
+    pub(crate) const FUEL: usize = 8;
+}
+
+/// A state at a speed (m/s) of a body of this equivalent mass (kg).
+pub(crate) fn at_speed(mass: f64, speed: f64) -> State {
+    let mut state = [0.0; SIZE];
+    state[part::MOTION] = super::formulas::slope::kinetic_energy(mass, speed);
+    state
+}
+
+/// Speed (m/s) of a state.
+pub(crate) fn speed_of(state: &State, mass: f64) -> f64 {
+    libm::sqrt(2.0 * state[part::MOTION].max(0.0) / mass)
+}
