@@ -37,6 +37,7 @@ impl std::fmt::Display for Way {
 }
 
 /// A gear by its name.
+#[expect(clippy::ref_option, reason = "serde hands every field over by reference")]
 pub(crate) fn gear_name<S: Serializer>(gear: &Option<Gear>, serializer: S) -> Result<S::Ok, S::Error> {
     match gear {
         Some(gear) => serializer.collect_str(gear),

@@ -187,15 +187,20 @@ impl Converter {
         Self { capacity }
     }
 
-    /// Torque it passes to an engine, N·m, at a pump speed (turns/s) and speed ratio.
-    fn passes(self, pump: f64, ratio: f64) -> f64 {
+    /// Overrun torque over stall torque at equal pump speed, at a speed ratio of 1 or more; beyond
+    /// the published points it grows with the square of the turbine speed.
+    pub fn share(ratio: f64) -> f64 {
         let last = CONVERTER[CONVERTER.len() - 1];
-        let share = if ratio > last.0 {
+        if ratio > last.0 {
             last.1 * (ratio / last.0) * (ratio / last.0)
         } else {
             interpolated(&CONVERTER, ratio.max(1.0))
-        };
-        share * formula::stall_torque(pump, self.capacity)
+        }
+    }
+
+    /// Torque it passes to an engine, N·m, at a pump speed (turns/s) and speed ratio.
+    fn passes(self, pump: f64, ratio: f64) -> f64 {
+        Self::share(ratio) * formula::stall_torque(pump, self.capacity)
     }
 
     /// Engine speed (turns/s) and torque (N·m) at a turbine speed (turns/s): the engine stays at
