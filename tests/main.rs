@@ -1,12 +1,12 @@
 //! The promises of the program, one file a promise.
 mod course_examples;
 mod course_faults;
+mod course_quantities;
+mod course_tyres;
+mod course_yaml;
 mod print_picture;
 mod print_problem;
 mod print_publish;
 mod print_shape;
 mod print_text;
 mod print_typesetter;
-mod course_quantities;
-mod course_tyres;
-mod course_yaml;
