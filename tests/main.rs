@@ -10,3 +10,8 @@ mod print_publish;
 mod print_shape;
 mod print_text;
 mod print_typesetter;
+
+mod engine_published;
+mod engine_published_drivetrain;
+mod engine_published_grip;
+mod engine_published_heat;

@@ -151,10 +151,10 @@ fn interpolated(points: &[(f64, f64)], at: f64) -> f64 {
     }
 }
 
-/// Overrun torque over stall torque at equal pump speed, by speed ratio: European Commission
-/// light-vehicle model; the last point from the truck curve that model scales. The torque ratio on
-/// overrun is 1: a converter multiplies only when it drives.
-const CONVERTER: [(f64, f64); 8] = [
+/// Overrun torque over stall torque at equal pump speed, by speed ratio: normalised curve of the
+/// European Commission's light-vehicle model. The torque ratio on overrun is 1: a converter
+/// multiplies only when it drives.
+const CONVERTER: [(f64, f64); 13] = [
     (1.0, 0.0),
     (1.1, 0.099),
     (1.222, 0.198),
@@ -162,7 +162,12 @@ const CONVERTER: [(f64, f64); 8] = [
     (1.571, 0.535),
     (1.833, 0.828),
     (2.2, 1.306),
-    (2.75, 2.182),
+    (2.5, 1.781),
+    (3.0, 2.772),
+    (3.5, 4.071),
+    (4.0, 5.746),
+    (4.5, 7.861),
+    (5.0, 10.480),
 ];
 
 /// A torque converter that is not locked.

@@ -26,7 +26,7 @@ pub struct SlipCurve {
 impl SlipCurve {
     /// Slip at which the peak is reached.
     pub fn peak_slip(&self) -> f64 {
-        grip::brush_full_slide(self.peak, 1.0, self.stiffness).min(0.95)
+        grip::brush_full_slide(self.peak, 1.0, self.stiffness)
     }
 
     /// Friction at a slip from 0 to 1.
