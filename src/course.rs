@@ -4,20 +4,32 @@
 //! that refer to something refer to it, quantities are finite and of the right kind, and what was
 //! left out is filled in from class values and marked as an estimate.
 
+mod advice;
 mod band;
+pub mod classes;
+mod cursor;
 mod day;
 mod kit;
 mod known;
+mod library;
+mod read;
 mod slope;
 mod surface;
+mod tree;
+mod tyre;
 mod vehicle;
+
+pub use advice::advice;
 
 pub use band::Band;
 pub use day::{Contact, Day, Emergency, Limits, Person, Role, Session};
 pub use kit::{KitItem, KitKind, Rating};
 pub use known::Known;
+pub use library::{library_ids, library_surface};
+pub use read::{Loaded, Unread, read, read_text};
 pub use slope::{RunOut, Slope, Stretch, Survey};
 pub use surface::{Ground, Surface};
+pub use tyre::{NUMERIC_SIZES, NumericSize};
 pub use vehicle::{
     Aspiration, AxleBrakes, BrakeKind, Brakes, DragPoint, Engine, Fuel, Gear, Gearbox, Range, RecoveryPoint,
     RoofLoad, Transmission, Tyre, TyreBuild, Vehicle, VehicleClass,

@@ -25,6 +25,8 @@ mod slide;
 mod slip;
 mod stability;
 pub mod steer;
+pub mod symbols;
+pub mod taught;
 mod verdict;
 
 pub use balance::Balance;

@@ -5,5 +5,23 @@
 //! read aloud, has its dimensions checked and is bent by the usual slips. What is printed is what ran.
 
 mod algebra;
+mod definition;
+mod dimension;
+mod expr;
+mod reading;
+mod slip;
+mod symbol;
+mod voice;
+mod working;
 
 pub use algebra::Algebra;
+pub use definition::Formula;
+pub(crate) use definition::formula;
+pub use dimension::dimension;
+pub use expr::{Expr, Function, Literal};
+pub use reading::{evaluate, line_holds};
+pub use slip::{Bend, Slip};
+pub use symbol::Symbol;
+pub(crate) use symbol::symbols;
+pub use voice::{Plain, Typeset, Voice, Words, say};
+pub use working::{Given, Line, SlipAnswer, Worked, Working};

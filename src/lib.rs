@@ -4,7 +4,13 @@
 //! slope; lessons turn the numbers into worked examples; the pack says which pages exist and what
 //! each is given; printing fills templates and has them typeset. One way, no room reaching back.
 
+pub mod cli;
+pub mod commands;
 pub mod course;
 pub mod engine;
 pub mod formula;
+pub mod lesson;
+pub mod pack;
+pub mod print;
+pub mod problem;
 pub mod quantity;

@@ -4,6 +4,7 @@
 
 mod dim;
 mod measure;
+mod parse;
 mod shown;
 mod unit;
 
@@ -12,6 +13,7 @@ pub use measure::{
     Angle, Area, Displacement, Energy, Force, HeatCapacity, Length, Mass, Measure, Power, Pressure, Ratio,
     Share, Speed, SpinRate, Temperature, Time, Torque,
 };
+pub use parse::{ParseError, Written, parse, parse_range};
 pub use shown::{Digits, Shown, show};
 pub use unit::{ToSi, Unit, UnitSystem, unit_named, units_of};
 

@@ -278,6 +278,21 @@ impl Vehicle {
     }
 }
 
+impl Gear {
+    /// The gear in words: "low range, first gear".
+    pub fn in_words(&self) -> String {
+        const NAMES: [&str; 13] = [
+            "reverse", "first", "second", "third", "fourth", "fifth", "sixth", "seventh", "eighth", "ninth",
+            "tenth", "eleventh", "twelfth",
+        ];
+        let range = if self.range == Range::Low { "low range" } else { "high range" };
+        match NAMES.get(usize::from(self.number)) {
+            Some(name) => format!("{range}, {name} gear"),
+            None => format!("{range}, gear {}", self.number),
+        }
+    }
+}
+
 impl std::fmt::Display for Gear {
     fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
         let range = if self.range == Range::Low { 'L' } else { 'H' };

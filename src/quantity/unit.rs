@@ -125,7 +125,7 @@ pub mod catalogue {
 
         KILOGRAM = "kg", Dim::MASS, Same, "kilogram", "kilograms", ["kilogram", "kilograms", "kilo", "kilos", "kgs"];
         TONNE = "t", Dim::MASS, Times(1000.0, "1000"), "tonne", "tonnes", ["tonne", "tonnes"];
-        POUND = "lb", Dim::MASS, Times(0.453_592_37, "0.45359237"), "pound", "pounds", ["lbs", "pound", "pounds"];
+        POUND = "lb", Dim::MASS, Times(0.453_592_37, "0.4536"), "pound", "pounds", ["lbs", "pound", "pounds"];
         GRAM = "g", Dim::MASS, Over(1000.0, "1000"), "gram", "grams", ["gram", "grams"];
 
         SECOND = "s", Dim::TIME, Same, "second", "seconds", ["sec", "secs", "second", "seconds"];
@@ -144,15 +144,15 @@ pub mod catalogue {
 
         NEWTON = "N", Dim::FORCE, Same, "newton", "newtons", ["newton", "newtons"];
         KILONEWTON = "kN", Dim::FORCE, Times(1000.0, "1000"), "kilonewton", "kilonewtons", ["kilonewton", "kilonewtons"];
-        POUND_FORCE = "lbf", Dim::FORCE, Times(4.448_221_615_260_5, "4.44822"), "pound-force", "pounds-force", ["lb-f"];
-        TONNE_FORCE = "tf", Dim::FORCE, Times(9806.65, "9806.65"), "tonne-force", "tonnes-force", ["tonne-force"];
-        KILOGRAM_FORCE = "kgf", Dim::FORCE, Times(9.806_65, "9.80665"), "kilogram-force", "kilograms-force", ["kg-f"];
+        POUND_FORCE = "lbf", Dim::FORCE, Times(4.448_221_615_260_5, "4.448"), "pound-force", "pounds-force", ["lb-f"];
+        TONNE_FORCE = "tf", Dim::FORCE, Times(9806.65, "9807"), "tonne-force", "tonnes-force", ["tonne-force"];
+        KILOGRAM_FORCE = "kgf", Dim::FORCE, Times(9.806_65, "9.807"), "kilogram-force", "kilograms-force", ["kg-f"];
 
         JOULE = "J", Dim::ENERGY, Same, "joule", "joules", ["joule", "joules"];
         KILOJOULE = "kJ", Dim::ENERGY, Times(1000.0, "1000"), "kilojoule", "kilojoules", ["kilojoule", "kilojoules"];
         MEGAJOULE = "MJ", Dim::ENERGY, Times(1e6, "1000000"), "megajoule", "megajoules", ["megajoule", "megajoules"];
         NEWTON_METRE = "N·m", Dim::ENERGY, Same, "newton metre", "newton metres", ["Nm", "N m", "N.m", "N*m"];
-        POUND_FOOT = "lb·ft", Dim::ENERGY, Times(1.355_817_948_331_4, "1.35582"), "pound-foot", "pound-feet", ["lb-ft", "lb ft", "lbf ft", "ft-lb", "ft lb", "lbft"];
+        POUND_FOOT = "lb·ft", Dim::ENERGY, Times(1.355_817_948_331_4, "1.356"), "pound-foot", "pound-feet", ["lb-ft", "lb ft", "lbf ft", "ft-lb", "ft lb", "lbft"];
 
         WATT = "W", Dim::POWER, Same, "watt", "watts", ["watt", "watts"];
         KILOWATT = "kW", Dim::POWER, Times(1000.0, "1000"), "kilowatt", "kilowatts", ["kilowatt", "kilowatts"];
@@ -161,10 +161,10 @@ pub mod catalogue {
         PASCAL = "Pa", Dim::PRESSURE, Same, "pascal", "pascals", ["pascal", "pascals"];
         KILOPASCAL = "kPa", Dim::PRESSURE, Times(1000.0, "1000"), "kilopascal", "kilopascals", ["kilopascal", "kilopascals"];
         BAR = "bar", Dim::PRESSURE, Times(1e5, "100000"), "bar", "bar", ["bars"];
-        PSI = "psi", Dim::PRESSURE, Times(6_894.757_293_168_361, "6894.757"), "pound per square inch", "pounds per square inch", ["lb/in2", "lbf/in2"];
+        PSI = "psi", Dim::PRESSURE, Times(6_894.757_293_168_361, "6895"), "pound per square inch", "pounds per square inch", ["lb/in2", "lbf/in2"];
 
         SQUARE_METRE = "m²", Dim::AREA, Same, "square metre", "square metres", ["m2", "m^2", "sq m"];
-        SQUARE_FOOT = "ft²", Dim::AREA, Times(0.092_903_04, "0.09290304"), "square foot", "square feet", ["ft2", "ft^2", "sq ft"];
+        SQUARE_FOOT = "ft²", Dim::AREA, Times(0.092_903_04, "0.0929"), "square foot", "square feet", ["ft2", "ft^2", "sq ft"];
 
         CUBIC_METRE = "m³", Dim::VOLUME, Same, "cubic metre", "cubic metres", ["m3", "m^3"];
         LITRE = "L", Dim::VOLUME, Over(1000.0, "1000"), "litre", "litres", ["l", "litre", "litres", "liter", "liters", "ltr"];
@@ -212,11 +212,11 @@ mod tests {
     }
 
     #[test]
-    fn printed_factors_are_the_factors_to_six_digits() {
+    fn printed_factors_are_near_the_factors() {
         for unit in catalogue::ALL {
             if let ToSi::Times(factor, text) | ToSi::Over(factor, text) = unit.to_si {
                 let printed: f64 = text.parse().expect("a printed factor is a number");
-                assert!((printed / factor - 1.0).abs() < 2e-6, "{}", unit.symbol);
+                assert!((printed / factor - 1.0).abs() < 1e-4, "{}", unit.symbol);
             }
         }
     }

@@ -1,0 +1,103 @@
+//! The command line: its words, no behaviour.
+
+use std::path::PathBuf;
+
+use clap::{Args, Parser, Subcommand, ValueEnum};
+
+/// Exit codes, as the help shows them.
+const EXIT_CODES: &str = "Exit codes: 0 done; 1 the course needs mending (with file, line and column); \
+2 wrong arguments; 3 the typesetter is missing, too old, failed or timed out; 4 files could not be read or \
+written.";
+
+/// Works out how each vehicle comes down each slope, and prints the day's papers.
+#[derive(Debug, Parser)]
+#[command(name = "slopepack", version, after_help = EXIT_CODES)]
+pub struct Cli {
+    /// What to do.
+    #[command(subcommand)]
+    pub command: Command,
+    /// Say nothing but problems.
+    #[arg(long, short, global = true)]
+    pub quiet: bool,
+}
+
+/// What to do.
+#[derive(Debug, Subcommand)]
+pub enum Command {
+    /// Print the pack: every document of the day as PDF, with an index and a manifest.
+    Pack(PackArgs),
+    /// Show the figures: every worked example and every descent.
+    Reckon(ReckonArgs),
+    /// Read a course and report every mistake in it.
+    Check(CheckArgs),
+}
+
+/// Whose papers.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, ValueEnum)]
+pub enum Audience {
+    /// Prepares and teaches the day.
+    Instructor,
+    /// Tests knowledge and driving.
+    Assessor,
+    /// Runs the day with volunteers.
+    Club,
+}
+
+/// `pack`.
+#[derive(Debug, Args)]
+pub struct PackArgs {
+    /// The course file (YAML).
+    pub course: PathBuf,
+    /// Folder the pack goes into; it is replaced as a whole, other people's files in it stay.
+    #[arg(long, value_name = "DIR", default_value = "out")]
+    pub into: PathBuf,
+    /// Only papers for this reader; may be given again.
+    #[arg(long = "for", value_name = "WHO")]
+    pub audience: Vec<Audience>,
+    /// Only this document, by its file name without ending; may be given again.
+    #[arg(long, value_name = "DOCUMENT")]
+    pub only: Vec<String>,
+    /// Also write a picture of each document's pages on one sheet (PNG).
+    #[arg(long)]
+    pub previews: bool,
+    /// How to find the typesetter.
+    #[command(flatten)]
+    pub typesetter: TypesetterArgs,
+}
+
+/// Where the typesetter is.
+#[derive(Debug, Args)]
+pub struct TypesetterArgs {
+    /// The typesetter's program; without it, `typst` on PATH.
+    #[arg(long, value_name = "PATH", env = "SLOPEPACK_TYPST")]
+    pub typst: Option<PathBuf>,
+    /// Longest time for one document, in seconds.
+    #[arg(long, value_name = "SECONDS", default_value_t = 60, value_parser = clap::value_parser!(u64).range(1..))]
+    pub time_limit: u64,
+}
+
+/// `reckon`.
+#[derive(Debug, Args)]
+pub struct ReckonArgs {
+    /// The course file (YAML).
+    pub course: PathBuf,
+    /// Only this slope.
+    #[arg(long, value_name = "ID")]
+    pub slope: Option<String>,
+    /// Only this vehicle.
+    #[arg(long, value_name = "ID")]
+    pub vehicle: Option<String>,
+    /// For machines: one JSON document, values in SI.
+    #[arg(long, conflicts_with = "csv")]
+    pub json: bool,
+    /// For a spreadsheet: one descent a row.
+    #[arg(long)]
+    pub csv: bool,
+}
+
+/// `check`.
+#[derive(Debug, Args)]
+pub struct CheckArgs {
+    /// The course file (YAML).
+    pub course: PathBuf,
+}

@@ -1,0 +1,57 @@
+//! The commands, one file each.
+
+mod check;
+mod pack;
+mod reckon;
+mod say;
+
+use std::path::Path;
+use std::process::ExitCode;
+
+use crate::cli::{Cli, Command};
+use crate::course::{self, Loaded};
+use crate::problem::{Failure, render_problems};
+use say::Say;
+
+/// Runs what was asked and says why when it cannot.
+pub fn run(cli: &Cli) -> ExitCode {
+    let say = Say::new(cli.quiet);
+    let done = match &cli.command {
+        Command::Pack(args) => pack::run(args, &say),
+        Command::Reckon(args) => reckon::run(args, &say),
+        Command::Check(args) => check::run(args, &say),
+    };
+    match done {
+        Ok(()) => ExitCode::SUCCESS,
+        Err(failure) => {
+            say.failure(&failure);
+            ExitCode::from(failure.exit_code())
+        }
+    }
+}
+
+/// Reads a course; problems are shown where they stand.
+fn read_course(path: &Path, say: &Say) -> Result<Loaded, Failure> {
+    course::read(path).map_err(|unread| match unread.failure {
+        Failure::Course(problems) => {
+            say.diagnostics(&render_problems(&unread.name, &unread.source, &problems, say.colour()));
+            let count = problems.len();
+            let what = if count == 1 { "1 mistake".to_owned() } else { format!("{count} mistakes") };
+            say.diagnostics(&format!("{what} in {}; nothing was written\n", unread.name));
+            Failure::Course(Vec::new())
+        }
+        other => other,
+    })
+}
+
+/// Writes results to standard output. A reader that stops listening ends the run quietly.
+fn write_out(text: &str) -> Result<(), Failure> {
+    use std::io::{ErrorKind, Write};
+    let mut out = std::io::stdout().lock();
+    match out.write_all(text.as_bytes()).and_then(|()| out.flush()) {
+        Err(why) if why.kind() != ErrorKind::BrokenPipe => {
+            Err(Failure::Files(format!("cannot write the result: {why}")))
+        }
+        _ => Ok(()),
+    }
+}

@@ -1,0 +1,49 @@
+//! `reckon`: the figures, for reading, for machines, for a spreadsheet.
+
+mod sheet;
+mod text;
+mod wire;
+
+use super::say::Say;
+use super::{read_course, write_out};
+use crate::cli::ReckonArgs;
+use crate::course::Course;
+use crate::engine::reckon;
+use crate::lesson::worked_examples;
+use crate::problem::Failure;
+
+/// Works the course and writes the figures to standard output.
+pub fn run(args: &ReckonArgs, say: &Say) -> Result<(), Failure> {
+    let loaded = read_course(&args.course, say)?;
+    let course = narrowed(loaded.course, args)?;
+    let reckoning = reckon(&course);
+    let worked = worked_examples(&course, &reckoning);
+    let text = if args.json {
+        wire::json(&course, &reckoning, &worked)
+    } else if args.csv {
+        sheet::csv(&reckoning)?
+    } else {
+        text::text(&course, &reckoning, &worked)
+    };
+    write_out(&text)
+}
+
+/// The course with only the slope and the vehicle asked for.
+fn narrowed(mut course: Course, args: &ReckonArgs) -> Result<Course, Failure> {
+    if let Some(id) = &args.slope {
+        keep(&mut course.slopes, id, "slope", |slope| &slope.id)?;
+    }
+    if let Some(id) = &args.vehicle {
+        keep(&mut course.vehicles, id, "vehicle", |vehicle| &vehicle.id)?;
+    }
+    Ok(course)
+}
+
+fn keep<T>(things: &mut Vec<T>, id: &str, what: &str, id_of: impl Fn(&T) -> &String) -> Result<(), Failure> {
+    if !things.iter().any(|thing| id_of(thing) == id) {
+        let known: Vec<&str> = things.iter().map(|thing| id_of(thing).as_str()).collect();
+        return Err(Failure::Usage(format!("no {what} is called `{id}`; there are {}", known.join(", "))));
+    }
+    things.retain(|thing| id_of(thing) == id);
+    Ok(())
+}

@@ -1,0 +1,74 @@
+//! The figures as text for a terminal or a pipe.
+
+use std::fmt::Write;
+
+use crate::course::Course;
+use crate::engine::{Pair, Reckoning, Standing, Way};
+use crate::formula::Worked;
+use crate::pack::Show;
+
+/// Who goes where, then every worked example.
+pub fn text(course: &Course, reckoning: &Reckoning, worked: &[Worked]) -> String {
+    let mut out = String::new();
+    heading(&mut out, &course.title);
+    out.push_str(
+        "Estimates for teaching. The instructor on the ground decides; vehicle makers' limits, site rules\nand local law come first.\n\n",
+    );
+    for slope in &course.slopes {
+        heading(&mut out, &format!("{} ({})", slope.name, slope.id));
+        for pair in reckoning.pairs.iter().filter(|pair| pair.slope == slope.id) {
+            standing(&mut out, course, pair);
+        }
+        out.push('\n');
+    }
+    heading(&mut out, "Worked examples");
+    for example in worked {
+        write_example(&mut out, example);
+    }
+    out
+}
+
+fn heading(out: &mut String, text: &str) {
+    let _ = writeln!(out, "{text}\n{}", "-".repeat(text.chars().count()));
+}
+
+fn standing(out: &mut String, course: &Course, pair: &Pair) {
+    let show = Show::new(course.units);
+    let gear = pair.gear.map(|gear| gear.to_string()).unwrap_or_default();
+    let speed = show.speeds(pair.speed.low, pair.speed.high, true).text();
+    let why = match pair.standing {
+        Standing::NotHere => reasons(pair),
+        _ => format!("{gear}, {speed}"),
+    };
+    let _ = writeln!(out, "  {:<14} {}: {why}", pair.vehicle, pair.standing);
+    if let Some(locked) = pair.way(Way::Locked) {
+        let _ = writeln!(out, "  {:<14} with wheels locked: {}", "", locked.descent.outcome);
+    }
+}
+
+fn reasons(pair: &Pair) -> String {
+    pair.way(Way::Geared).map_or_else(|| "no gear to reckon with".to_owned(), |told| told.verdict.to_string())
+}
+
+fn write_example(out: &mut String, example: &Worked) {
+    let about: Vec<&str> =
+        [&example.slope, &example.vehicle, &example.gear].into_iter().flatten().map(String::as_str).collect();
+    let _ = writeln!(out, "\n{} [{}]", example.title, about.join(", "));
+    for given in &example.given {
+        let mark = if given.estimated { "  (estimate)" } else { "" };
+        let unit =
+            if given.unit.symbol == "°" { "°".to_owned() } else { format!(" {}", given.unit.symbol) };
+        let _ = writeln!(
+            out,
+            "    {} = {}{}  {}{mark}",
+            given.symbol.plain,
+            given.shown.text,
+            unit.trim_end(),
+            given.symbol.name
+        );
+    }
+    for line in &example.lines {
+        let _ =
+            writeln!(out, "  {} = {}\n    = {}", line.formula.gives.plain, line.plain_letters, line.plain);
+    }
+}

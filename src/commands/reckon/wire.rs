@@ -1,0 +1,127 @@
+//! The machine's view: one JSON document, values in SI, printed texts as on the pages.
+
+use serde::Serialize;
+
+use crate::course::Course;
+use crate::engine::{DescentRecord, Reckoning, SurfaceFigures, VehicleFigures};
+use crate::formula::{Given, Line, Worked};
+
+/// The format's number; it changes when a field changes its meaning or goes.
+const FORMAT: u32 = 1;
+
+#[derive(Serialize)]
+struct Document<'a> {
+    format: u32,
+    course: &'a str,
+    worked: Vec<WorkedRecord<'a>>,
+    surfaces: &'a [SurfaceFigures],
+    vehicles: &'a [VehicleFigures],
+    descents: Vec<DescentRecord<'a>>,
+    /// Kept for what recoveries come to.
+    recoveries: [(); 0],
+}
+
+#[derive(Serialize)]
+struct WorkedRecord<'a> {
+    id: &'a str,
+    title: &'a str,
+    slope: Option<&'a str>,
+    vehicle: Option<&'a str>,
+    gear: Option<&'a str>,
+    given: Vec<GivenRecord<'a>>,
+    lines: Vec<LineRecord<'a>>,
+    answer: AnswerRecord<'a>,
+}
+
+#[derive(Serialize)]
+struct GivenRecord<'a> {
+    symbol: &'a str,
+    name: &'a str,
+    value: f64,
+    printed: String,
+    unit: &'a str,
+    estimated: bool,
+}
+
+#[derive(Serialize)]
+struct LineRecord<'a> {
+    formula: &'a str,
+    letters: String,
+    plain: &'a str,
+    spoken: &'a str,
+    value: f64,
+    printed: String,
+    unit: &'a str,
+}
+
+#[derive(Serialize)]
+struct AnswerRecord<'a> {
+    symbol: &'a str,
+    name: &'a str,
+    value: f64,
+    printed: String,
+    unit: &'a str,
+}
+
+/// The document, ended by a newline.
+pub fn json(course: &Course, reckoning: &Reckoning, worked: &[Worked]) -> String {
+    let document = Document {
+        format: FORMAT,
+        course: &course.title,
+        worked: worked.iter().map(worked_record).collect(),
+        surfaces: &reckoning.surfaces,
+        vehicles: &reckoning.vehicles,
+        descents: reckoning.descents().collect(),
+        recoveries: [],
+    };
+    let mut text = serde_json::to_string_pretty(&document).expect("plain records always serialise");
+    text.push('\n');
+    text
+}
+
+fn worked_record(worked: &Worked) -> WorkedRecord<'_> {
+    let answer = worked.answer();
+    WorkedRecord {
+        id: &worked.id,
+        title: &worked.title,
+        slope: worked.slope.as_deref(),
+        vehicle: worked.vehicle.as_deref(),
+        gear: worked.gear.as_deref(),
+        given: worked.given.iter().map(given_record).collect(),
+        lines: worked.lines.iter().map(line_record).collect(),
+        answer: AnswerRecord {
+            symbol: answer.formula.gives.id,
+            name: answer.formula.gives.name,
+            value: answer.si,
+            printed: printed(&answer.shown.text),
+            unit: answer.unit.symbol,
+        },
+    }
+}
+
+fn given_record(given: &Given) -> GivenRecord<'_> {
+    GivenRecord {
+        symbol: given.symbol.id,
+        name: given.symbol.name,
+        value: given.si,
+        printed: printed(&given.shown.text),
+        unit: given.unit.symbol,
+        estimated: given.estimated,
+    }
+}
+
+fn line_record(line: &Line) -> LineRecord<'_> {
+    LineRecord {
+        formula: line.formula.id,
+        letters: format!("{} = {}", line.formula.gives.plain, line.plain_letters),
+        plain: &line.plain,
+        spoken: &line.spoken,
+        value: line.si,
+        printed: printed(&line.shown.text),
+        unit: line.unit_text(),
+    }
+}
+
+fn printed(text: &str) -> String {
+    text.replace('-', "−")
+}

@@ -1,0 +1,119 @@
+//! What a course allows but a careful reader would ask about.
+
+use super::{Course, Gearbox, KitKind, Role, Vehicle};
+
+/// Grade a parking brake is type-approved to hold for passenger vehicles: 20 %, 11.3°
+/// (UN Regulation 13-H, from memory).
+const PARKING_BRAKE: f64 = 0.20;
+
+/// Advice that stops nothing, one sentence each, in the order of the course.
+pub fn advice(course: &Course) -> Vec<String> {
+    let mut advice = Vec::new();
+    for slope in &course.slopes {
+        if slope.run_out.is_none() {
+            advice.push(format!(
+                "{}: no run-out is given, so a vehicle that slides counts as not stopping.",
+                slope.name
+            ));
+        }
+        if slope.survey.is_none() {
+            advice.push(format!(
+                "{}: nobody is named as having measured it; measure it before the day.",
+                slope.name
+            ));
+        }
+    }
+    advice.extend(parking_brake(course));
+    for vehicle in &course.vehicles {
+        advice.extend(side_limit(course, vehicle));
+        advice.extend(unlocked(vehicle));
+        advice.extend(unrated_points(vehicle));
+    }
+    advice.extend(unrated_kit(course));
+    advice.extend(people_and_help(course));
+    advice
+}
+
+fn parking_brake(course: &Course) -> Option<String> {
+    let steep: Vec<&str> = course
+        .slopes
+        .iter()
+        .filter(|slope| libm::tan(slope.steepest().gradient.si()) > PARKING_BRAKE)
+        .map(|slope| slope.name.as_str())
+        .collect();
+    (!steep.is_empty()).then(|| {
+        format!(
+            "Steeper than the 20 % (11°) a parking brake is approved to hold: {}. Plan chocks and a gear; never rely \
+             on the parking brake there.",
+            steep.join("; ")
+        )
+    })
+}
+
+/// A working limit above half the tangent of the rigid tip angle leaves too little for bumps, springs
+/// and tyres (judgement from published tilt-table experience).
+fn side_limit(course: &Course, vehicle: &Vehicle) -> Option<String> {
+    let limit = vehicle.side_limit.unwrap_or(course.limits.side_tilt);
+    let rigid = vehicle.track.si() / (2.0 * vehicle.loaded_centre_height().si());
+    let half = libm::atan(rigid / 2.0).to_degrees();
+    (libm::tan(limit.si()) > rigid / 2.0).then(|| {
+        format!(
+            "{}: the side limit of {:.0}° is more than half the tangent of the theoretical rigid tip angle; {half:.0}° \
+             would be half.",
+            vehicle.name,
+            limit.si().to_degrees()
+        )
+    })
+}
+
+fn unlocked(vehicle: &Vehicle) -> Option<String> {
+    (vehicle.transmission.gearbox == Gearbox::AutomaticUnlocked).then(|| {
+        format!(
+            "{}: a converter that slips on overrun is not promised to hold the vehicle at idle; plan it with the \
+             foot brake.",
+            vehicle.name
+        )
+    })
+}
+
+fn unrated_points(vehicle: &Vehicle) -> Option<String> {
+    let unrated = vehicle.recovery_points.iter().any(|point| point.working_load.is_none());
+    (unrated || vehicle.recovery_points.is_empty()).then(|| {
+        format!("{}: recovery points without a rating are not used; find the maker's figure.", vehicle.name)
+    })
+}
+
+fn unrated_kit(course: &Course) -> Option<String> {
+    use KitKind::{GroundAnchor, KineticRope, Line, Shackle, SnatchBlock, Strap, Winch};
+    let pulls = [Winch, Line, KineticRope, Strap, SnatchBlock, Shackle, GroundAnchor];
+    let unrated: Vec<&str> = course
+        .kit
+        .iter()
+        .filter(|item| pulls.contains(&item.kind))
+        .filter(|item| item.rating.working_load.is_none() && item.rating.breaking.is_none())
+        .map(|item| item.name.as_str())
+        .collect();
+    (!unrated.is_empty())
+        .then(|| format!("Kit without a rating is not used to pull: {}.", unrated.join("; ")))
+}
+
+fn people_and_help(course: &Course) -> Vec<String> {
+    let mut advice = Vec::new();
+    let has = |role| course.people.iter().any(|person| person.role == role);
+    if !has(Role::Lead) {
+        advice.push("Nobody is named as in charge of the day (role `lead`).".to_owned());
+    }
+    if !has(Role::FirstAider) {
+        advice.push("Nobody is named for first aid (role `first-aider`).".to_owned());
+    }
+    if !course.kit.iter().any(|item| item.kind == KitKind::FirstAid) {
+        advice.push("There is no first-aid kit in the kit.".to_owned());
+    }
+    if course.emergency.number.is_none() || course.emergency.location.is_none() {
+        advice.push("The emergency card lacks the number to call or the location to read out.".to_owned());
+    }
+    if course.vehicles.len() == 1 {
+        advice.push("One vehicle alone has no help: bring a second (common practice, no source).".to_owned());
+    }
+    advice
+}

@@ -1,0 +1,317 @@
+//! Asking the tree for typed values, every problem noted on the way.
+//!
+//! A reader never stops at the first mistake: what failed is [`Noted`], the rest is read on, and
+//! only what depends on the failed value is left out.
+
+use std::cell::RefCell;
+use std::ops::Range;
+
+mod fields;
+mod names;
+mod words;
+
+pub(super) use fields::Fields;
+pub(super) use names::Names;
+pub(super) use words::{id_fault, minutes_of, start_of};
+
+use super::Band;
+use super::tree::{Entry, Node, Value};
+use crate::problem::Problem;
+use crate::quantity::{ParseError, Ratio, Written, parse, parse_range};
+use fields::{note_duplicates, of_entry};
+use words::{listed, nearest};
+
+/// Longest text a course may hold, in characters.
+const LONGEST_TEXT: usize = 20_000;
+
+/// A problem was noted; whoever wanted the value goes without.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) struct Noted;
+
+/// A value, or the knowledge that its problem is noted.
+pub(super) type Read<T> = Result<T, Noted>;
+
+/// Every problem of a file.
+#[derive(Default)]
+pub(super) struct Log(RefCell<Vec<Problem>>);
+
+impl Log {
+    /// Notes a problem; the same one, met again through a shared value, counts once.
+    pub(super) fn note(&self, problem: Problem) -> Noted {
+        let mut problems = self.0.borrow_mut();
+        if !problems.contains(&problem) {
+            problems.push(problem);
+        }
+        Noted
+    }
+
+    /// The problems in the order of the file.
+    pub(super) fn into_problems(self) -> Vec<Problem> {
+        let mut problems = self.0.into_inner();
+        problems.sort_by_key(|problem| problem.span.as_ref().map(|span| (span.start, span.end)));
+        problems
+    }
+}
+
+/// A value under its key, or an item of a list.
+#[derive(Clone)]
+pub(super) struct Field<'a> {
+    /// The key, or what the item is called.
+    pub(super) name: &'a str,
+    /// The key, or the item itself.
+    pub(super) place: Range<usize>,
+    pub(super) node: &'a Node,
+    pub(super) log: &'a Log,
+}
+
+impl<'a> Field<'a> {
+    /// The whole file.
+    pub(super) fn root(node: &'a Node, log: &'a Log) -> Self {
+        Self { name: "the course file", place: first_key(node), node, log }
+    }
+
+    /// Where the value stands, or its key when it begins on a line of its own.
+    pub(super) fn span(&self) -> Range<usize> {
+        match &self.node.value {
+            Value::Text(_) if !self.node.span.is_empty() => self.node.span.clone(),
+            _ => self.place.clone(),
+        }
+    }
+
+    /// Notes a problem with this value.
+    pub(super) fn problem(&self, message: impl Into<String>, help: impl Into<String>) -> Noted {
+        self.log.note(Problem::new(message).help(help).at(self.span()))
+    }
+
+    fn parse_problem(&self, error: ParseError) -> Noted {
+        self.problem(format!("`{}`: {}", self.name, error.message), error.help)
+    }
+
+    /// The words as typed, without spaces around them.
+    pub(super) fn word(&self, example: &str) -> Read<&'a str> {
+        let name = self.name;
+        match &self.node.value {
+            Value::Text(text) if !text.trim().is_empty() => {
+                let length = text.chars().count();
+                if length > LONGEST_TEXT {
+                    return Err(self.problem(
+                        format!("`{name}` is {length} characters long"),
+                        format!("shorten it to {LONGEST_TEXT} characters"),
+                    ));
+                }
+                Ok(text.trim())
+            }
+            Value::Text(_) | Value::Empty => Err(self.problem(
+                format!("`{name}` is empty"),
+                format!(
+                    "write something like {example}, or take the key out if it is not needed; \
+                         text that begins with `#` needs quotes"
+                ),
+            )),
+            Value::List(_) => Err(self.problem(
+                format!("`{name}` is a list where one value belongs"),
+                format!("write one value, like {example}"),
+            )),
+            Value::Map(_) => Err(self.problem(
+                format!("`{name}` has keys of its own where one value belongs"),
+                format!("write one value, like {example}; put text that holds `: ` in quotes"),
+            )),
+        }
+    }
+
+    /// Any text.
+    pub(super) fn text(self) -> Read<String> {
+        self.word("a few words").map(str::to_owned)
+    }
+
+    /// A quantity within plausible bounds, which are written like the quantity itself.
+    pub(super) fn within<T: Written + PartialOrd>(&self, low: &str, high: &str) -> Read<T> {
+        let word = self.word(T::EXAMPLE)?;
+        let value: T = parse(word).map_err(|error| self.parse_problem(error))?;
+        let bound = |text: &str| parse::<T>(text).expect("the program's own bounds can be read");
+        if value < bound(low) || value > bound(high) {
+            return Err(self.problem(
+                format!("`{}`: {word} is hardly possible", self.name),
+                format!("expected between {low} and {high}; check the number and its unit"),
+            ));
+        }
+        Ok(value)
+    }
+
+    /// A whole number within bounds.
+    pub(super) fn whole<T: TryFrom<u64>>(&self, low: u64, high: u64) -> Read<T> {
+        let word = self.word(&low.to_string())?;
+        let value = word.parse::<u64>().ok().filter(|value| (low..=high).contains(value));
+        value.and_then(|value| T::try_from(value).ok()).ok_or_else(|| {
+            self.problem(
+                format!("`{}`: `{}` is not a whole number from {low} to {high}", self.name, start_of(word)),
+                format!("write a whole number, like {}", low.max(1)),
+            )
+        })
+    }
+
+    /// `yes` or `no`.
+    pub(super) fn truth(self) -> Read<bool> {
+        self.choice(&[("yes", true), ("no", false), ("true", true), ("false", false)])
+    }
+
+    /// One of a few words.
+    pub(super) fn choice<T: Copy>(&self, words: &[(&str, T)]) -> Read<T> {
+        let first = words.first().map_or("", |(word, _)| word);
+        let typed = self.word(first)?;
+        let plain = typed.to_lowercase().replace(['_', ' '], "-");
+        if let Some((_, value)) = words.iter().find(|(word, _)| *word == plain) {
+            return Ok(*value);
+        }
+        let known: Vec<&str> = words.iter().map(|(word, _)| *word).collect();
+        let help = match nearest(&plain, &known) {
+            Some(word) => format!("did you mean `{word}`? Possible are {}", listed(&known)),
+            None => format!("possible are {}", listed(&known)),
+        };
+        Err(self.problem(format!("`{}`: `{}` is not known", self.name, start_of(typed)), help))
+    }
+
+    /// A short name that others refer to.
+    pub(super) fn id(self) -> Read<String> {
+        let word = self.word("north-bank")?;
+        match id_fault(word) {
+            None => Ok(word.to_owned()),
+            Some(fault) => Err(self.problem(
+                format!("`{}`: `{}` {fault}", self.name, start_of(word)),
+                "use letters, digits and hyphens, beginning with a letter or digit: north-bank",
+            )),
+        }
+    }
+
+    /// A picture file beside the course file.
+    pub(super) fn picture(self) -> Read<String> {
+        let word = self.word("pictures/brow.jpg")?;
+        let outside = word.starts_with(['/', '~']) || word.contains([':', '\\']) || word.contains("..");
+        if outside || word.chars().any(char::is_control) {
+            return Err(self.problem(
+                format!("`{}`: `{}` does not lie beside the course file", self.name, start_of(word)),
+                "name a file in the course's folder or below it, with `/`: pictures/brow.jpg",
+            ));
+        }
+        Ok(word.to_owned())
+    }
+
+    /// A time of day, kept as written.
+    pub(super) fn clock(self) -> Read<String> {
+        let word = self.word("09:00")?;
+        match minutes_of(word) {
+            Some(_) => Ok(word.to_owned()),
+            None => Err(self.problem(
+                format!("`{}`: `{}` is not a time of day", self.name, start_of(word)),
+                "write hours and minutes on the 24-hour clock: 09:00",
+            )),
+        }
+    }
+
+    /// A plain number known as a range: `0.5`, `0.4–0.6` or `{low: 0.4, likely: 0.5, high: 0.6}`.
+    pub(super) fn band(&self, low: f64, high: f64) -> Read<Band> {
+        let band = if matches!(self.node.value, Value::Map(_)) {
+            self.band_of_three()?
+        } else {
+            self.band_of_two()?
+        };
+        if band.low < low || band.high > high {
+            return Err(self.problem(
+                format!("`{}`: {} to {} is hardly possible", self.name, band.low, band.high),
+                format!("expected within {low} to {high}"),
+            ));
+        }
+        Ok(band)
+    }
+
+    fn band_of_two(&self) -> Read<Band> {
+        let (low, high) = parse_range(self.word("0.4–0.6")?).map_err(|error| self.parse_problem(error))?;
+        Ok(Band::new(low, f64::midpoint(low, high), high))
+    }
+
+    fn band_of_three(&self) -> Read<Band> {
+        let mut fields = Fields::of(self, "a range")?;
+        let number = |field: Field<'a>| -> Read<f64> { Ok(field.within::<Ratio>("0", "1000")?.si()) };
+        let low = fields.required("low", "low: 0.4", number);
+        let likely = fields.optional("likely", number);
+        let high = fields.required("high", "high: 0.6", number);
+        fields.finish();
+        let (low, high) = (low?, high?);
+        let likely = likely?.unwrap_or(f64::midpoint(low, high));
+        if low > likely || likely > high {
+            return Err(self.problem(
+                format!("`{}` falls: {low}, {likely}, {high}", self.name),
+                "low, likely and high must not fall",
+            ));
+        }
+        Ok(Band::new(low, likely, high))
+    }
+
+    /// Every item of a list that holds at least one.
+    pub(super) fn items(&self, what: &'a str) -> Read<Vec<Field<'a>>> {
+        let name = self.name;
+        let (nodes, help) = match &self.node.value {
+            Value::List(nodes) if !nodes.is_empty() => (nodes, ""),
+            Value::List(_) | Value::Empty => {
+                return Err(self.problem(format!("`{name}` is empty"), format!("add {what}")));
+            }
+            Value::Text(_) => {
+                (const { &Vec::new() }, "put it in brackets, `[ … ]`, or on a line of its own after `- `")
+            }
+            Value::Map(_) => (const { &Vec::new() }, "begin each item with `- `"),
+        };
+        if nodes.is_empty() {
+            return Err(self.problem(format!("`{name}` wants a list"), help));
+        }
+        Ok(nodes
+            .iter()
+            .map(|node| Field { name: what, place: first_key(node), node, log: self.log })
+            .collect())
+    }
+
+    /// A list read item by item.
+    pub(super) fn list<T>(&self, what: &'a str, read: impl Fn(Field<'a>) -> Read<T>) -> Read<Vec<T>> {
+        let results: Vec<Read<T>> = self.items(what)?.into_iter().map(read).collect();
+        results.into_iter().collect()
+    }
+
+    /// A list of texts.
+    pub(super) fn texts(self) -> Read<Vec<String>> {
+        self.list("the item", Field::text)
+    }
+
+    /// Keys that the course chooses itself, each with its value.
+    pub(super) fn named(&self, what: &str) -> Read<Vec<Field<'a>>> {
+        let entries = self.entries(what)?;
+        note_duplicates(entries, self.log);
+        Ok(entries.iter().map(|entry| of_entry(entry, self.log)).collect())
+    }
+
+    fn entries(&self, what: &str) -> Read<&'a [Entry]> {
+        match &self.node.value {
+            Value::Map(entries) => Ok(entries),
+            Value::Empty => Err(self.problem(
+                format!("`{}` is empty", self.name),
+                format!("indent the keys of {what} below it, or take the key out"),
+            )),
+            Value::Text(_) => Err(self.problem(
+                format!("`{}` is one value, but {what} has keys of its own", self.name),
+                "write them below, indented by two spaces, or as {key: value, key: value}",
+            )),
+            Value::List(_) => Err(self.problem(
+                format!("`{}` is a list, but {what} has keys", self.name),
+                "write `key: value` lines without `- `",
+            )),
+        }
+    }
+}
+
+/// The first key of a mapping, or where the value begins.
+fn first_key(node: &Node) -> Range<usize> {
+    match &node.value {
+        Value::Map(entries) if node.span.is_empty() => {
+            entries.first().map_or_else(|| node.span.clone(), |entry| entry.key_span.clone())
+        }
+        _ => node.span.clone(),
+    }
+}

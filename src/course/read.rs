@@ -1,0 +1,179 @@
+//! A course file, read and checked: every problem of the file in one run.
+
+mod day;
+mod head;
+mod kit;
+mod powertrain;
+mod slope;
+mod surface;
+mod vehicle;
+
+use std::io::Read as _;
+use std::path::Path;
+
+use super::cursor::{Field, Fields, Log, Names, Read};
+use super::library::{library_ids, library_surface};
+use super::{Course, Surface, tree};
+use crate::problem::{Failure, Problem};
+
+/// Largest course file, bytes.
+const LARGEST: u64 = 2 * 1024 * 1024;
+
+/// A course and the text it was read from.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Loaded {
+    /// The file as the person named it.
+    pub name: String,
+    /// The file's text, which places of problems refer to.
+    pub source: String,
+    /// What it holds.
+    pub course: Course,
+}
+
+/// Why a course could not be read, with the text that places of problems refer to.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Unread {
+    /// The file as the person named it.
+    pub name: String,
+    /// As much of the file's text as could be read.
+    pub source: String,
+    /// The problems, or what hindered reading.
+    pub failure: Failure,
+}
+
+/// Reads a course file.
+///
+/// # Errors
+/// [`Failure::Files`] when the file cannot be read; [`Failure::Course`] with every problem in it.
+pub fn read(path: &Path) -> Result<Loaded, Unread> {
+    let name = path.display().to_string();
+    let unread = |source: String, failure| Unread { name: name.clone(), source, failure };
+    let bytes = read_bytes(path).map_err(|failure| unread(String::new(), failure))?;
+    let source = String::from_utf8(bytes).map_err(|error| {
+        let good = error.utf8_error().valid_up_to();
+        let source = String::from_utf8_lossy(error.as_bytes()).into_owned();
+        let problem = Problem::new("the file is not UTF-8 text from here on");
+        let problem = problem.help("save it again as UTF-8").at(good..good + '\u{FFFD}'.len_utf8());
+        unread(source, Failure::Course(vec![problem]))
+    })?;
+    match read_text(&source) {
+        Ok(course) => Ok(Loaded { name, source, course }),
+        Err(problems) => Err(unread(source, Failure::Course(problems))),
+    }
+}
+
+fn read_bytes(path: &Path) -> Result<Vec<u8>, Failure> {
+    let failed = |why: std::io::Error| Failure::files("read the course", path, &why);
+    let file = std::fs::File::open(path).map_err(failed)?;
+    let mut bytes = Vec::new();
+    file.take(LARGEST + 1).read_to_end(&mut bytes).map_err(failed)?;
+    if bytes.len() as u64 > LARGEST {
+        return Err(Failure::Course(vec![too_large()]));
+    }
+    Ok(bytes)
+}
+
+fn too_large() -> Problem {
+    Problem::new("the file is larger than 2 MiB").help("a course is text; keep pictures in files beside it")
+}
+
+/// Reads a course from text; a byte-order mark in front is passed over.
+///
+/// # Errors
+/// Every problem in it, in the order of the text.
+pub fn read_text(source: &str) -> Result<Course, Vec<Problem>> {
+    if source.len() as u64 > LARGEST {
+        return Err(vec![too_large()]);
+    }
+    let (root, key_problems) = tree::parse(source).map_err(|problem| vec![problem])?;
+    let log = Log::default();
+    for problem in key_problems {
+        log.note(problem);
+    }
+    let course = course(&Field::root(&root, &log));
+    let problems = log.into_problems();
+    match course {
+        Ok(course) if problems.is_empty() => Ok(course),
+        _ => Err(problems),
+    }
+}
+
+/// Names a course may refer to.
+struct References {
+    surfaces: Names,
+    slopes: Names,
+    vehicles: Names,
+}
+
+impl References {
+    fn of(fields: &Fields) -> Self {
+        let own = fields.peek("surfaces");
+        let keys = own.as_ref().map(surface::ids);
+        let complete = own.is_none() || keys.as_ref().is_some_and(Option::is_some);
+        let own_ids = keys.flatten().unwrap_or_default();
+        let surfaces = own_ids.into_iter().chain(library_ids().map(str::to_owned)).collect();
+        Self {
+            surfaces: Names::new("surface", surfaces, complete),
+            slopes: Names::in_list("slope", fields.peek("slopes").as_ref()),
+            vehicles: Names::in_list("vehicle", fields.peek("vehicles").as_ref()),
+        }
+    }
+}
+
+fn course(root: &Field) -> Read<Course> {
+    let mut fields = Fields::of(root, "a course file")?;
+    let known = References::of(&fields);
+    let head =
+        fields.required("course", "course: {title: Quarry day, club: …}", |field| head::head(&field));
+    let limits = fields
+        .required("limits", "limits: {gradient: 25°, side-tilt: 12°, …}", |field| day::limits(&field));
+    let own = fields.optional("surfaces", |field| surface::surfaces(&field));
+    let slopes = fields.required("slopes", "slopes: [{id: north-bank, …}]", |field| {
+        field.list("a slope", |item| slope::slope(&item, &known.surfaces))
+    });
+    let vehicles = fields.required("vehicles", "vehicles: [{id: wagon-1, …}]", |field| {
+        field.list("a vehicle", |item| vehicle::vehicle(&item))
+    });
+    let kit = fields.optional("kit", |field| kit::kit(&field));
+    let people = fields.optional("people", |field| {
+        field.list("a person", |item| day::person(&item, &known.vehicles, &known.slopes))
+    });
+    let the_day = fields.required("day", "day: {runs: 3, run-gap: 10 min}", |field| day::day(&field));
+    let emergency = fields.optional("emergency", |field| day::emergency(&field));
+    fields.finish();
+    let (head, slopes) = (head?, slopes?);
+    let surfaces = used_surfaces(own?.unwrap_or_default(), &slopes);
+    Ok(Course {
+        title: head.title,
+        club: head.club,
+        site: head.site,
+        version: head.version,
+        prepared_by: head.prepared_by,
+        outcomes: head.outcomes,
+        entry_requirements: head.entry_requirements,
+        units: head.units,
+        paper: head.paper,
+        accent: head.accent,
+        logo: head.logo,
+        seed: head.seed,
+        limits: limits?,
+        surfaces,
+        slopes,
+        vehicles: vehicles?,
+        kit: kit?.unwrap_or_default(),
+        people: people?.unwrap_or_default(),
+        day: the_day?,
+        emergency: emergency?.unwrap_or_default(),
+    })
+}
+
+/// The course's own surfaces, then those of the library that a slope lies on.
+fn used_surfaces(mut surfaces: Vec<Surface>, slopes: &[super::Slope]) -> Vec<Surface> {
+    let run_outs = slopes.iter().filter_map(|slope| slope.run_out.as_ref()?.surface.as_ref());
+    for id in slopes.iter().map(|slope| &slope.surface).chain(run_outs) {
+        if surfaces.iter().all(|surface| surface.id != *id) {
+            surfaces.extend(library_surface(id));
+        }
+    }
+    surfaces
+}

@@ -1,0 +1,140 @@
+//! Reading limits, people, the day and the emergency data.
+
+use crate::course::cursor::{Field, Fields, Names, Read, minutes_of};
+use crate::course::{Contact, Day, Emergency, Limits, Person, Role, Session};
+use crate::quantity::{Angle, Speed, Temperature, Time};
+
+/// Air temperature when the course gives none, K (20 °C).
+const USUAL_AIR: f64 = 293.15;
+
+const ROLES: &[(&str, Role)] = &[
+    ("lead", Role::Lead),
+    ("instructor", Role::Instructor),
+    ("assessor", Role::Assessor),
+    ("marshal", Role::Marshal),
+    ("spotter", Role::Spotter),
+    ("first-aider", Role::FirstAider),
+    ("driver", Role::Driver),
+];
+
+/// The course's own limits; the program has none of its own to offer.
+pub(super) fn limits(field: &Field) -> Read<Limits> {
+    let mut fields = Fields::of(field, "`limits`")?;
+    let gradient = fields.required("gradient", "gradient: 25°", |field| field.within::<Angle>("1°", "45°"));
+    let side_tilt =
+        fields.required("side-tilt", "side-tilt: 12°", |field| field.within::<Angle>("1°", "45°"));
+    let descent_speed = fields.required("descent-speed", "descent-speed: 8 km/h", |field| {
+        field.within::<Speed>("1 km/h", "40 km/h")
+    });
+    let brake_temperature = fields.required("brake-temperature", "brake-temperature: 250 °C", |field| {
+        field.within::<Temperature>("60 °C", "700 °C")
+    });
+    fields.finish();
+    Ok(Limits {
+        gradient: gradient?,
+        side_tilt: side_tilt?,
+        descent_speed: descent_speed?,
+        brake_temperature: brake_temperature?,
+    })
+}
+
+/// Somebody with a role.
+pub(super) fn person(item: &Field, vehicles: &Names, slopes: &Names) -> Read<Person> {
+    let mut fields = Fields::of(item, "a person")?;
+    let name = fields.required("name", "name: Instructor 1", Field::text);
+    let role = fields.required("role", "role: instructor", |field| field.choice(ROLES));
+    let vehicle = fields.optional("vehicle", |field| vehicles.refer(&field));
+    let their_slopes =
+        fields.optional_list("slopes", |field| field.list("a slope's id", |item| slopes.refer(&item)));
+    fields.finish();
+    Ok(Person { name: name?, role: role?, vehicle: vehicle?, slopes: their_slopes? })
+}
+
+/// Times, weather and runs.
+pub(super) fn day(field: &Field) -> Read<Day> {
+    let mut fields = Fields::of(field, "`day`")?;
+    let date = fields.optional("date", Field::text);
+    let start = fields.optional("start", Field::clock);
+    let end = fields.optional("end", Field::clock);
+    let sessions = fields.optional_list("sessions", |field| sessions(&field));
+    let air = fields.optional("air", |field| field.within::<Temperature>("-40 °C", "55 °C"));
+    let runs = fields.required("runs", "runs: 3", |field| field.whole(1, 100));
+    let run_gap = fields.required("run-gap", "run-gap: 10 min", |field| field.within::<Time>("10 s", "8 h"));
+    let rolling = fields.optional("rolling-between-runs", Field::truth);
+    let channel = fields.optional("channel", Field::text);
+    let site_speed = fields.optional("site-speed", |field| field.within::<Speed>("1 km/h", "80 km/h"));
+    if let (Ok(Some(from)), Ok(Some(to))) = (&start, &end)
+        && minutes_of(from) >= minutes_of(to)
+    {
+        let message = format!("the day ends at {to}, before it starts");
+        fields.conflict("end", "start", "the start", message, "use the 24-hour clock: 17:00, not 5:00");
+    }
+    fields.finish();
+    let air = air?;
+    Ok(Day {
+        date: date?,
+        start: start?,
+        end: end?,
+        sessions: sessions?,
+        air: air.unwrap_or(Temperature::new(USUAL_AIR)),
+        air_estimated: air.is_none(),
+        runs: runs?,
+        run_gap: run_gap?,
+        rolling_between_runs: rolling?.unwrap_or(false),
+        channel: channel?,
+        site_speed: site_speed?,
+    })
+}
+
+fn sessions(field: &Field) -> Read<Vec<Session>> {
+    let items = field.items("a session")?;
+    let read: Vec<Read<Session>> = items.iter().map(session).collect();
+    for (pair, item) in read.windows(2).zip(&items[1..]) {
+        let [Ok(before), Ok(after)] = pair else { continue };
+        if minutes_of(&after.start) <= minutes_of(&before.start) {
+            let message = format!("the session at {} stands after the one at {}", after.start, before.start);
+            item.problem(message, "write sessions in the order of the day, on the 24-hour clock");
+        }
+    }
+    read.into_iter().collect()
+}
+
+fn session(item: &Field) -> Read<Session> {
+    let mut fields = Fields::of(item, "a session")?;
+    let start = fields.required("start", "start: 09:00", Field::clock);
+    let title = fields.required("title", "title: Briefing", Field::text);
+    let length = fields.optional("length", |field| field.within::<Time>("1 min", "12 h"));
+    let outcome = fields.optional("outcome", Field::text);
+    fields.finish();
+    Ok(Session { start: start?, title: title?, length: length?, outcome: outcome? })
+}
+
+/// Whom to call and where to send them.
+pub(super) fn emergency(field: &Field) -> Read<Emergency> {
+    let mut fields = Fields::of(field, "`emergency`")?;
+    let number = fields.optional("number", Field::text);
+    let location = fields.optional("location", Field::text);
+    let access = fields.optional("access", Field::text);
+    let assembly = fields.optional("assembly", Field::text);
+    let hospital = fields.optional("hospital", Field::text);
+    let coverage = fields.optional("coverage", Field::text);
+    let contacts = fields.optional_list("contacts", |field| field.list("a contact", |item| contact(&item)));
+    fields.finish();
+    Ok(Emergency {
+        number: number?,
+        location: location?,
+        access: access?,
+        assembly: assembly?,
+        hospital: hospital?,
+        coverage: coverage?,
+        contacts: contacts?,
+    })
+}
+
+fn contact(item: &Field) -> Read<Contact> {
+    let mut fields = Fields::of(item, "a contact")?;
+    let name = fields.required("name", "name: Site office", Field::text);
+    let call = fields.required("call", "call: channel 8", Field::text);
+    fields.finish();
+    Ok(Contact { name: name?, call: call? })
+}

@@ -1,0 +1,259 @@
+//! Reading engine, gearing and brakes.
+
+use super::vehicle::given_or;
+use crate::course::cursor::{Field, Fields, Noted, Read, start_of};
+use crate::course::tree::Value;
+use crate::course::{
+    Aspiration, AxleBrakes, BrakeKind, Brakes, DragPoint, Engine, Fuel, Gearbox, Known, Transmission,
+    VehicleClass, classes,
+};
+use crate::quantity::{
+    Area, Displacement, HeatCapacity, Length, Mass, ParseError, Ratio, Share, SpinRate, Torque, parse,
+};
+
+/// How an engine is written.
+pub(super) const ENGINE_EXAMPLE: &str = "engine: {fuel: diesel, displacement: 2.8 L, idle: 750 rpm}";
+/// More gears than any gearbox has in one range.
+const MOST_GEARS: usize = 12;
+
+/// An engine and the inertia of its turning parts, kg·m².
+pub(super) fn engine(field: &Field, class: Read<VehicleClass>) -> Read<(Engine, Known<Ratio>)> {
+    let mut fields = Fields::of(field, "an engine")?;
+    let fuel = fields.required("fuel", "fuel: diesel", |field| {
+        let fuels = [("petrol", Fuel::Petrol), ("diesel", Fuel::Diesel), ("gasoline", Fuel::Petrol)];
+        field.choice(&fuels)
+    });
+    let aspiration = fields.optional("aspiration", |field| {
+        field.choice(&[("natural", Aspiration::Natural), ("turbo", Aspiration::Turbo)])
+    });
+    let displacement = fields.required("displacement", "displacement: 2.8 L", |field| {
+        field.within::<Displacement>("0.3 L", "20 L")
+    });
+    let cylinders = fields.optional("cylinders", |field| field.whole::<u8>(1, 16));
+    let stroke = fields.optional("stroke", |field| field.within::<Length>("30 mm", "250 mm"));
+    let idle =
+        fields.required("idle", "idle: 750 rpm", |field| field.within::<SpinRate>("300 rpm", "1500 rpm"));
+    let highest = fields.optional("highest", |field| field.within::<SpinRate>("500 rpm", "10000 rpm"));
+    let drag = fields.optional_list("overrun", |field| overrun(&field));
+    let inertia = fields.optional("inertia", |field| inertia(&field));
+    if let (Ok(idle), Ok(Some(highest))) = (idle, highest)
+        && idle >= highest
+    {
+        let help = "`highest` is the most the engine may turn on a descent, well above idle";
+        fields.conflict(
+            "highest",
+            "idle",
+            "the idle speed",
+            "the highest speed is not above idle".into(),
+            help,
+        );
+    }
+    fields.finish();
+    let (class, fuel, displacement, idle) = (class?, fuel?, displacement?, idle?);
+    let cylinders = given_or(cylinders?, classes::cylinders(fuel, displacement));
+    let engine = Engine {
+        fuel,
+        aspiration: aspiration?.unwrap_or(Aspiration::Natural),
+        displacement,
+        cylinders,
+        stroke: given_or(stroke?, classes::square_stroke(displacement, cylinders.value)),
+        idle,
+        highest: given_or(highest?, classes::highest(class, fuel, idle)),
+        drag: drag?,
+    };
+    Ok((engine, given_or(inertia?, classes::engine_inertia(class, displacement))))
+}
+
+/// A measured overrun curve, engine speed rising.
+fn overrun(field: &Field) -> Read<Vec<DragPoint>> {
+    let items = field.items("a point of the overrun curve")?;
+    let points: Vec<Read<DragPoint>> = items.iter().map(drag_point).collect();
+    for (pair, item) in points.windows(2).zip(&items[1..]) {
+        if let [Ok(before), Ok(after)] = pair
+            && after.speed <= before.speed
+        {
+            item.problem(
+                "the engine speed does not rise from point to point",
+                "write the slowest first, each once",
+            );
+        }
+    }
+    let points: Vec<DragPoint> = points.into_iter().collect::<Read<_>>()?;
+    if points.len() < 2 {
+        return Err(field.problem("one point makes no curve", "measure at two engine speeds at least"));
+    }
+    Ok(points)
+}
+
+fn drag_point(item: &Field) -> Read<DragPoint> {
+    let mut fields = Fields::of(item, "a point of the overrun curve")?;
+    let speed =
+        fields.required("at", "at: 1000 rpm", |field| field.within::<SpinRate>("300 rpm", "10000 rpm"));
+    let torque =
+        fields.required("torque", "torque: 45 N·m", |field| field.within::<Torque>("0.5 N·m", "2000 N·m"));
+    fields.finish();
+    Ok(DragPoint { speed: speed?, torque: torque? })
+}
+
+/// `0.25 kg·m²`, however the unit is spelled.
+fn inertia(field: &Field) -> Read<Ratio> {
+    let word = field.word("0.25 kg·m²")?;
+    let spelled: String =
+        word.to_lowercase().chars().filter(|c| !" ·.*^".contains(*c) || *c == '.').collect();
+    let units = ["kg.m²", "kgm²", "kgm2", "kg.m2"];
+    let number = units.iter().find_map(|unit| spelled.strip_suffix(unit));
+    let why = |error: ParseError| field.problem(format!("`inertia`: {}", error.message), error.help);
+    let Some(number) = number else {
+        let message = format!("`inertia`: `{}` is not in kg·m²", start_of(word));
+        return Err(field.problem(message, "write it like 0.25 kg·m²"));
+    };
+    let value: Ratio = parse(number).map_err(why)?;
+    if !(0.005..=20.0).contains(&value.si()) {
+        return Err(
+            field.problem(format!("`inertia`: {word} is hardly possible"), "expected 0.005 to 20 kg·m²")
+        );
+    }
+    Ok(value)
+}
+
+/// Gearbox, transfer case, axle and hub, from the vehicle's own keys.
+pub(super) fn transmission(fields: &mut Fields) -> Read<Transmission> {
+    let gearbox =
+        fields.required("gearbox", "gearbox: {kind: manual, ratios: [4.1, 2.3, 1.45, 1]}", |field| {
+            gearbox(&field)
+        });
+    let transfer = fields.required("transfer", "transfer: {high: 1.2, low: 2.7}", |field| transfer(&field));
+    let axle = fields.required("axle", "axle: 4.10", |field| field.within::<Ratio>("1", "15"));
+    let hub = fields.optional("hub", |field| field.within::<Ratio>("1", "8"));
+    let efficiency = fields.optional("efficiency", |field| field.within::<Share>("60 %", "100 %"));
+    let drive = fields.optional("drive", |field| {
+        let ways = [("all-wheels", (true, false)), ("rear", (false, false)), ("front", (false, true))];
+        field.choice(&ways)
+    });
+    let (kind, ratios, reverse) = gearbox?;
+    let (transfer_high, transfer_low) = transfer?;
+    let hub = hub?.unwrap_or(Ratio::new(1.0));
+    let (all_wheels, driven_front) = drive?.unwrap_or((true, false));
+    Ok(Transmission {
+        gearbox: kind,
+        ratios,
+        reverse,
+        transfer_high,
+        transfer_low,
+        axle: axle?,
+        hub,
+        efficiency: given_or(efficiency?, classes::efficiency(kind, hub)),
+        all_wheels,
+        driven_front,
+    })
+}
+
+type GearboxParts = (Gearbox, Vec<Ratio>, Option<Ratio>);
+
+fn gearbox(field: &Field) -> Read<GearboxParts> {
+    let mut fields = Fields::of(field, "a gearbox")?;
+    let kind = fields.required("kind", "kind: manual", |field| {
+        field.choice(&[
+            ("manual", Gearbox::Manual),
+            ("automatic-locked", Gearbox::AutomaticLocked),
+            ("automatic-unlocked", Gearbox::AutomaticUnlocked),
+        ])
+    });
+    let ratios = fields.required("ratios", "ratios: [4.1, 2.3, 1.45, 1]", |field| ratios(&field));
+    let reverse = fields.optional("reverse", |field| field.within::<Ratio>("0.3", "25"));
+    fields.finish();
+    Ok((kind?, ratios?, reverse?))
+}
+
+/// Forward ratios, first gear first.
+fn ratios(field: &Field) -> Read<Vec<Ratio>> {
+    let items = field.items("a gear ratio")?;
+    if items.len() > MOST_GEARS {
+        let message = format!("{} gears are more than the {MOST_GEARS} a gearbox may have", items.len());
+        return Err(field.problem(message, "write the gearbox alone; the transfer case has its own key"));
+    }
+    let read: Vec<Read<Ratio>> = items.iter().map(|item| item.within::<Ratio>("0.3", "25")).collect();
+    for (pair, item) in read.windows(2).zip(&items[1..]) {
+        if let [Ok(before), Ok(after)] = pair
+            && after >= before
+        {
+            let help = "write first gear first; each further gear has a smaller ratio";
+            item.problem("the gear ratios do not fall from gear to gear", help);
+        }
+    }
+    read.into_iter().collect()
+}
+
+/// `{high: 1.2, low: 2.7}`, or one number for a transfer case, or none, without a low range.
+fn transfer(field: &Field) -> Read<(Ratio, Option<Ratio>)> {
+    let ratio = |field: Field| field.within::<Ratio>("0.5", "10");
+    if matches!(field.node.value, Value::Text(_)) {
+        return Ok((ratio(field.clone())?, None));
+    }
+    let mut fields = Fields::of(field, "`transfer`")?;
+    let high = fields.required("high", "high: 1.2", ratio);
+    let low = fields.optional("low", ratio);
+    if let (Ok(high), Ok(Some(low))) = (high, low)
+        && low <= high
+    {
+        let help = "low range gears down further than high, so its number is the larger one";
+        fields.conflict("low", "high", "high range", "low range is not lower than high".into(), help);
+    }
+    fields.finish();
+    Ok((high?, low?))
+}
+
+/// Foot brakes; an axle left out has its class's brakes, `none` has none.
+pub(super) fn brakes(field: &Field, class: Read<VehicleClass>) -> Read<Brakes> {
+    let mut fields = Fields::of(field, "`brakes`")?;
+    let usual = class.map(classes::brakes);
+    let front = axle(&mut fields, "front", usual.map(|usual| usual.front));
+    let rear = axle(&mut fields, "rear", usual.map(|usual| usual.rear));
+    let share = fields.optional("front-share", |field| field.within::<Share>("0 %", "100 %"));
+    let heat_capacity = fields
+        .optional("heat-capacity", |field| field.within::<HeatCapacity>("300 J/(kg·K)", "1200 J/(kg·K)"));
+    if matches!((&front, &rear), (Ok(None), Ok(None))) {
+        fields.problem("front", "a vehicle without brakes", "give `front` or `rear` brakes");
+    }
+    fields.finish();
+    let (front, rear) = (front?, rear?);
+    let usual_share = match (&front, &rear) {
+        (Some(_), None) => Known::given(Share::new(1.0)),
+        (None, _) => Known::given(Share::new(0.0)),
+        _ => usual?.front_share,
+    };
+    Ok(Brakes {
+        front,
+        rear,
+        front_share: share?.map_or(usual_share, Known::given),
+        heat_capacity: given_or(heat_capacity?, classes::heat_capacity()),
+    })
+}
+
+fn axle(fields: &mut Fields, key: &'static str, usual: Read<Option<AxleBrakes>>) -> Read<Option<AxleBrakes>> {
+    let Some(field) = fields.field(key) else { return usual };
+    if matches!(&field.node.value, Value::Text(text) if text.trim() == "none") {
+        return Ok(None);
+    }
+    axle_brakes(&field, usual?.ok_or(Noted)?).map(Some)
+}
+
+fn axle_brakes(field: &Field, usual: AxleBrakes) -> Read<AxleBrakes> {
+    let mut fields = Fields::of(field, "the brakes of an axle")?;
+    let kind = fields
+        .optional("kind", |field| field.choice(&[("disc", BrakeKind::Disc), ("drum", BrakeKind::Drum)]));
+    let count = fields.optional("count", |field| field.whole::<u8>(1, 4));
+    let mass = fields.optional("mass", |field| field.within::<Mass>("1 kg", "120 kg"));
+    let diameter = fields.optional("diameter", |field| field.within::<Length>("120 mm", "700 mm"));
+    let area = fields.optional("area", |field| field.within::<Area>("0.01 m²", "3 m²"));
+    fields.finish();
+    let kind = kind?.unwrap_or(usual.kind);
+    let diameter = given_or(diameter?, usual.diameter.value);
+    Ok(AxleBrakes {
+        kind,
+        count: count?.unwrap_or(usual.count),
+        mass: given_or(mass?, usual.mass.value),
+        diameter,
+        area: given_or(area?, classes::brake_area(kind, diameter.value)),
+    })
+}

@@ -1,0 +1,117 @@
+//! Reading slopes.
+
+use crate::course::cursor::{Field, Fields, Names, Read};
+use crate::course::{RunOut, Slope, Stretch, Survey};
+use crate::quantity::{Angle, Length, Speed};
+
+/// A slope; `surfaces` are the names it may refer to.
+pub(super) fn slope(item: &Field, surfaces: &Names) -> Read<Slope> {
+    let mut fields = Fields::of(item, "a slope")?;
+    let id = fields.required("id", "id: north-bank", Field::id);
+    let name = fields.required("name", "name: North bank", Field::text);
+    let purpose = fields.required("purpose", "purpose: First descent in low range.", Field::text);
+    let surface = fields.required("surface", "surface: grass-dry", |field| surfaces.refer(&field));
+    let stretches = stretches(&mut fields);
+    let cross_slope = fields.optional("cross-slope", |field| field.within::<Angle>("0°", "45°"));
+    let heading = fields.optional("heading", |field| field.within::<Angle>("0°", "90°"));
+    let width = fields.optional("width", |field| field.within::<Length>("1 m", "500 m"));
+    let run_out = fields.optional("run-out", |field| run_out(&field, surfaces));
+    let entry_speed = fields
+        .required("entry-speed", "entry-speed: 3 km/h", |field| field.within::<Speed>("0 km/h", "60 km/h"));
+    let bump = fields.optional("bump", |field| field.within::<Length>("0 m", "1 m"));
+    let hazards = fields.optional_list("hazards", Field::texts);
+    let spotter = fields.optional("spotter", Field::text);
+    let survey = fields.optional("survey", |field| survey(&field));
+    let photographs = fields.optional_list("photographs", |field| field.list("a photograph", Field::picture));
+    fields.finish();
+    Ok(Slope {
+        id: id?,
+        name: name?,
+        purpose: purpose?,
+        surface: surface?,
+        stretches: stretches?,
+        cross_slope: cross_slope?.unwrap_or_default(),
+        heading: heading?.unwrap_or_default(),
+        width: width?,
+        run_out: run_out?,
+        entry_speed: entry_speed?,
+        bump: bump?,
+        hazards: hazards?,
+        spotter: spotter?,
+        survey: survey?,
+        photographs: photographs?,
+    })
+}
+
+/// `stretches:` as a list, or `length:` and `gradient:` for a slope of one stretch.
+fn stretches(fields: &mut Fields) -> Read<Vec<Stretch>> {
+    if fields.peek("stretches").is_none()
+        && (fields.peek("length").is_some() || fields.peek("gradient").is_some())
+    {
+        // Asked for so that a list of the known keys names it.
+        fields.field("stretches");
+        return Ok(vec![one_stretch(fields)?]);
+    }
+    let list = fields.required("stretches", "stretches: [{length: 45 m, gradient: 22°}]", |field| {
+        field.list("a stretch", |item| {
+            let mut fields = Fields::of(&item, "a stretch")?;
+            let stretch = one_stretch(&mut fields);
+            fields.finish();
+            stretch
+        })
+    });
+    for key in ["length", "gradient"] {
+        if fields.field(key).is_some() {
+            fields.problem(
+                key,
+                format!("`{key}` stands beside `stretches`, which hold their own"),
+                "keep either `stretches`, or `length` and `gradient` for a slope of one stretch",
+            );
+        }
+    }
+    list
+}
+
+fn one_stretch(fields: &mut Fields) -> Read<Stretch> {
+    let length = fields.required("length", "length: 45 m", |field| field.within::<Length>("0.5 m", "2 km"));
+    let gradient = fields.required("gradient", "gradient: 22°", |field| gradient(&field));
+    Ok(Stretch { length: length?, gradient: gradient? })
+}
+
+/// A gradient down the slope: never a rise, never a cliff.
+fn gradient(field: &Field) -> Read<Angle> {
+    let angle: Angle = field.within("-89°", "89.9°")?;
+    if angle.si() < 0.0 {
+        let help = "end the slope above it; a rise after the foot is the `gradient` of the `run-out`";
+        return Err(field.problem("a stretch of a descent cannot rise", help));
+    }
+    if angle.si() >= 60.0_f64.to_radians() {
+        let help = "practice slopes lie below 60°; per cent is height over level distance, so 60 % is 31°";
+        return Err(field.problem(format!("{:.0}° is a wall, not a slope", angle.si().to_degrees()), help));
+    }
+    Ok(angle)
+}
+
+fn run_out(field: &Field, surfaces: &Names) -> Read<RunOut> {
+    let mut fields = Fields::of(field, "a run-out")?;
+    let length = fields.required("length", "length: 30 m", |field| field.within::<Length>("0.5 m", "5 km"));
+    let gradient = fields.optional("gradient", |field| field.within::<Angle>("-45°", "45°"));
+    let surface = fields.optional("surface", |field| surfaces.refer(&field));
+    let ends_at = fields.optional("ends-at", Field::text);
+    fields.finish();
+    Ok(RunOut {
+        length: length?,
+        gradient: gradient?.unwrap_or_default(),
+        surface: surface?,
+        ends_at: ends_at?,
+    })
+}
+
+fn survey(field: &Field) -> Read<Survey> {
+    let mut fields = Fields::of(field, "a survey")?;
+    let by = fields.optional("by", Field::text);
+    let date = fields.optional("date", Field::text);
+    let instrument = fields.optional("instrument", Field::text);
+    fields.finish();
+    Ok(Survey { by: by?, date: date?, instrument: instrument? })
+}

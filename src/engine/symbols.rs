@@ -1,0 +1,88 @@
+//! The letters of the trade: what each stands for, its units and how it is said.
+
+use crate::formula::symbols;
+use crate::quantity::Digits::Significant;
+
+/// Standard gravity, m/s² (CGPM 1901; exact).
+pub const GRAVITY: f64 = 9.806_65;
+
+symbols! {
+    // Tyres and gearing.
+    TYRE_WIDTH = "W", "W", "W", "tyre width", LENGTH, MILLIMETRE, MILLIMETRE, Significant(3);
+    ASPECT = "A", "A", "A", "section height as a share of the width", NONE, PERCENT, PERCENT, Significant(2);
+    RIM = "R", "R", "R", "rim diameter", LENGTH, INCH, INCH, Significant(2);
+    DIAMETER = "D", "D", "D", "overall tyre diameter", LENGTH, MILLIMETRE, INCH, Significant(3);
+    ROLLING_FACTOR = "F_C", "F_C", "F_C", "rolling circumference for each diameter", NONE, ONE, ONE, Significant(3);
+    CIRCUMFERENCE = "C", "C", "C", "rolling circumference", LENGTH, METRE, FOOT, Significant(4);
+    RADIUS = "r", "r", "r", "rolling radius", LENGTH, METRE, FOOT, Significant(3);
+    GEAR_RATIO = "i_1", "i_\"gear\"", "i_gear", "gearbox ratio", NONE, TO_ONE, TO_ONE, Significant(3);
+    TRANSFER_RATIO = "i_t", "i_\"transfer\"", "i_transfer", "transfer case ratio", NONE, TO_ONE, TO_ONE, Significant(3);
+    AXLE_RATIO = "i_a", "i_\"axle\"", "i_axle", "axle ratio", NONE, TO_ONE, TO_ONE, Significant(3);
+    HUB_RATIO = "i_h", "i_\"hub\"", "i_hub", "hub ratio", NONE, TO_ONE, TO_ONE, Significant(3);
+    OVERALL_RATIO = "i", "i", "i", "overall ratio", NONE, TO_ONE, TO_ONE, Significant(3);
+    ENGINE_SPEED = "n", "n", "n", "engine speed", RATE, RPM, RPM, Significant(3);
+    SPEED = "v", "v", "v", "speed", SPEED, KM_PER_HOUR, MILE_PER_HOUR, Significant(3);
+
+    // Slopes.
+    MASS = "m", "m", "m", "mass", MASS, KILOGRAM, POUND, Significant(3);
+    GRAVITY_ACCELERATION = "g", "g", "g", "gravity", ACCELERATION, METRE_PER_SECOND_2, METRE_PER_SECOND_2, Significant(3);
+    SLOPE_ANGLE = "theta", "theta", "θ", "slope angle", NONE, DEGREE, DEGREE, Significant(3);
+    GRADE = "p", "p", "p", "grade in per cent", NONE, ONE, ONE, Significant(3);
+    ONE_IN = "n_1", "n_1", "n₁", "length on the level for one of height", NONE, ONE, ONE, Significant(3);
+    SLOPE_LENGTH = "L", "L", "L", "length along the slope", LENGTH, METRE, FOOT, Significant(3);
+    HEIGHT = "H", "H", "H", "height", LENGTH, METRE, FOOT, Significant(3);
+    PULL = "F_s", "F_\"slope\"", "F_slope", "force down the slope", FORCE, KILONEWTON, POUND_FORCE, Significant(3);
+    NORMAL = "N", "N", "N", "force square to the slope", FORCE, KILONEWTON, POUND_FORCE, Significant(3);
+    FRICTION = "mu", "mu", "μ", "friction coefficient", NONE, ONE, ONE, Significant(2);
+    FRICTION_PEAK = "mu_p", "mu_\"peak\"", "μ_peak", "best friction coefficient of a turning wheel", NONE, ONE, ONE, Significant(2);
+    FRICTION_SLIDING = "mu_s", "mu_\"slide\"", "μ_slide", "friction coefficient of a sliding wheel", NONE, ONE, ONE, Significant(2);
+    LIMIT_ANGLE = "theta_max", "theta_\"limit\"", "θ_limit", "limit slope", NONE, DEGREE, DEGREE, Significant(3);
+    DECELERATION = "a", "a", "a", "deceleration", ACCELERATION, METRE_PER_SECOND_2, METRE_PER_SECOND_2, Significant(3);
+    ENTRY_SPEED = "v_0", "v_0", "v₀", "speed at the start", SPEED, KM_PER_HOUR, MILE_PER_HOUR, Significant(2);
+    EXIT_SPEED = "v_2", "v_2", "v₂", "speed at the end", SPEED, KM_PER_HOUR, MILE_PER_HOUR, Significant(3);
+    STOP_DISTANCE = "d", "d", "d", "stopping distance along the slope", LENGTH, METRE, FOOT, Significant(3);
+    STOP_TIME = "t", "t", "t", "time to stop", TIME, SECOND, SECOND, Significant(3);
+
+    // Engine drag.
+    DRAG_PRESSURE = "p_m", "p_\"drag\"", "p_drag", "mean pressure of engine drag", PRESSURE, BAR, BAR, Significant(3);
+    DISPLACEMENT = "V", "V", "V", "displacement", VOLUME, LITRE, LITRE, Significant(2);
+    DRAG_TORQUE = "T", "T", "T", "engine drag torque", ENERGY, NEWTON_METRE, POUND_FOOT, Significant(3);
+    EFFICIENCY = "eta", "eta", "η", "driveline efficiency", NONE, ONE, ONE, Significant(2);
+    HOLDING_FORCE = "F_e", "F_\"engine\"", "F_engine", "holding force of the engine at the tyres", FORCE, KILONEWTON, POUND_FORCE, Significant(3);
+    ROLLING_COEFFICIENT = "f", "f", "f", "rolling resistance coefficient", NONE, ONE, ONE, Significant(2);
+    ROLLING_FORCE = "F_r", "F_\"roll\"", "F_roll", "rolling resistance", FORCE, KILONEWTON, POUND_FORCE, Significant(3);
+    NEEDED_FORCE = "F_n", "F_\"hold\"", "F_hold", "force still to be held", FORCE, KILONEWTON, POUND_FORCE, Significant(3);
+
+    // Energy and heat.
+    HEIGHT_ENERGY = "E_h", "E_\"height\"", "E_height", "energy of the height", ENERGY, KILOJOULE, KILOJOULE, Significant(3);
+    SPEED_ENERGY = "E_v", "E_\"speed\"", "E_speed", "energy of the speed", ENERGY, KILOJOULE, KILOJOULE, Significant(3);
+    ROLLING_ENERGY = "E_r", "E_\"roll\"", "E_roll", "energy taken by rolling resistance", ENERGY, KILOJOULE, KILOJOULE, Significant(3);
+    BRAKE_ENERGY = "E_b", "E_\"brake\"", "E_brake", "energy taken by the brakes", ENERGY, KILOJOULE, KILOJOULE, Significant(3);
+    SLIP_ENERGY = "E_t", "E_\"slip\"", "E_slip", "energy taken by the slip of the tyres", ENERGY, KILOJOULE, KILOJOULE, Significant(3);
+    AXLE_ENERGY = "E_f", "E_\"front\"", "E_front", "heat in the front brakes", ENERGY, KILOJOULE, KILOJOULE, Significant(3);
+    IRON_SHARE = "gamma", "gamma", "γ", "part of the heat that goes into the iron", NONE, PERCENT, PERCENT, Significant(2);
+    FRICTION_FORCE = "F_mu", "F_\"friction\"", "F_friction", "friction force on the sliding wheels", FORCE, KILONEWTON, POUND_FORCE, Significant(3);
+    SLIDING_ENERGY = "E_s", "E_\"slide\"", "E_slide", "energy taken by the ground under sliding wheels", ENERGY, KILOJOULE, KILOJOULE, Significant(3);
+    FRONT_SHARE = "phi", "phi", "φ", "front axle's share of the braking", NONE, PERCENT, PERCENT, Significant(2);
+    DISC_COUNT = "k", "k", "k", "number of discs or drums on the axle", NONE, ONE, ONE, Significant(1);
+    DISC_MASS = "m_d", "m_\"disc\"", "m_disc", "mass of one disc or drum", MASS, KILOGRAM, POUND, Significant(2);
+    HEAT_CAPACITY = "c", "c", "c", "specific heat capacity", HEAT_CAPACITY, JOULE_PER_KG_KELVIN, JOULE_PER_KG_KELVIN, Significant(3);
+    TEMPERATURE_RISE = "dT", "Delta T", "ΔT", "temperature rise", TEMPERATURE, KELVIN, FAHRENHEIT_STEP, Significant(3);
+
+    // Balance and stability.
+    WHEELBASE = "l", "l", "l", "wheelbase", LENGTH, METRE, INCH, Significant(3);
+    TRACK = "w", "w", "w", "track", LENGTH, METRE, INCH, Significant(3);
+    CENTRE_HEIGHT = "h", "h", "h", "height of the centre of mass", LENGTH, METRE, INCH, Significant(2);
+    CENTRE_TO_FRONT = "a_f", "a", "a", "centre of mass behind the front axle", LENGTH, METRE, INCH, Significant(3);
+    CENTRE_TO_REAR = "b", "b", "b", "centre of mass before the rear axle", LENGTH, METRE, INCH, Significant(3);
+    BRAKING_FORCE = "F_b", "F_\"brake\"", "F_brake", "braking force at the ground", FORCE, KILONEWTON, POUND_FORCE, Significant(3);
+    FRONT_LOAD = "N_f", "N_\"front\"", "N_front", "load on the front axle", FORCE, KILONEWTON, POUND_FORCE, Significant(3);
+    REAR_LOAD = "N_r", "N_\"rear\"", "N_rear", "load on the rear axle", FORCE, KILONEWTON, POUND_FORCE, Significant(3);
+    TIP_ANGLE = "alpha", "alpha", "α", "rigid tip angle", NONE, DEGREE, DEGREE, Significant(3);
+    HEADING = "beta", "beta", "β", "heading off the fall line", NONE, DEGREE, DEGREE, Significant(2);
+    PITCH = "pitch", "theta_\"pitch\"", "θ_pitch", "pitch", NONE, DEGREE, DEGREE, Significant(3);
+    ROLL = "roll", "theta_\"roll\"", "θ_roll", "roll", NONE, DEGREE, DEGREE, Significant(3);
+    SPEED_RATIO = "kappa", "k", "k", "wheel speed as a share of ground speed", NONE, ONE, ONE, Significant(2);
+    STEER_ANGLE = "delta", "delta", "δ", "steer angle", NONE, DEGREE, DEGREE, Significant(2);
+    STEERING_SHARE = "s", "s", "s", "steering share of the grip", NONE, ONE, ONE, Significant(3);
+}

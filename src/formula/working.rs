@@ -1,0 +1,477 @@
+//! A worked example: what is given, each step with its numbers, the answer.
+//!
+//! Every printed line can be redone on a pocket calculator: its left side uses only the numbers
+//! printed there, and gives the printed result to its last digit. Digits are added until each
+//! printed result is also within [`CLOSE`] of the full-precision one.
+
+use super::{Expr, Formula, Literal, Plain, Slip, Symbol, Typeset, Words, say};
+use crate::quantity::{Digits, Shown, ToSi, Unit, UnitSystem};
+
+/// Greatest distance of a printed result from the full-precision one, as a share of it.
+pub const CLOSE: f64 = 0.004;
+/// A slip this near the right answer, or another slip's, teaches nothing: as a share.
+const TOO_NEAR: f64 = 0.05;
+/// Digits that may be added before a worked example is given up.
+const MOST_EXTRA: u8 = 6;
+
+/// A number given to start from.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Given {
+    /// What it is.
+    pub symbol: &'static Symbol,
+    /// Full value, SI.
+    pub si: f64,
+    /// As printed.
+    pub shown: Shown,
+    /// The unit printed.
+    pub unit: &'static Unit,
+    /// Whether it is an estimate.
+    pub estimated: bool,
+}
+
+/// One step: a formula with its numbers put in.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Line {
+    /// The formula.
+    pub formula: &'static Formula,
+    /// Right-hand side with letters, as typeset mathematics.
+    pub letters: String,
+    /// Right-hand side with numbers, as typeset mathematics.
+    pub numbers: String,
+    /// Right-hand side with letters, as plain text.
+    pub plain_letters: String,
+    /// `numbers = result unit`, as plain text.
+    pub plain: String,
+    /// The whole step in words.
+    pub spoken: String,
+    /// Full value, SI.
+    pub si: f64,
+    /// The result as printed.
+    pub shown: Shown,
+    /// The unit printed.
+    pub unit: &'static Unit,
+    numbers_put_in: Expr,
+}
+
+/// A wrong answer and the slip that leads to it.
+#[derive(Clone, Debug, PartialEq)]
+pub struct SlipAnswer {
+    /// The step, from 0, at which the slip is made.
+    pub step: usize,
+    /// The slip's name.
+    pub id: &'static str,
+    /// What went wrong.
+    pub why: &'static str,
+    /// What the step gives with the slip.
+    pub at_step: Shown,
+    /// What the last step then gives.
+    pub answer: Shown,
+}
+
+/// A worked example.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Worked {
+    /// Name in the machine's view.
+    pub id: String,
+    /// Name on a page.
+    pub title: String,
+    /// The slope it is about.
+    pub slope: Option<String>,
+    /// The vehicle it is about.
+    pub vehicle: Option<String>,
+    /// The gear it is about.
+    pub gear: Option<String>,
+    /// What is given.
+    pub given: Vec<Given>,
+    /// The steps.
+    pub lines: Vec<Line>,
+}
+
+/// A worked example being put together.
+#[derive(Clone, Debug)]
+pub struct Working {
+    worked: Worked,
+    system: UnitSystem,
+    starts: Vec<(&'static Symbol, f64, bool)>,
+    steps: Vec<&'static Formula>,
+}
+
+impl Working {
+    /// Begins a worked example.
+    pub fn new(id: &str, title: impl Into<String>, system: UnitSystem) -> Self {
+        let worked = Worked {
+            id: id.to_owned(),
+            title: title.into(),
+            slope: None,
+            vehicle: None,
+            gear: None,
+            given: Vec::new(),
+            lines: Vec::new(),
+        };
+        Self { worked, system, starts: Vec::new(), steps: Vec::new() }
+    }
+
+    /// Says which slope it is about.
+    #[must_use]
+    pub fn slope(mut self, id: &str) -> Self {
+        self.worked.slope = Some(id.to_owned());
+        self
+    }
+
+    /// Says which vehicle it is about.
+    #[must_use]
+    pub fn vehicle(mut self, id: &str) -> Self {
+        self.worked.vehicle = Some(id.to_owned());
+        self
+    }
+
+    /// Says which gear it is about.
+    #[must_use]
+    pub fn gear(mut self, gear: impl Into<String>) -> Self {
+        self.worked.gear = Some(gear.into());
+        self
+    }
+
+    /// Gives a number, SI.
+    #[must_use]
+    pub fn given(self, symbol: &'static Symbol, si: f64) -> Self {
+        self.start(symbol, si, false)
+    }
+
+    /// Gives a number, SI, saying whether it is an estimate.
+    #[must_use]
+    pub fn start(mut self, symbol: &'static Symbol, si: f64, estimated: bool) -> Self {
+        self.starts.push((symbol, si, estimated));
+        self
+    }
+
+    /// Adds a step.
+    #[must_use]
+    pub fn step(mut self, formula: &'static Formula) -> Self {
+        self.steps.push(formula);
+        self
+    }
+
+    /// Works it out with as few digits as keep every line true.
+    ///
+    /// None when no sensible number of digits does, as where a result is the small difference of
+    /// great numbers; such an example teaches nothing and is left out.
+    ///
+    /// # Panics
+    /// When a step takes a symbol that nothing before it gives: a fault of the program.
+    pub fn finish(self) -> Option<Worked> {
+        (0..=MOST_EXTRA).find_map(|extra| self.with_extra(extra))
+    }
+
+    fn with_extra(&self, extra: u8) -> Option<Worked> {
+        let mut worked = self.worked.clone();
+        let mut table = Table::default();
+        for &(symbol, si, estimated) in &self.starts {
+            let unit = symbol.unit(self.system);
+            let shown = given_digits(unit.from_si(si), symbol.digits, extra);
+            table.put(symbol, si, literal(&shown, unit));
+            worked.given.push(Given { symbol, si, shown, unit, estimated });
+        }
+        for formula in &self.steps {
+            let line = table.work(formula, self.system, extra)?;
+            table.put(formula.gives, line.si, literal(&line.shown, line.unit));
+            worked.lines.push(line);
+        }
+        Some(worked)
+    }
+}
+
+/// What is known so far: full value and printed number of each symbol.
+#[derive(Default)]
+struct Table(Vec<(&'static Symbol, f64, Expr)>);
+
+impl Table {
+    fn put(&mut self, symbol: &'static Symbol, si: f64, printed: Expr) {
+        self.0.push((symbol, si, printed));
+    }
+
+    fn find(&self, symbol: &Symbol) -> &(&'static Symbol, f64, Expr) {
+        self.0
+            .iter()
+            .rev()
+            .find(|(known, ..)| *known == symbol)
+            .unwrap_or_else(|| panic!("nothing gives `{}` before it is used", symbol.id))
+    }
+
+    fn work(&self, formula: &'static Formula, system: UnitSystem, extra: u8) -> Option<Line> {
+        let expr = formula.expr();
+        let unit = formula.gives.unit(system);
+        let si = expr.value(&|symbol| self.find(symbol).1);
+        let numbers = in_unit(self.put_in(&expr), unit);
+        let shown = result_digits(calculated(&numbers, unit), formula.gives.digits.finer(extra))?;
+        let close = (unit.to_si(shown.value) - si).abs() <= CLOSE * si.abs();
+        close.then(|| Line::new(formula, &expr, numbers, si, shown, unit))
+    }
+
+    fn put_in(&self, expr: &Expr) -> Expr {
+        expr.rewrite(&|part| match part {
+            Expr::Sym(symbol) => Some(self.find(symbol).2.clone()),
+            _ => None,
+        })
+    }
+}
+
+impl Line {
+    fn new(
+        formula: &'static Formula,
+        expr: &Expr,
+        numbers: Expr,
+        si: f64,
+        shown: Shown,
+        unit: &'static Unit,
+    ) -> Self {
+        let sign = if shown.exact { "=" } else { "≈" };
+        let plain = format!("{} {sign} {}", say(&numbers, &Plain), with_unit(&shown, unit));
+        let spoken = format!(
+            "{} is {}, which is {}, which is {}{}",
+            formula.gives.name,
+            say(expr, &Words),
+            say(&numbers, &Words),
+            if shown.exact { "" } else { "about " },
+            spoken_result(&shown, unit),
+        );
+        Self {
+            formula,
+            letters: say(expr, &Typeset),
+            numbers: say(&numbers, &Typeset),
+            plain_letters: say(expr, &Plain),
+            plain,
+            spoken,
+            si,
+            shown,
+            unit,
+            numbers_put_in: numbers,
+        }
+    }
+
+    /// The unit as it stands after the result; none after a ratio.
+    pub fn unit_text(&self) -> &'static str {
+        line_unit(self.unit)
+    }
+}
+
+impl Worked {
+    /// The last step, whose result is the answer.
+    ///
+    /// # Panics
+    /// When it has no step: a fault of the program.
+    pub fn answer(&self) -> &Line {
+        self.lines.last().expect("a worked example has a step")
+    }
+
+    /// What the usual slips lead to, slips too near the right answer left out.
+    pub fn slip_answers(&self) -> Vec<SlipAnswer> {
+        let key = self.answer().shown.value;
+        let mut found: Vec<SlipAnswer> = Vec::new();
+        for (step, line) in self.lines.iter().enumerate() {
+            for slip in line.formula.slips {
+                let wrong = self.with_slip(step, slip);
+                found.extend(wrong.filter(|wrong| is_apart(wrong.answer.value, key)));
+            }
+        }
+        found
+    }
+
+    /// Wrong answers fit to stand beside the right one: none within 5 % of it or of each other.
+    pub fn wrong_options(&self) -> Vec<SlipAnswer> {
+        let mut kept: Vec<SlipAnswer> = Vec::new();
+        for wrong in self.slip_answers() {
+            if kept.iter().all(|other| is_apart(wrong.answer.value, other.answer.value)) {
+                kept.push(wrong);
+            }
+        }
+        kept
+    }
+
+    fn with_slip(&self, step: usize, slip: &Slip) -> Option<SlipAnswer> {
+        let mut table = Table::default();
+        for given in &self.given {
+            table.put(given.symbol, given.si, literal(&given.shown, given.unit));
+        }
+        let mut at_step = None;
+        let mut answer = None;
+        for (place, line) in self.lines.iter().enumerate() {
+            let expr = if place == step { slip.bent(line.formula)? } else { line.formula.expr() };
+            let numbers = in_unit(table.put_in(&expr), line.unit);
+            let value = calculated(&numbers, line.unit);
+            if !value.is_finite() {
+                return None;
+            }
+            let shown = Shown::of(value, line.formula.gives.digits);
+            table.put(line.formula.gives, line.unit.to_si(shown.value), literal(&shown, line.unit));
+            if place == step {
+                at_step = Some(shown.clone());
+            }
+            answer = Some(shown);
+        }
+        Some(SlipAnswer { step, id: slip.id, why: slip.why, at_step: at_step?, answer: answer? })
+    }
+}
+
+fn is_apart(one: f64, other: f64) -> bool {
+    (one - other).abs() > TOO_NEAR * one.abs().max(other.abs())
+}
+
+/// A printed number as it goes into a line: with its conversion to SI where one is needed.
+fn literal(shown: &Shown, unit: &Unit) -> Expr {
+    let number =
+        |text: &str, value| Expr::Lit(Literal { text: text.replace('-', "−"), value, degrees: false });
+    let digits = number(&shown.text, shown.value);
+    match unit.to_si {
+        ToSi::Same => digits,
+        ToSi::Times(_, text) => digits * number(text, printed_factor(text)),
+        ToSi::Over(_, text) => digits / number(text, printed_factor(text)),
+        ToSi::Degrees => {
+            Expr::Lit(Literal { text: shown.text.replace('-', "−"), value: shown.value, degrees: true })
+        }
+        ToSi::Scale(..) => panic!("a temperature goes into a formula as a rise, not on a scale"),
+    }
+}
+
+/// The tree taken from SI to the unit of the result.
+fn in_unit(expr: Expr, unit: &Unit) -> Expr {
+    let factor = |text: &str| {
+        Expr::Lit(Literal { text: text.to_owned(), value: printed_factor(text), degrees: false })
+    };
+    match unit.to_si {
+        ToSi::Same | ToSi::Degrees | ToSi::Scale(..) => expr,
+        ToSi::Times(_, text) => expr / factor(text),
+        ToSi::Over(_, text) => expr * factor(text),
+    }
+}
+
+fn printed_factor(text: &str) -> f64 {
+    text.parse().expect("a printed factor is a number")
+}
+
+fn calculated(numbers: &Expr, unit: &Unit) -> f64 {
+    let value = numbers.value(&|symbol| panic!("`{}` has no number", symbol.id));
+    if unit.to_si == ToSi::Degrees { value.to_degrees() } else { value }
+}
+
+/// A given number: exactly as known if two digits more say it, else rounded.
+fn given_digits(value: f64, at_least: Digits, extra: u8) -> Shown {
+    (extra..=extra.max(2))
+        .map(|more| Shown::of(value, at_least.finer(more)))
+        .find(|shown| shown.exact)
+        .unwrap_or_else(|| Shown::of(value, at_least.finer(extra)))
+}
+
+/// A result, with one digit more where rounding hangs on the last bit.
+fn result_digits(value: f64, digits: Digits) -> Option<Shown> {
+    if !value.is_finite() {
+        return None;
+    }
+    (0..3).map(|more| Shown::of(value, digits.finer(more))).find(|shown| !is_tie(value, shown))
+}
+
+fn is_tie(value: f64, shown: &Shown) -> bool {
+    let decimals = shown.text.split_once('.').map_or(0, |(_, after)| after.len());
+    let step = libm::pow(10.0, -f64::from(u32::try_from(decimals).unwrap_or(u32::MAX)));
+    ((value - shown.value).abs() - step / 2.0).abs() < 1e-9 * value.abs().max(step)
+}
+
+fn line_unit(unit: &Unit) -> &'static str {
+    if unit.symbol == ":1" { "" } else { unit.symbol }
+}
+
+fn with_unit(shown: &Shown, unit: &Unit) -> String {
+    let digits = shown.text.replace('-', "−");
+    match line_unit(unit) {
+        "" => digits,
+        "°" => format!("{digits}°"),
+        symbol => format!("{digits} {symbol}"),
+    }
+}
+
+fn spoken_result(shown: &Shown, unit: &Unit) -> String {
+    let digits = shown.text.replace('-', "minus ");
+    let spoken = if shown.text == "1" { unit.spoken.0 } else { unit.spoken.1 };
+    if spoken.is_empty() { digits } else { format!("{digits} {spoken}") }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::formula::{Algebra, Bend, formula, line_holds, symbols};
+    use crate::quantity::Digits::Significant;
+
+    symbols! {
+        CIRCUMFERENCE = "C", "C", "C", "rolling circumference", LENGTH, METRE, FOOT, Significant(4);
+        SPIN = "n", "n", "n", "engine speed", RATE, RPM, RPM, Significant(3);
+        RATIO = "i", "i", "i", "overall ratio", NONE, TO_ONE, TO_ONE, Significant(3);
+        SPEED = "v", "v", "v", "creep speed", SPEED, KM_PER_HOUR, MILE_PER_HOUR, Significant(3);
+    }
+
+    fn creep<A: Algebra>(circumference: A, spin: A, ratio: A) -> A {
+        circumference * spin / ratio
+    }
+
+    formula! {
+        CREEP = creep as (a: CIRCUMFERENCE, b: SPIN, c: RATIO) => SPEED;
+        id: "creep",
+        title: "Creep speed",
+        why: "One turn of the wheel is one circumference.",
+        source: "definition",
+        slips: [
+            Slip { id: "no-ratio", why: "left the gearing out", bend: Bend::LeftOut(&RATIO) },
+            Slip { id: "halved", why: "halved it", bend: Bend::Whole(|right| right / Expr::num(2.0)) },
+        ],
+    }
+
+    fn worked(system: UnitSystem) -> Worked {
+        Working::new("creep", "Creep", system)
+            .given(&CIRCUMFERENCE, 2.4485)
+            .given(&SPIN, 750.0 / 60.0)
+            .given(&RATIO, 44.608)
+            .step(&CREEP)
+            .finish()
+            .expect("plain numbers work out")
+    }
+
+    #[test]
+    fn a_line_prints_what_a_calculator_gives() {
+        let worked = worked(UnitSystem::Metric);
+        let line = worked.answer();
+        assert_eq!(line.plain, "2.4485 × (750 ÷ 60) ÷ 44.608 × 3.6 ≈ 2.47 km/h");
+        assert_eq!(line_holds(&line.plain), Ok(true));
+        assert!((line.si - creep(2.4485, 12.5, 44.608)).abs() < 1e-12);
+        assert_eq!(line.plain_letters, "C × n ÷ i");
+        assert_eq!(line.letters, "frac(C thin n, i)");
+    }
+
+    #[test]
+    fn every_letter_of_the_example_is_used() {
+        assert_eq!(CREEP.expr().symbols().len() + 1, ALL.len());
+    }
+
+    #[test]
+    fn imperial_lines_hold_too() {
+        let line = worked(UnitSystem::Imperial).answer().plain.clone();
+        assert_eq!(line_holds(&line), Ok(true), "{line}");
+        assert!(line.ends_with("mph"), "{line}");
+    }
+
+    #[test]
+    fn slips_lead_to_named_wrong_answers() {
+        let wrong = worked(UnitSystem::Metric).wrong_options();
+        let names: Vec<_> = wrong.iter().map(|slip| slip.id).collect();
+        assert_eq!(names, ["no-ratio", "halved"]);
+        assert_eq!(wrong[1].answer.text, "1.24");
+    }
+
+    #[test]
+    fn the_step_is_spoken_with_its_units() {
+        let spoken = &worked(UnitSystem::Metric).answer().spoken.clone();
+        assert!(
+            spoken.starts_with("creep speed is rolling circumference times engine speed divided by"),
+            "{spoken}"
+        );
+        assert!(spoken.ends_with("which is about 2.47 kilometres per hour"), "{spoken}");
+    }
+}

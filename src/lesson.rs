@@ -1,0 +1,29 @@
+//! Worked examples for this very fleet and ground.
+//!
+//! Each figure a page explains is worked here from the same formulas the engine ran, with the
+//! numbers of the course put in.
+
+mod descent;
+mod fleet;
+mod ground;
+
+use crate::course::Course;
+use crate::engine::Reckoning;
+use crate::formula::Worked;
+
+/// Every worked example of a course: vehicles first, then slopes, then each vehicle on each slope.
+pub fn worked_examples(course: &Course, reckoning: &Reckoning) -> Vec<Worked> {
+    let mut all = Vec::new();
+    for vehicle in &course.vehicles {
+        all.extend(fleet::examples(course, vehicle));
+    }
+    for slope in &course.slopes {
+        all.extend(ground::examples(course, slope));
+    }
+    for slope in &course.slopes {
+        for vehicle in &course.vehicles {
+            all.extend(descent::examples(course, reckoning, slope, vehicle));
+        }
+    }
+    all
+}

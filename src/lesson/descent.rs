@@ -1,0 +1,183 @@
+//! What each vehicle does on each slope: forces, axle loads, the locked slide, energy, heat, the balance.
+
+use crate::course::{Course, Slope, Stretch, Surface, Vehicle};
+use crate::engine::formulas::gearing::rolling_radius;
+use crate::engine::formulas::slope::{force_down, locked_deceleration, normal_force};
+use crate::engine::symbols::{self as s, GRAVITY};
+use crate::engine::taught::{energy, overrun, slope as taught, stability};
+use crate::engine::{Balance, IRON_SHARE, Reckoning, Told, Way, circumference_of, overall_ratio_of};
+use crate::formula::{Worked, Working};
+
+/// The worked examples of one vehicle on one slope.
+pub fn examples(course: &Course, reckoning: &Reckoning, slope: &Slope, vehicle: &Vehicle) -> Vec<Worked> {
+    let scene = Scene { course, reckoning, slope, vehicle, surface: course.surface_of(slope) };
+    [
+        scene.force_down(),
+        scene.axle_loads(),
+        scene.locked(),
+        scene.energy(),
+        scene.brake_rise(),
+        scene.engine_holds(),
+    ]
+    .into_iter()
+    .flatten()
+    .collect()
+}
+
+struct Scene<'a> {
+    course: &'a Course,
+    reckoning: &'a Reckoning,
+    slope: &'a Slope,
+    vehicle: &'a Vehicle,
+    surface: &'a Surface,
+}
+
+impl Scene<'_> {
+    fn new(&self, id: &str, title: &str) -> Working {
+        Working::new(id, title, self.course.units).slope(&self.slope.id).vehicle(&self.vehicle.id)
+    }
+
+    fn steepest(&self) -> &Stretch {
+        self.slope.steepest()
+    }
+
+    fn on_the_steepest(&self, working: Working) -> Working {
+        working
+            .given(&s::MASS, self.vehicle.mass.si())
+            .given(&s::GRAVITY_ACCELERATION, GRAVITY)
+            .given(&s::SLOPE_ANGLE, self.steepest().gradient.si())
+    }
+
+    fn force_down(&self) -> Option<Worked> {
+        self.on_the_steepest(self.new("force-down", "What pulls it down the steepest stretch"))
+            .step(&taught::FORCE_DOWN)
+            .finish()
+    }
+
+    /// Held at a steady speed, so the braking force is the slope's pull.
+    fn axle_loads(&self) -> Option<Worked> {
+        let vehicle = self.vehicle;
+        let angle = self.steepest().gradient.si();
+        let to_front = vehicle.centre_behind_front.si();
+        let at = vehicle.centre_behind_front.estimated;
+        self.new("axle-loads", "Axle loads while the steepest stretch is held at a steady speed")
+            .given(&s::NORMAL, normal_force(vehicle.mass.si(), GRAVITY, angle))
+            .given(&s::BRAKING_FORCE, force_down(vehicle.mass.si(), GRAVITY, angle))
+            .start(&s::CENTRE_TO_FRONT, to_front, at)
+            .start(&s::CENTRE_TO_REAR, vehicle.wheelbase.si() - to_front, at)
+            .start(&s::CENTRE_HEIGHT, vehicle.loaded_centre_height().si(), vehicle.centre_height.estimated)
+            .given(&s::WHEELBASE, vehicle.wheelbase.si())
+            .step(&stability::REAR_AXLE)
+            .step(&stability::FRONT_AXLE)
+            .finish()
+    }
+
+    /// All wheels locked from the brow on the first stretch: a stop, or the speed at its end.
+    fn locked(&self) -> Option<Worked> {
+        let stretch = self.slope.stretches.first()?;
+        let friction = self.surface.sliding.likely;
+        let angle = stretch.gradient.si();
+        let slowing = locked_deceleration(GRAVITY, friction, angle);
+        let begun = |id: &str, title: &str| {
+            self.new(id, title)
+                .given(&s::GRAVITY_ACCELERATION, GRAVITY)
+                .start(&s::FRICTION_SLIDING, friction, self.surface.estimated)
+                .given(&s::SLOPE_ANGLE, angle)
+                .given(&s::ENTRY_SPEED, self.slope.entry_speed.si())
+                .step(&taught::LOCKED_DECELERATION)
+        };
+        if slowing > 0.0 {
+            begun("locked-stop", "Wheels locked at the brow: time and distance to stop")
+                .step(&taught::LOCKED_TIME)
+                .step(&taught::LOCKED_DISTANCE)
+                .finish()
+        } else {
+            begun(
+                "locked-runaway",
+                "Wheels locked at the brow: it does not stop, and this is its speed after the first stretch",
+            )
+            .given(&s::SLOPE_LENGTH, stretch.length.si())
+            .step(&taught::LOCKED_EXIT)
+            .finish()
+        }
+    }
+
+    fn told(&self, way: Way) -> Option<&Told> {
+        self.reckoning.pair(&self.slope.id, &self.vehicle.id)?.way(way)
+    }
+
+    /// The energy of the height, and what is left of it for the foot brakes.
+    fn energy(&self) -> Option<Worked> {
+        self.energy_of_height("energy", "Energy of the height, and what the foot brakes must take of it")
+            .map(|working| working.step(&energy::LEFT_FOR_BRAKES))?
+            .finish()
+    }
+
+    fn energy_of_height(&self, id: &str, title: &str) -> Option<Working> {
+        let ledger = self.told(Way::Braked)?.descent.likely.ledger;
+        let working = self
+            .new(id, title)
+            .given(&s::MASS, self.vehicle.mass.si())
+            .given(&s::GRAVITY_ACCELERATION, GRAVITY)
+            .given(&s::HEIGHT, self.slope.height().si())
+            .start(&s::ROLLING_ENERGY, ledger.rolling, true)
+            .start(&s::SLIP_ENERGY, ledger.ground, true)
+            .step(&energy::HEIGHT_TO_ENERGY);
+        Some(working)
+    }
+
+    fn brake_rise(&self) -> Option<Worked> {
+        let front = self.vehicle.brakes.front?;
+        let told = self.told(Way::Braked)?;
+        let share = told.heat.as_ref()?.front_share;
+        let share_estimated = self.vehicle.brakes.front_share.estimated;
+        self.new("brake-temperature-rise", "One run on the foot brake: how much warmer the front brakes get")
+            .start(&s::BRAKE_ENERGY, told.descent.likely.ledger.brakes, true)
+            .start(&s::FRONT_SHARE, share, share_estimated)
+            .start(&s::IRON_SHARE, IRON_SHARE, true)
+            .step(&energy::HEAT_OF_AXLE)
+            .given(&s::DISC_COUNT, f64::from(front.count))
+            .start(&s::DISC_MASS, front.mass.si(), front.mass.estimated)
+            .start(
+                &s::HEAT_CAPACITY,
+                self.vehicle.brakes.heat_capacity.si(),
+                self.vehicle.brakes.heat_capacity.estimated,
+            )
+            .step(&energy::RISE_OF_DISC)
+            .finish()
+    }
+
+    /// The balance that the solved engine speed satisfies: what is left to hold, and what the
+    /// engine holds at that speed.
+    fn engine_holds(&self) -> Option<Worked> {
+        let told = self.told(Way::Geared)?;
+        let gear = told.descent.gear?;
+        let [_, likely, _] = told.descent.balance?;
+        let Balance::RunsUp { spin, torque, .. } = likely else { return None };
+        if torque <= 0.0 {
+            return None;
+        }
+        let vehicle = self.vehicle;
+        let efficiency = vehicle.transmission.efficiency;
+        let displacement = vehicle.engine.displacement.si();
+        self.new("engine-holds", "Where engine and slope balance in this gear")
+            .gear(gear.to_string())
+            .given(&s::ENGINE_SPEED, spin)
+            .start(&s::DRAG_PRESSURE, 4.0 * std::f64::consts::PI * torque / displacement, true)
+            .given(&s::DISPLACEMENT, displacement)
+            .step(&overrun::ENGINE_TORQUE)
+            .given(&s::OVERALL_RATIO, overall_ratio_of(vehicle, gear))
+            .start(&s::EFFICIENCY, efficiency.si(), efficiency.estimated)
+            .given(&s::RADIUS, rolling_radius(circumference_of(vehicle)))
+            .step(&overrun::ENGINE_HOLDS)
+            .given(&s::MASS, vehicle.mass.si())
+            .given(&s::GRAVITY_ACCELERATION, GRAVITY)
+            .given(&s::SLOPE_ANGLE, self.steepest().gradient.si())
+            .step(&taught::FORCE_DOWN)
+            .step(&taught::NORMAL_FORCE)
+            .start(&s::ROLLING_COEFFICIENT, self.surface.rolling.likely, self.surface.estimated)
+            .step(&taught::ROLLING_RESISTANCE)
+            .step(&overrun::STILL_TO_HOLD)
+            .finish()
+    }
+}

@@ -1,0 +1,85 @@
+//! What each vehicle is worked out on its own: tyres, gearing, creep, tipping.
+
+use crate::course::{Course, Gear, TyreBuild, Vehicle};
+use crate::engine::formulas::gearing::{DIAGONAL_FACTOR, RADIAL_FACTOR};
+use crate::engine::symbols as s;
+use crate::engine::taught::{gearing, stability};
+use crate::formula::{Worked, Working};
+
+/// The worked examples of one vehicle.
+pub fn examples(course: &Course, vehicle: &Vehicle) -> Vec<Worked> {
+    [
+        turn_of_a_wheel(course, vehicle),
+        crawl_ratio(course, vehicle),
+        creep_speed(course, vehicle),
+        side_tip(course, vehicle),
+    ]
+    .into_iter()
+    .flatten()
+    .collect()
+}
+
+/// The gear with the highest overall ratio.
+pub fn lowest_gear(vehicle: &Vehicle) -> Gear {
+    vehicle.gears().into_iter().next().expect("a checked vehicle has a gear")
+}
+
+fn rolling_factor(vehicle: &Vehicle) -> f64 {
+    match vehicle.tyre.build {
+        TyreBuild::Radial => RADIAL_FACTOR,
+        TyreBuild::Diagonal => DIAGONAL_FACTOR,
+    }
+}
+
+fn new(course: &Course, vehicle: &Vehicle, id: &str, title: &str) -> Working {
+    Working::new(id, title, course.units).vehicle(&vehicle.id)
+}
+
+/// Adds what the rolling circumference comes from, or the measured value.
+fn with_circumference(working: Working, vehicle: &Vehicle) -> Working {
+    match vehicle.tyre.measured_circumference {
+        Some(measured) => working.given(&s::CIRCUMFERENCE, measured.si()),
+        None => working
+            .given(&s::ROLLING_FACTOR, rolling_factor(vehicle))
+            .start(&s::DIAMETER, vehicle.tyre.diameter.si(), vehicle.tyre.diameter.estimated)
+            .step(&gearing::ROLLING_CIRCUMFERENCE),
+    }
+}
+
+fn with_ratios(working: Working, vehicle: &Vehicle, gear: Gear) -> Working {
+    working
+        .given(&s::GEAR_RATIO, gear.ratio.si())
+        .given(&s::TRANSFER_RATIO, vehicle.transfer(gear.range).si())
+        .given(&s::AXLE_RATIO, vehicle.transmission.axle.si())
+        .given(&s::HUB_RATIO, vehicle.transmission.hub.si())
+        .step(&gearing::OVERALL)
+        .gear(gear.to_string())
+}
+
+fn turn_of_a_wheel(course: &Course, vehicle: &Vehicle) -> Option<Worked> {
+    let working = new(course, vehicle, "rolling-radius", "One turn of the wheel, and the radius that counts");
+    with_circumference(working, vehicle).step(&gearing::ROLLING_RADIUS).finish()
+}
+
+fn crawl_ratio(course: &Course, vehicle: &Vehicle) -> Option<Worked> {
+    let working = new(course, vehicle, "crawl-ratio", "Crawl ratio: the lowest gear of all");
+    with_ratios(working, vehicle, lowest_gear(vehicle)).finish()
+}
+
+fn creep_speed(course: &Course, vehicle: &Vehicle) -> Option<Worked> {
+    let working = new(course, vehicle, "creep-speed", "Creep speed at idle in the lowest gear");
+    let working = with_circumference(working, vehicle);
+    with_ratios(working, vehicle, lowest_gear(vehicle))
+        .given(&s::ENGINE_SPEED, vehicle.engine.idle.si())
+        .step(&gearing::CREEP_SPEED)
+        .finish()
+}
+
+fn side_tip(course: &Course, vehicle: &Vehicle) -> Option<Worked> {
+    let height_estimated = vehicle.centre_height.estimated;
+    new(course, vehicle, "side-tip", "Side tip angle: theoretical, rigid, standing still")
+        .start(&s::TRACK, vehicle.track.si(), vehicle.track.estimated)
+        .start(&s::CENTRE_HEIGHT, vehicle.loaded_centre_height().si(), height_estimated)
+        .step(&stability::SIDE_TIP)
+        .finish()
+}

@@ -1,0 +1,207 @@
+//! Figures as they stand on a page: digits, unit, and whether they are estimates.
+
+use serde::Serialize;
+
+use crate::quantity::{Digits, Shown, Unit, UnitSystem, units};
+
+/// A figure on a page.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+pub struct Fig {
+    /// The digits, or a range of two: `2.1–2.9`.
+    pub v: String,
+    /// The unit.
+    pub u: String,
+    /// Whether it is an estimate, which the page marks.
+    pub e: bool,
+}
+
+impl Fig {
+    /// Digits with a unit.
+    pub fn new(v: impl Into<String>, u: impl Into<String>, e: bool) -> Self {
+        Self { v: v.into(), u: u.into(), e }
+    }
+
+    /// Digits and unit in one text.
+    pub fn text(&self) -> String {
+        match self.u.as_str() {
+            "" | ":1" => self.v.clone(),
+            "°" => format!("{}°", self.v),
+            "%" => format!("{} %", self.v),
+            unit => format!("{} {unit}", self.v),
+        }
+    }
+}
+
+/// How figures are shown in this course: its units, and how many digits each kind deserves.
+#[derive(Clone, Copy, Debug)]
+pub struct Show {
+    system: UnitSystem,
+}
+
+/// A unit and digits for each system.
+struct Style {
+    metric: &'static Unit,
+    imperial: &'static Unit,
+    digits: Digits,
+}
+
+const fn style(metric: &'static Unit, imperial: &'static Unit, digits: Digits) -> Style {
+    Style { metric, imperial, digits }
+}
+
+static LENGTH: Style = style(&units::METRE, &units::FOOT, Digits::Significant(2));
+static BODY: Style = style(&units::METRE, &units::INCH, Digits::Significant(3));
+static SPEED: Style = style(&units::KM_PER_HOUR, &units::MILE_PER_HOUR, Digits::Significant(2));
+static CREEP: Style = style(&units::KM_PER_HOUR, &units::MILE_PER_HOUR, Digits::Significant(3));
+static MASS: Style = style(&units::KILOGRAM, &units::POUND, Digits::Decimals(0));
+static FORCE: Style = style(&units::KILONEWTON, &units::POUND_FORCE, Digits::Significant(2));
+static ENERGY: Style = style(&units::KILOJOULE, &units::KILOJOULE, Digits::Decimals(0));
+static SPIN: Style = style(&units::RPM, &units::RPM, Digits::Decimals(0));
+static ANGLE: Style = style(&units::DEGREE, &units::DEGREE, Digits::Decimals(0));
+static FINE_ANGLE: Style = style(&units::DEGREE, &units::DEGREE, Digits::Decimals(1));
+static RISE: Style = style(&units::KELVIN, &units::FAHRENHEIT_STEP, Digits::Decimals(0));
+static TEMPERATURE: Style = style(&units::CELSIUS, &units::FAHRENHEIT, Digits::Decimals(0));
+static TIME: Style = style(&units::SECOND, &units::SECOND, Digits::Decimals(0));
+static RATIO: Style = style(&units::TO_ONE, &units::TO_ONE, Digits::Significant(3));
+static FRICTION: Style = style(&units::ONE, &units::ONE, Digits::Decimals(2));
+
+macro_rules! shows {
+    ($($(#[$doc:meta])* $name:ident, $range:ident: $style:ident;)*) => {
+        $(
+            $(#[$doc])*
+            pub fn $name(self, si: f64, estimated: bool) -> Fig {
+                self.one(&$style, si, estimated)
+            }
+
+            $(#[$doc])*
+            ///
+            /// As a range; one figure when both ends print alike.
+            pub fn $range(self, low: f64, high: f64, estimated: bool) -> Fig {
+                self.range(&$style, low, high, estimated)
+            }
+        )*
+    };
+}
+
+impl Show {
+    /// Figures in these units.
+    pub fn new(system: UnitSystem) -> Self {
+        Self { system }
+    }
+
+    shows! {
+        /// A distance on the ground, m.
+        length, lengths: LENGTH;
+        /// A measure of a vehicle, m.
+        body, bodies: BODY;
+        /// A speed to expect, m/s.
+        speed, speeds: SPEED;
+        /// A creep speed, m/s.
+        creep, creeps: CREEP;
+        /// A mass, kg.
+        mass, masses: MASS;
+        /// A force, N.
+        force, forces: FORCE;
+        /// An energy, J.
+        energy, energies: ENERGY;
+        /// An engine speed, turns a second.
+        spin, spins: SPIN;
+        /// An angle to the nearest degree, rad.
+        angle, angles: ANGLE;
+        /// An angle to a tenth of a degree, rad.
+        fine_angle, fine_angles: FINE_ANGLE;
+        /// A temperature rise, K.
+        rise, rises: RISE;
+        /// A temperature, K.
+        temperature, temperatures: TEMPERATURE;
+        /// A time, s.
+        time, times: TIME;
+        /// A gear ratio.
+        ratio, ratios: RATIO;
+        /// A friction coefficient.
+        friction, frictions: FRICTION;
+    }
+
+    /// Grade in per cent of a slope angle, rad.
+    pub fn percent(self, angle: f64, estimated: bool) -> Fig {
+        Fig::new(digits(100.0 * libm::tan(angle), Digits::Decimals(0)), "%", estimated)
+    }
+
+    /// A slope's grade both ways: `23° · 42 %`.
+    pub fn grade(self, angle: f64) -> String {
+        format!("{} · {}", self.angle(angle, false).text(), self.percent(angle, false).text())
+    }
+
+    /// A speed as a plain number in the page's unit, for drawings.
+    pub fn speed_number(self, si: f64) -> f64 {
+        self.unit(&SPEED).from_si(si)
+    }
+
+    /// A length as a plain number in the page's unit, for drawings.
+    pub fn length_number(self, si: f64) -> f64 {
+        self.unit(&LENGTH).from_si(si)
+    }
+
+    /// A temperature as a plain number in the page's unit, for drawings.
+    pub fn temperature_number(self, si: f64) -> f64 {
+        self.unit(&TEMPERATURE).from_si(si)
+    }
+
+    /// The unit speeds are shown in.
+    pub fn speed_unit(self) -> &'static str {
+        self.unit(&SPEED).symbol
+    }
+
+    /// The unit lengths are shown in.
+    pub fn length_unit(self) -> &'static str {
+        self.unit(&LENGTH).symbol
+    }
+
+    /// The unit temperatures are shown in.
+    pub fn temperature_unit(self) -> &'static str {
+        self.unit(&TEMPERATURE).symbol
+    }
+
+    fn unit(self, style: &Style) -> &'static Unit {
+        match self.system {
+            UnitSystem::Metric => style.metric,
+            UnitSystem::Imperial => style.imperial,
+        }
+    }
+
+    fn one(self, style: &Style, si: f64, estimated: bool) -> Fig {
+        let unit = self.unit(style);
+        Fig::new(digits(unit.from_si(si), style.digits), unit.symbol, estimated)
+    }
+
+    fn range(self, style: &Style, low: f64, high: f64, estimated: bool) -> Fig {
+        let unit = self.unit(style);
+        let (low, high) = (digits(unit.from_si(low), style.digits), digits(unit.from_si(high), style.digits));
+        let v = if low == high { low } else { format!("{low}–{high}") };
+        Fig::new(v, unit.symbol, estimated)
+    }
+}
+
+/// A number as text with a true minus.
+pub fn digits(value: f64, digits: Digits) -> String {
+    Shown::of(value, digits).text.replace('-', "−")
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_range_that_prints_alike_is_one_figure() {
+        let show = Show::new(UnitSystem::Metric);
+        assert_eq!(show.speeds(0.66, 0.72, true), Fig::new("2.4–2.6", "km/h", true));
+        assert_eq!(show.speeds(0.66, 0.661, false), Fig::new("2.4", "km/h", false));
+    }
+
+    #[test]
+    fn imperial_pages_show_feet_and_miles() {
+        let show = Show::new(UnitSystem::Imperial);
+        assert_eq!(show.length(45.72, false).text(), "150 ft");
+        assert_eq!(show.speed(2.2352, false).text(), "5.0 mph");
+    }
+}

@@ -1,0 +1,275 @@
+//! A slope as the templates see it.
+
+use serde::Serialize;
+
+use super::descent::DescentRow;
+use super::figure::{Fig, Show};
+use super::outline::Outline;
+use crate::course::{Band, Course, Ground, Slope, Stretch, Surface};
+use crate::quantity::Angle;
+
+/// A slope with its figures.
+#[derive(Clone, Debug, Serialize)]
+pub struct SlopeSheet {
+    pub id: String,
+    pub name: String,
+    pub lesson: &'static str,
+    pub purpose: String,
+    pub surface: String,
+    pub state: String,
+    pub grade: String,
+    pub ratio: String,
+    pub mean_deg: Fig,
+    pub mean_pct: Fig,
+    pub worst_deg: Fig,
+    pub worst_pct: Fig,
+    pub length: Fig,
+    pub height: Fig,
+    pub run_out: Fig,
+    pub run_out_end: String,
+    pub width: Option<Fig>,
+    pub cross: Option<Fig>,
+    pub peak: Fig,
+    pub slide: Fig,
+    pub hold_peak: Fig,
+    pub hold_slide: Fig,
+    pub peak_source: String,
+    pub hazards: Vec<String>,
+    pub spotter: String,
+    pub rules: Vec<String>,
+    pub survey: String,
+    pub abort: String,
+    pub photo: Option<String>,
+    pub line: Section,
+    pub profile: Profile,
+    pub angle: f64,
+    pub worst: f64,
+    pub cross_deg: f64,
+    pub descents: Vec<DescentRow>,
+}
+
+/// A slope's section, m, from a few metres before the brow to the end of the run-out.
+#[derive(Clone, Debug, Serialize)]
+pub struct Section {
+    pub x: Vec<f64>,
+    pub y: Vec<f64>,
+    pub crest_x: f64,
+    pub foot_x: f64,
+    pub stretches: Vec<StretchLabel>,
+    pub length: String,
+    pub height: String,
+    pub run_out: String,
+}
+
+/// The gradient of a stretch, and where it stands in the section.
+#[derive(Clone, Debug, Serialize)]
+pub struct StretchLabel {
+    pub x: f64,
+    pub y: f64,
+    pub text: String,
+}
+
+/// The section with a vehicle standing on it.
+#[derive(Clone, Debug, Serialize)]
+pub struct Profile {
+    pub vehicle: Outline,
+    pub alt: String,
+    pub caption: String,
+}
+
+/// Level ground drawn before the brow, m.
+const LEAD: f64 = 8.0;
+/// Below this grade a slope is for first descents.
+const GENTLE: f64 = 12.0;
+/// Peak friction below which ground is slippery.
+const SLIPPERY: f64 = 0.40;
+/// Cross slope from which it is what the slope teaches, degrees.
+const CROSS: f64 = 5.0;
+
+/// What a slope teaches most, by its ground and how many of the fleet may go.
+pub fn lesson(course: &Course, slope: &Slope, some_stay: bool) -> &'static str {
+    let surface = course.surface_of(slope);
+    let worst = slope.steepest().gradient.si().to_degrees();
+    let side = slope.cross_slope.si().to_degrees().abs().max(slope.heading.si().to_degrees().abs());
+    match () {
+        () if side >= CROSS => "cross",
+        () if surface.ground == Ground::Loose => "loose",
+        () if surface.peak.likely < SLIPPERY => "slippery",
+        () if worst < GENTLE => "gentle",
+        () if some_stay => "limit",
+        () => "steep",
+    }
+}
+
+impl SlopeSheet {
+    /// A slope's sheet with a row for each vehicle; `stander` is the vehicle drawn on it.
+    pub fn of(course: &Course, slope: &Slope, show: Show, stander: Outline, descents: Vec<DescentRow>) -> Self {
+        let surface = course.surface_of(slope);
+        let mean = mean_angle(slope);
+        let worst = slope.steepest().gradient.si();
+        let limit = show.speed(course.limits.descent_speed.si(), false).text();
+        let some_stay = descents.iter().any(|row| !row.within);
+        let section = Section::of(slope, show);
+        Self {
+            id: slope.id.clone(),
+            name: slope.name.clone(),
+            lesson: lesson(course, slope, some_stay),
+            purpose: slope.purpose.clone(),
+            surface: surface.name.clone(),
+            state: ground_word(surface).to_owned(),
+            grade: show.grade(mean),
+            ratio: format!("1:{:.1}", 1.0 / libm::tan(mean)),
+            mean_deg: show.angle(mean, false),
+            mean_pct: show.percent(mean, false),
+            worst_deg: show.angle(worst, false),
+            worst_pct: show.percent(worst, false),
+            length: show.length(slope.length().si(), false),
+            height: show.length(slope.height().si(), false),
+            run_out: run_out_length(slope, show),
+            run_out_end: run_out_end(slope),
+            width: slope.width.map(|width| show.length(width.si(), false)),
+            cross: (slope.cross_slope.si() != 0.0).then(|| show.angle(slope.cross_slope.si(), false)),
+            peak: band(show, surface.peak, surface.estimated),
+            slide: band(show, surface.sliding, surface.estimated),
+            hold_peak: limit_band(show, surface.peak, surface.estimated),
+            hold_slide: limit_band(show, surface.sliding, surface.estimated),
+            peak_source: surface.source.clone(),
+            hazards: slope.hazards.clone(),
+            spotter: slope.spotter.clone().unwrap_or_else(|| "to be placed by the instructor before the first run".to_owned()),
+            rules: rules(slope, show, &limit),
+            survey: survey(slope),
+            abort: format!("Over {limit}, or a wheel locked: brake off until the wheels turn, press gently, keep to the fall line, stop on the run-out."),
+            photo: None,
+            profile: profile(slope, show, stander),
+            line: section,
+            angle: mean.to_degrees(),
+            worst: worst.to_degrees(),
+            cross_deg: slope.cross_slope.si().to_degrees(),
+            descents,
+        }
+    }
+}
+
+/// Angle of the straight line from brow to foot, rad.
+pub fn mean_angle(slope: &Slope) -> f64 {
+    let level: f64 = slope.stretches.iter().map(|s| s.length.si() * libm::cos(s.gradient.si())).sum();
+    libm::atan(slope.height().si() / level)
+}
+
+fn band(show: Show, band: Band, estimated: bool) -> Fig {
+    show.frictions(band.low, band.high, estimated)
+}
+
+fn limit_band(show: Show, band: Band, estimated: bool) -> Fig {
+    show.angles(libm::atan(band.low), libm::atan(band.high), estimated)
+}
+
+fn ground_word(surface: &Surface) -> &'static str {
+    match surface.ground {
+        Ground::Firm => "firm",
+        Ground::Loose => "loose",
+    }
+}
+
+fn run_out_length(slope: &Slope, show: Show) -> Fig {
+    match &slope.run_out {
+        Some(run_out) => show.length(run_out.length.si(), false),
+        None => Fig::new("none", "", false),
+    }
+}
+
+fn run_out_end(slope: &Slope) -> String {
+    match &slope.run_out {
+        Some(run_out) => run_out.ends_at.clone().unwrap_or_else(|| "end of the run-out not described: look before driving".to_owned()),
+        None => "no run-out surveyed: the vehicle must be held to the foot".to_owned(),
+    }
+}
+
+fn rules(slope: &Slope, show: Show, limit: &str) -> Vec<String> {
+    let mut rules = vec![
+        "One vehicle on the slope, nobody below it".to_owned(),
+        format!("Not faster than {limit}"),
+    ];
+    if slope.cross_slope.si() != 0.0 {
+        rules.push(format!("Nobody on the downhill side; cross slope {}", show.angle(slope.cross_slope.si(), false).text()));
+    }
+    rules
+}
+
+fn survey(slope: &Slope) -> String {
+    let Some(survey) = &slope.survey else { return "Not surveyed: measure before use".to_owned() };
+    let parts = [
+        survey.by.as_ref().map(|by| format!("Measured by {by}")),
+        survey.date.clone(),
+        survey.instrument.as_ref().map(|with| format!("with {with}")),
+    ];
+    parts.into_iter().flatten().collect::<Vec<_>>().join(", ")
+}
+
+fn profile(slope: &Slope, show: Show, vehicle: Outline) -> Profile {
+    let gradients: Vec<String> =
+        slope.stretches.iter().map(|s| show.angle(s.gradient.si(), false).text()).collect();
+    let run_out = run_out_length(slope, show).text();
+    Profile {
+        vehicle,
+        alt: format!(
+            "{} in section: {} along the ground, fall {}, stretches {}, run-out {run_out}; a vehicle drawn to the same scale.",
+            slope.name,
+            show.length(slope.length().si(), false).text(),
+            show.length(slope.height().si(), false).text(),
+            gradients.join(", "),
+        ),
+        caption: format!("{} in section, one scale both ways, with a vehicle standing on it at the true angle.", slope.name),
+    }
+}
+
+impl Section {
+    /// The section of a slope.
+    pub fn of(slope: &Slope, show: Show) -> Self {
+        let height = slope.height().si();
+        let (mut x, mut y) = (vec![0.0, LEAD], vec![height, height]);
+        let mut stretches = Vec::new();
+        let (mut at_x, mut at_y) = (LEAD, height);
+        for stretch in &slope.stretches {
+            let (dx, dy) = step(stretch);
+            stretches.push(StretchLabel {
+                x: round(at_x + dx / 2.0),
+                y: round(at_y - dy / 2.0),
+                text: show.angle(stretch.gradient.si(), false).text(),
+            });
+            at_x += dx;
+            at_y -= dy;
+            x.push(at_x);
+            y.push(at_y);
+        }
+        let foot_x = at_x;
+        if let Some(run_out) = &slope.run_out {
+            let (dx, dy) = step(&Stretch { length: run_out.length, gradient: Angle::new(run_out.gradient.si()) });
+            x.push(at_x + dx);
+            y.push(at_y - dy);
+        } else {
+            x.push(at_x + LEAD);
+            y.push(at_y);
+        }
+        Self {
+            x: x.into_iter().map(round).collect(),
+            y: y.into_iter().map(round).collect(),
+            crest_x: LEAD,
+            foot_x: round(foot_x),
+            stretches,
+            length: format!("{} along the ground", show.length(slope.length().si(), false).text()),
+            height: show.length(height, false).text(),
+            run_out: run_out_length(slope, show).text(),
+        }
+    }
+}
+
+fn step(stretch: &Stretch) -> (f64, f64) {
+    let angle = stretch.gradient.si();
+    (stretch.length.si() * libm::cos(angle), stretch.length.si() * libm::sin(angle))
+}
+
+/// To the centimetre: finer than any survey, and short in the page's source.
+fn round(metres: f64) -> f64 {
+    (metres * 100.0).round() / 100.0
+}

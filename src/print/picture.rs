@@ -1,0 +1,159 @@
+//! Photographs and logos, decoded and written afresh.
+//!
+//! What a camera wrote beside the picture (place, time, owner) does not travel: only the pixels
+//! do, turned the right way up and no larger than a page can show.
+
+use std::fs;
+use std::io::Cursor;
+use std::path::{Component, Path};
+
+use image::codecs::jpeg::JpegEncoder;
+use image::imageops::FilterType;
+use image::{DynamicImage, GenericImage, ImageDecoder, ImageFormat, ImageReader, Limits, Rgb, RgbImage};
+
+/// Longest side of a printed picture, in pixels.
+pub const LONGEST_SIDE: u32 = 1600;
+/// Largest file that is read, in bytes.
+const LARGEST_FILE: u64 = 40 << 20;
+/// Longest side that is decoded, in pixels.
+const LONGEST_DECODED: u32 = 20_000;
+/// Most memory a picture may take while it is decoded, in bytes.
+const MOST_MEMORY: u64 = 512 << 20;
+/// Quality of a photograph, from 1 to 100.
+const QUALITY: u8 = 82;
+
+/// A picture fit to print.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Picture {
+    bytes: Vec<u8>,
+    transparent: bool,
+    width: u32,
+    height: u32,
+}
+
+impl Picture {
+    /// Reads a picture that a course names, from the folder of the course or one inside it.
+    ///
+    /// # Errors
+    /// A sentence to show at the place in the course: the name leads out of the folder, the file
+    /// is missing or too large, or it is not a picture that can be printed.
+    pub fn read(folder: &Path, name: &str) -> Result<Self, String> {
+        let inside = |part| matches!(part, Component::Normal(_) | Component::CurDir);
+        if name.is_empty() || !Path::new(name).components().all(inside) {
+            return Err("a picture is named by its path inside the folder of the course".into());
+        }
+        let unreadable = |why: std::io::Error| format!("the picture {name} cannot be read: {why}");
+        let folder = folder.canonicalize().map_err(unreadable)?;
+        let path = folder.join(name).canonicalize().map_err(unreadable)?;
+        if !path.starts_with(&folder) {
+            return Err(format!("the picture {name} is a link that leads out of the folder of the course"));
+        }
+        let about = fs::metadata(&path).map_err(unreadable)?;
+        if !about.is_file() {
+            return Err(format!("{name} is not a file"));
+        }
+        if about.len() > LARGEST_FILE {
+            return Err(format!("the picture {name} is larger than {} MB", LARGEST_FILE >> 20));
+        }
+        Self::from_bytes(&fs::read(&path).map_err(unreadable)?)
+            .map_err(|why| format!("the picture {name} cannot be printed: {why}"))
+    }
+
+    /// Decodes a JPEG or PNG and writes it afresh: right way up, at most [`LONGEST_SIDE`], as JPEG
+    /// or, when it has transparent parts, as PNG.
+    ///
+    /// # Errors
+    /// Why it cannot be printed.
+    pub fn from_bytes(bytes: &[u8]) -> Result<Self, String> {
+        let mut decoder = limited(bytes)?;
+        let turned = decoder.orientation().map_err(|error| error.to_string())?;
+        let mut pixels = DynamicImage::from_decoder(decoder).map_err(|error| error.to_string())?;
+        if pixels.width().max(pixels.height()) > LONGEST_SIDE {
+            pixels = pixels.resize(LONGEST_SIDE, LONGEST_SIDE, FilterType::CatmullRom);
+        }
+        pixels.apply_orientation(turned);
+        let transparent = pixels.color().has_alpha() && pixels.to_rgba8().pixels().any(|p| p.0[3] < 255);
+        let (width, height) = (pixels.width(), pixels.height());
+        let bytes = if transparent { as_png(&pixels.into_rgba8().into())? } else { as_jpeg(pixels)? };
+        Ok(Self { bytes, transparent, width, height })
+    }
+
+    /// The file to print.
+    pub fn bytes(&self) -> &[u8] {
+        &self.bytes
+    }
+
+    /// Its kind, as the ending of a file name.
+    pub fn extension(&self) -> &'static str {
+        if self.transparent { "png" } else { "jpg" }
+    }
+
+    /// Width and height in pixels, right way up.
+    pub fn size(&self) -> (u32, u32) {
+        (self.width, self.height)
+    }
+}
+
+/// A decoder that has read the head of the picture only, and refuses one that is too large.
+fn limited(bytes: &[u8]) -> Result<impl ImageDecoder + '_, String> {
+    let mut limits = Limits::default();
+    limits.max_image_width = Some(LONGEST_DECODED);
+    limits.max_image_height = Some(LONGEST_DECODED);
+    limits.max_alloc = Some(MOST_MEMORY);
+    let mut reader =
+        ImageReader::new(Cursor::new(bytes)).with_guessed_format().map_err(|error| error.to_string())?;
+    if !matches!(reader.format(), Some(ImageFormat::Jpeg | ImageFormat::Png)) {
+        return Err("it is neither JPEG nor PNG".into());
+    }
+    reader.limits(limits);
+    let decoder = reader.into_decoder().map_err(|error| error.to_string())?;
+    if decoder.total_bytes() > MOST_MEMORY / 2 {
+        let (width, height) = decoder.dimensions();
+        return Err(format!("{width} × {height} pixels are too many"));
+    }
+    Ok(decoder)
+}
+
+fn as_jpeg(pixels: DynamicImage) -> Result<Vec<u8>, String> {
+    let mut bytes = Vec::new();
+    JpegEncoder::new_with_quality(&mut bytes, QUALITY)
+        .encode_image(&pixels.into_rgb8())
+        .map_err(|error| error.to_string())?;
+    Ok(bytes)
+}
+
+fn as_png(pixels: &DynamicImage) -> Result<Vec<u8>, String> {
+    let mut bytes = Cursor::new(Vec::new());
+    pixels.write_to(&mut bytes, ImageFormat::Png).map_err(|error| error.to_string())?;
+    Ok(bytes.into_inner())
+}
+
+/// Pages side by side in one picture (PNG), `columns` in a row, each page `width` pixels wide.
+///
+/// # Errors
+/// A page is not a picture.
+pub fn contact_sheet(pages: &[Vec<u8>], columns: u32, width: u32) -> Result<Vec<u8>, String> {
+    let gap = width / 20 + 1;
+    let small = |page: &Vec<u8>| -> Result<RgbImage, String> {
+        let decoder = limited(page)?;
+        let page = DynamicImage::from_decoder(decoder).map_err(|error| error.to_string())?;
+        let height = (page.height() * width).div_ceil(page.width());
+        Ok(page.resize_exact(width, height, FilterType::CatmullRom).into_rgb8())
+    };
+    let pages = pages.iter().map(small).collect::<Result<Vec<_>, _>>()?;
+    let columns = columns.clamp(1, u32::try_from(pages.len()).unwrap_or(u32::MAX).max(1));
+    let rows: Vec<&[RgbImage]> = pages.chunks(columns as usize).collect();
+    let tallest = |row: &&[RgbImage]| row.iter().map(RgbImage::height).max().unwrap_or(0);
+    let height = gap + rows.iter().map(|row| tallest(row) + gap).sum::<u32>();
+    let mut sheet = RgbImage::from_pixel(gap + columns * (width + gap), height, Rgb([150, 150, 150]));
+    let mut top = gap;
+    for row in rows {
+        let mut left = gap;
+        for page in row {
+            sheet.copy_from(page, left, top).map_err(|error| error.to_string())?;
+            left += width + gap;
+        }
+        top += tallest(&row) + gap;
+    }
+    as_png(&sheet.into())
+}

@@ -1,0 +1,186 @@
+//! The template environment: documents filled with course data.
+//!
+//! Names ending in `.typ.j2` are documents (minijinja); names ending in `.typ` are shared style in
+//! the typesetter's own language, copied to its folder as they are. Every printed value is text by
+//! default. A value is used in one of these ways, and any other is an error:
+//!
+//! | written | place | for |
+//! | --- | --- | --- |
+//! | `{{ name }}` | markup | text shown on the page |
+//! | `{{ name\|lit }}` | code, as an argument | text shown on the page |
+//! | `{{ name\|spoken }}` | code | titles and alternative text: no break opportunities |
+//! | `{{ address\|exact }}` | code | link targets, file names, keys: nothing replaced |
+//! | `{{ rows\|data }}` | code | numbers, lists, maps, truth values |
+//! | `{{ formula }}` holding [`Markup`](super::Markup) | markup | markup the program made |
+
+use std::collections::BTreeMap;
+use std::sync::Arc;
+
+use include_dir::{Dir, include_dir};
+use minijinja::syntax::SyntaxConfig;
+use minijinja::value::{Serde, Value, ValueKind};
+use minijinja::{AutoEscape, Environment, Error, ErrorKind, Output, State, UndefinedBehavior};
+use serde::Serialize;
+
+use super::trace::{Rendered, shown_in_template};
+use super::{data, escape};
+use crate::problem::Failure;
+
+static EMBEDDED: Dir<'static> = include_dir!("$CARGO_MANIFEST_DIR/templates");
+
+/// Ending of a document template.
+const DOCUMENT: &str = ".typ.j2";
+/// Ending of shared style.
+const SHARED: &str = ".typ";
+
+/// All templates, by name: the path below `templates/`, with `/` between folders.
+pub struct Templates {
+    environment: Environment<'static>,
+    sources: Arc<BTreeMap<String, String>>,
+}
+
+impl Templates {
+    /// The templates carried in the program.
+    ///
+    /// # Errors
+    /// A template that does not parse, with its place.
+    pub fn embedded() -> Result<Self, Failure> {
+        let mut files = Vec::new();
+        collect(&EMBEDDED, &mut files);
+        Self::of(files)
+    }
+
+    /// Templates from pairs of name and text. Names with other endings than `.typ` and `.typ.j2`
+    /// are left out.
+    ///
+    /// # Errors
+    /// A template that does not parse, with its place.
+    pub fn of<N: Into<String>, T: Into<String>>(
+        files: impl IntoIterator<Item = (N, T)>,
+    ) -> Result<Self, Failure> {
+        let sources: BTreeMap<String, String> = files
+            .into_iter()
+            .map(|(name, text)| (name.into(), text.into()))
+            .filter(|(name, _): &(String, String)| name.ends_with(DOCUMENT) || name.ends_with(SHARED))
+            .collect();
+        let mut environment = strict_environment();
+        for (name, text) in sources.iter().filter(|(name, _)| name.ends_with(DOCUMENT)) {
+            environment
+                .add_template_owned(name.clone(), text.clone())
+                .map_err(|error| in_words(&sources, &error))?;
+        }
+        Ok(Self { environment, sources: Arc::new(sources) })
+    }
+
+    /// Fills a document template.
+    ///
+    /// # Errors
+    /// An unknown template, an undefined value, a value that is not text; with the place in the
+    /// template.
+    pub fn render(&self, name: &str, context: &impl Serialize) -> Result<Rendered, Failure> {
+        self.environment
+            .get_template(name)
+            .and_then(|template| template.render_with_spans(Serde(context)))
+            .map(|(text, spans)| Rendered::new(name, text, spans, Arc::clone(&self.sources)))
+            .map_err(|error| in_words(&self.sources, &error))
+    }
+
+    /// Name and text of the shared style files, in order of name.
+    pub fn shared(&self) -> impl Iterator<Item = (&str, &str)> {
+        self.sources
+            .iter()
+            .filter(|(name, _)| name.ends_with(SHARED))
+            .map(|(name, text)| (name.as_str(), text.as_str()))
+    }
+
+    /// Names of the document templates, in order.
+    pub fn documents(&self) -> impl Iterator<Item = &str> {
+        self.sources.keys().map(String::as_str).filter(|name| name.ends_with(DOCUMENT))
+    }
+}
+
+fn collect(folder: &Dir<'_>, files: &mut Vec<(String, String)>) {
+    for file in folder.files() {
+        if let Some(text) = file.contents_utf8() {
+            files.push((file.path().to_string_lossy().replace('\\', "/"), text.to_owned()));
+        }
+    }
+    for inner in folder.dirs() {
+        collect(inner, files);
+    }
+}
+
+/// An environment in which nothing undefined prints and nothing but text prints.
+fn strict_environment() -> Environment<'static> {
+    let mut environment = Environment::new();
+    environment.set_debug(true);
+    environment.set_undefined_behavior(UndefinedBehavior::Strict);
+    environment.set_auto_escape_callback(|_| AutoEscape::Custom("typst".into()));
+    environment.set_formatter(print_text);
+    environment.set_syntax(
+        SyntaxConfig::builder()
+            .trim_blocks(true)
+            .lstrip_blocks(true)
+            .keep_trailing_newline(true)
+            .build()
+            .expect("the usual delimiters are sound"),
+    );
+    for way_round in ["safe", "escape", "e", "tojson", "pprint"] {
+        environment.remove_filter(way_round);
+    }
+    environment.add_filter("lit", |value: Value| of_text(&value, escape::printed));
+    environment.add_filter("spoken", |value: Value| of_text(&value, escape::spoken));
+    environment.add_filter("exact", |value: Value| of_text(&value, escape::literal));
+    environment.add_filter("data", |value: Value| data::literal(&value).map(Value::from_safe_string));
+    environment
+}
+
+/// What `{{ … }}` does: trusted markup verbatim, text as text, anything else refused.
+fn print_text(out: &mut Output<'_>, _: &mut State<'_, '_>, value: &Value) -> Result<(), Error> {
+    match value.as_str() {
+        Some(markup) if value.is_safe() => Ok(out.write_str(markup)?),
+        Some(text) => Ok(out.write_str(&escape::embedded(text))?),
+        None => Err(refuse(format!("only text can be printed, not {}; use a filter", named(value)))),
+    }
+}
+
+/// Text as a bare literal, in one of the ways of [`escape`].
+fn of_text(value: &Value, write: fn(&str) -> String) -> Result<Value, Error> {
+    match value.as_str() {
+        Some(_) if value.is_safe() => {
+            Err(refuse("markup cannot become a literal; put it in brackets: [{{ … }}]".into()))
+        }
+        Some(text) => Ok(Value::from_safe_string(write(text))),
+        None => Err(refuse(format!("only text can be a literal, not {}; use `data`", named(value)))),
+    }
+}
+
+fn named(value: &Value) -> &'static str {
+    match value.kind() {
+        ValueKind::Undefined => "an undefined value",
+        ValueKind::None => "none",
+        ValueKind::Bool => "a truth value",
+        ValueKind::Number => "a number",
+        ValueKind::Seq | ValueKind::Iterable => "a list",
+        ValueKind::Map => "a map",
+        _ => "this value",
+    }
+}
+
+fn refuse(why: String) -> Error {
+    Error::new(ErrorKind::InvalidOperation, why)
+}
+
+/// An error of the environment, shown in the template it arose in.
+fn in_words(sources: &BTreeMap<String, String>, error: &Error) -> Failure {
+    let message = match error.detail() {
+        Some(detail) => format!("{}: {detail}", error.kind()),
+        None => error.kind().to_string(),
+    };
+    let source = error.name().and_then(|name| sources.get_key_value(name));
+    Failure::Typesetter(match (source, error.range(), error.line()) {
+        (Some((name, text)), Some(range), _) => shown_in_template(name, text, range, &message),
+        (Some((name, _)), None, Some(line)) => format!("error: {message}\n --> {name}:{line}"),
+        _ => format!("a document cannot be filled: {error}"),
+    })
+}

@@ -1,0 +1,308 @@
+//! The external typesetter: the `typst` program, one process a document.
+//!
+//! It sees one folder and nothing else: no network, no packages, no system fonts, none of the
+//! user's settings. Pages are therefore the same everywhere. Its warnings are failures, since a
+//! missing face is only a warning to it.
+
+use std::ffi::OsString;
+use std::path::{Path, PathBuf};
+use std::process::Command;
+use std::sync::Mutex;
+use std::sync::atomic::{AtomicUsize, Ordering};
+use std::time::Duration;
+use std::{env, fmt, fs, path, thread};
+
+use super::process::{self, Broken, Finished};
+use super::trace::complaints;
+use super::{Complaint, Rendered, Workshop};
+use crate::problem::Failure;
+
+/// The oldest version that knows the options used here.
+const OLDEST: (u32, u32) = (0, 15);
+/// How to get it.
+const INSTALL: &str = "install it with `cargo install --locked typst-cli@0.15.1`";
+/// Longest time one document may take.
+pub const TIME_LIMIT: Duration = Duration::from_mins(1);
+/// Where no server listens: an attempt to reach the network fails at once.
+const NOWHERE: &str = "http://127.0.0.1:9";
+const PROXIES: [&str; 6] =
+    ["HTTP_PROXY", "HTTPS_PROXY", "ALL_PROXY", "http_proxy", "https_proxy", "all_proxy"];
+
+/// The typesetter, found and checked.
+#[derive(Clone, Debug)]
+pub struct Typesetter {
+    program: PathBuf,
+    version: String,
+    limit: Duration,
+}
+
+/// Why a document did not become pages.
+#[derive(Debug)]
+pub struct Fault {
+    /// The document's template.
+    pub document: String,
+    /// What happened.
+    pub cause: Cause,
+}
+
+/// What kept a document from becoming pages.
+#[derive(Debug)]
+pub enum Cause {
+    /// The typesetter's errors and warnings.
+    Complaints(Vec<Complaint>),
+    /// It was still running at the limit.
+    TimedOut(Duration),
+    /// It could not be run, ended without a word, or its pages could not be read.
+    Other(String),
+}
+
+impl fmt::Display for Fault {
+    fn fmt(&self, out: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match &self.cause {
+            Cause::Complaints(complaints) => {
+                for (at, complaint) in complaints.iter().enumerate() {
+                    write!(out, "{}{complaint}", if at == 0 { "" } else { "\n\n" })?;
+                }
+                Ok(())
+            }
+            Cause::TimedOut(limit) => write!(
+                out,
+                "error: {} was not typeset within {} s and was stopped",
+                self.document,
+                limit.as_secs_f64()
+            ),
+            Cause::Other(words) => write!(out, "error: {} was not typeset: {words}", self.document),
+        }
+    }
+}
+
+impl From<Fault> for Failure {
+    fn from(fault: Fault) -> Self {
+        Failure::Typesetter(fault.to_string())
+    }
+}
+
+impl Typesetter {
+    /// Finds the typesetter, as named or else `typst` on PATH, and checks its version.
+    ///
+    /// # Errors
+    /// It is missing, does not start, is not the typesetter, or is too old: what was found, where
+    /// it was looked for, how to install it.
+    pub fn find(named: Option<&Path>) -> Result<Self, Failure> {
+        let program = named.map_or_else(|| PathBuf::from("typst"), whole);
+        let looked = match named {
+            Some(path) => format!("as named, at {}", path.display()),
+            None => "on PATH".into(),
+        };
+        let fail = |what: String| Failure::Typesetter(format!("{what} (looked {looked}); {INSTALL}"));
+        let mut command = Command::new(&program);
+        shield(&mut command);
+        command.arg("--version");
+        let finished = match process::run(&mut command, "", Duration::from_secs(10)) {
+            Ok(finished) => finished,
+            Err(Broken::TimedOut) => {
+                return Err(fail("the typesetter did not tell its version within 10 s".into()));
+            }
+            Err(Broken::Start(why)) if why.kind() == std::io::ErrorKind::NotFound => {
+                return Err(fail("the typesetter `typst` was not found".into()));
+            }
+            Err(Broken::Start(why)) => {
+                return Err(fail(format!("the typesetter cannot be started: {why}")));
+            }
+        };
+        let said = String::from_utf8_lossy(&finished.output);
+        let said = said.lines().next().unwrap_or_default().trim();
+        let Some(version) = finished.status.success().then(|| version_in(said)).flatten() else {
+            return Err(fail(format!("this is not the typesetter: it calls itself \u{2018}{said}\u{2019}")));
+        };
+        if numbers(version) < Some(OLDEST) {
+            let (major, minor) = OLDEST;
+            return Err(fail(format!(
+                "the typesetter is too old: version {version}, needed is {major}.{minor} or later"
+            )));
+        }
+        Ok(Self { program, version: version.to_owned(), limit: TIME_LIMIT })
+    }
+
+    /// The same typesetter with another limit of wall-clock time for each document.
+    #[must_use]
+    pub fn with_limit(mut self, limit: Duration) -> Self {
+        self.limit = limit;
+        self
+    }
+
+    /// Its version, such as `0.15.1`.
+    pub fn version(&self) -> &str {
+        &self.version
+    }
+
+    /// One document as an accessible PDF (PDF/UA-1). `stamp` is its date, in seconds since 1970.
+    ///
+    /// # Errors
+    /// Any error or warning of the typesetter, or the time limit.
+    pub fn pdf(&self, workshop: &Workshop, document: &Rendered, stamp: i64) -> Result<Vec<u8>, Fault> {
+        let options = ["--format", "pdf", "--pdf-standard", "ua-1"].map(OsString::from);
+        self.compile(workshop, document, stamp, &options, "-".into())
+    }
+
+    /// One document as pictures (PNG), a page each, at a resolution in dots per inch.
+    ///
+    /// # Errors
+    /// As [`Typesetter::pdf`], or the pages cannot be written or read.
+    pub fn pages(
+        &self,
+        workshop: &Workshop,
+        document: &Rendered,
+        stamp: i64,
+        resolution: u32,
+    ) -> Result<Vec<Vec<u8>>, Fault> {
+        let fault = |words: String| other(document, words);
+        let folder = workshop.pages().map_err(|failure| fault(failure.to_string()))?;
+        let options = ["--format", "png", "--ppi", &resolution.to_string()].map(OsString::from);
+        let pattern = folder.path().join("{0p}.png").into_os_string();
+        self.compile(workshop, document, stamp, &options, pattern)?;
+        let read = || -> std::io::Result<Vec<Vec<u8>>> {
+            let mut paths: Vec<_> = fs::read_dir(folder.path())?
+                .map(|entry| Ok(entry?.path()))
+                .collect::<std::io::Result<_>>()?;
+            paths.sort();
+            paths.iter().map(fs::read).collect()
+        };
+        read().map_err(|why| fault(format!("its pages cannot be read back: {why}")))
+    }
+
+    /// Many documents as PDF, as many at a time as the machine has processors; in the order given.
+    /// `done` hears of each finished document, by its place in the list.
+    ///
+    /// # Errors
+    /// All faults of all documents, together.
+    pub fn pdfs(
+        &self,
+        workshop: &Workshop,
+        documents: &[Rendered],
+        stamp: i64,
+        done: impl Fn(usize) + Sync,
+    ) -> Result<Vec<Vec<u8>>, Failure> {
+        let results = in_parallel(documents.len(), |at| {
+            let result = self.pdf(workshop, &documents[at], stamp);
+            done(at);
+            result
+        });
+        let mut pdfs = Vec::new();
+        let mut faults = Vec::new();
+        for result in results {
+            match result {
+                Ok(pdf) => pdfs.push(pdf),
+                Err(fault) => faults.push(fault.to_string()),
+            }
+        }
+        if faults.is_empty() { Ok(pdfs) } else { Err(Failure::Typesetter(faults.join("\n\n"))) }
+    }
+
+    fn compile(
+        &self,
+        workshop: &Workshop,
+        document: &Rendered,
+        stamp: i64,
+        options: &[OsString],
+        target: OsString,
+    ) -> Result<Vec<u8>, Fault> {
+        let mut command = Command::new(&self.program);
+        shield(&mut command);
+        command
+            .current_dir(workshop.root())
+            .args(["compile", "-j1", "--diagnostic-format", "short", "--ignore-system-fonts"])
+            .arg(joined("--root", &workshop.root()))
+            .arg(joined("--font-path", &workshop.fonts()))
+            .arg(joined("--package-path", &workshop.no_packages()))
+            .arg(joined("--package-cache-path", &workshop.no_packages()))
+            .arg(format!("--creation-timestamp={stamp}"))
+            .args(options)
+            .arg("-")
+            .arg(target);
+        match process::run(&mut command, &document.text, self.limit) {
+            Ok(finished) => judge(document, finished),
+            Err(Broken::TimedOut) => {
+                Err(Fault { document: document.name.clone(), cause: Cause::TimedOut(self.limit) })
+            }
+            Err(Broken::Start(why)) => Err(other(document, format!("the typesetter cannot be run: {why}"))),
+        }
+    }
+}
+
+/// A path that means the same from every folder; a bare name is left to PATH.
+fn whole(named: &Path) -> PathBuf {
+    let bare = named.components().count() == 1 && !named.is_absolute();
+    if bare { named.to_path_buf() } else { path::absolute(named).unwrap_or_else(|_| named.to_path_buf()) }
+}
+
+/// Pages, if the typesetter had nothing to say.
+fn judge(document: &Rendered, finished: Finished) -> Result<Vec<u8>, Fault> {
+    let complaints = complaints(document, &finished.errors);
+    if !complaints.is_empty() {
+        return Err(Fault { document: document.name.clone(), cause: Cause::Complaints(complaints) });
+    }
+    if finished.status.success() {
+        return Ok(finished.output);
+    }
+    let said = finished.errors.trim();
+    Err(other(document, format!("the typesetter ended with {}. {said}", finished.status)))
+}
+
+fn other(document: &Rendered, words: String) -> Fault {
+    Fault { document: document.name.clone(), cause: Cause::Other(words) }
+}
+
+/// Keeps the user's settings and the network away from the child.
+fn shield(command: &mut Command) {
+    for (name, _) in env::vars_os() {
+        if name.to_string_lossy().to_ascii_uppercase().starts_with("TYPST_") {
+            command.env_remove(name);
+        }
+    }
+    for name in ["SOURCE_DATE_EPOCH", "NO_PROXY", "no_proxy"] {
+        command.env_remove(name);
+    }
+    command.envs(PROXIES.map(|name| (name, NOWHERE)));
+}
+
+fn joined(option: &str, path: &Path) -> OsString {
+    let mut argument = OsString::from(option);
+    argument.push("=");
+    argument.push(path);
+    argument
+}
+
+/// The version in `typst 0.15.1 (…)`.
+fn version_in(said: &str) -> Option<&str> {
+    said.strip_prefix("typst ")?.split_whitespace().next().filter(|version| numbers(version).is_some())
+}
+
+fn numbers(version: &str) -> Option<(u32, u32)> {
+    let mut parts = version.split('.');
+    Some((parts.next()?.parse().ok()?, parts.next()?.parse().ok()?))
+}
+
+/// Runs jobs `0..count` on as many threads as the machine has processors; results in order.
+fn in_parallel<T: Send>(count: usize, job: impl Fn(usize) -> T + Sync) -> Vec<T> {
+    let next = AtomicUsize::new(0);
+    let results = Mutex::new(Vec::with_capacity(count));
+    let workers = thread::available_parallelism().map_or(1, usize::from).min(count);
+    thread::scope(|scope| {
+        for _ in 0..workers {
+            scope.spawn(|| {
+                loop {
+                    let at = next.fetch_add(1, Ordering::Relaxed);
+                    if at >= count {
+                        break;
+                    }
+                    let result = job(at);
+                    results.lock().expect("no job holds the lock").push((at, result));
+                }
+            });
+        }
+    });
+    let mut results = results.into_inner().expect("no job holds the lock");
+    results.sort_by_key(|(at, _)| *at);
+    results.into_iter().map(|(_, result)| result).collect()
+}

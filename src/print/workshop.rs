@@ -1,0 +1,99 @@
+//! The folder the typesetter works in, which is all it can see.
+//!
+//! Everything in it is written afresh: the shared style, the faces, pictures that were decoded and
+//! written anew. Nothing is linked, since a link would lead out of the folder.
+
+use std::ffi::OsStr;
+use std::fs;
+use std::path::{Path, PathBuf};
+
+use tempfile::TempDir;
+
+use super::fonts;
+use super::{Picture, Templates};
+use crate::problem::Failure;
+
+/// A work folder with shared style, faces and pictures. It disappears when dropped.
+pub struct Workshop {
+    folder: TempDir,
+}
+
+impl Workshop {
+    /// A new work folder inside `parent`, named with `prefix`, holding the shared style of the
+    /// templates and the faces.
+    ///
+    /// # Errors
+    /// The folder cannot be written.
+    pub fn inside(parent: &Path, prefix: impl AsRef<OsStr>, templates: &Templates) -> Result<Self, Failure> {
+        let cannot = |why| Failure::files("make a work folder in", parent, &why);
+        let whole = parent.canonicalize().map_err(cannot)?;
+        let folder = tempfile::Builder::new().prefix(prefix.as_ref()).tempdir_in(whole).map_err(cannot)?;
+        let workshop = Self { folder };
+        for inner in [workshop.root(), workshop.fonts(), workshop.no_packages()] {
+            make_folder(&inner)?;
+        }
+        for (name, text) in templates.shared() {
+            workshop.write(name, text.as_bytes())?;
+        }
+        for (name, bytes) in fonts::mended() {
+            write(&workshop.fonts().join(name), &bytes)?;
+        }
+        Ok(workshop)
+    }
+
+    /// Puts a picture into the folder and returns the path by which a document names it, such as
+    /// `/pictures/quarry.jpg`. The name is made of small letters, digits and hyphens.
+    ///
+    /// # Errors
+    /// Another name, or the picture cannot be written.
+    pub fn add_picture(&self, name: &str, picture: &Picture) -> Result<String, Failure> {
+        let plain = |c: char| c.is_ascii_lowercase() || c.is_ascii_digit() || c == '-';
+        if name.is_empty() || name.len() > 100 || !name.chars().all(plain) {
+            return Err(Failure::Files(format!(
+                "a picture cannot be called \u{2018}{name}\u{2019}; use small letters, digits and hyphens"
+            )));
+        }
+        let path = format!("pictures/{name}.{}", picture.extension());
+        self.write(&path, picture.bytes())?;
+        Ok(format!("/{path}"))
+    }
+
+    /// The folder the typesetter may read.
+    pub fn root(&self) -> PathBuf {
+        self.folder.path().join("root")
+    }
+
+    pub(super) fn fonts(&self) -> PathBuf {
+        self.folder.path().join("fonts")
+    }
+
+    /// An empty folder, in place of the user's packages.
+    pub(super) fn no_packages(&self) -> PathBuf {
+        self.folder.path().join("packages")
+    }
+
+    /// A new folder for pages that come out as pictures.
+    pub(super) fn pages(&self) -> Result<TempDir, Failure> {
+        let inside = self.folder.path();
+        tempfile::Builder::new()
+            .prefix("pages-")
+            .tempdir_in(inside)
+            .map_err(|why| Failure::files("make a folder in", inside, &why))
+    }
+
+    fn write(&self, name: &str, bytes: &[u8]) -> Result<(), Failure> {
+        let path = self.root().join(name);
+        if let Some(folder) = path.parent() {
+            make_folder(folder)?;
+        }
+        write(&path, bytes)
+    }
+}
+
+fn make_folder(path: &Path) -> Result<(), Failure> {
+    fs::create_dir_all(path).map_err(|why| Failure::files("make the folder", path, &why))
+}
+
+fn write(path: &Path, bytes: &[u8]) -> Result<(), Failure> {
+    fs::write(path, bytes).map_err(|why| Failure::files("write", path, &why))
+}

@@ -1,0 +1,289 @@
+//! A course with many different mistakes is told all of them at once, each at its place.
+
+use slopepack::course::read_text;
+use slopepack::problem::Problem;
+
+/// Twenty mistakes, each of another kind. The comment behind a line names the mistake and stands in
+/// the same line as its mark.
+const TWENTY: &str = "\
+course:
+  title: Mistakes
+  club: The club
+  siet: Quarry                          # 1 unknown key, and the missing one it means
+  units: metrical                       # 2 unknown word
+  accent: green                         # 3 no colour
+limits:
+  gradient: 25                          # 4 bare number where a unit is needed
+  side-tilt: 12°
+  descent-speed: 8 km                   # 5 unit of another kind
+  brake-temperature: 250 °C
+surfaces:
+  mud:
+    peak: 0.6–0.3                       # 6 range that falls
+    sliding: 0.2
+    rolling: 0.1
+slopes:
+  - id: north
+    name: North bank
+    purpose: First descent
+    surface: gras-dry                   # 7 unknown surface
+    length: 45 metters                  # 8 misspelled unit
+    gradient: 70°                       # 9 a wall
+    entry-speed: 3 km/h
+  - id: south
+    name: South bank
+    surface: grass-dry
+    stretches: []                       # 10 empty list
+    purpose: Second descent
+    entry-speed: 2,5 km/h               # 11 decimal comma
+  - id: north                           # 12 an id used twice
+    name: Third
+    purpose: Third descent
+    surface: grass-dry
+    stretches:
+      - gradient: 20°                   # 13 missing key
+    entry-speed: 3 km/h
+vehicles:
+  - id: one
+    name: wagon
+    mass: 25 kg                         # 14 hardly possible
+    wheelbase: 2.79 m
+    tyres: 265/70                       # 15 no tyre size
+    engine: {fuel: diesel, displacement: 2.8 L, idle: 4000 rpm}   # 16 out of range
+    gearbox: {kind: manual, ratios: [4.1, 2.3, 2.3, 1.0]}
+    #                                         ^ 17 ratios that do not fall (third)
+    transfer: {high: 1.2, low: 1.1}     # 18 low range above high
+    axle: .inf                          # 19 no number to reckon with
+people:
+  - {name: Driver A, role: driver, vehicle: two}   # 20 unknown vehicle
+day:
+  runs: 3
+  run-gap: 10 min
+";
+
+/// Line, column, a part of what is said.
+const EXPECTED: &[(usize, usize, &str)] = &[
+    (4, 3, "`siet` is not a key of `course`"),
+    (5, 10, "`metrical` is not known"),
+    (6, 11, "`green` is not a colour"),
+    (8, 13, "`25` may be degrees or per cent"),
+    (10, 18, "`km` (kilometres) cannot measure a speed"),
+    (14, 11, "the range falls from 0.6 to 0.3"),
+    (21, 14, "there is no surface called `gras-dry`"),
+    (22, 13, "`metters` is not a unit"),
+    (23, 15, "70° is a wall, not a slope"),
+    (28, 5, "`stretches` is empty"),
+    (30, 18, "`2,5` has a comma for a decimal point"),
+    (31, 9, "a second slope is called `north`"),
+    (36, 9, "a stretch needs `length`"),
+    (41, 11, "25 kg is hardly possible"),
+    (43, 12, "`265/70` is not a tyre size"),
+    (44, 55, "4000 rpm is hardly possible"),
+    (45, 48, "do not fall from gear to gear"),
+    (47, 32, "low range is not lower than high"),
+    (48, 11, "is not a number one can reckon with"),
+    (50, 45, "there is no vehicle called `two`"),
+];
+
+fn place(source: &str, problem: &Problem) -> (usize, usize) {
+    let start = problem.span.as_ref().expect("every mistake has a place").start;
+    let before = &source[..start];
+    let line_start = before.rfind('\n').map_or(0, |at| at + 1);
+    (before.matches('\n').count() + 1, before[line_start..].chars().count() + 1)
+}
+
+fn problems(source: &str) -> Vec<Problem> {
+    read_text(source).expect_err("the course has mistakes")
+}
+
+#[test]
+fn twenty_mistakes_get_twenty_diagnostics_at_their_places() {
+    let found = problems(TWENTY);
+    let said: Vec<_> =
+        found.iter().map(|problem| (place(TWENTY, problem), problem.message.as_str())).collect();
+    assert_eq!(said.len(), EXPECTED.len(), "{said:#?}");
+    for ((at, message), (line, column, part)) in said.iter().zip(EXPECTED) {
+        assert_eq!(*at, (*line, *column), "{message}");
+        assert!(message.contains(part), "{message:?} does not say {part:?}");
+    }
+}
+
+#[test]
+fn every_mistake_says_what_would_be_right() {
+    let found = problems(TWENTY);
+    let helps: Vec<&str> = found.iter().map(|problem| problem.help.as_deref().expect("help")).collect();
+    let expected = [
+        "did you mean `site`?",
+        "did you mean `metric`?",
+        "'#2f6b4f'",
+        "write 25° or 25 %",
+        "km/h",
+        "0.3–0.6",
+        "did you mean `grass-dry`?",
+        "write 45 m",
+        "below 60°",
+        "add a stretch",
+        "write 2.5 km/h",
+        "`id` of its own",
+        "length: 45 m",
+        "between 400 kg and 40 t",
+        "265/70R17",
+        "between 300 rpm and 1500 rpm",
+        "first gear first",
+        "larger one",
+        "write a number",
+        "the course has `one`",
+    ];
+    for (help, part) in helps.iter().zip(expected) {
+        assert!(help.contains(part), "{help:?} does not say {part:?}");
+    }
+}
+
+/// A course without mistakes, to put single ones into.
+const GOOD: &str = "\
+course: {title: T, club: C, site: S}
+limits: {gradient: 25°, side-tilt: 12°, descent-speed: 8 km/h, brake-temperature: 250 °C}
+slopes:
+  - id: north
+    name: North bank
+    purpose: First descent
+    surface: grass-dry
+    length: 45 m
+    gradient: 22°
+    entry-speed: 3 km/h
+vehicles:
+  - id: one
+    name: wagon
+    mass: 2450 kg
+    wheelbase: 2.79 m
+    tyres: 265/70R17
+    engine: {fuel: diesel, displacement: 2.8 L, idle: 750 rpm}
+    gearbox: {kind: manual, ratios: [4.1, 2.3, 1.5, 1.0]}
+    transfer: {high: 1.2, low: 2.7}
+    axle: 3.9
+people:
+  - {name: Driver A, role: driver, vehicle: one, slopes: [north]}
+day: {runs: 3, run-gap: 10 min}
+";
+
+/// The single problem of the good course with one text changed.
+fn only_problem(from: &str, to: &str) -> (Problem, String) {
+    assert_eq!(GOOD.matches(from).count(), 1, "{from:?} stands once");
+    let source = GOOD.replace(from, to);
+    let mut found = problems(&source);
+    assert_eq!(found.len(), 1, "{from} → {to}: {found:#?}");
+    (found.remove(0), source)
+}
+
+#[test]
+fn the_good_course_is_good() {
+    read_text(GOOD).expect("no mistakes");
+}
+
+#[test]
+fn one_mistake_is_told_once_and_draws_no_others_after_it() {
+    let cases = [
+        ("    mass: 2450 kg\n", "", "a vehicle needs `mass`"),
+        ("mass: 2450 kg", "mas: 2450 kg", "`mas` is not a key"),
+        ("mass: 2450 kg", "mass: [2450 kg]", "is a list where one value belongs"),
+        ("mass: 2450 kg", "mass: {kg: 2450}", "keys of its own"),
+        ("mass: 2450 kg", "mass:", "`mass` is empty"),
+        ("mass: 2450 kg", "mass: 2,450 kg", "the comma"),
+        ("mass: 2450 kg", "mass: 2_450 kg", "not a number here"),
+        ("mass: 2450 kg", "mass: 2 450 kg", "two numbers"),
+        ("mass: 2450 kg", "mass: 2.4 tons", "a ton may be"),
+        ("mass: 2450 kg", "mass: heavy", "does not begin with a number"),
+        ("mass: 2450 kg", "mass: 2450 kg\n    mass: 2400 kg", "written twice"),
+        ("mass: 2450 kg", "mass: 2450 kg\n    class: lorry-ish", "not known"),
+        ("mass: 2450 kg", "mass: 2450 kg\n    centre: {behind-front: 3 m}", "outside the wheelbase"),
+        ("mass: 2450 kg", "mass: 2450 kg\n    centre: {front-axle: 2500 kg}", "front axle cannot carry more"),
+        ("mass: 2450 kg", "mass: 2450 kg\n    roof-load: {mass: 900 kg, height: 2 m}", "30 %"),
+        ("mass: 2450 kg", "mass: 2450 kg\n    brakes: {front-share: 165 %}", "hardly possible"),
+        ("mass: 2450 kg", "mass: 2450 kg\n    brakes: {front-share: 0.65}", "no unit"),
+        ("mass: 2450 kg", "mass: 2450 kg\n    brakes: {front: none, rear: none}", "without brakes"),
+        ("wheelbase: 2.79 m", "wheelbase: 0.1 m", "hardly possible"),
+        ("wheelbase: 2.79 m", "wheelbase: 2.79", "no unit"),
+        ("tyres: 265/70R17", "tyres: {size: 265/70R17, diameter: 1 m}", "measures about 0.803 m"),
+        ("tyres: 265/70R17", "tyres: {size: 265/70R17, circumference: 2 m}", "2.49 times"),
+        ("idle: 750 rpm", "idle: 750 rpm, highest: 700 rpm", "not above idle"),
+        ("idle: 750 rpm", "idle: 750 rpm, overrun: [{at: 900 rpm, torque: 30 N·m}]", "no curve"),
+        ("[4.1, 2.3, 1.5, 1.0]", "[]", "`ratios` is empty"),
+        ("[4.1, 2.3, 1.5, 1.0]", "4.1", "wants a list"),
+        ("[4.1, 2.3, 1.5, 1.0]", "[13,12,11,10,9,8,7,6,5,4,3,2,1]", "13 gears"),
+        ("[4.1, 2.3, 1.5, 1.0]", "[4.1, 0]", "hardly possible"),
+        ("axle: 3.9", "axle: 3.9 m", "not a plain number"),
+        ("axle: 3.9", "axle: -3.9", "hardly possible"),
+        ("id: one", "id: 'one two'", "cannot be a short name"),
+        ("    id: one\n", "    idd: one\n", "`idd` is not a key"),
+        ("gradient: 22°", "gradient: -22°", "cannot rise"),
+        ("gradient: 22°", "gradient: 22", "degrees or per cent"),
+        ("gradient: 22°", "gradient: 2:5", "does not begin with 1"),
+        ("surface: grass-dry", "surface: 7", "no surface called"),
+        ("vehicle: one", "vehicle: oen", "no vehicle called"),
+        ("slopes: [north]", "slopes: [south]", "no slope called"),
+        ("role: driver", "role: drivr", "not known"),
+        ("runs: 3", "runs: 3.5", "not a whole number"),
+        ("runs: 3", "runs: 3, start: 17:00, end: 5:00", "before it starts"),
+        ("runs: 3", "runs: 3, start: 25:00", "not a time of day"),
+        ("title: T", "title: T, logo: ../../secret.png", "beside the course file"),
+        ("title: T", "title: T, outcomes: one", "wants a list"),
+        ("title: T", "title: T, accent:", "`accent` is empty"),
+        ("title: T", "{a: b}: T, title: T", "a key must be a word"),
+        ("day: {runs: 3, run-gap: 10 min}", "days: {runs: 3, run-gap: 10 min}", "`days` is not a key"),
+        ("day: {runs: 3, run-gap: 10 min}", "day: soon", "is one value"),
+        ("day: {runs: 3, run-gap: 10 min}", "day: [soon]", "is a list"),
+    ];
+    for (from, to, part) in cases {
+        let from = if from == "    id: one\n" { "  - id: one\n" } else { from };
+        let to = if to == "    idd: one\n" { "  - idd: one\n" } else { to };
+        let (problem, source) = only_problem(from, to);
+        assert!(problem.message.contains(part), "{to:?}: {:?} does not say {part:?}", problem.message);
+        assert!(problem.help.is_some_and(|help| !help.is_empty()), "{to:?} has help");
+        let span = problem.span.expect("a place");
+        assert!(source.get(span).is_some(), "{to:?}");
+    }
+}
+
+#[test]
+fn a_fault_in_a_vehicle_does_not_make_it_unknown() {
+    let (problem, _) = only_problem("mass: 2450 kg", "mass: 2450 lbb");
+    assert!(problem.message.contains("not a unit"));
+}
+
+#[test]
+fn a_second_of_the_same_name_points_at_the_first() {
+    let twin = "id: one\n    <<: *base\n  - &base\n    id: one";
+    let source = GOOD.replace("id: one", twin);
+    // `*base` stands before `&base`: the reader says so and nothing else.
+    assert_eq!(problems(&source).len(), 1);
+
+    let kit = "kit: [{id: a, name: A, kind: chock}, {id: a, name: B, kind: chock}]\nday:";
+    let (problem, source) = only_problem("day:", kit);
+    let first = problem.related.first().expect("the first is shown");
+    assert_eq!(source.get(first.0.clone()), Some("a"));
+    assert!(first.0.start < problem.span.expect("a place").start);
+}
+
+#[test]
+fn a_shared_value_is_faulted_once_where_it_is_written() {
+    let shared = "mass: 2450 kg\n    recovery-points: &points [{place: front, working-load: 3 tt}]";
+    let source = GOOD.replace("mass: 2450 kg", shared);
+    let second = "  - {id: two, name: W, mass: 2 t, wheelbase: 2.5 m, tyres: 265/70R17, recovery-points: *points, \
+                  engine: {fuel: diesel, displacement: 2.8 L, idle: 750 rpm}, transfer: 1, axle: 4, \
+                  gearbox: {kind: manual, ratios: [4]}}\npeople:";
+    let source = source.replace("people:", second);
+    let found = problems(&source);
+    assert_eq!(found.len(), 1, "{found:#?}");
+    assert_eq!(source.get(found[0].span.clone().expect("a place")), Some("3 tt"));
+}
+
+#[test]
+fn kit_ratings_must_agree() {
+    let kit = |rating: &str| format!("kit: [{{id: a, name: A, kind: strap, {rating}}}]\nday:");
+    let (problem, _) = only_problem("day:", &kit("working-load: 4 t, breaking: 20 kN"));
+    assert!(problem.message.contains("less than"), "{}", problem.message);
+    let (problem, _) = only_problem("day:", &kit("working-load: 40 kN, breaking: 200 kN, design-factor: 7"));
+    assert!(problem.message.contains("is 5.0"), "{}", problem.message);
+    read_text(&GOOD.replace("day:", &kit("working-load: 4 t, breaking: 276 kN, design-factor: 7")))
+        .expect("agrees");
+}
