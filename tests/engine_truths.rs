@@ -82,8 +82,11 @@ fn a_spread_is_in_order_and_every_figure_is_a_number() {
                 prop_assert!(ordered(gear.holds_at_idle) && ordered(gear.holds_at_highest));
             }
             for told in pair.gears() {
-                // The unfavourable end is the fast one.
+                // While wheels grip the unfavourable end is the fast one.
                 let d = &told.descent;
+                if d.runs().iter().any(|run| run.outcome == Outcome::WheelsSlide) {
+                    continue;
+                }
                 prop_assert!(d.unfavourable.top_speed >= d.likely.top_speed * (1.0 - 1e-6), "{d:?}");
                 prop_assert!(d.likely.top_speed >= d.favourable.top_speed * (1.0 - 1e-6), "{d:?}");
             }
@@ -205,11 +208,13 @@ fn locked_wheels_steer_nothing_on_firm_ground_and_turning_ones_claim_no_more_tha
                     let most = Drive::of(&vehicle, told.descent.gear.unwrap(), case)
                         .wheels
                         .whole(most, &Body::of(&vehicle));
-                    let work = ledger.ground + ledger.engine + ledger.driveline;
-                    prop_assert!(
-                        work <= weight * press * most * run.distance * (1.0 + 1e-9) + ledger.fuel + 1e-6,
-                        "{run:?}"
-                    );
+                    let bound = weight * press * most * run.distance * (1.0 + 1e-9) + 1e-6;
+                    prop_assert!(ledger.ground <= bound, "{run:?}");
+                    if run.outcome != Outcome::WheelsSlide {
+                        // What turned with the vehicle also ends in the engine.
+                        let work = ledger.ground + ledger.engine + ledger.driveline;
+                        prop_assert!(work <= bound + ledger.entry + ledger.fuel, "{run:?}");
+                    }
                     if let Some(share) = run.steering {
                         prop_assert!((0.0..=1.0).contains(&share));
                     }
@@ -246,14 +251,16 @@ fn a_long_even_slope_ends_at_the_balance_it_promises() {
     runner(120)
         .run(&any_place(), |(surface, mut slope, vehicle)| {
             slope.stretches.truncate(1);
-            slope.stretches[0].length = slopepack::quantity::Length::new(4000.0);
+            slope.stretches[0].length = slopepack::quantity::Length::new(40_000.0);
             let course = course(vec![surface], vec![slope], vec![vehicle.clone()]);
             for gear in vehicle.gears() {
                 let profile = Profile::of(&course, &course.slopes[0], Case::Likely);
                 let drive = Drive::of(&vehicle, gear, Case::Likely);
                 let body = Body::of(&vehicle);
                 let run = geared(&body, &profile, &drive, 1.0);
-                if let Some(speed) = balance(&course, &vehicle, gear, Case::Likely).speed() {
+                if let Some(speed) =
+                    balance(&course, &vehicle, gear, Case::Likely).speed().filter(|v| *v < 10.0)
+                {
                     if run.outcome != Outcome::WheelsSlide && run.outcome != Outcome::NoSafeBalance {
                         let off = (run.end_speed / speed - 1.0).abs();
                         prop_assert!(off < 1e-3, "{gear}: ends at {}, balance {speed}", run.end_speed);
