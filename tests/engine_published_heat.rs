@@ -75,7 +75,7 @@ fn firm(friction: f64, rolling: f64) -> Footing {
 }
 
 fn one_leg(length: f64, angle: f64, footing: Footing) -> Profile {
-    Profile { legs: vec![Leg::straight(length, angle, footing)], run_out: None }
+    Profile { legs: vec![Leg::straight(length, angle, footing)], run_out: None, side_room: 10.0 }
 }
 
 fn locked_runs(quantity: &str, row: &Inputs) -> Option<f64> {

@@ -64,21 +64,24 @@ impl Balance {
         if needed <= at_idle {
             return Self::held(body, leg, drive, &tread);
         }
-        // Net force that slows the vehicle at a ground speed; rises with speed for every drag model.
-        let slows = |speed: f64| drive.contact(&tread, speed).force - demand(body, leg, speed).to_hold();
-        let slowest = creep / (1.0 - tread.slip_for(at_idle.min(there)).unwrap_or(0.0));
-        // The engine reaches its highest speed at a ground speed higher by the slip.
+        // At a balance the ground gives what the slope needs, which it can: so the wheels grip,
+        // and only the wheel speed at which the engine takes as much is left to find. The engine
+        // takes more the faster it turns, and air leaves it less to take.
+        let ground = |wheel: f64| {
+            let slip = |speed| tread.slip_for(demand(body, leg, speed).to_hold()).unwrap_or(0.0);
+            let slip = slip(wheel / (1.0 - slip(wheel)));
+            (wheel / (1.0 - slip), slip)
+        };
+        let excess = |wheel: f64| drive.force(wheel) - demand(body, leg, ground(wheel).0).to_hold();
         let top = drive.fastest();
-        let highest_slip = tread.slip_for(drive.force(top)).unwrap_or(tread.curve.peak_slip());
-        let fastest = top / (1.0 - highest_slip);
-        let short = -slows(fastest);
+        let short = -excess(top);
         if short > 0.0 {
-            return Self::TooSteepForGear { speed: fastest, short };
+            return Self::TooSteepForGear { speed: ground(top).0, short };
         }
-        let speed = root::rising(slowest.min(fastest), fastest, slows);
-        let contact = drive.contact(&tread, speed);
-        let (spin, torque) = drive.engine_at(speed * (1.0 - contact.slip));
-        Self::RunsUp { speed, spin, slip: contact.slip, force: contact.force, torque }
+        let wheel = root::rising(creep, top, excess);
+        let (speed, slip) = ground(wheel);
+        let (spin, torque) = drive.engine_at(wheel);
+        Self::RunsUp { speed, spin, slip, force: drive.force(wheel), torque }
     }
 
     fn held(body: &Body, leg: &Leg, drive: &Drive, tread: &Tread) -> Self {

@@ -12,6 +12,9 @@ pub const AIR_DENSITY: f64 = 1.225;
 /// comes down the slope.
 pub const STEEPEST_HEADING: f64 = 80.0 * std::f64::consts::PI / 180.0;
 
+/// Room to the low side of a slope whose width is not known, m. Judgement.
+pub const UNKNOWN_SIDE_ROOM: f64 = 10.0;
+
 /// A vehicle as a body on wheels, SI.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Body {
@@ -142,6 +145,8 @@ pub struct Profile {
     pub legs: Vec<Leg>,
     /// Beyond the foot.
     pub run_out: Option<Leg>,
+    /// Room to drift to the low side before the vehicle is off the slope, m.
+    pub side_room: f64,
 }
 
 impl Profile {
@@ -167,7 +172,8 @@ impl Profile {
             let footing = surface.map_or(footing, |surface| Footing::of(surface, case));
             Leg::straight(run_out.length.si(), run_out.gradient.si(), footing)
         });
-        Self { legs, run_out }
+        let side_room = slope.width.map_or(UNKNOWN_SIDE_ROOM, |width| width.si() / 2.0);
+        Self { legs, run_out, side_room }
     }
 
     /// Length of the slope along the line driven, m.
@@ -187,7 +193,7 @@ impl Profile {
             legs.push(Leg { length: leg.length.min(left), ..*leg });
             left -= leg.length;
         }
-        Self { legs, run_out: None }
+        Self { legs, run_out: None, side_room: self.side_room }
     }
 
     /// The steepest leg, the first of equals.

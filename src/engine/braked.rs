@@ -122,6 +122,7 @@ impl OnBrakes<'_> {
             let force = if braking { self.brake_demand(leg, speed, slowing).max(0.0) } else { 0.0 };
             track.wanted(force, tread.best());
             track.turning(tread.slip_for(force).unwrap_or(0.0), brush(tread), true);
+            false
         })
     }
 

@@ -188,37 +188,60 @@ impl Drive {
         gearing::equivalent_mass(body.mass, body.wheels, inertia, self.ratio, self.radius())
     }
 
-    /// What the tyres give at a ground speed (m/s) of creep speed or more.
-    pub(crate) fn contact(&self, tread: &Tread, speed: f64) -> Contact {
-        let idle_slip = (1.0 - self.creep() / speed).max(0.0);
-        let peak_slip = tread.curve.peak_slip();
-        let excess = |slip: f64| tread.force(slip) - self.force(speed * (1.0 - slip));
-        if idle_slip <= peak_slip && excess(idle_slip) <= 0.0 {
-            return Contact { force: tread.force(idle_slip), slip: idle_slip, gripping: true };
-        }
-        let most = peak_slip.min(idle_slip);
-        if excess(most) >= 0.0 {
-            let slip = self.gripping_slip(tread, speed, most);
-            return Contact { force: tread.force(slip), slip, gripping: true };
-        }
-        let slip = if excess(idle_slip) >= 0.0 { root::rising(most, idle_slip, excess) } else { idle_slip };
-        Contact { force: tread.force(slip), slip, gripping: false }
+    /// Slip at which wheels at idle speed meet a ground speed, m/s.
+    pub(crate) fn idle_slip(&self, speed: f64) -> f64 {
+        (1.0 - self.creep() / speed).max(0.0)
     }
 
-    /// Slip at which ground and engine agree, below the peak: the engine's part hardly changes
-    /// with slip, so taking it as fixed for each trial converges in a few.
-    fn gripping_slip(&self, tread: &Tread, speed: f64, most: f64) -> f64 {
-        let mut slip = 0.0;
-        for _ in 0..12 {
-            let wanted = self.force(speed * (1.0 - slip));
-            let Some(next) = tread.slip_for(wanted) else { break };
-            if (next - slip).abs() <= 1e-13 {
-                return next;
-            }
-            slip = next;
+    /// What the tyres give while the wheels follow the ground; none when nothing but idle speed is
+    /// left for them.
+    ///
+    /// A vehicle that slows in gear is pushed on by what turns with it, so the ground gives only
+    /// part of what the engine takes: `share` is the vehicle's own mass over its equivalent mass,
+    /// `needed` what holds the speed, N.
+    pub(crate) fn following(&self, tread: &Tread, speed: f64, needed: f64, share: f64) -> Option<Contact> {
+        let wanted = |slip: f64| share * self.force(speed * (1.0 - slip)) + (1.0 - share) * needed;
+        let excess = |slip: f64| tread.force(slip) - wanted(slip);
+        let (idle_slip, peak_slip) = (self.idle_slip(speed), tread.curve.peak_slip());
+        let most = peak_slip.min(idle_slip);
+        if idle_slip <= peak_slip && excess(idle_slip) <= 0.0 {
+            return Some(Contact { force: tread.force(idle_slip), slip: idle_slip, gripping: true });
         }
-        root::rising(0.0, most, |slip| tread.force(slip) - self.force(speed * (1.0 - slip)))
+        if excess(most) >= 0.0 {
+            let slip = gripping_slip(tread, &wanted, most);
+            return Some(Contact { force: tread.force(slip), slip, gripping: true });
+        }
+        (excess(idle_slip) >= 0.0).then(|| {
+            let slip = root::rising(most, idle_slip, excess);
+            Contact { force: tread.force(slip), slip, gripping: false }
+        })
     }
+
+    /// What the tyres give with the wheels at idle speed.
+    pub(crate) fn idling(&self, tread: &Tread, speed: f64) -> Contact {
+        let slip = self.idle_slip(speed);
+        Contact { force: tread.force(slip), slip, gripping: slip <= tread.curve.peak_slip() }
+    }
+
+    /// Whether the ground can turn the engine above idle again, wheels at idle speed.
+    pub(crate) fn catches(&self, tread: &Tread, speed: f64) -> bool {
+        let idling = self.idling(tread, speed);
+        idling.gripping || idling.force >= self.force(self.creep())
+    }
+}
+
+/// Slip at which ground and wheels agree, below the peak: what is wanted hardly changes with
+/// slip, so taking it as fixed for each trial converges in a few.
+fn gripping_slip(tread: &Tread, wanted: &impl Fn(f64) -> f64, most: f64) -> f64 {
+    let mut slip = 0.0;
+    for _ in 0..12 {
+        let Some(next) = tread.slip_for(wanted(slip)) else { break };
+        if (next - slip).abs() <= 1e-13 {
+            return next.min(most);
+        }
+        slip = next;
+    }
+    root::rising(0.0, most, |slip| tread.force(slip) - wanted(slip))
 }
 
 /// What driven wheels give at one speed.

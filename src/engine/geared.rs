@@ -2,7 +2,7 @@
 
 use super::balance::{Balance, held_speed};
 use super::body::{Body, Leg, Profile};
-use super::drive::{Drive, Tread, demand};
+use super::drive::{Contact, Drive, Tread, demand};
 use super::formulas::heat;
 use super::integrate::{SIZE, State, Until, along};
 use super::run::{Outcome, Run, Track, at_speed, part, speed_of};
@@ -17,13 +17,14 @@ pub fn geared(body: &Body, profile: &Profile, drive: &Drive, entry: f64) -> Run 
     let mut state = at_speed(mass, entry);
     let mut track = Track::new(entry);
     track.run.ledger.entry = state[part::MOTION];
-    let mut follow = Follow { body, drive, mass, track, slid: false };
+    let mut follow = Follow { body, drive, mass, spin: None, track, slid: false };
     for leg in &profile.legs {
         follow.leg(leg, &mut state);
         follow.track.run.distance += leg.length;
         follow.track.run.ledger.height += body.mass * body.gravity * leg.drop();
     }
-    let end = speed_of(&state, mass);
+    let end = follow.speed(&state);
+    state[part::MOTION] += follow.spin.unwrap_or(0.0);
     follow.track.run.foot_speed = Some(end);
     let outcome = outcome(body, profile, drive, follow.slid, entry);
     follow.track.settle(&state, outcome, end)
@@ -67,53 +68,97 @@ fn outcome(body: &Body, profile: &Profile, drive: &Drive, slid: bool, entry: f64
     if entry > drive.fastest() * 1.000_001 { Outcome::NoSafeBalance } else { worst }
 }
 
+/// A vehicle on its way down.
+///
+/// While the wheels follow the ground the engine's turning parts speed up and slow down with the
+/// vehicle; while they slide at idle speed only the vehicle's own mass does.
 struct Follow<'a> {
     body: &'a Body,
     drive: &'a Drive,
+    /// Equivalent mass in gear, kg.
     mass: f64,
+    /// Energy of the parts turning at idle speed while the wheels slide, J; none while they follow.
+    spin: Option<f64>,
     track: Track,
     slid: bool,
 }
 
 impl Follow<'_> {
+    /// Mass whose motion the state holds, kg.
+    fn moving(&self) -> f64 {
+        if self.spin.is_some() { self.body.mass } else { self.mass }
+    }
+
+    fn speed(&self, state: &State) -> f64 {
+        speed_of(state, self.moving())
+    }
+
     fn leg(&mut self, leg: &Leg, state: &mut State) {
         let tread = Tread::new(self.body, leg, self.drive.wheels);
         let needed = demand(self.body, leg, self.drive.creep()).to_hold();
         self.track.wanted(needed.max(0.0), tread.best());
         let at_idle = if self.drive.converter.is_some() { 0.0 } else { self.drive.force(self.drive.creep()) };
+        let holds = needed <= at_idle && needed <= tread.best();
+        let (held, slip) = held_speed(self.body, leg, self.drive, &tread);
+        let settled = leaves_idle(self.drive, &tread).max(held);
         let mut left = leg.length;
-        if needed <= at_idle && needed <= tread.best() {
-            let (speed, slip) = held_speed(self.body, leg, self.drive, &tread);
-            let settled = if at_idle <= tread.best() {
-                leaves_idle(self.drive, &tread)
+        while left > 0.0 {
+            self.settle_mode(leg, &tread, state);
+            if holds && self.spin.is_none() && self.speed(state) <= settled * (1.0 + 1e-9) {
+                return self.holds(leg, &tread, state, left, held, slip);
+            }
+            left -= if self.spin.is_some() {
+                self.slides(leg, &tread, state, left)
             } else {
-                self.drive.creep() / (1.0 - tread.curve.peak_slip())
+                let settled = super::formulas::slope::kinetic_energy(self.mass, settled);
+                let until = if holds { Until::FallsTo(settled) } else { Until::End };
+                self.rolls(leg, &tread, state, left, until)
             };
-            let settled = super::formulas::slope::kinetic_energy(self.mass, settled.max(speed));
-            if state[part::MOTION] > settled {
-                left -= self.rolls(leg, &tread, state, leg.length, Until::FallsTo(settled));
-            }
-            if left > 0.0 && state[part::MOTION] <= settled * (1.0 + 1e-9) {
-                self.holds(leg, &tread, state, left, speed, slip);
-                return;
-            }
         }
-        if left > 0.0 {
-            self.rolls(leg, &tread, state, left, Until::End);
+    }
+
+    /// Lets wheels fall to idle speed when they cannot follow the ground, and catch again when the
+    /// ground turns the engine.
+    fn settle_mode(&mut self, leg: &Leg, tread: &Tread, state: &mut State) {
+        let speed = self.speed(state);
+        let follows = follows(self.body, leg, self.drive, tread, speed);
+        let kinetic = super::formulas::slope::kinetic_energy;
+        if let Some(spin) = self.spin {
+            if follows && self.drive.catches(tread, speed) {
+                // What turns is spun up from the vehicle's motion.
+                state[part::MOTION] += spin;
+                self.spin = None;
+            }
+        } else if !follows {
+            // What turned with the vehicle is stopped by the engine.
+            let turning = self.mass - self.body.mass;
+            let idle = kinetic(turning, self.drive.creep().min(speed));
+            let released = kinetic(turning, speed) - idle;
+            state[part::MOTION] = kinetic(self.body.mass, speed);
+            state[part::ENGINE] += released * self.drive.efficiency;
+            state[part::DRIVELINE] += released * (1.0 - self.drive.efficiency);
+            self.spin = Some(idle);
         }
+    }
+
+    /// The vehicle's own part of its equivalent mass.
+    fn share(&self) -> f64 {
+        self.body.mass / self.mass
     }
 
     /// Held at idle: a steady state, so nothing is integrated.
     fn holds(&mut self, leg: &Leg, tread: &Tread, state: &mut State, length: f64, speed: f64, slip: f64) {
         let demand = demand(self.body, leg, speed);
+        let force = demand.to_hold();
         let motion = super::formulas::slope::kinetic_energy(self.mass, speed);
-        let force = demand.to_hold() - (motion - state[part::MOTION]) / length;
+        // A hair of speed is gained or lost on the way from the last stretch: the engine has it.
+        let change = state[part::MOTION] - motion;
         state[part::MOTION] = motion;
         state[part::TIME] += length / speed;
         state[part::ROLLING] += demand.rolling * length;
         state[part::AIR] += demand.air * length;
         state[part::GROUND] += heat::slip_power(force, length, slip);
-        let shaft = heat::wheel_power(force, length, slip);
+        let shaft = heat::wheel_power(force, length, slip) + change;
         if shaft >= 0.0 {
             state[part::ENGINE] += shaft * self.drive.efficiency;
             state[part::DRIVELINE] += shaft * (1.0 - self.drive.efficiency);
@@ -125,37 +170,83 @@ impl Follow<'_> {
         self.track.turning(slip.abs(), brush(tread), true);
     }
 
-    /// Faster than idle: followed metre by metre.
+    /// Faster than idle, wheels following the ground.
     fn rolls(&mut self, leg: &Leg, tread: &Tread, state: &mut State, length: f64, until: Until) -> f64 {
-        let (body, drive, mass) = (self.body, self.drive, self.mass);
+        let (body, drive, mass, share) = (self.body, self.drive, self.mass, self.share());
+        let contact = |speed: f64| {
+            let needed = demand(body, leg, speed).to_hold();
+            drive.following(tread, speed, needed, share)
+        };
         let rate = |state: &State| {
             let speed = speed_of(state, mass).max(1e-6);
-            let demand = demand(body, leg, speed);
-            let contact = drive.contact(tread, speed);
-            let shaft = heat::wheel_power(contact.force, 1.0, contact.slip);
-            let mut rate = [0.0; SIZE];
-            rate[part::MOTION] = demand.to_hold() - contact.force;
-            rate[part::TIME] = 1.0 / speed;
-            rate[part::ROLLING] = demand.rolling;
-            rate[part::AIR] = demand.air;
-            rate[part::GROUND] = heat::slip_power(contact.force, 1.0, contact.slip);
-            rate[part::ENGINE] = shaft * drive.efficiency;
-            rate[part::DRIVELINE] = shaft * (1.0 - drive.efficiency);
-            rate
+            // Past the last metre at which the wheels follow, the step ends anyway.
+            let contact = contact(speed).unwrap_or_else(|| drive.idling(tread, speed));
+            let needed = demand(body, leg, speed).to_hold();
+            // What the ground and the turning parts give the engine together.
+            let engine = (contact.force - (1.0 - share) * needed) / share;
+            shares(body, leg, drive, speed, contact, engine)
         };
-        let track = &mut self.track;
-        let slid = &mut self.slid;
+        let (track, slid) = (&mut self.track, &mut self.slid);
         let mut see = |state: &State| {
-            let speed = speed_of(state, mass);
-            let contact = drive.contact(tread, speed.max(1e-6));
-            track.speed(speed);
-            track.spin(drive.engine_at(speed * (1.0 - contact.slip)).0);
-            track.turning(contact.slip, brush(tread), contact.gripping);
+            let speed = speed_of(state, mass).max(1e-6);
+            let Some(contact) = contact(speed) else { return true };
+            note(track, drive, tread, speed, contact);
             *slid |= !contact.gripping;
+            false
         };
         see(state);
         along(state, length, until, rate, see)
     }
+
+    /// Wheels at idle speed, sliding over the ground.
+    fn slides(&mut self, leg: &Leg, tread: &Tread, state: &mut State, length: f64) -> f64 {
+        let (body, drive, mass) = (self.body, self.drive, self.body.mass);
+        let rate = |state: &State| {
+            let speed = speed_of(state, mass).max(1e-6);
+            let contact = drive.idling(tread, speed);
+            shares(body, leg, drive, speed, contact, contact.force)
+        };
+        let track = &mut self.track;
+        let mut see = |state: &State| {
+            let speed = speed_of(state, mass).max(1e-6);
+            note(track, drive, tread, speed, drive.idling(tread, speed));
+            drive.catches(tread, speed) && follows(body, leg, drive, tread, speed)
+        };
+        see(state);
+        self.slid = true;
+        along(state, length, Until::End, rate, see)
+    }
+}
+
+/// Whether the wheels can follow the ground at this speed, m/s.
+fn follows(body: &Body, leg: &Leg, drive: &Drive, tread: &Tread, speed: f64) -> bool {
+    let needed = demand(body, leg, speed).to_hold();
+    drive.following(tread, speed, needed, body.mass / drive.equivalent_mass(body)).is_some()
+}
+
+/// Notes speed, engine speed and slip.
+fn note(track: &mut Track, drive: &Drive, tread: &Tread, speed: f64, contact: Contact) {
+    track.speed(speed);
+    track.spin(drive.engine_at(speed * (1.0 - contact.slip)).0);
+    track.turning(contact.slip, brush(tread), contact.gripping);
+}
+
+/// Where energy goes for each metre; `engine` is the force the engine takes at the tyres, N.
+fn shares(body: &Body, leg: &Leg, drive: &Drive, speed: f64, contact: Contact, engine: f64) -> State {
+    let demand = demand(body, leg, speed);
+    let slip = heat::slip_power(contact.force, 1.0, contact.slip);
+    let shaft = engine - slip;
+    // Below what the turning parts need the engine helps them.
+    let mut rate = [0.0; SIZE];
+    rate[part::MOTION] = demand.to_hold() - engine;
+    rate[part::TIME] = 1.0 / speed;
+    rate[part::ROLLING] = demand.rolling;
+    rate[part::AIR] = demand.air;
+    rate[part::GROUND] = slip;
+    rate[part::ENGINE] = shaft.max(0.0) * drive.efficiency;
+    rate[part::DRIVELINE] = shaft.max(0.0) * (1.0 - drive.efficiency);
+    rate[part::FUEL] = (-shaft).max(0.0);
+    rate
 }
 
 /// Stiffness over three times the peak: the brush parameter of a curve.

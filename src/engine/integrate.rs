@@ -64,6 +64,7 @@ impl Until {
 }
 
 /// Follows the state over a length, showing every step's end to `see`; returns the distance covered.
+/// Where `see` says stop, it stops.
 ///
 /// The rates may depend on the state only, not on the place: one call for each stretch.
 pub(crate) fn along(
@@ -71,7 +72,7 @@ pub(crate) fn along(
     length: f64,
     until: Until,
     rate: impl Fn(&State) -> State,
-    mut see: impl FnMut(&State),
+    mut see: impl FnMut(&State) -> bool,
 ) -> f64 {
     let mut place = 0.0;
     if until.past(y) >= 0.0 {
@@ -97,11 +98,10 @@ pub(crate) fn along(
         }
         *y = end;
         first = last_rate;
-        see(y);
-        if last {
-            return length;
+        place = if last { length } else { place + trial };
+        if see(y) {
+            return place;
         }
-        place += trial;
         h = trial * (0.9 * libm::pow(allowed / error.max(1e-300), 0.2)).clamp(0.5, 5.0);
     }
     length
@@ -146,11 +146,18 @@ mod tests {
         let mut y = [0.0; SIZE];
         y[0] = 2.0;
         let mut seen = 0;
-        assert!((along(&mut y, 1.0, Until::End, rate, |_| seen += 1) - 1.0).abs() < 1e-15);
+        assert!(
+            (along(&mut y, 1.0, Until::End, rate, |_| {
+                seen += 1;
+                false
+            }) - 1.0)
+                .abs()
+                < 1e-15
+        );
         assert!((y[0] - exact()).abs() < 1e-8, "{}", y[0] - exact());
         assert!(seen < 40, "{seen} steps");
         y[0] = 2.0;
-        let place = along(&mut y, 1.0, Until::FallsTo(1.5), rate, |_| ());
+        let place = along(&mut y, 1.0, Until::FallsTo(1.5), rate, |_| false);
         let expected = (libm::log(2.0) + 2.0 - libm::log(1.5) - 1.5) / 2.0;
         assert!((place - expected).abs() < 1e-8 && (y[0] - 1.5).abs() < 1e-12);
     }

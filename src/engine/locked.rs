@@ -51,8 +51,10 @@ pub(crate) fn slide_rest(
     for (index, leg) in legs {
         let done = if index == rest.leg { rest.done } else { 0.0 };
         let part = Leg { length: leg.length - done, ..*leg };
-        if slide_leg(body, &part, wheels, track, state, slider) {
-            return track.settle(state, Outcome::StopsOnSlope, 0.0);
+        match slide_leg(body, &part, wheels, track, state, slider, profile.side_room) {
+            End::Passed => {}
+            End::Rest => return track.settle(state, Outcome::StopsOnSlope, 0.0),
+            End::OffSide => return track.settle(state, Outcome::SlidesOffSide, slider.speed),
         }
     }
     track.run.foot_speed = Some(slider.speed);
@@ -60,13 +62,28 @@ pub(crate) fn slide_rest(
         return track.settle(state, Outcome::DoesNotStop, slider.speed);
     };
     let before = track.run.distance;
-    let stops = slide_leg(body, run_out, wheels, track, state, slider);
+    let end = slide_leg(body, run_out, wheels, track, state, slider, profile.side_room);
     track.run.run_out_used = track.run.distance - before;
-    let outcome = if stops { Outcome::StopsInRunOut } else { Outcome::LeavesRunOut };
+    let outcome = match end {
+        End::Passed => Outcome::LeavesRunOut,
+        End::Rest => Outcome::StopsInRunOut,
+        End::OffSide => Outcome::SlidesOffSide,
+    };
     track.settle(state, outcome, slider.speed)
 }
 
-/// One leg; whether the vehicle came to rest on it.
+/// How sliding over a leg ends.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum End {
+    /// At the end of the leg.
+    Passed,
+    /// At rest.
+    Rest,
+    /// Off the side.
+    OffSide,
+}
+
+/// One leg.
 fn slide_leg(
     body: &Body,
     leg: &Leg,
@@ -74,14 +91,17 @@ fn slide_leg(
     track: &mut Track,
     state: &mut State,
     slider: &mut Slider,
-) -> bool {
+    side_room: f64,
+) -> End {
     let friction = wheels.whole(leg.footing.curve.sliding, body);
     let weight = body.mass * body.gravity;
     let keeps_line = Leg { roll: 0.0, ..*leg };
+    // Room left on the side the vehicle drifts to.
+    let room = (side_room - track.run.drift.abs()).max(0.0);
     let slid = if wheels == Wheels::All {
-        slide::over(leg, *slider, friction, body.gravity)
+        slide::over(leg, *slider, friction, body.gravity, room)
     } else {
-        slide::over(&keeps_line, *slider, friction * libm::cos(leg.roll), body.gravity)
+        slide::over(&keeps_line, *slider, friction * libm::cos(leg.roll), body.gravity, room)
     };
     let press = if wheels == Wheels::All { leg.press() } else { libm::cos(leg.pitch) * libm::cos(leg.roll) };
     track.wanted(weight * leg.down().max(0.0), weight * leg.press() * friction);
@@ -93,5 +113,9 @@ fn slide_leg(
     state[part::MOTION] = slope::kinetic_energy(body.mass, slid.end.speed);
     *slider = slid.end;
     track.speed(slid.end.speed);
-    slid.stopped
+    match (slid.stopped, slid.off_side) {
+        (true, _) => End::Rest,
+        (_, true) => End::OffSide,
+        _ => End::Passed,
+    }
 }

@@ -28,6 +28,8 @@ pub enum Outcome {
     LeavesRunOut,
     /// It reaches the foot moving, and no run-out is known.
     DoesNotStop,
+    /// It slides off the low side of the slope before its foot.
+    SlidesOffSide,
 }
 
 impl std::fmt::Display for Outcome {
@@ -42,6 +44,7 @@ impl std::fmt::Display for Outcome {
             Self::StopsInRunOut => "stops in the run-out",
             Self::LeavesRunOut => "leaves the run-out moving",
             Self::DoesNotStop => "does not stop",
+            Self::SlidesOffSide => "slides off the side",
         })
     }
 }

@@ -33,10 +33,12 @@ pub(crate) struct Slid {
     pub drop: f64,
     /// Whether it came to rest on the leg.
     pub stopped: bool,
+    /// Whether it slid off the side first.
+    pub off_side: bool,
 }
 
-/// Slides over a leg with this friction of the whole vehicle.
-pub(crate) fn over(leg: &Leg, start: Slider, friction: f64, gravity: f64) -> Slid {
+/// Slides over a leg with this friction of the whole vehicle, with so much room to the low side (m).
+pub(crate) fn over(leg: &Leg, start: Slider, friction: f64, gravity: f64, room: f64) -> Slid {
     let (down, side) = (leg.down(), leg.side());
     let pull = libm::hypot(down, side);
     let toward = libm::atan2(side, down);
@@ -44,15 +46,17 @@ pub(crate) fn over(leg: &Leg, start: Slider, friction: f64, gravity: f64) -> Sli
     let drag = friction * leg.press();
     if pull < 1e-12 || libm::sin(angle).abs() < 1e-9 {
         let with = if pull < 1e-12 { 0.0 } else { pull * libm::cos(angle).signum() };
-        return straight(leg, start, gravity * (drag - with), with);
+        return straight(leg, start, gravity * (drag - with), with, room);
     }
-    bent(leg, start, Plane { pull, toward, angle, m: drag / pull, gravity })
+    bent(leg, start, Plane { pull, toward, angle, m: drag / pull, gravity }, room)
 }
 
 /// Straight along the pull, or against it: constant retardation.
-fn straight(leg: &Leg, start: Slider, deceleration: f64, pull: f64) -> Slid {
-    let progress = libm::cos(start.off_line);
-    let room = leg.length / progress.max(1e-9);
+fn straight(leg: &Leg, start: Slider, deceleration: f64, pull: f64, side: f64) -> Slid {
+    let (progress, drift) = (libm::cos(start.off_line), libm::sin(start.off_line));
+    let ahead = leg.length / progress.max(1e-9);
+    let beside = side / drift.max(1e-9);
+    let room = ahead.min(beside);
     let reach =
         if deceleration > 0.0 { start.speed * start.speed / (2.0 * deceleration) } else { f64::INFINITY };
     let stopped = reach <= room;
@@ -67,11 +71,12 @@ fn straight(leg: &Leg, start: Slider, deceleration: f64, pull: f64) -> Slid {
     Slid {
         end: Slider { speed, ..start },
         along: path * progress,
-        aside: path * libm::sin(start.off_line),
+        aside: path * drift,
         path,
         time,
         drop: path * pull,
         stopped,
+        off_side: !stopped && beside < ahead,
     }
 }
 
@@ -126,30 +131,37 @@ impl Plane {
     }
 }
 
-fn bent(leg: &Leg, start: Slider, plane: Plane) -> Slid {
+fn bent(leg: &Leg, start: Slider, plane: Plane, room: f64) -> Slid {
     // Mirrored when the travel has already swung past the pull.
     let hand = plane.angle.signum();
     let (sine, cosine) = (libm::sin(plane.toward), libm::cos(plane.toward));
     let along = |bent: &Bent| bent.with_pull * cosine + hand * bent.across * sine;
-    let missing = |w: f64| along(&plane.at(start.speed, w)) - leg.length;
+    let aside = |bent: &Bent| bent.with_pull * sine - hand * bent.across * cosine;
+    // Above zero once the end of the leg or its side is passed.
+    let past = |w: f64| {
+        let bent = plane.at(start.speed, w);
+        (along(&bent) - leg.length).max(aside(&bent).abs() - room)
+    };
     let mut far = -1.0;
     // By then the direction is the pull's to the last digit, or the vehicle stands.
-    while missing(far) < 0.0 && far > -1e6 {
+    while past(far) < 0.0 && far > -1e6 {
         far *= 2.0;
     }
-    let passes = missing(far) >= 0.0;
-    let w = if passes { -root::rising(0.0, -far, |w| missing(-w)) } else { far };
+    let passes = past(far) >= 0.0;
+    let w = if passes { -root::rising(0.0, -far, |w| past(-w)) } else { far };
     let bent = plane.at(start.speed, w);
+    let (along, aside) = (along(&bent), aside(&bent));
     Slid {
         end: Slider {
             speed: if passes { bent.speed } else { 0.0 },
             off_line: plane.toward - hand * bent.angle,
         },
-        along: if passes { leg.length } else { along(&bent) },
-        aside: bent.with_pull * sine - hand * bent.across * cosine,
+        along,
+        aside,
         path: bent.path,
         time: bent.time,
         drop: bent.with_pull * plane.pull,
         stopped: !passes,
+        off_side: passes && along < leg.length * (1.0 - 1e-9),
     }
 }

@@ -74,6 +74,8 @@ pub enum Reason {
         /// Speed at its end, m/s.
         is: f64,
     },
+    /// It slides off the low side.
+    SlidesOffSide,
     /// Locked wheels do not steer.
     SteeringLost,
     /// The run-out is shorter than a stop from the speed at the foot.
@@ -101,6 +103,7 @@ impl std::fmt::Display for Reason {
             Self::BrakesTooHot { .. } => "brakes hotter than the course accepts",
             Self::DoesNotStop => "does not stop, and no run-out is known",
             Self::LeavesRunOut { .. } => "leaves the run-out moving",
+            Self::SlidesOffSide => "slides off the low side",
             Self::SteeringLost => "locked wheels do not steer",
             Self::RunOutTooShort { .. } => "the run-out is too short to stop in",
             Self::RearLifts => "the rear axle would lift",
@@ -312,6 +315,7 @@ fn way_reasons(evidence: &Evidence) -> Vec<Reason> {
         Outcome::NoSafeBalance => reasons.push(Reason::NoSafeBalance),
         Outcome::DoesNotStop => reasons.push(Reason::DoesNotStop),
         Outcome::LeavesRunOut => reasons.push(Reason::LeavesRunOut { is: worst.end_speed }),
+        Outcome::SlidesOffSide => reasons.push(Reason::SlidesOffSide),
         Outcome::StopsOnSlope if evidence.descent.way != Way::Locked => {
             reasons.push(Reason::WheelsSlide { is: worst.force_wanted, limit: worst.force_there });
         }

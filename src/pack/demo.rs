@@ -93,28 +93,38 @@ impl<'a> Place<'a> {
         };
         let slide = (stop(sliding.high)?, stop(sliding.low)?);
         // Room for three times the longest slide, or it is not shown here.
-        (3.0 * slide.1 <= run_out.length.si())
-            .then(|| Self { slope, vehicle, entry, slide, run_out: run_out.length.si(), loose })
+        (3.0 * slide.1 <= run_out.length.si()).then(|| Self {
+            slope,
+            vehicle,
+            entry,
+            slide,
+            run_out: run_out.length.si(),
+            loose,
+        })
     }
 
     fn demo(&self, book: &'a Book) -> Option<Demo<'a>> {
         let show = book.show;
-        let sheet = book.slopes.iter().find(|sheet| sheet.id == self.slope.id)?;
+        let sheet = book.slope_sheet_of(&self.slope.id)?;
         let pair = book.pair(self.slope, self.vehicle);
         let slide = show.lengths(self.slide.0, self.slide.1, true);
         let stretch = show.length((2.0 * self.slide.1).ceil(), false);
         let entry = show.speed(self.entry, false);
         Some(Demo {
             slope: sheet,
-            vehicle: book.vehicles.iter().find(|sheet| sheet.id == self.vehicle.id)?,
-            descent: sheet.descents.iter().find(|row| row.vehicle_id == self.vehicle.id)?,
+            vehicle: book.vehicle_sheet_of(&self.vehicle.id)?,
+            descent: sheet
+                .descents
+                .iter()
+                .find(|row| row.vehicle_id == book.vehicle_mark(&self.vehicle.id))?,
             scale: format!(
                 "The locked run is driven on the run-out only: from {} the slide is {} there, and {} of run-out are clear. That shows everything a long slide would, and nothing can go far.",
                 entry.text(),
                 slide.text(),
                 show.length(self.run_out, false).text()
             ),
-            observers: "to the side of the run-out, behind a rope, 15 m from the line, never below it".to_owned(),
+            observers: "to the side of the run-out, behind a rope, 15 m from the line, never below it"
+                .to_owned(),
             locked_stretch: stretch,
             entry_speed: entry,
             mark_gap: slide.clone(),

@@ -2,6 +2,7 @@
 
 use serde::Serialize;
 
+use super::book::Book;
 use super::figure::{Fig, Show, digits};
 use super::words::{abort, reason_long, reason_short};
 use crate::course::{Course, Gear, Slope, Vehicle};
@@ -41,7 +42,8 @@ pub const WITHIN: &str = "within the course’s limits";
 
 impl DescentRow {
     /// The row of a pair.
-    pub fn of(course: &Course, slope: &Slope, vehicle: &Vehicle, pair: &Pair, show: Show) -> Self {
+    pub fn of(book: &Book, slope: &Slope, vehicle: &Vehicle) -> Self {
+        let (course, show, pair) = (book.course, book.show, book.pair(slope, vehicle));
         let told = decisive(pair);
         let within = pair.standing != Standing::NotHere;
         let locked = pair.way(Way::Locked);
@@ -50,13 +52,15 @@ impl DescentRow {
         let helped = pair.standing == Standing::InGearWithFootBrake;
         let reasons: Vec<String> = told
             .filter(|_| !within)
-            .map(|told| told.verdict.reasons.iter().map(|reason| reason_long(*reason, pair.gear, show)).collect())
+            .map(|told| {
+                told.verdict.reasons.iter().map(|reason| reason_long(*reason, pair.gear, show)).collect()
+            })
             .unwrap_or_default();
         Self {
-            slope_id: slope.id.clone(),
+            slope_id: book.slope_mark(&slope.id),
             slope_name: slope.name.clone(),
             slope_grade: show.grade(super::slope::mean_angle(slope)),
-            vehicle_id: vehicle.id.clone(),
+            vehicle_id: book.vehicle_mark(&vehicle.id),
             vehicle_name: vehicle.name.clone(),
             within,
             verdict: verdict(within, helped, &reasons),
@@ -70,17 +74,19 @@ impl DescentRow {
             engine: told
                 .and_then(|told| told.descent.top_spin)
                 .map_or_else(none, |spin| show.spin(round_to(spin.likely, 50.0 / 60.0), true)),
-            limit: show.speed(course.limits.descent_speed.si(), false),
+            limit: show.limit(course.limits.descent_speed.si()),
             margin: told.and_then(|told| told.verdict.margins.grip).map_or_else(none, percent),
             locked: locked.map_or_else(|| "no foot brake to lock".to_owned(), |told| locked_text(told, show)),
             locked_speed: locked.filter(|told| told.descent.outcome != Outcome::StopsOnSlope).map(|told| {
                 let speed = told.descent.foot_speed;
                 show.speeds(speed.low, speed.high, true)
             }),
-            locked_distance: locked.filter(|told| told.descent.outcome == Outcome::StopsOnSlope).map(|told| {
-                let distance = told.descent.distance;
-                show.lengths(distance.low, distance.high, true)
-            }),
+            locked_distance: locked.filter(|told| told.descent.outcome == Outcome::StopsOnSlope).map(
+                |told| {
+                    let distance = told.descent.distance;
+                    show.lengths(distance.low, distance.high, true)
+                },
+            ),
             heat: brake_rise(pair, show),
             runs: runs(course, pair),
             abort: abort(course, told, within, show),
@@ -138,7 +144,9 @@ fn locked_text(told: &Told, show: Show) -> String {
     };
     match descent.outcome {
         Outcome::StopsOnSlope => format!("slides {distance}, then stops; {steering}"),
-        Outcome::StopsInRunOut => format!("{speed} at the foot, stops in the run-out at the low end of the grip; {steering}"),
+        Outcome::StopsInRunOut => {
+            format!("{speed} at the foot, stops in the run-out at the low end of the grip; {steering}")
+        }
         _ => format!("{speed} at the foot, does not stop at the low end of the grip; {steering}"),
     }
 }
@@ -154,7 +162,11 @@ fn brake_rise(pair: &Pair, show: Show) -> Fig {
 fn runs(course: &Course, pair: &Pair) -> Fig {
     let Some(heat) = pair.way(Way::Braked).and_then(|told| told.heat.as_ref()) else { return none() };
     let planned = course.day.runs;
-    let text = if heat.runs_allowed >= planned { format!("{planned} or more") } else { heat.runs_allowed.to_string() };
+    let text = if heat.runs_allowed >= planned {
+        format!("{planned} or more")
+    } else {
+        heat.runs_allowed.to_string()
+    };
     Fig::new(text, "runs", true)
 }
 

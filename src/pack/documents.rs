@@ -14,6 +14,9 @@ use crate::cli::Audience::{self, Assessor, Club, Instructor};
 use crate::print::{Rendered, Templates};
 use crate::problem::Failure;
 
+/// Fills a template from a book; none when the course has nothing for it.
+type Fill = fn(&Book, Meta, &Templates, &str) -> Option<Result<Rendered, Failure>>;
+
 /// A kind of document.
 #[derive(Debug)]
 pub struct Kind {
@@ -29,7 +32,7 @@ pub struct Kind {
     sheet: Option<&'static str>,
     sides: &'static str,
     copies: &'static str,
-    fill: fn(&Book, Meta, &Templates, &str) -> Option<Result<Rendered, Failure>>,
+    fill: Fill,
 }
 
 /// Every kind, in the order they are used on the day; the index is made when they are printed.
@@ -62,7 +65,9 @@ pub static KINDS: &[Kind] = &[
         sheet: None,
         sides: "both sides",
         copies: "1 to sign",
-        fill: |book, pack, templates, template| Some(templates.render(template, &RiskAssessment::of(book, pack))),
+        fill: |book, pack, templates, template| {
+            Some(templates.render(template, &RiskAssessment::of(book, pack)))
+        },
     },
     Kind {
         name: "safety-briefing",
@@ -114,7 +119,9 @@ pub static KINDS: &[Kind] = &[
         sheet: Some("A5"),
         sides: "one side, stiff paper",
         copies: "1 a vehicle",
-        fill: |book, pack, templates, template| Some(templates.render(template, &VehicleCards::of(book, pack))),
+        fill: |book, pack, templates, template| {
+            Some(templates.render(template, &VehicleCards::of(book, pack)))
+        },
     },
     Kind {
         name: "workbook",
@@ -144,7 +151,9 @@ pub static KINDS: &[Kind] = &[
         sheet: None,
         sides: "both sides",
         copies: "1 a marker",
-        fill: |book, pack, templates, template| Some(templates.render(template, &QuizAnswers::of(book, pack))),
+        fill: |book, pack, templates, template| {
+            Some(templates.render(template, &QuizAnswers::of(book, pack)))
+        },
     },
 ];
 
@@ -185,7 +194,12 @@ pub const INDEX: &str = "index.pdf";
 pub const INDEX_TITLE: &str = "Index of the pack";
 
 /// The index of what was printed.
-pub fn index(book: &Book, templates: &Templates, listed: &[Listed], typesetter: &str) -> Result<Rendered, Failure> {
+pub fn index(
+    book: &Book,
+    templates: &Templates,
+    listed: &[Listed],
+    typesetter: &str,
+) -> Result<Rendered, Failure> {
     let meta = book.meta(INDEX_TITLE, "whoever prints and hands out", "index");
     templates.render("index.typ.j2", &Index::of(book, meta, listed, typesetter))
 }

@@ -92,11 +92,15 @@ impl<'a> FleetTable<'a> {
         let show = book.show;
         let limits = vec![
             Limit { name: "Steepest descent", value: show.angle(limits.gradient.si(), false).text() },
-            Limit { name: "Side tilt, bumps included", value: show.angle(limits.side_tilt.si(), false).text() },
+            Limit {
+                name: "Side tilt, bumps included",
+                value: show.angle(limits.side_tilt.si(), false).text(),
+            },
             Limit { name: "Speed", value: show.speed(limits.descent_speed.si(), false).text() },
             Limit { name: "Brakes", value: show.temperature(limits.brake_temperature.si(), false).text() },
         ];
-        let what_matters = book.course.vehicles.iter().filter_map(|vehicle| what_matters(book, &vehicle.id)).collect();
+        let what_matters =
+            book.course.vehicles.iter().filter_map(|vehicle| what_matters(book, &vehicle.id)).collect();
         Self { pack, limits, slopes: &book.slopes, vehicles: &book.vehicles, what_matters }
     }
 }
@@ -112,7 +116,7 @@ fn what_matters(book: &Book, vehicle: &str) -> Option<WhatMatters> {
     let name = &book.course.vehicles.iter().find(|known| known.id == vehicle)?.name;
     let Sensitivity { gearing, tyre_radius, mass, displacement, .. } = sensitivity;
     Some(WhatMatters {
-        vehicle_id: vehicle.to_owned(),
+        vehicle_id: book.vehicle_mark(vehicle),
         vehicle_name: name.clone(),
         slope_name: slope.name.clone(),
         gearing: change(gearing),

@@ -2,10 +2,11 @@
 
 use serde::Serialize;
 
+use super::book::Book;
 use super::descent::DescentRow;
 use super::figure::{Fig, Show};
 use super::outline::Outline;
-use crate::course::{BrakeKind, Course, Fuel, Gear, Gearbox, Known, Range, Vehicle};
+use crate::course::{BrakeKind, Fuel, Gear, Gearbox, Known, Range, Vehicle};
 use crate::engine::formulas::gearing::{creep_speed, rolling_radius};
 use crate::engine::formulas::stability::side_tip_angle;
 use crate::engine::{circumference_of, overall_ratio_of};
@@ -63,12 +64,12 @@ pub struct GearRow {
 }
 
 /// What every driver does first when a descent goes wrong.
-const ABORT: &str =
-    "Too fast or sliding: undo what you did last, let the wheels turn, press the brake gently, keep to the fall line.";
+const ABORT: &str = "Too fast or sliding: undo what you did last, let the wheels turn, press the brake gently, keep to the fall line.";
 
 impl VehicleSheet {
     /// A vehicle's sheet with a row for each slope.
-    pub fn of(course: &Course, vehicle: &Vehicle, show: Show, descents: Vec<DescentRow>) -> Self {
+    pub fn of(book: &Book, vehicle: &Vehicle, descents: Vec<DescentRow>) -> Self {
+        let (course, show) = (book.course, book.show);
         let estimate = vehicle.tyre.diameter.estimated && vehicle.tyre.measured_circumference.is_none();
         let gears: Vec<GearRow> =
             vehicle.gears().into_iter().map(|gear| gear_row(vehicle, gear, show, estimate)).collect();
@@ -78,7 +79,7 @@ impl VehicleSheet {
         let centre = vehicle.loaded_centre_height().si();
         let tip_estimated = vehicle.track.estimated || vehicle.centre_height.estimated;
         Self {
-            id: vehicle.id.clone(),
+            id: book.vehicle_mark(&vehicle.id),
             name: vehicle.name.clone(),
             kind: format!("{} · {}", fuel(vehicle), gearbox_kind(vehicle)),
             engine: engine(vehicle),
@@ -88,7 +89,7 @@ impl VehicleSheet {
             wheelbase: show.body(vehicle.wheelbase.si(), false),
             track: known(show, vehicle.track),
             cg_height: show.body(centre, vehicle.centre_height.estimated),
-            tyre: tyre(vehicle),
+            tyre: tyre(vehicle, show),
             radius: show.body(rolling_radius(circumference_of(vehicle)), estimate),
             crawl: crawl.clone(),
             idle: show.spin(vehicle.engine.idle.si(), false),
@@ -164,9 +165,11 @@ fn gearbox(vehicle: &Vehicle) -> String {
     format!("{} gears, {}, {low}{hub}, {drive}", transmission.ratios.len(), gearbox_kind(vehicle))
 }
 
-fn tyre(vehicle: &Vehicle) -> String {
+fn tyre(vehicle: &Vehicle, show: Show) -> String {
     match vehicle.pressure {
-        Some(pressure) => format!("{} at {:.1} bar", vehicle.tyre.marking, pressure.si() / 1e5),
+        Some(pressure) => {
+            format!("{} at {}", vehicle.tyre.marking, show.pressure(pressure.si(), false).text())
+        }
         None => vehicle.tyre.marking.clone(),
     }
 }
@@ -196,7 +199,9 @@ fn recovery(vehicle: &Vehicle, show: Show) -> Vec<String> {
         .recovery_points
         .iter()
         .map(|point| match point.working_load {
-            Some(load) => format!("{}: working load limit {}", point.place, show.force(load.si(), false).text()),
+            Some(load) => {
+                format!("{}: working load limit {}", point.place, show.force(load.si(), false).text())
+            }
             None => format!("{}: not rated, never pull on it", point.place),
         })
         .collect()
@@ -205,10 +210,15 @@ fn recovery(vehicle: &Vehicle, show: Show) -> Vec<String> {
 fn notes(vehicle: &Vehicle, show: Show) -> Vec<String> {
     let mut notes = Vec::new();
     if vehicle.transmission.gearbox == Gearbox::AutomaticUnlocked {
-        notes.push("Automatic with an open converter: not promised to hold at idle; foot brake with the gear.".to_owned());
+        notes.push(
+            "Automatic with an open converter: not promised to hold at idle; foot brake with the gear."
+                .to_owned(),
+        );
     }
     if !vehicle.transmission.all_wheels {
-        notes.push("Gearing holds one axle only: that axle slides first, and the vehicle can turn round.".to_owned());
+        notes.push(
+            "Gearing holds one axle only: that axle slides first, and the vehicle can turn round.".to_owned(),
+        );
     }
     if vehicle.transmission.transfer_low.is_none() {
         notes.push("No low range: the engine holds little on a slope.".to_owned());

@@ -65,6 +65,7 @@ pub fn reason_short(reason: Reason) -> &'static str {
         Reason::ConverterNotLocked => "not promised",
         Reason::BrakesTooHot { .. } => "brakes too hot",
         Reason::DoesNotStop | Reason::LeavesRunOut { .. } => "does not stop",
+        Reason::SlidesOffSide => "slides off",
         Reason::SteeringLost => "no steering",
         Reason::RunOutTooShort { .. } => "run-out short",
         Reason::RearLifts => "rear lifts",
