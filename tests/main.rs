@@ -14,6 +14,7 @@ mod engine_published_drivetrain;
 mod engine_published_grip;
 mod engine_published_heat;
 mod engine_truths;
+mod pack_text;
 mod print_picture;
 mod print_problem;
 mod print_publish;
