@@ -15,14 +15,14 @@ pub fn with_texts(mut text: impl FnMut() -> String) -> Course {
     let mut course = read_text(EXAMPLE).expect("the example has no mistakes");
     let mut put = |place: &mut String| *place = text();
     let c = &mut course;
-    [&mut c.title, &mut c.club, &mut c.site, &mut c.version].map(&mut put);
+    [&mut c.title, &mut c.club, &mut c.site, &mut c.version].into_iter().for_each(&mut put);
     c.prepared_by.iter_mut().for_each(&mut put);
     c.outcomes.iter_mut().chain(&mut c.entry_requirements).for_each(&mut put);
     for surface in &mut c.surfaces {
-        [&mut surface.name, &mut surface.source].map(&mut put);
+        [&mut surface.name, &mut surface.source].into_iter().for_each(&mut put);
     }
     for slope in &mut c.slopes {
-        [&mut slope.name, &mut slope.purpose].map(&mut put);
+        [&mut slope.name, &mut slope.purpose].into_iter().for_each(&mut put);
         slope.hazards.iter_mut().chain(&mut slope.spotter).for_each(&mut put);
         slope.run_out.iter_mut().flat_map(|run_out| &mut run_out.ends_at).for_each(&mut put);
         for survey in &mut slope.survey {
@@ -33,7 +33,7 @@ pub fn with_texts(mut text: impl FnMut() -> String) -> Course {
         }
     }
     for vehicle in &mut c.vehicles {
-        [&mut vehicle.name, &mut vehicle.tyre.marking].map(&mut put);
+        [&mut vehicle.name, &mut vehicle.tyre.marking].into_iter().for_each(&mut put);
         vehicle.recovery_points.iter_mut().for_each(|point| put(&mut point.place));
     }
     for item in &mut c.kit {
