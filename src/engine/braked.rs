@@ -12,6 +12,10 @@ use super::slide::Slider;
 /// How hard a driver slows to the speed wanted, m/s²: gently. Judgement.
 pub const GENTLE: f64 = 1.0;
 
+/// Most of the grip not needed to hold the vehicle that a driver uses to slow it, feeling the
+/// wheels. Judgement.
+const FELT: f64 = 0.5;
+
 /// A descent on the foot brake.
 #[derive(Clone, Copy, Debug)]
 pub struct OnBrakes<'a> {
@@ -62,9 +66,10 @@ impl OnBrakes<'_> {
         if state[part::MOTION] < wanted * (1.0 - 1e-12) && pulls {
             done += self.moves(leg, &tread, state, track, mass, (leg.length, Until::RisesTo(wanted), 0.0));
         } else if state[part::MOTION] > wanted * (1.0 + 1e-12) {
-            let slowing = GENTLE * mass;
-            if self.brake_demand(leg, speed_of(state, mass), slowing) > tread.best() {
-                track.wanted(self.brake_demand(leg, speed_of(state, mass), slowing), tread.best());
+            let holding = self.brake_demand(leg, speed_of(state, mass), 0.0);
+            let slowing = (GENTLE * mass).min(FELT * (tread.best() - holding));
+            if slowing <= 0.0 {
+                track.wanted(holding, tread.best());
                 return 0.0;
             }
             done +=
