@@ -1,5 +1,7 @@
 //! Courses that are out of the ordinary, each with what must be said about it.
 
+#![allow(clippy::unwrap_used, reason = "a missing value fails the test where it stands")]
+
 use slopepack::course::{Gearbox, Ground, Slope, Surface, Vehicle};
 use slopepack::engine::{Caution, Outcome, Pair, Reason, Reckoning, Standing, Told, Way, reckon};
 use slopepack::quantity::{Angle, Length, Speed, Temperature};
@@ -56,7 +58,7 @@ fn an_ordinary_slope_is_held_at_idle_in_first_low() {
     let creep = 12.5 * 3.05 * 0.8028 / 44.28;
     let foot = best.descent.likely.foot_speed.unwrap();
     assert!(foot > creep && foot < 1.06 * creep, "{foot} {creep}");
-    assert_eq!(best.descent.likely.ledger.brakes, 0.0);
+    assert!(best.descent.likely.ledger.brakes.abs() < 1e-12);
     assert_eq!(reckoning.descents().count(), 13);
     assert!(kinds(gear(&pair, "H5")).contains(&"no balance"));
     assert!(best.descent.likely.steering.unwrap() > 0.9);
@@ -192,7 +194,7 @@ fn an_automatic_with_a_slipping_converter_goes_down_on_the_foot_brake_too() {
     assert_eq!(first.descent.likely_outcome, Outcome::RunsUpAndBalances);
     assert!(kinds(first).contains(&"converter"));
     assert!(first.descent.likely.top_speed > gear(&manual, "L1").descent.likely.top_speed);
-    assert_eq!(reckoning.vehicles[0].gears[0].holds_at_idle.high, 0.0);
+    assert!(reckoning.vehicles[0].gears[0].holds_at_idle.high.abs() < 1e-12);
     assert_eq!(pair.standing, Standing::InGearWithFootBrake);
 }
 
