@@ -27,6 +27,7 @@ mod stability;
 pub mod steer;
 pub mod symbols;
 pub mod taught;
+mod trace;
 mod verdict;
 
 pub use balance::Balance;
@@ -50,4 +51,5 @@ pub use run::{Outcome, Run};
 pub use sensitivity::Sensitivity;
 pub use slip::{FIRM_STIFFNESS, LOOSE_STIFFNESS, ROAD_SETS, RoadSet, SlipCurve};
 pub use stability::{AxleLoads, ROLL_INERTIA_FACTOR, Stability, axle_loads};
+pub use trace::{Trace, traces};
 pub use verdict::{AbortRule, Caution, Evidence, Margins, Reason, Verdict};

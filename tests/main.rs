@@ -5,6 +5,7 @@ mod course_quantities;
 mod course_tyres;
 mod course_yaml;
 mod engine_courses;
+mod engine_examples;
 mod engine_integrated;
 mod engine_published;
 mod engine_published_drivetrain;

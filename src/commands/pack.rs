@@ -1,7 +1,150 @@
-//! `pack`.
+//! `pack`: print the day's papers and put them in place whole.
+
+use std::time::Duration;
+
 use super::say::Say;
+use super::{read_course, write_out};
 use crate::cli::PackArgs;
+use crate::course::{Course, Loaded, advice};
+use crate::pack::{self, Book, INDEX, INDEX_TITLE, KINDS, Kind, Listed};
+use crate::print::{About, Publication, Rendered, Templates, Typesetter, Workshop, fingerprint, picture};
 use crate::problem::Failure;
-pub fn run(_args: &PackArgs, _say: &Say) -> Result<(), Failure> {
-    Ok(())
+
+/// Date in the documents' data, seconds since 1970: a fixed one, so that the same course gives the
+/// same bytes.
+const STAMP: i64 = 1_767_225_600;
+/// Resolution of preview pages, dots per inch.
+const PREVIEW_RESOLUTION: u32 = 50;
+/// Width of a preview page on its sheet, pixels, and pages in a row.
+const PREVIEW_PAGE: (u32, u32) = (400, 4);
+
+/// Reads the course, typesets every document asked for, and swaps the pack in.
+pub fn run(args: &PackArgs, say: &Say) -> Result<(), Failure> {
+    let loaded = read_course(&args.course, say)?;
+    let kinds = asked_for(args)?;
+    let typesetter = Typesetter::find(args.typesetter.typst.as_deref())?
+        .with_limit(Duration::from_secs(args.typesetter.time_limit));
+    for note in advice(&loaded.course) {
+        say.note(&note);
+    }
+    say.progress("working the course");
+    let sha256 = fingerprint(loaded.source.as_bytes());
+    let book = Book::of(&loaded.course, &short(&sha256));
+    let templates = Templates::embedded()?;
+    let mut publication = Publication::open(&args.into)?;
+    let workshop = publication.workshop(&templates)?;
+    let press = Press { args, say, typesetter: &typesetter, workshop: &workshop };
+    let listed = press.documents(&book, &templates, &kinds, &mut publication)?;
+    press.index(&book, &templates, &listed, &mut publication)?;
+    drop(workshop);
+    let manifest = publication.finish(about(&loaded, &typesetter, sha256))?;
+    say.end_line();
+    let lines: Vec<String> =
+        manifest.files.iter().map(|file| format!("{}\n", args.into.join(&file.path).display())).collect();
+    write_out(&lines.concat())
+}
+
+/// The kinds asked for by name and reader, in the order of the table.
+fn asked_for(args: &PackArgs) -> Result<Vec<&'static Kind>, Failure> {
+    for name in &args.only {
+        if Kind::named(name).is_none() {
+            let known: Vec<&str> = KINDS.iter().map(|kind| kind.name).collect();
+            return Err(Failure::Usage(format!("no document is called `{name}`; there are {}", known.join(", "))));
+        }
+    }
+    let by_name = |kind: &Kind| args.only.is_empty() || args.only.iter().any(|name| name == kind.name);
+    let by_reader = |kind: &Kind| args.audience.is_empty() || args.audience.iter().any(|who| kind.audience.contains(who));
+    let kinds: Vec<&Kind> = KINDS.iter().filter(|kind| by_name(kind) && by_reader(kind)).collect();
+    if kinds.is_empty() {
+        return Err(Failure::Usage("none of the documents named is for that reader".to_owned()));
+    }
+    Ok(kinds)
+}
+
+/// Eight digits of a checksum, as they stand on every sheet.
+fn short(sha256: &str) -> String {
+    format!("{}-{}", &sha256[..4], &sha256[4..8])
+}
+
+fn about(loaded: &Loaded, typesetter: &Typesetter, course_sha256: String) -> About {
+    let Course { title, seed, .. } = &loaded.course;
+    About { typesetter: typesetter.version().to_owned(), course: title.clone(), course_sha256, seed: *seed }
+}
+
+/// A run of the typesetter over a pack.
+struct Press<'a> {
+    args: &'a PackArgs,
+    say: &'a Say,
+    typesetter: &'a Typesetter,
+    workshop: &'a Workshop,
+}
+
+impl Press<'_> {
+    fn documents(
+        &self,
+        book: &Book,
+        templates: &Templates,
+        kinds: &[&'static Kind],
+        publication: &mut Publication,
+    ) -> Result<Vec<Listed>, Failure> {
+        let mut filled = Vec::new();
+        for kind in kinds {
+            match kind.fill(book, templates) {
+                Some(rendered) => filled.push((*kind, rendered?)),
+                None => self.say.note(&format!("no {}: the course has no slope fit for it", kind.title.to_lowercase())),
+            }
+        }
+        let (kinds, rendered): (Vec<&Kind>, Vec<Rendered>) = filled.into_iter().unzip();
+        let done = |at: usize| self.say.progress(&format!("typeset {}", kinds[at].title));
+        let pdfs = self.typesetter.pdfs(self.workshop, &rendered, STAMP, done)?;
+        let mut listed = Vec::new();
+        for ((kind, rendered), pdf) in kinds.iter().zip(&rendered).zip(&pdfs) {
+            publication.put(&kind.file(), kind.title, pdf)?;
+            self.preview(kind.name, kind.title, rendered, publication)?;
+            listed.push(kind.listed(book, pages_of(pdf, kind.name)?));
+        }
+        Ok(listed)
+    }
+
+    fn index(
+        &self,
+        book: &Book,
+        templates: &Templates,
+        listed: &[Listed],
+        publication: &mut Publication,
+    ) -> Result<(), Failure> {
+        let rendered = pack::index(book, templates, listed, self.typesetter.version())?;
+        let pdfs = self.typesetter.pdfs(self.workshop, std::slice::from_ref(&rendered), STAMP, |_| {})?;
+        for pdf in &pdfs {
+            publication.put(INDEX, INDEX_TITLE, pdf)?;
+        }
+        self.preview("index", INDEX_TITLE, &rendered, publication)
+    }
+
+    fn preview(
+        &self,
+        name: &str,
+        title: &str,
+        rendered: &Rendered,
+        publication: &mut Publication,
+    ) -> Result<(), Failure> {
+        if !self.args.previews {
+            return Ok(());
+        }
+        self.say.progress(&format!("picture of {title}"));
+        let pages = self
+            .typesetter
+            .pages(self.workshop, rendered, STAMP, PREVIEW_RESOLUTION)
+            .map_err(|fault| Failure::Typesetter(fault.to_string()))?;
+        let (width, columns) = PREVIEW_PAGE;
+        let sheet = picture::contact_sheet(&pages, columns, width).map_err(Failure::Typesetter)?;
+        publication.put(&format!("previews/{name}.png"), &format!("{title}, all pages"), &sheet)
+    }
+}
+
+/// How many pages a document has.
+fn pages_of(pdf: &[u8], name: &str) -> Result<usize, Failure> {
+    lopdf::Document::load_mem(pdf)
+        .map(|document| document.get_pages().len())
+        .map_err(|why| Failure::Typesetter(format!("{name}: the typesetter's document cannot be read: {why}")))
 }

@@ -181,6 +181,21 @@ impl Profile {
         self.legs.iter().map(|leg| leg.length).sum()
     }
 
+    /// The first part of it, of this length (m), without run-out.
+    #[must_use]
+    pub fn cut(&self, length: f64) -> Self {
+        let mut left = length;
+        let mut legs = Vec::new();
+        for leg in &self.legs {
+            if left <= 0.0 {
+                break;
+            }
+            legs.push(Leg { length: leg.length.min(left), ..*leg });
+            left -= leg.length;
+        }
+        Self { legs, run_out: None, side_room: self.side_room }
+    }
+
     /// The steepest leg, the first of equals.
     ///
     /// # Panics

@@ -3,9 +3,6 @@
 use crate::formula::symbols;
 use crate::quantity::Digits::Significant;
 
-/// Standard gravity, m/s² (CGPM 1901; exact).
-pub const GRAVITY: f64 = 9.806_65;
-
 symbols! {
     // Tyres and gearing.
     TYRE_WIDTH = "W", "W", "W", "tyre width", LENGTH, MILLIMETRE, MILLIMETRE, Significant(3);
@@ -27,7 +24,7 @@ symbols! {
     MASS = "m", "m", "m", "mass", MASS, KILOGRAM, POUND, Significant(3);
     GRAVITY_ACCELERATION = "g", "g", "g", "gravity", ACCELERATION, METRE_PER_SECOND_2, METRE_PER_SECOND_2, Significant(3);
     SLOPE_ANGLE = "theta", "theta", "θ", "slope angle", NONE, DEGREE, DEGREE, Significant(3);
-    GRADE = "p", "p", "p", "grade in per cent", NONE, ONE, ONE, Significant(3);
+    GRADE = "p", "p", "p", "grade", NONE, PERCENT, PERCENT, Significant(3);
     ONE_IN = "n_1", "n_1", "n₁", "length on the level for one of height", NONE, ONE, ONE, Significant(3);
     SLOPE_LENGTH = "L", "L", "L", "length along the slope", LENGTH, METRE, FOOT, Significant(3);
     HEIGHT = "H", "H", "H", "height", LENGTH, METRE, FOOT, Significant(3);

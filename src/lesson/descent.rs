@@ -1,9 +1,10 @@
 //! What each vehicle does on each slope: forces, axle loads, the locked slide, energy, heat, the balance.
 
 use crate::course::{Course, Slope, Stretch, Surface, Vehicle};
+use crate::engine::formulas::GRAVITY;
 use crate::engine::formulas::gearing::rolling_radius;
 use crate::engine::formulas::slope::{force_down, locked_deceleration, normal_force};
-use crate::engine::symbols::{self as s, GRAVITY};
+use crate::engine::symbols as s;
 use crate::engine::taught::{energy, overrun, slope as taught, stability};
 use crate::engine::{Balance, IRON_SHARE, Reckoning, Told, Way, circumference_of, overall_ratio_of};
 use crate::formula::{Worked, Working};

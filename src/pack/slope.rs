@@ -2,6 +2,7 @@
 
 use serde::Serialize;
 
+use super::chart::{Chart, Side};
 use super::descent::DescentRow;
 use super::figure::{Fig, Show};
 use super::outline::Outline;
@@ -45,7 +46,43 @@ pub struct SlopeSheet {
     pub angle: f64,
     pub worst: f64,
     pub cross_deg: f64,
+    pub card: SlopeCard,
+    pub questions: Vec<Question>,
+    pub run: Option<Chart>,
+    pub side: Option<Side>,
     pub descents: Vec<DescentRow>,
+}
+
+/// The facts of a slope card.
+#[derive(Clone, Debug, Serialize)]
+pub struct SlopeCard {
+    pub gear: Option<String>,
+    pub gear_words: String,
+    pub speed: Option<Fig>,
+    pub limit: Fig,
+}
+
+/// A question to ask, with its answer.
+#[derive(Clone, Debug, Serialize)]
+pub struct Question {
+    pub ask: String,
+    pub answer: String,
+}
+
+/// What a slope's sheet shows besides the slope: the vehicles on it and the drawings of one.
+pub struct OnSlope {
+    /// The vehicle drawn.
+    pub stander: Outline,
+    /// A row for each vehicle.
+    pub descents: Vec<DescentRow>,
+    /// Lowest and highest speed to expect of those that may go, m/s.
+    pub speeds: Option<(f64, f64)>,
+    /// Computed questions.
+    pub questions: Vec<Question>,
+    /// Speed down the slope.
+    pub run: Option<Chart>,
+    /// On the cross slope.
+    pub side: Option<Side>,
 }
 
 /// A slope's section, m, from a few metres before the brow to the end of the run-out.
@@ -102,8 +139,9 @@ pub fn lesson(course: &Course, slope: &Slope, some_stay: bool) -> &'static str {
 }
 
 impl SlopeSheet {
-    /// A slope's sheet with a row for each vehicle; `stander` is the vehicle drawn on it.
-    pub fn of(course: &Course, slope: &Slope, show: Show, stander: Outline, descents: Vec<DescentRow>) -> Self {
+    /// A slope's sheet.
+    pub fn of(course: &Course, slope: &Slope, show: Show, on: OnSlope) -> Self {
+        let descents = on.descents;
         let surface = course.surface_of(slope);
         let mean = mean_angle(slope);
         let worst = slope.steepest().gradient.si();
@@ -140,13 +178,34 @@ impl SlopeSheet {
             survey: survey(slope),
             abort: format!("Over {limit}, or a wheel locked: brake off until the wheels turn, press gently, keep to the fall line, stop on the run-out."),
             photo: None,
-            profile: profile(slope, show, stander),
+            profile: profile(slope, show, on.stander),
             line: section,
             angle: mean.to_degrees(),
             worst: worst.to_degrees(),
             cross_deg: slope.cross_slope.si().to_degrees(),
+            card: card(course, &descents, on.speeds, show),
+            questions: on.questions,
+            run: on.run,
+            side: on.side,
             descents,
         }
+    }
+}
+
+/// One gear for everybody where all have the same; else each driver looks up their row.
+fn card(course: &Course, descents: &[DescentRow], speeds: Option<(f64, f64)>, show: Show) -> SlopeCard {
+    let going: Vec<&DescentRow> = descents.iter().filter(|row| row.within).collect();
+    let same = going.first().and_then(|first| first.gear.clone()).filter(|gear| going.iter().all(|row| row.gear.as_ref() == Some(gear)));
+    let (gear, gear_words) = match (same, going.first()) {
+        (Some(gear), Some(first)) => (Some(gear), first.gear_words.clone().unwrap_or_default()),
+        (None, Some(_)) => (Some("your row".to_owned()), "gear of your vehicle, below".to_owned()),
+        _ => (None, "no vehicle of today’s fleet".to_owned()),
+    };
+    SlopeCard {
+        gear,
+        gear_words,
+        speed: speeds.map(|(low, high)| show.speeds(low, high, true)),
+        limit: show.speed(course.limits.descent_speed.si(), false),
     }
 }
 

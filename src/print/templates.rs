@@ -10,7 +10,7 @@
 //! | `{{ name\|lit }}` | code, as an argument | text shown on the page |
 //! | `{{ name\|spoken }}` | code | titles and alternative text: no break opportunities |
 //! | `{{ address\|exact }}` | code | link targets, file names, keys: nothing replaced |
-//! | `{{ rows\|data }}` | code | numbers, lists, maps, truth values |
+//! | `{{ rows\|data }}` | code | numbers, lists, maps, truth values; also as `num` and `nums` |
 //! | `{{ formula }}` holding [`Markup`](super::Markup) | markup | markup the program made |
 
 use std::collections::BTreeMap;
@@ -131,7 +131,9 @@ fn strict_environment() -> Environment<'static> {
     environment.add_filter("lit", |value: Value| of_text(&value, escape::printed));
     environment.add_filter("spoken", |value: Value| of_text(&value, escape::spoken));
     environment.add_filter("exact", |value: Value| of_text(&value, escape::literal));
-    environment.add_filter("data", |value: Value| data::literal(&value).map(Value::from_safe_string));
+    for name in ["data", "num", "nums"] {
+        environment.add_filter(name, |value: Value| data::literal(&value).map(Value::from_safe_string));
+    }
     environment
 }
 

@@ -1,8 +1,8 @@
 //! Grades, the force down a slope, the locked slide.
 
 use crate::engine::formulas::slope::{
-    angle_from_one_in, angle_from_percent, force_down, height, locked_deceleration, normal_force,
-    percent_from_angle, rolling_force, speed_after, stop_distance, stop_time,
+    angle_from_one_in, force_down, height, locked_deceleration, normal_force, rolling_force, speed_after,
+    stop_distance, stop_time,
 };
 use crate::engine::symbols::{
     DECELERATION, ENTRY_SPEED, EXIT_SPEED, FRICTION_SLIDING, GRADE, GRAVITY_ACCELERATION, HEIGHT, MASS,
@@ -26,6 +26,16 @@ pub static ALL: &[&Formula] = &[
     &LOCKED_EXIT,
 ];
 
+/// Grade, height over level distance, of a slope angle (rad).
+pub fn grade_of_angle<A: Algebra>(angle: A) -> A {
+    angle.tan()
+}
+
+/// Slope angle, rad, of a grade, height over level distance.
+pub fn angle_of_grade<A: Algebra>(grade: A) -> A {
+    grade.atan()
+}
+
 /// Mass put where weight belongs.
 const MASS_FOR_WEIGHT: Slip = Slip {
     id: "mass-for-weight",
@@ -34,26 +44,26 @@ const MASS_FOR_WEIGHT: Slip = Slip {
 };
 
 formula! {
-    ANGLE_OF_GRADE = angle_from_percent as (percent: GRADE) => SLOPE_ANGLE;
+    ANGLE_OF_GRADE = angle_of_grade as (grade: GRADE) => SLOPE_ANGLE;
     id: "angle-of-grade",
     title: "Grade in degrees",
     why: "Per cent is height over level distance: the tangent of the angle.",
     source: "J. A. Moss, Manual of Military Training, 2nd rev. ed., pars. 1868-1869: degrees, per cent and ratio are separate notations",
     slips: [
-        Slip { id: "per-cent-as-degrees", why: "read per cent as degrees: 100 % is 45°", bend: Bend::Instead(|given| given[0].clone() * Expr::pi() / Expr::num(180.0)) },
-        Slip { id: "share-of-ninety", why: "took 100 % for 90°", bend: Bend::Instead(|given| given[0].clone() / Expr::num(200.0) * Expr::pi()) },
+        Slip { id: "per-cent-as-degrees", why: "read per cent as degrees: 100 % is 45°", bend: Bend::Instead(|given| Expr::num(100.0) * given[0].clone() * Expr::pi() / Expr::num(180.0)) },
+        Slip { id: "share-of-ninety", why: "took 100 % for 90°", bend: Bend::Instead(|given| given[0].clone() / Expr::num(2.0) * Expr::pi()) },
     ],
 }
 
 formula! {
-    GRADE_OF_ANGLE = percent_from_angle as (angle: SLOPE_ANGLE) => GRADE;
+    GRADE_OF_ANGLE = grade_of_angle as (angle: SLOPE_ANGLE) => GRADE;
     id: "grade-of-angle",
     title: "Degrees in per cent",
-    why: "A hundred times the tangent; not the sine, which is height over the distance driven.",
+    why: "The tangent; not the sine, which is height over the distance driven.",
     source: "J. A. Moss, Manual of Military Training, 2nd rev. ed., pars. 1868-1869",
     slips: [
-        Slip { id: "sine", why: "took the sine: that is height over the distance driven", bend: Bend::Instead(|given| Expr::num(100.0) * given[0].clone().sin()) },
-        Slip { id: "cosine", why: "took the cosine", bend: Bend::Instead(|given| Expr::num(100.0) * given[0].clone().cos()) },
+        Slip { id: "sine", why: "took the sine: that is height over the distance driven", bend: Bend::Instead(|given| given[0].clone().sin()) },
+        Slip { id: "cosine", why: "took the cosine", bend: Bend::Instead(|given| given[0].clone().cos()) },
     ],
 }
 

@@ -1,0 +1,65 @@
+//! Speed along a descent, for drawings.
+
+use super::body::{Body, Profile};
+use super::braked::{OnBrakes, braked};
+use super::descent::Way;
+use super::drive::{Drive, Wheels};
+use super::geared::geared;
+use super::locked::locked;
+use super::reckon::Pair;
+use super::run::Run;
+use super::{Case, Told};
+use crate::course::{Course, Slope, Vehicle};
+
+/// Places along a slope at which the speed is read.
+const PLACES: u32 = 24;
+
+/// Speed of one way down at places along the slope, likely values.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Trace {
+    /// Which way.
+    pub way: Way,
+    /// Distance from the brow, m.
+    pub distance: Vec<f64>,
+    /// Speed there, m/s; 0 after coming to rest.
+    pub speed: Vec<f64>,
+}
+
+/// The traces of a pair: locked, on the foot brake, in its best gear, as far as it has them.
+///
+/// Each place is the end of the same descent on the slope cut off there, so the last one is the
+/// descent the verdict was given from.
+pub fn traces(course: &Course, slope: &Slope, vehicle: &Vehicle, pair: &Pair) -> Vec<Trace> {
+    let profile = Profile::of(course, slope, Case::Likely);
+    let body = Body::of(vehicle);
+    [Way::Locked, Way::Braked, Way::Geared]
+        .into_iter()
+        .filter_map(|way| pair.way(way))
+        .map(|told| trace(&profile, &body, vehicle, told))
+        .collect()
+}
+
+fn trace(profile: &Profile, body: &Body, vehicle: &Vehicle, told: &Told) -> Trace {
+    let length = profile.length();
+    let entry = told.descent.likely.entry_speed;
+    let places = (1..=PLACES).map(|place| length * f64::from(place) / f64::from(PLACES));
+    let (mut distance, mut speed) = (vec![0.0], vec![entry]);
+    for place in places {
+        let end = follow(&profile.cut(place), body, vehicle, told, entry);
+        distance.push(place);
+        speed.push(end.foot_speed.unwrap_or(0.0));
+    }
+    Trace { way: told.descent.way, distance, speed }
+}
+
+fn follow(profile: &Profile, body: &Body, vehicle: &Vehicle, told: &Told, entry: f64) -> Run {
+    let wheels = Wheels::braked(vehicle).unwrap_or(Wheels::All);
+    match (told.descent.way, told.descent.gear) {
+        (Way::Geared, Some(gear)) => geared(body, profile, &Drive::of(vehicle, gear, Case::Likely), entry),
+        (Way::Locked, _) => locked(body, profile, wheels, entry),
+        _ => {
+            let target = told.descent.likely.foot_speed.unwrap_or(entry);
+            braked(OnBrakes { body, wheels, help: None, target }, profile, entry)
+        }
+    }
+}

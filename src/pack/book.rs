@@ -1,0 +1,139 @@
+//! Everything the documents of a course are made from, worked out once.
+
+use super::chart;
+use super::descent::DescentRow;
+use super::figure::Show;
+use super::meta::Meta;
+use super::outline::Outline;
+use super::slope::{OnSlope, Question, SlopeSheet};
+use super::vehicle::VehicleSheet;
+use crate::course::{Course, Slope, Vehicle};
+use crate::engine::{Pair, Reckoning, Standing, Way, reckon};
+use crate::formula::Worked;
+use crate::lesson::worked_examples;
+
+/// A course with its figures, worked examples and sheets.
+pub struct Book<'a> {
+    /// The course.
+    pub course: &'a Course,
+    /// First digits of the course file's checksum.
+    pub fingerprint: String,
+    /// What the engine knows.
+    pub reckoning: Reckoning,
+    /// Every worked example.
+    pub worked: Vec<Worked>,
+    /// How figures are shown.
+    pub(super) show: Show,
+    pub(super) slopes: Vec<SlopeSheet>,
+    pub(super) vehicles: Vec<VehicleSheet>,
+}
+
+impl<'a> Book<'a> {
+    /// Works the course; `fingerprint` stands on every sheet.
+    pub fn of(course: &'a Course, fingerprint: &str) -> Self {
+        let reckoning = reckon(course);
+        let worked = worked_examples(course, &reckoning);
+        let show = Show::new(course.units);
+        let mut book = Self {
+            course,
+            fingerprint: fingerprint.to_owned(),
+            reckoning,
+            worked,
+            show,
+            slopes: Vec::new(),
+            vehicles: Vec::new(),
+        };
+        book.slopes = course.slopes.iter().map(|slope| book.slope_sheet(slope)).collect();
+        book.vehicles = course.vehicles.iter().map(|vehicle| book.vehicle_sheet(vehicle)).collect();
+        book
+    }
+
+    /// What every sheet of a document carries.
+    pub(super) fn meta(&self, title: &str, audience: &str, file: &str) -> Meta {
+        Meta::of(self.course, title, audience, file, &self.fingerprint)
+    }
+
+    /// A slope with a vehicle.
+    pub(super) fn pair(&self, slope: &Slope, vehicle: &Vehicle) -> &Pair {
+        self.reckoning.pair(&slope.id, &vehicle.id).expect("every slope is reckoned with every vehicle")
+    }
+
+    /// The vehicle that shows a slope best: the first that may go in gear, else may go, else the first.
+    pub(super) fn lead(&self, slope: &Slope) -> &'a Vehicle {
+        let standing = |vehicle: &&Vehicle| self.pair(slope, vehicle).standing;
+        let vehicles = &self.course.vehicles;
+        vehicles
+            .iter()
+            .find(|vehicle| standing(vehicle) == Standing::InGear)
+            .or_else(|| vehicles.iter().find(|vehicle| standing(vehicle) != Standing::NotHere))
+            .or_else(|| vehicles.first())
+            .expect("a checked course has a vehicle")
+    }
+
+    /// The worked example with this name about this slope and vehicle.
+    pub(super) fn example(&self, id: &str, slope: Option<&str>, vehicle: Option<&str>) -> Option<&Worked> {
+        self.worked.iter().find(|worked| {
+            worked.id == id && worked.slope.as_deref() == slope && worked.vehicle.as_deref() == vehicle
+        })
+    }
+
+    fn row(&self, slope: &Slope, vehicle: &Vehicle) -> DescentRow {
+        DescentRow::of(self.course, slope, vehicle, self.pair(slope, vehicle), self.show)
+    }
+
+    fn slope_sheet(&self, slope: &Slope) -> SlopeSheet {
+        let lead = self.lead(slope);
+        let pair = self.pair(slope, lead);
+        let on = OnSlope {
+            stander: Outline::of(lead),
+            descents: self.course.vehicles.iter().map(|vehicle| self.row(slope, vehicle)).collect(),
+            speeds: self.speeds(slope),
+            questions: self.questions(slope, lead),
+            run: chart::run(self.course, slope, lead, pair, self.show),
+            side: chart::side(slope, lead, pair, self.show),
+        };
+        SlopeSheet::of(self.course, slope, self.show, on)
+    }
+
+    /// Lowest and highest speed at the foot of the vehicles that may go.
+    fn speeds(&self, slope: &Slope) -> Option<(f64, f64)> {
+        self.course
+            .vehicles
+            .iter()
+            .map(|vehicle| self.pair(slope, vehicle))
+            .filter(|pair| pair.standing != Standing::NotHere)
+            .filter_map(|pair| {
+                let way = if pair.standing == Standing::InGear { Way::Geared } else { Way::Assisted };
+                pair.way(way).map(|told| told.descent.foot_speed)
+            })
+            .map(|speed| (speed.low, speed.high))
+            .reduce(|a, b| (a.0.min(b.0), a.1.max(b.1)))
+    }
+
+    fn questions(&self, slope: &Slope, lead: &Vehicle) -> Vec<Question> {
+        let (slope_id, vehicle_id) = (Some(slope.id.as_str()), Some(lead.id.as_str()));
+        let plain = |worked: &Worked| worked.answer().plain.clone();
+        let pull = self.example("force-down", slope_id, vehicle_id).map(|worked| Question {
+            ask: format!("What pulls {} down the steepest stretch?", lead.name),
+            answer: format!("{}.", plain(worked)),
+        });
+        let stop = self.example("locked-stop", slope_id, vehicle_id).map(|worked| Question {
+            ask: "All wheels lock at the brow. How far does it slide, at the likely friction?".to_owned(),
+            answer: format!("{}. The mass does not matter; steering is gone all the way.", plain(worked)),
+        });
+        let runaway = self.example("locked-runaway", slope_id, vehicle_id).map(|worked| Question {
+            ask: "All wheels lock at the brow. Why does it not stop, and how fast is it after the first stretch?".to_owned(),
+            answer: format!("Friction is less than the slope’s tangent, so it gains speed: {}.", plain(worked)),
+        });
+        let limit = self.example("limit-slope-turning", slope_id, None).map(|worked| Question {
+            ask: "How steep could this ground be before turning wheels no longer hold?".to_owned(),
+            answer: format!("At the likely friction {}; at the low end less.", plain(worked)),
+        });
+        [pull, stop, runaway, limit].into_iter().flatten().collect()
+    }
+
+    fn vehicle_sheet(&self, vehicle: &Vehicle) -> VehicleSheet {
+        let rows = self.course.slopes.iter().map(|slope| self.row(slope, vehicle)).collect();
+        VehicleSheet::of(self.course, vehicle, self.show, rows)
+    }
+}

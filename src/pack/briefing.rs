@@ -1,0 +1,107 @@
+//! The safety briefing.
+
+use serde::Serialize;
+
+use super::book::Book;
+use super::figure::Fig;
+use super::meta::Meta;
+use super::plan::{role_word, stop_rules};
+use super::slope::SlopeSheet;
+use crate::course::{Course, KitKind, Role};
+
+/// The safety briefing with its sign-on sheet.
+#[derive(Serialize)]
+pub struct Briefing<'a> {
+    pack: Meta,
+    site: Site,
+    slopes: &'a [SlopeSheet],
+    stop_rules: Vec<String>,
+    people: Vec<Signed>,
+    blank_rows: usize,
+}
+
+#[derive(Serialize)]
+struct Site {
+    name: String,
+    grid: Option<String>,
+    latlong: Option<String>,
+    access: Option<String>,
+    gate: Option<String>,
+    meeting: String,
+    phone: Option<String>,
+    hospital: Option<String>,
+    first_aiders: Option<String>,
+    kit: Option<String>,
+    channel: String,
+    limit: Fig,
+    leader: String,
+    emergency: String,
+    hazards: Vec<String>,
+}
+
+#[derive(Serialize)]
+struct Signed {
+    name: String,
+    vehicle: String,
+}
+
+/// Rows of a sign-on sheet that fill a page.
+const ROWS: usize = 18;
+
+impl<'a> Briefing<'a> {
+    /// From the book.
+    pub fn of(book: &'a Book, pack: Meta) -> Self {
+        let people: Vec<Signed> = book.course.people.iter().map(|person| Signed {
+            name: format!("{} ({})", person.name, role_word(person.role)),
+            vehicle: person.vehicle.clone().unwrap_or_default(),
+        }).collect();
+        Self {
+            pack,
+            site: site(book),
+            slopes: &book.slopes,
+            stop_rules: stop_rules(book),
+            blank_rows: ROWS.saturating_sub(people.len()).max(4),
+            people,
+        }
+    }
+}
+
+fn site(book: &Book) -> Site {
+    let course = book.course;
+    let emergency = &course.emergency;
+    Site {
+        name: course.site.clone(),
+        grid: emergency.location.clone(),
+        latlong: None,
+        access: emergency.access.clone(),
+        gate: None,
+        meeting: emergency.assembly.clone().unwrap_or_else(|| "to be named".to_owned()),
+        phone: emergency.coverage.clone(),
+        hospital: emergency.hospital.clone(),
+        first_aiders: names(course, Role::FirstAider),
+        kit: first_aid(course),
+        channel: course.day.channel.clone().unwrap_or_else(|| "to be agreed before the first run".to_owned()),
+        limit: course.day.site_speed.map_or_else(|| Fig::new("walking pace", "", false), |speed| book.show.speed(speed.si(), false)),
+        leader: names(course, Role::Lead).unwrap_or_else(|| "the instructor".to_owned()),
+        emergency: emergency.number.clone().unwrap_or_else(|| "the local emergency number".to_owned()),
+        hazards: course.slopes.iter().flat_map(|slope| slope.hazards.iter().map(|hazard| format!("{}: {hazard}", slope.name))).collect(),
+    }
+}
+
+fn names(course: &Course, role: Role) -> Option<String> {
+    let names: Vec<&str> = course.people.iter().filter(|person| person.role == role).map(|person| person.name.as_str()).collect();
+    (!names.is_empty()).then(|| names.join(", "))
+}
+
+fn first_aid(course: &Course) -> Option<String> {
+    let items: Vec<String> = course
+        .kit
+        .iter()
+        .filter(|item| matches!(item.kind, KitKind::FirstAid | KitKind::Extinguisher))
+        .map(|item| match &item.note {
+            Some(note) => format!("{} ({note})", item.name),
+            None => item.name.clone(),
+        })
+        .collect();
+    (!items.is_empty()).then(|| items.join("; "))
+}

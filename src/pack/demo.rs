@@ -1,0 +1,166 @@
+//! The demonstration: locked against geared on the same slope, at a scale that hurts nobody.
+
+use serde::Serialize;
+
+use super::book::Book;
+use super::chart::{self, Chart, HeatBars};
+use super::descent::DescentRow;
+use super::figure::Fig;
+use super::meta::Meta;
+use super::slope::SlopeSheet;
+use super::vehicle::VehicleSheet;
+use super::worked::WorkedSheet;
+use crate::course::{Band, Course, Ground, Slope, Vehicle};
+use crate::engine::formulas::GRAVITY;
+use crate::engine::formulas::slope::{locked_deceleration, stop_distance};
+use crate::engine::{Standing, Way, steer};
+
+/// The demonstration script.
+#[derive(Serialize)]
+pub struct Demonstration<'a> {
+    pack: Meta,
+    demo: Demo<'a>,
+}
+
+#[derive(Serialize)]
+struct Demo<'a> {
+    slope: &'a SlopeSheet,
+    vehicle: &'a VehicleSheet,
+    descent: &'a DescentRow,
+    locked_stretch: Fig,
+    entry_speed: Fig,
+    mark_gap: Fig,
+    loose: bool,
+    numbers: Vec<Number>,
+    observers: String,
+    scale: String,
+    run: Chart,
+    steering: Chart,
+    heat: HeatBars,
+    worked: Vec<WorkedSheet>,
+}
+
+#[derive(Serialize)]
+struct Number {
+    name: &'static str,
+    geared: Option<Fig>,
+    locked: Option<Fig>,
+}
+
+/// Fastest a demonstration with locked wheels is driven, m/s: 6 km/h. Common practice, no source.
+const SLOWLY: f64 = 6.0 / 3.6;
+
+impl<'a> Demonstration<'a> {
+    /// The script, on the steepest slope that a vehicle drives in gear and that has a run-out on
+    /// which locked wheels stop; none when no slope is fit for it.
+    pub fn of(book: &'a Book, pack: Meta) -> Option<Self> {
+        let place = Place::choose(book)?;
+        Some(Self { pack, demo: place.demo(book)? })
+    }
+}
+
+struct Place<'a> {
+    slope: &'a Slope,
+    vehicle: &'a Vehicle,
+    entry: f64,
+    /// Shortest and longest locked slide on the run-out, m.
+    slide: (f64, f64),
+    run_out: f64,
+    loose: bool,
+}
+
+impl<'a> Place<'a> {
+    fn choose(book: &'a Book) -> Option<Self> {
+        let course = book.course;
+        course
+            .slopes
+            .iter()
+            .filter_map(|slope| Self::on(book, slope))
+            .max_by(|a, b| a.slope.steepest().gradient.si().total_cmp(&b.slope.steepest().gradient.si()))
+    }
+
+    fn on(book: &'a Book, slope: &'a Slope) -> Option<Self> {
+        let vehicle = book.lead(slope);
+        if book.pair(slope, vehicle).standing != Standing::InGear || slope.cross_slope.si() != 0.0 {
+            return None;
+        }
+        let run_out = slope.run_out.as_ref()?;
+        let (sliding, loose) = footing(book.course, slope);
+        let entry = SLOWLY.min(book.course.limits.descent_speed.si());
+        let stop = |friction: f64| {
+            let slowing = locked_deceleration(GRAVITY, friction, run_out.gradient.si());
+            (slowing > 0.0).then(|| stop_distance(entry, slowing))
+        };
+        let slide = (stop(sliding.high)?, stop(sliding.low)?);
+        // Room for three times the longest slide, or it is not shown here.
+        (3.0 * slide.1 <= run_out.length.si())
+            .then(|| Self { slope, vehicle, entry, slide, run_out: run_out.length.si(), loose })
+    }
+
+    fn demo(&self, book: &'a Book) -> Option<Demo<'a>> {
+        let show = book.show;
+        let sheet = book.slopes.iter().find(|sheet| sheet.id == self.slope.id)?;
+        let pair = book.pair(self.slope, self.vehicle);
+        let slide = show.lengths(self.slide.0, self.slide.1, true);
+        let stretch = show.length((2.0 * self.slide.1).ceil(), false);
+        let entry = show.speed(self.entry, false);
+        Some(Demo {
+            slope: sheet,
+            vehicle: book.vehicles.iter().find(|sheet| sheet.id == self.vehicle.id)?,
+            descent: sheet.descents.iter().find(|row| row.vehicle_id == self.vehicle.id)?,
+            scale: format!(
+                "The locked run is driven on the run-out only: from {} the slide is {} there, and {} of run-out are clear. That shows everything a long slide would, and nothing can go far.",
+                entry.text(),
+                slide.text(),
+                show.length(self.run_out, false).text()
+            ),
+            observers: "to the side of the run-out, behind a rope, 15 m from the line, never below it".to_owned(),
+            locked_stretch: stretch,
+            entry_speed: entry,
+            mark_gap: slide.clone(),
+            loose: self.loose,
+            numbers: self.numbers(book, slide),
+            run: chart::run(book.course, self.slope, self.vehicle, pair, show)?,
+            steering: chart::steering(),
+            heat: chart::heat(self.slope, self.vehicle, pair, show)?,
+            worked: ["locked-stop", "locked-runaway", "creep-speed"]
+                .iter()
+                .filter_map(|id| {
+                    let slope = (*id != "creep-speed").then_some(self.slope.id.as_str());
+                    book.example(id, slope, Some(&self.vehicle.id))
+                })
+                .map(|worked| WorkedSheet::of(book.course, worked))
+                .collect(),
+        })
+    }
+
+    fn numbers(&self, book: &Book, slide: Fig) -> Vec<Number> {
+        let show = book.show;
+        let pair = book.pair(self.slope, self.vehicle);
+        let geared = pair.way(Way::Geared).map(|told| &told.descent);
+        let locked = pair.way(Way::Locked).map(|told| &told.descent);
+        let share = |share: f64| Fig::new(format!("{:.0}", 100.0 * share), "%", true);
+        let height = geared.map(|descent| show.energy(descent.likely.ledger.height, true));
+        vec![
+            Number { name: "Slide on the run-out from the entry speed", geared: None, locked: Some(slide) },
+            Number {
+                name: "Speed at the foot of the whole slope (locked: reckoned, not shown)",
+                geared: geared.map(|d| show.speeds(d.foot_speed.low, d.foot_speed.high, true)),
+                locked: locked.map(|d| show.speeds(d.foot_speed.low, d.foot_speed.high, true)),
+            },
+            Number {
+                name: "Share of the grip that can steer, wheels turned 15°",
+                geared: geared.and_then(|d| d.likely.steering).map(share),
+                locked: (!self.loose).then(|| share(steer::sliding_share(0.0, steer::REFERENCE_STEER))),
+            },
+            Number { name: "Energy of the height to get rid of", geared: height.clone(), locked: height },
+        ]
+    }
+}
+
+/// Friction of locked wheels on the run-out, and whether its ground is loose.
+fn footing(course: &Course, slope: &Slope) -> (Band, bool) {
+    let own = slope.run_out.as_ref().and_then(|run_out| run_out.surface.as_deref());
+    let surface = own.and_then(|id| course.surface(id)).unwrap_or_else(|| course.surface_of(slope));
+    (surface.sliding, surface.ground == Ground::Loose)
+}

@@ -1,0 +1,171 @@
+//! What a vehicle does on a slope, as the templates see it.
+
+use serde::Serialize;
+
+use super::figure::{Fig, Show, digits};
+use super::words::{abort, reason_long, reason_short};
+use crate::course::{Course, Gear, Slope, Vehicle};
+use crate::engine::{Outcome, Pair, Standing, Told, Way};
+use crate::quantity::Digits;
+
+/// One vehicle on one slope.
+#[derive(Clone, Debug, Serialize)]
+pub struct DescentRow {
+    pub slope_id: String,
+    pub slope_name: String,
+    pub slope_grade: String,
+    pub vehicle_id: String,
+    pub vehicle_name: String,
+    pub within: bool,
+    pub verdict: String,
+    pub short: String,
+    pub reasons: Vec<String>,
+    pub gear: Option<String>,
+    pub gear_words: Option<String>,
+    pub tried_gear: String,
+    pub outcome: String,
+    pub speed: Fig,
+    pub engine: Fig,
+    pub limit: Fig,
+    pub margin: Fig,
+    pub locked: String,
+    pub locked_speed: Option<Fig>,
+    pub locked_distance: Option<Fig>,
+    pub heat: Fig,
+    pub runs: Fig,
+    pub abort: String,
+}
+
+/// Verdict of everything within the limits.
+pub const WITHIN: &str = "within the course’s limits";
+
+impl DescentRow {
+    /// The row of a pair.
+    pub fn of(course: &Course, slope: &Slope, vehicle: &Vehicle, pair: &Pair, show: Show) -> Self {
+        let told = decisive(pair);
+        let within = pair.standing != Standing::NotHere;
+        let locked = pair.way(Way::Locked);
+        let foot = told.map(|told| told.descent.foot_speed);
+        let gear = pair.gear.filter(|_| within);
+        let helped = pair.standing == Standing::InGearWithFootBrake;
+        let reasons: Vec<String> = told
+            .filter(|_| !within)
+            .map(|told| told.verdict.reasons.iter().map(|reason| reason_long(*reason, pair.gear, show)).collect())
+            .unwrap_or_default();
+        Self {
+            slope_id: slope.id.clone(),
+            slope_name: slope.name.clone(),
+            slope_grade: show.grade(super::slope::mean_angle(slope)),
+            vehicle_id: vehicle.id.clone(),
+            vehicle_name: vehicle.name.clone(),
+            within,
+            verdict: verdict(within, helped, &reasons),
+            short: short(within, helped, told),
+            reasons,
+            gear: gear.map(|gear| gear_text(gear, helped)),
+            gear_words: gear.map(|gear| gear_words(gear, helped)),
+            tried_gear: pair.gear.map_or_else(|| "no gear".to_owned(), |gear| gear.to_string()),
+            outcome: outcome(told),
+            speed: foot.map_or_else(none, |speed| show.speeds(speed.low, speed.high, true)),
+            engine: told
+                .and_then(|told| told.descent.top_spin)
+                .map_or_else(none, |spin| show.spin(round_to(spin.likely, 50.0 / 60.0), true)),
+            limit: show.speed(course.limits.descent_speed.si(), false),
+            margin: told.and_then(|told| told.verdict.margins.grip).map_or_else(none, percent),
+            locked: locked.map_or_else(|| "no foot brake to lock".to_owned(), |told| locked_text(told, show)),
+            locked_speed: locked.filter(|told| told.descent.outcome != Outcome::StopsOnSlope).map(|told| {
+                let speed = told.descent.foot_speed;
+                show.speeds(speed.low, speed.high, true)
+            }),
+            locked_distance: locked.filter(|told| told.descent.outcome == Outcome::StopsOnSlope).map(|told| {
+                let distance = told.descent.distance;
+                show.lengths(distance.low, distance.high, true)
+            }),
+            heat: brake_rise(pair, show),
+            runs: runs(course, pair),
+            abort: abort(course, told, within, show),
+        }
+    }
+}
+
+/// The way down that decides: the gear alone, or with the foot brake where that is what is within.
+fn decisive(pair: &Pair) -> Option<&Told> {
+    match pair.standing {
+        Standing::InGearWithFootBrake => pair.way(Way::Assisted),
+        _ => pair.way(Way::Geared),
+    }
+}
+
+fn verdict(within: bool, helped: bool, reasons: &[String]) -> String {
+    match (within, helped) {
+        (true, false) => WITHIN.to_owned(),
+        (true, true) => format!("{WITHIN}, with the foot brake helping"),
+        (false, _) => format!("not on this slope: {}", reasons.first().map_or("no gear", String::as_str)),
+    }
+}
+
+fn short(within: bool, helped: bool, told: Option<&Told>) -> String {
+    match (within, helped) {
+        (true, false) => "within limits".to_owned(),
+        (true, true) => "with foot brake".to_owned(),
+        (false, _) => told
+            .and_then(|told| told.verdict.reasons.first())
+            .map_or_else(|| "no gear".to_owned(), |reason| reason_short(*reason).to_owned()),
+    }
+}
+
+fn gear_text(gear: Gear, helped: bool) -> String {
+    if helped { format!("{gear} + brake") } else { gear.to_string() }
+}
+
+fn gear_words(gear: Gear, helped: bool) -> String {
+    if helped { format!("{}, foot brake helping", gear.in_words()) } else { gear.in_words() }
+}
+
+fn outcome(told: Option<&Told>) -> String {
+    let Some(told) = told else { return "no gear to reckon with".to_owned() };
+    let (worst, best) = (told.descent.outcome, told.descent.favourable_outcome);
+    if worst == best { worst.to_string() } else { format!("{worst} at the low end, {best} at the high end") }
+}
+
+fn locked_text(told: &Told, show: Show) -> String {
+    let descent = &told.descent;
+    let distance = show.lengths(descent.distance.low, descent.distance.high, true).text();
+    let speed = show.speeds(descent.foot_speed.low, descent.foot_speed.high, true).text();
+    let steering = match told.descent.likely.steering {
+        Some(_) => "no steering",
+        None => "steering mostly lost",
+    };
+    match descent.outcome {
+        Outcome::StopsOnSlope => format!("slides {distance}, then stops; {steering}"),
+        Outcome::StopsInRunOut => format!("{speed} at the foot, stops in the run-out at the low end of the grip; {steering}"),
+        _ => format!("{speed} at the foot, does not stop at the low end of the grip; {steering}"),
+    }
+}
+
+fn brake_rise(pair: &Pair, show: Show) -> Fig {
+    pair.way(Way::Braked)
+        .and_then(|told| told.heat.as_ref())
+        .and_then(|heat| heat.axles.iter().map(|axle| axle.rise).reduce(f64::max))
+        // To the nearest five: no better is known.
+        .map_or_else(none, |rise| show.rise(round_to(rise, 5.0).max(5.0), true))
+}
+
+fn runs(course: &Course, pair: &Pair) -> Fig {
+    let Some(heat) = pair.way(Way::Braked).and_then(|told| told.heat.as_ref()) else { return none() };
+    let planned = course.day.runs;
+    let text = if heat.runs_allowed >= planned { format!("{planned} or more") } else { heat.runs_allowed.to_string() };
+    Fig::new(text, "runs", true)
+}
+
+fn percent(share: f64) -> Fig {
+    Fig::new(digits(100.0 * share, Digits::Decimals(0)), "%", true)
+}
+
+fn none() -> Fig {
+    Fig::new("–", "", false)
+}
+
+fn round_to(value: f64, step: f64) -> f64 {
+    (value / step).round() * step
+}

@@ -1,0 +1,191 @@
+//! The table of documents: name, title, reader, paper, and what each is given.
+
+use super::book::Book;
+use super::briefing::Briefing;
+use super::demo::Demonstration;
+use super::index::{Index, Listed, sheet_word};
+use super::meta::Meta;
+use super::plan::CoursePlan;
+use super::quiz::{Quiz, QuizAnswers};
+use super::risk::RiskAssessment;
+use super::sheets::{FleetTable, Notes, SlopeCards, VehicleCards};
+use super::workbook::Workbook;
+use crate::cli::Audience::{self, Assessor, Club, Instructor};
+use crate::print::{Rendered, Templates};
+use crate::problem::Failure;
+
+/// A kind of document.
+#[derive(Debug)]
+pub struct Kind {
+    /// File name without ending; also the template's.
+    pub name: &'static str,
+    /// Title on its sheets.
+    pub title: &'static str,
+    /// Who holds it, in words.
+    pub reader: &'static str,
+    /// Who gets it when asked for by reader.
+    pub audience: &'static [Audience],
+    /// The sheet, when it is not the course's paper.
+    sheet: Option<&'static str>,
+    sides: &'static str,
+    copies: &'static str,
+    fill: fn(&Book, Meta, &Templates, &str) -> Option<Result<Rendered, Failure>>,
+}
+
+/// Every kind, in the order they are used on the day; the index is made when they are printed.
+pub static KINDS: &[Kind] = &[
+    Kind {
+        name: "course-plan",
+        title: "Course plan",
+        reader: "instructor, club, landowner",
+        audience: &[Instructor, Club],
+        sheet: None,
+        sides: "both sides",
+        copies: "1 each",
+        fill: |book, pack, templates, template| Some(templates.render(template, &CoursePlan::of(book, pack))),
+    },
+    Kind {
+        name: "fleet-table",
+        title: "Fleet table",
+        reader: "instructor, marshals",
+        audience: &[Instructor, Assessor, Club],
+        sheet: None,
+        sides: "both sides",
+        copies: "1 each",
+        fill: |book, pack, templates, template| Some(templates.render(template, &FleetTable::of(book, pack))),
+    },
+    Kind {
+        name: "risk-assessment",
+        title: "Risk assessment",
+        reader: "instructor, club, landowner",
+        audience: &[Instructor, Club],
+        sheet: None,
+        sides: "both sides",
+        copies: "1 to sign",
+        fill: |book, pack, templates, template| Some(templates.render(template, &RiskAssessment::of(book, pack))),
+    },
+    Kind {
+        name: "safety-briefing",
+        title: "Safety briefing",
+        reader: "whoever briefs",
+        audience: &[Instructor, Assessor, Club],
+        sheet: None,
+        sides: "both sides",
+        copies: "1, sign-on sheet as needed",
+        fill: |book, pack, templates, template| Some(templates.render(template, &Briefing::of(book, pack))),
+    },
+    Kind {
+        name: "instructor-notes",
+        title: "Instructor notes",
+        reader: "instructors",
+        audience: &[Instructor],
+        sheet: None,
+        sides: "both sides, so that each slope is a spread",
+        copies: "1 an instructor",
+        fill: |book, pack, templates, template| Some(templates.render(template, &Notes::of(book, pack))),
+    },
+    Kind {
+        name: "demonstration",
+        title: "Demonstration: locked against geared",
+        reader: "instructors",
+        audience: &[Instructor],
+        sheet: None,
+        sides: "both sides",
+        copies: "1 an instructor",
+        fill: |book, pack, templates, template| {
+            Demonstration::of(book, pack).map(|context| templates.render(template, &context))
+        },
+    },
+    Kind {
+        name: "slope-cards",
+        title: "Slope cards",
+        reader: "drivers, spotters, marshals",
+        audience: &[Instructor, Assessor, Club],
+        sheet: Some("A5"),
+        sides: "one side, stiff paper",
+        copies: "2 a slope",
+        fill: |book, pack, templates, template| Some(templates.render(template, &SlopeCards::of(book, pack))),
+    },
+    Kind {
+        name: "vehicle-cards",
+        title: "Vehicle cards",
+        reader: "drivers",
+        audience: &[Instructor, Club],
+        sheet: Some("A5"),
+        sides: "one side, stiff paper",
+        copies: "1 a vehicle",
+        fill: |book, pack, templates, template| Some(templates.render(template, &VehicleCards::of(book, pack))),
+    },
+    Kind {
+        name: "workbook",
+        title: "Workbook",
+        reader: "learners",
+        audience: &[Instructor, Club],
+        sheet: None,
+        sides: "both sides",
+        copies: "1 a learner",
+        fill: |book, pack, templates, template| Some(templates.render(template, &Workbook::of(book, pack))),
+    },
+    Kind {
+        name: "quiz",
+        title: "Quiz",
+        reader: "learners",
+        audience: &[Instructor, Assessor],
+        sheet: None,
+        sides: "both sides",
+        copies: "1 a learner",
+        fill: |book, pack, templates, template| Some(templates.render(template, &Quiz::of(book, pack))),
+    },
+    Kind {
+        name: "quiz-answers",
+        title: "Quiz: answers and working",
+        reader: "assessor, instructor only",
+        audience: &[Instructor, Assessor],
+        sheet: None,
+        sides: "both sides",
+        copies: "1 a marker",
+        fill: |book, pack, templates, template| Some(templates.render(template, &QuizAnswers::of(book, pack))),
+    },
+];
+
+impl Kind {
+    /// The kind with this name.
+    pub fn named(name: &str) -> Option<&'static Self> {
+        KINDS.iter().find(|kind| kind.name == name)
+    }
+
+    /// Its file in the pack.
+    pub fn file(&self) -> String {
+        format!("{}.pdf", self.name)
+    }
+
+    /// Its template filled from a book; none when the course has nothing for it.
+    pub fn fill(&self, book: &Book, templates: &Templates) -> Option<Result<Rendered, Failure>> {
+        let meta = book.meta(self.title, self.reader, self.name);
+        (self.fill)(book, meta, templates, &format!("{}.typ.j2", self.name))
+    }
+
+    /// As the index lists it.
+    pub fn listed(&self, book: &Book, pages: usize) -> Listed {
+        Listed {
+            file: self.file(),
+            title: self.title.to_owned(),
+            audience: self.reader.to_owned(),
+            pages: pages.to_string(),
+            sheet: self.sheet.unwrap_or(sheet_word(book.course.paper)).to_owned(),
+            sides: self.sides.to_owned(),
+            copies: self.copies.to_owned(),
+        }
+    }
+}
+
+/// File of the index.
+pub const INDEX: &str = "index.pdf";
+/// Title of the index.
+pub const INDEX_TITLE: &str = "Index of the pack";
+
+/// The index of what was printed.
+pub fn index(book: &Book, templates: &Templates, listed: &[Listed], typesetter: &str) -> Result<Rendered, Failure> {
+    let meta = book.meta(INDEX_TITLE, "whoever prints and hands out", "index");
+    templates.render("index.typ.j2", &Index::of(book, meta, listed, typesetter))
+}

@@ -1,0 +1,228 @@
+//! The course plan.
+
+use serde::Serialize;
+
+use super::book::Book;
+use super::chart::{self, HoldBand};
+use super::figure::Fig;
+use super::meta::Meta;
+use super::slope::SlopeSheet;
+use super::vehicle::VehicleSheet;
+use crate::course::{Course, KitItem, KitKind, Person, Role, Session};
+
+/// The course plan.
+#[derive(Serialize)]
+pub struct CoursePlan<'a> {
+    pack: Meta,
+    plan: Plan,
+    slopes: &'a [SlopeSheet],
+    vehicles: &'a [VehicleSheet],
+    hold: HoldBand,
+}
+
+#[derive(Serialize)]
+struct Plan {
+    aim: String,
+    pass_rule: String,
+    entry: Vec<String>,
+    needs: Vec<String>,
+    totals: Vec<Total>,
+    outcomes: Vec<Outcome>,
+    sessions: Vec<SessionRow>,
+    staff: Vec<Staff>,
+    kit: Vec<KitRow>,
+    stop_rules: Vec<String>,
+}
+
+#[derive(Serialize)]
+struct Total {
+    name: String,
+    value: Fig,
+}
+
+#[derive(Serialize)]
+struct Outcome {
+    no: String,
+    text: String,
+}
+
+#[derive(Serialize)]
+struct SessionRow {
+    start: String,
+    end: String,
+    title: String,
+    outcome: String,
+}
+
+#[derive(Serialize)]
+struct Staff {
+    role: &'static str,
+    who: String,
+    slopes: String,
+}
+
+#[derive(Serialize)]
+struct KitRow {
+    item: String,
+    count: String,
+    check: String,
+}
+
+impl<'a> CoursePlan<'a> {
+    /// From the book.
+    pub fn of(book: &'a Book, pack: Meta) -> Self {
+        let course = book.course;
+        Self {
+            pack,
+            plan: plan(book),
+            slopes: &book.slopes,
+            vehicles: &book.vehicles,
+            hold: chart::hold_band(course, book.show),
+        }
+    }
+}
+
+fn plan(book: &Book) -> Plan {
+    let course = book.course;
+    let drivers = course.people.iter().filter(|person| person.role == Role::Driver).count();
+    let total = |name: &str, count: usize| Total { name: name.to_owned(), value: Fig::new(count.to_string(), "", false) };
+    let mut totals = vec![total("slopes", course.slopes.len()), total("vehicles", course.vehicles.len())];
+    if drivers > 0 {
+        totals.push(total("drivers", drivers));
+    }
+    totals.push(Total { name: "runs in a row on one slope, planned".to_owned(), value: Fig::new(course.day.runs.to_string(), "", false) });
+    Plan {
+        aim: format!(
+            "{} slopes, {} vehicles. Everyone chooses range and gear before the brow, comes down with turning wheels, and sees what a locked wheel does to distance and steering.",
+            course.slopes.len(),
+            course.vehicles.len()
+        ),
+        pass_rule: "Practical: each outcome shown once without help; a dangerous fault ends the attempt. Written: the assessor states the pass mark before the paper is handed out.".to_owned(),
+        entry: course.entry_requirements.clone(),
+        needs: needs(),
+        totals,
+        outcomes: (1..).zip(&course.outcomes).map(|(no, text)| Outcome { no: format!("{no}"), text: text.clone() }).collect(),
+        sessions: course.day.sessions.iter().map(session).collect(),
+        staff: staff(course),
+        kit: course.kit.iter().map(|item| kit(item, book)).collect(),
+        stop_rules: stop_rules(book),
+    }
+}
+
+fn needs() -> Vec<String> {
+    [
+        "Permission of the landowner for the date, and insurance that covers the day",
+        "Every slope measured and walked since the last rain or frost",
+        "Run-outs clear for their whole length, spectators’ line roped off",
+        "A way in for an ambulance, known to whoever calls it",
+    ]
+    .map(str::to_owned)
+    .to_vec()
+}
+
+/// Rules that end an exercise, from the course's own limits. Common practice, no source, otherwise.
+pub fn stop_rules(book: &Book) -> Vec<String> {
+    let (limits, show) = (&book.course.limits, book.show);
+    vec![
+        format!("A descent over {} ends the exercise on that slope until the reason is known.", show.speed(limits.descent_speed.si(), false).text()),
+        format!("No slope over {}, no side tilt over {}, bumps included.", show.angle(limits.gradient.si(), false).text(), show.angle(limits.side_tilt.si(), false).text()),
+        "A soft brake pedal, a smell or smoke from a wheel: stand, wheels chocked, until it is cold.".to_owned(),
+        "Wind that moves whole trees: no runs under trees (Beaufort 7).".to_owned(),
+    ]
+}
+
+fn session(session: &Session) -> SessionRow {
+    SessionRow {
+        start: session.start.clone(),
+        end: end_of(session).unwrap_or_default(),
+        title: session.title.clone(),
+        outcome: session.outcome.clone().unwrap_or_default(),
+    }
+}
+
+/// Clock time at the end of a session whose start is written `HH:MM`.
+fn end_of(session: &Session) -> Option<String> {
+    let (hours, minutes) = session.start.split_once(':')?;
+    let start = hours.trim().parse::<u32>().ok()?.checked_mul(60)?.checked_add(minutes.trim().parse().ok()?)?;
+    let length = session.length?.si() / 60.0;
+    (0.0..=1440.0).contains(&length).then_some(())?;
+    #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "between 0 and 1440")]
+    let end = start.checked_add(length.round() as u32)?;
+    Some(format!("{:02}:{:02}", end / 60 % 24, end % 60))
+}
+
+/// A role in words.
+pub fn role_word(role: Role) -> &'static str {
+    match role {
+        Role::Lead => "in charge",
+        Role::Instructor => "instructor",
+        Role::Assessor => "assessor",
+        Role::Marshal => "marshal",
+        Role::Spotter => "spotter",
+        Role::FirstAider => "first aid",
+        Role::Driver => "driver",
+    }
+}
+
+fn staff(course: &Course) -> Vec<Staff> {
+    course
+        .people
+        .iter()
+        .filter(|person| person.role != Role::Driver)
+        .map(|person| Staff { role: role_word(person.role), who: person.name.clone(), slopes: slopes_of(course, person) })
+        .collect()
+}
+
+fn slopes_of(course: &Course, person: &Person) -> String {
+    let names: Vec<&str> = course
+        .slopes
+        .iter()
+        .filter(|slope| person.slopes.contains(&slope.id))
+        .map(|slope| slope.name.as_str())
+        .collect();
+    if names.is_empty() { "the whole site".to_owned() } else { names.join(", ") }
+}
+
+fn kit(item: &KitItem, book: &Book) -> KitRow {
+    let rating = match (item.rating.working_load, item.rating.breaking) {
+        (Some(load), _) => format!("working load limit {}; ", book.show.force(load, false).text()),
+        (None, Some(breaking)) => format!("breaking strength {} only: not a working load; ", book.show.force(breaking, false).text()),
+        (None, None) => String::new(),
+    };
+    KitRow { item: item.name.clone(), count: item.count.to_string(), check: format!("{rating}{}", check(item.kind)) }
+}
+
+/// What to look at before use. Common practice, no source.
+fn check(kind: KitKind) -> &'static str {
+    match kind {
+        KitKind::Winch => "drum, fairlead, remote, first layer left on the drum",
+        KitKind::Line => "broken wires or cut strands, eyes, stitching",
+        KitKind::KineticRope | KitKind::Strap => "cuts, burns, stitching, label readable, dry",
+        KitKind::SnatchBlock => "sheave turns, side plates close, pin secured",
+        KitKind::Shackle => "pin runs free, stamped rating, not bent or worn",
+        KitKind::GroundAnchor => "pickets straight, enough for the ground",
+        KitKind::Chock => "one pair for each vehicle",
+        KitKind::FirstAid => "sealed, in date, everyone knows where",
+        KitKind::Extinguisher => "gauge in the green, in date",
+        KitKind::Radio => "charged, channel set, spare battery",
+        KitKind::Other => "complete and dry",
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::quantity::Time;
+
+    #[test]
+    fn a_session_ends_when_its_minutes_are_over() {
+        let session = |start: &str, minutes: f64| Session {
+            start: start.to_owned(),
+            title: String::new(),
+            length: Some(Time::new(minutes * 60.0)),
+            outcome: None,
+        };
+        assert_eq!(end_of(&session("09:40", 35.0)).as_deref(), Some("10:15"));
+        assert_eq!(end_of(&session("after lunch", 35.0)), None);
+    }
+}

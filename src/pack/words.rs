@@ -1,0 +1,85 @@
+//! Verdicts in the trade's words, with their figures.
+
+use super::figure::Show;
+use crate::course::{Course, Gear};
+use crate::engine::{Reason, Told};
+
+/// A reason with its figures.
+pub fn reason_long(reason: Reason, gear: Option<Gear>, show: Show) -> String {
+    let gear = gear.map_or_else(String::new, |gear| format!(" in {gear}"));
+    match reason {
+        Reason::SteeperThanLimit { is, limit } => format!(
+            "{} is steeper than the {} this course drives",
+            show.fine_angle(is, false).text(),
+            show.angle(limit, false).text()
+        ),
+        Reason::SideTiltOverLimit { is, limit } => format!(
+            "side tilt {} with the bump, the limit is {}",
+            show.angle(is, false).text(),
+            show.angle(limit, false).text()
+        ),
+        Reason::SideTiltOverHalfTip { is, limit } => format!(
+            "side tilt {} is over half of what tips it standing still ({})",
+            show.angle(is, false).text(),
+            show.angle(limit, false).text()
+        ),
+        Reason::TooFast { is, limit } => format!(
+            "up to {}{gear}, the course allows {}",
+            show.speed(is, false).text(),
+            show.speed(limit, false).text()
+        ),
+        Reason::EngineTooFast { is, limit } => format!(
+            "engine turned to {}{gear}, {} allowed",
+            show.spin(is, false).text(),
+            show.spin(limit, false).text()
+        ),
+        Reason::WheelsSlide { is, limit } if limit > 0.0 => format!(
+            "wheels need {} of grip, at the low end the ground gives {}",
+            show.force(is, false).text(),
+            show.force(limit, false).text()
+        ),
+        Reason::BrakesTooHot { is, limit } => format!(
+            "brakes at {} after the planned runs, the limit is {}",
+            show.temperature(is, false).text(),
+            show.temperature(limit, false).text()
+        ),
+        Reason::LeavesRunOut { is } => format!("leaves the run-out at {}", show.speed(is, false).text()),
+        Reason::RunOutTooShort { is: Some(is), limit } => format!(
+            "needs {} of run-out to stop, there are {}",
+            show.length(is, false).text(),
+            show.length(limit, false).text()
+        ),
+        other => other.to_string(),
+    }
+}
+
+/// A reason in two or three words, for a table.
+pub fn reason_short(reason: Reason) -> &'static str {
+    match reason {
+        Reason::SteeperThanLimit { .. } => "too steep",
+        Reason::SideTiltOverLimit { .. } | Reason::SideTiltOverHalfTip { .. } => "tilts too far",
+        Reason::TooFast { .. } => "too fast",
+        Reason::NoSafeBalance => "no balance",
+        Reason::EngineTooFast { .. } => "engine too fast",
+        Reason::WheelsSlide { .. } => "grip too low",
+        Reason::ConverterNotLocked => "not promised",
+        Reason::BrakesTooHot { .. } => "brakes too hot",
+        Reason::DoesNotStop | Reason::LeavesRunOut { .. } => "does not stop",
+        Reason::SlidesOffSide => "slides off",
+        Reason::SteeringLost => "no steering",
+        Reason::RunOutTooShort { .. } => "run-out short",
+        Reason::RearLifts => "rear lifts",
+    }
+}
+
+/// When and how a run is given up.
+pub fn abort(course: &Course, told: Option<&Told>, within: bool, show: Show) -> String {
+    let limit = course.limits.descent_speed.si();
+    match told.filter(|_| within) {
+        Some(told) => format!(
+            "Over {}, or a wheel locked: let the wheels turn, press gently, keep to the fall line, stop at the foot.",
+            show.speed(told.verdict.abort_speed.min(limit), false).text()
+        ),
+        None => "Does not start: turn back before the brow.".to_owned(),
+    }
+}
