@@ -12,10 +12,6 @@ use super::slide::Slider;
 /// How hard a driver slows to the speed wanted, m/s²: gently. Judgement.
 pub const GENTLE: f64 = 1.0;
 
-/// Most of the grip not needed to hold the vehicle that a driver uses to slow it, feeling the
-/// wheels. Judgement.
-const FELT: f64 = 0.5;
-
 /// A descent on the foot brake.
 #[derive(Clone, Copy, Debug)]
 pub struct OnBrakes<'a> {
@@ -66,10 +62,11 @@ impl OnBrakes<'_> {
         if state[part::MOTION] < wanted * (1.0 - 1e-12) && pulls {
             done += self.moves(leg, &tread, state, track, mass, (leg.length, Until::RisesTo(wanted), 0.0));
         } else if state[part::MOTION] > wanted * (1.0 + 1e-12) {
-            let holding = self.brake_demand(leg, speed_of(state, mass), 0.0);
-            let slowing = (GENTLE * mass).min(FELT * (tread.best() - holding));
+            let hold = self.brake_demand(leg, speed_of(state, mass), 0.0);
+            // Gently, and never with more than half of the grip that is left over.
+            let slowing = (GENTLE * self.body.mass).min(0.5 * (tread.best() - hold));
             if slowing <= 0.0 {
-                track.wanted(holding, tread.best());
+                track.wanted(hold, tread.best());
                 return 0.0;
             }
             done +=
