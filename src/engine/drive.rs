@@ -204,12 +204,15 @@ impl Drive {
         let excess = |slip: f64| tread.force(slip) - wanted(slip);
         let (idle_slip, peak_slip) = (self.idle_slip(speed), tread.curve.peak_slip());
         let most = peak_slip.min(idle_slip);
+        let grips = |slip: f64| Contact { force: tread.force(slip), slip, gripping: true };
+        if let Some(slip) = gripping_slip(tread, &wanted) {
+            return Some(grips(slip.min(most)));
+        }
         if idle_slip <= peak_slip && excess(idle_slip) <= 0.0 {
-            return Some(Contact { force: tread.force(idle_slip), slip: idle_slip, gripping: true });
+            return Some(grips(idle_slip));
         }
         if excess(most) >= 0.0 {
-            let slip = gripping_slip(tread, &wanted, most);
-            return Some(Contact { force: tread.force(slip), slip, gripping: true });
+            return Some(grips(root::rising(0.0, most, excess)));
         }
         (excess(idle_slip) >= 0.0).then(|| {
             let slip = root::rising(most, idle_slip, excess);
@@ -231,17 +234,17 @@ impl Drive {
 }
 
 /// Slip at which ground and wheels agree, below the peak: what is wanted hardly changes with
-/// slip, so taking it as fixed for each trial converges in a few.
-fn gripping_slip(tread: &Tread, wanted: &impl Fn(f64) -> f64, most: f64) -> f64 {
+/// slip, so taking it as fixed for each trial converges in a few. None where it does not.
+fn gripping_slip(tread: &Tread, wanted: &impl Fn(f64) -> f64) -> Option<f64> {
     let mut slip = 0.0;
     for _ in 0..12 {
-        let Some(next) = tread.slip_for(wanted(slip)) else { break };
-        if (next - slip).abs() <= 1e-13 {
-            return next.min(most);
+        let next = tread.slip_for(wanted(slip))?;
+        if (next - slip).abs() <= 1e-10 {
+            return Some(next);
         }
         slip = next;
     }
-    root::rising(0.0, most, |slip| tread.force(slip) - wanted(slip))
+    None
 }
 
 /// What driven wheels give at one speed.

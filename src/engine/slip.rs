@@ -44,8 +44,7 @@ impl SlipCurve {
         if !(0.0..=1.0).contains(&share) {
             return None;
         }
-        // 1 − (1 − share)^(1/3), kept exact when the share is small.
-        Some(-libm::expm1(libm::log1p(-share) / 3.0) * self.peak_slip())
+        Some(brush_slip(share) * self.peak_slip())
     }
 
     /// The curve left for retarding when the ground's side tilt already takes part of the grip.
@@ -56,6 +55,26 @@ impl SlipCurve {
         let left = |friction: f64| libm::sqrt((friction * friction - side * side).max(0.0));
         Self { peak: left(self.peak).max(1e-9), sliding: left(self.sliding), stiffness: self.stiffness }
     }
+}
+
+/// Relative slip z of a brush tyre whose share of full grip is 1 − (1 − z)³.
+///
+/// Newton's method from below: the share is concave in z, so it closes in from that side, and it
+/// stays exact for small shares where the cube root would not.
+fn brush_slip(share: f64) -> f64 {
+    if share > 0.9 {
+        return 1.0 - libm::cbrt(1.0 - share);
+    }
+    let mut z = share / 3.0;
+    for _ in 0..10 {
+        let rest = 1.0 - z;
+        let step = (share - grip::brush_share(z)) / (3.0 * rest * rest);
+        z += step;
+        if step.abs() <= 1e-15 * z {
+            break;
+        }
+    }
+    z
 }
 
 /// A published friction set of a road surface.

@@ -124,8 +124,8 @@ const SLIPPERY: f64 = 0.40;
 /// Cross slope from which it is what the slope teaches, degrees.
 const CROSS: f64 = 5.0;
 
-/// What a slope teaches most, by its ground and how many of the fleet may go.
-pub fn lesson(course: &Course, slope: &Slope, some_stay: bool) -> &'static str {
+/// What a slope teaches most, by its ground and whether most of the fleet stays.
+pub fn lesson(course: &Course, slope: &Slope, most_stay: bool) -> &'static str {
     let surface = course.surface_of(slope);
     let worst = slope.steepest().gradient.si().to_degrees();
     let side = slope.cross_slope.si().to_degrees().abs().max(slope.heading.si().to_degrees().abs());
@@ -134,7 +134,7 @@ pub fn lesson(course: &Course, slope: &Slope, some_stay: bool) -> &'static str {
         () if surface.ground == Ground::Loose => "loose",
         () if surface.peak.likely < SLIPPERY => "slippery",
         () if worst < GENTLE => "gentle",
-        () if some_stay => "limit",
+        () if most_stay => "limit",
         () => "steep",
     }
 }
@@ -148,12 +148,12 @@ impl SlopeSheet {
         let mean = mean_angle(slope);
         let worst = slope.steepest().gradient.si();
         let limit = show.limit(course.limits.descent_speed.si()).text();
-        let some_stay = descents.iter().any(|row| !row.within);
+        let most_stay = 2 * descents.iter().filter(|row| !row.within).count() > descents.len();
         let section = Section::of(slope, show);
         Self {
             id: book.slope_mark(&slope.id),
             name: slope.name.clone(),
-            lesson: lesson(course, slope, some_stay),
+            lesson: lesson(course, slope, most_stay),
             purpose: slope.purpose.clone(),
             surface: surface.name.clone(),
             state: ground_word(surface).to_owned(),
