@@ -153,7 +153,7 @@ fn the_commented_example_shows_every_key() {
         ("      circumference: 2.44 m ", "      zzzzzzzz: 1\n      circumference: 2.44 m "),
         ("      stroke: 82 mm\n", "      stroke: 82 mm\n      zzzzzzzz: 1\n"),
         ("{at: 800 rpm,", "{zzzzzzzz: 1, at: 800 rpm,"),
-        ("{kind: manual, ratios: [4.60", "{zzzzzzzz: 1, kind: manual, ratios: [4.60"),
+        ("{kind: manual, ratios: [4.60, 2.45", "{zzzzzzzz: 1, kind: manual, ratios: [4.60, 2.45"),
         ("{high: 1.21,", "{zzzzzzzz: 1, high: 1.21,"),
         ("      front-share: 65 %\n", "      front-share: 65 %\n      zzzzzzzz: 1\n"),
         ("{kind: disc, count: 2, mass: 10 kg,", "{zzzzzzzz: 1, kind: disc, count: 2, mass: 10 kg,"),

@@ -34,6 +34,7 @@ fn kinds(told: &Told) -> Vec<&'static str> {
             Reason::NoSafeBalance => "no balance",
             Reason::EngineTooFast { .. } => "engine",
             Reason::WheelsSlide { .. } => "slide",
+            Reason::TooLittleGripForBrake { .. } => "brake grip",
             Reason::ConverterNotLocked => "converter",
             Reason::BrakesTooHot { .. } => "hot",
             Reason::DoesNotStop => "does not stop",
