@@ -22,6 +22,8 @@ mod pack_command;
 mod pack_text;
 mod pages;
 mod pages_access;
+mod pages_figures;
+mod pages_layout;
 mod pages_read;
 mod print_picture;
 mod print_problem;
