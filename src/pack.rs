@@ -2,22 +2,22 @@
 
 mod book;
 mod briefing;
-mod plan;
-mod quiz;
-mod risk;
-mod workbook;
 mod chart;
 mod demo;
-mod documents;
-mod sheets;
 mod descent;
+mod documents;
 mod figure;
 mod index;
 mod meta;
 mod outline;
+mod plan;
+mod quiz;
+mod risk;
+mod sheets;
 mod slope;
 mod vehicle;
 mod words;
+mod workbook;
 mod worked;
 
 pub use book::Book;

@@ -49,11 +49,15 @@ fn asked_for(args: &PackArgs) -> Result<Vec<&'static Kind>, Failure> {
     for name in &args.only {
         if Kind::named(name).is_none() {
             let known: Vec<&str> = KINDS.iter().map(|kind| kind.name).collect();
-            return Err(Failure::Usage(format!("no document is called `{name}`; there are {}", known.join(", "))));
+            return Err(Failure::Usage(format!(
+                "no document is called `{name}`; there are {}",
+                known.join(", ")
+            )));
         }
     }
     let by_name = |kind: &Kind| args.only.is_empty() || args.only.iter().any(|name| name == kind.name);
-    let by_reader = |kind: &Kind| args.audience.is_empty() || args.audience.iter().any(|who| kind.audience.contains(who));
+    let by_reader =
+        |kind: &Kind| args.audience.is_empty() || args.audience.iter().any(|who| kind.audience.contains(who));
     let kinds: Vec<&Kind> = KINDS.iter().filter(|kind| by_name(kind) && by_reader(kind)).collect();
     if kinds.is_empty() {
         return Err(Failure::Usage("none of the documents named is for that reader".to_owned()));
@@ -91,7 +95,9 @@ impl Press<'_> {
         for kind in kinds {
             match kind.fill(book, templates) {
                 Some(rendered) => filled.push((*kind, rendered?)),
-                None => self.say.note(&format!("no {}: the course has no slope fit for it", kind.title.to_lowercase())),
+                None => self
+                    .say
+                    .note(&format!("no {}: the course has no slope fit for it", kind.title.to_lowercase())),
             }
         }
         let (kinds, rendered): (Vec<&Kind>, Vec<Rendered>) = filled.into_iter().unzip();
@@ -144,7 +150,7 @@ impl Press<'_> {
 
 /// How many pages a document has.
 fn pages_of(pdf: &[u8], name: &str) -> Result<usize, Failure> {
-    lopdf::Document::load_mem(pdf)
-        .map(|document| document.get_pages().len())
-        .map_err(|why| Failure::Typesetter(format!("{name}: the typesetter's document cannot be read: {why}")))
+    lopdf::Document::load_mem(pdf).map(|document| document.get_pages().len()).map_err(|why| {
+        Failure::Typesetter(format!("{name}: the typesetter's document cannot be read: {why}"))
+    })
 }

@@ -51,10 +51,15 @@ const ROWS: usize = 18;
 impl<'a> Briefing<'a> {
     /// From the book.
     pub fn of(book: &'a Book, pack: Meta) -> Self {
-        let people: Vec<Signed> = book.course.people.iter().map(|person| Signed {
-            name: format!("{} ({})", person.name, role_word(person.role)),
-            vehicle: person.vehicle.clone().unwrap_or_default(),
-        }).collect();
+        let people: Vec<Signed> = book
+            .course
+            .people
+            .iter()
+            .map(|person| Signed {
+                name: format!("{} ({})", person.name, role_word(person.role)),
+                vehicle: person.vehicle.clone().unwrap_or_default(),
+            })
+            .collect();
         Self {
             pack,
             site: site(book),
@@ -81,15 +86,27 @@ fn site(book: &Book) -> Site {
         first_aiders: names(course, Role::FirstAider),
         kit: first_aid(course),
         channel: course.day.channel.clone().unwrap_or_else(|| "to be agreed before the first run".to_owned()),
-        limit: course.day.site_speed.map_or_else(|| Fig::new("walking pace", "", false), |speed| book.show.speed(speed.si(), false)),
+        limit: course
+            .day
+            .site_speed
+            .map_or_else(|| Fig::new("walking pace", "", false), |speed| book.show.speed(speed.si(), false)),
         leader: names(course, Role::Lead).unwrap_or_else(|| "the instructor".to_owned()),
         emergency: emergency.number.clone().unwrap_or_else(|| "the local emergency number".to_owned()),
-        hazards: course.slopes.iter().flat_map(|slope| slope.hazards.iter().map(|hazard| format!("{}: {hazard}", slope.name))).collect(),
+        hazards: course
+            .slopes
+            .iter()
+            .flat_map(|slope| slope.hazards.iter().map(|hazard| format!("{}: {hazard}", slope.name)))
+            .collect(),
     }
 }
 
 fn names(course: &Course, role: Role) -> Option<String> {
-    let names: Vec<&str> = course.people.iter().filter(|person| person.role == role).map(|person| person.name.as_str()).collect();
+    let names: Vec<&str> = course
+        .people
+        .iter()
+        .filter(|person| person.role == role)
+        .map(|person| person.name.as_str())
+        .collect();
     (!names.is_empty()).then(|| names.join(", "))
 }
 

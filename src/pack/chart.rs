@@ -140,7 +140,11 @@ pub fn run(course: &Course, slope: &Slope, vehicle: &Vehicle, pair: &Pair, show:
         .map(|trace| {
             let end = trace.speed.last().copied().unwrap_or(0.0);
             let (label, _) = way_word(trace.way);
-            if end == 0.0 { format!("{label} at rest before the foot") } else { format!("{label} {}", show.speed(end, true).text()) }
+            if end == 0.0 {
+                format!("{label} at rest before the foot")
+            } else {
+                format!("{label} {}", show.speed(end, true).text())
+            }
         })
         .collect();
     Some(Chart {
@@ -161,8 +165,18 @@ pub fn run(course: &Course, slope: &Slope, vehicle: &Vehicle, pair: &Pair, show:
         limit_text: format!("limit {}", show.speed(limit, false).text()),
         x_label: format!("distance down the slope, {}", show.length_unit()),
         y_label: format!("speed, {}", show.speed_unit()),
-        alt: format!("Speed down {} of {}{gear}, likely values, at the foot: {}.", slope.name, vehicle.name, ends.join(", ")),
-        caption: format!("{}, {}{gear}, likely values. At the foot: {}.", slope.name, vehicle.name, ends.join(", ")),
+        alt: format!(
+            "Speed down {} of {}{gear}, likely values, at the foot: {}.",
+            slope.name,
+            vehicle.name,
+            ends.join(", ")
+        ),
+        caption: format!(
+            "{}, {}{gear}, likely values. At the foot: {}.",
+            slope.name,
+            vehicle.name,
+            ends.join(", ")
+        ),
     })
 }
 
@@ -188,8 +202,12 @@ pub fn steering() -> Chart {
         limit_text: String::new(),
         x_label: "wheel speed ÷ ground speed (0 = locked, 1 = rolling)".to_owned(),
         y_label: "share of the grip that pushes sideways, %".to_owned(),
-        alt: format!("Share of the grip that steers against wheel speed over ground speed. Zero when locked; with 15 degrees of steer {half:.0} per cent at half speed and {most:.0} per cent at nine tenths."),
-        caption: format!("A locked wheel pushes only against the way it slides: no steering at all. With 15° of steer a wheel turning at half speed has {half:.0} % of its grip to steer with, at nine tenths {most:.0} %. Firm ground; sliding friction alone."),
+        alt: format!(
+            "Share of the grip that steers against wheel speed over ground speed. Zero when locked; with 15 degrees of steer {half:.0} per cent at half speed and {most:.0} per cent at nine tenths."
+        ),
+        caption: format!(
+            "A locked wheel pushes only against the way it slides: no steering at all. With 15° of steer a wheel turning at half speed has {half:.0} % of its grip to steer with, at nine tenths {most:.0} %. Firm ground; sliding friction alone."
+        ),
     }
 }
 
@@ -206,7 +224,10 @@ pub fn heat(slope: &Slope, vehicle: &Vehicle, pair: &Pair, show: Show) -> Option
     Some(HeatBars {
         bars: bars.iter().map(|(way, ledger)| bar(*way, ledger, show)).collect(),
         alt: format!("Where the energy goes on {} with {}. {}.", slope.name, vehicle.name, sums.join(". ")),
-        caption: format!("{}, {}, likely values: the same height, three ways down. Locked wheels leave the brakes cold: the heat is made between tyre and ground.", slope.name, vehicle.name),
+        caption: format!(
+            "{}, {}, likely values: the same height, three ways down. Locked wheels leave the brakes cold: the heat is made between tyre and ground.",
+            slope.name, vehicle.name
+        ),
     })
 }
 
@@ -225,7 +246,12 @@ fn bar(way: Way, ledger: &Ledger, show: Show) -> Bar {
     let parts = sinks(ledger)
         .into_iter()
         .filter(|(.., joules)| *joules > 0.0)
-        .map(|(sink, name, joules)| Part { sink, name, kj: round(joules / 1000.0), text: show.energy(joules, true).text() })
+        .map(|(sink, name, joules)| Part {
+            sink,
+            name,
+            kj: round(joules / 1000.0),
+            text: show.energy(joules, true).text(),
+        })
         .collect();
     Bar { label: way_word(way).0, total: show.energy(ledger.energy_out(), true).text(), parts }
 }
@@ -353,7 +379,14 @@ pub fn side(slope: &Slope, vehicle: &Vehicle, pair: &Pair, show: Show) -> Option
 }
 
 /// Temperature of the hottest axle's brakes over the planned foot-brake runs.
-pub fn disc(course: &Course, slope: &Slope, vehicle: &Vehicle, heat: &BrakeHeat, run_time: f64, show: Show) -> Option<Chart> {
+pub fn disc(
+    course: &Course,
+    slope: &Slope,
+    vehicle: &Vehicle,
+    heat: &BrakeHeat,
+    run_time: f64,
+    show: Show,
+) -> Option<Chart> {
     let axle = heat.axles.iter().max_by(|a, b| a.rise.total_cmp(&b.rise))?;
     let air = course.day.air.si();
     let minutes = |seconds: f64| round(seconds / 60.0);

@@ -93,8 +93,14 @@ impl<'a> Place<'a> {
         };
         let slide = (stop(sliding.high)?, stop(sliding.low)?);
         // Room for three times the longest slide, or it is not shown here.
-        (3.0 * slide.1 <= run_out.length.si())
-            .then(|| Self { slope, vehicle, entry, slide, run_out: run_out.length.si(), loose })
+        (3.0 * slide.1 <= run_out.length.si()).then(|| Self {
+            slope,
+            vehicle,
+            entry,
+            slide,
+            run_out: run_out.length.si(),
+            loose,
+        })
     }
 
     fn demo(&self, book: &'a Book) -> Option<Demo<'a>> {
@@ -114,7 +120,8 @@ impl<'a> Place<'a> {
                 slide.text(),
                 show.length(self.run_out, false).text()
             ),
-            observers: "to the side of the run-out, behind a rope, 15 m from the line, never below it".to_owned(),
+            observers: "to the side of the run-out, behind a rope, 15 m from the line, never below it"
+                .to_owned(),
             locked_stretch: stretch,
             entry_speed: entry,
             mark_gap: slide.clone(),

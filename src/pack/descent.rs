@@ -50,7 +50,9 @@ impl DescentRow {
         let helped = pair.standing == Standing::InGearWithFootBrake;
         let reasons: Vec<String> = told
             .filter(|_| !within)
-            .map(|told| told.verdict.reasons.iter().map(|reason| reason_long(*reason, pair.gear, show)).collect())
+            .map(|told| {
+                told.verdict.reasons.iter().map(|reason| reason_long(*reason, pair.gear, show)).collect()
+            })
             .unwrap_or_default();
         Self {
             slope_id: slope.id.clone(),
@@ -77,10 +79,12 @@ impl DescentRow {
                 let speed = told.descent.foot_speed;
                 show.speeds(speed.low, speed.high, true)
             }),
-            locked_distance: locked.filter(|told| told.descent.outcome == Outcome::StopsOnSlope).map(|told| {
-                let distance = told.descent.distance;
-                show.lengths(distance.low, distance.high, true)
-            }),
+            locked_distance: locked.filter(|told| told.descent.outcome == Outcome::StopsOnSlope).map(
+                |told| {
+                    let distance = told.descent.distance;
+                    show.lengths(distance.low, distance.high, true)
+                },
+            ),
             heat: brake_rise(pair, show),
             runs: runs(course, pair),
             abort: abort(course, told, within, show),
@@ -138,7 +142,9 @@ fn locked_text(told: &Told, show: Show) -> String {
     };
     match descent.outcome {
         Outcome::StopsOnSlope => format!("slides {distance}, then stops; {steering}"),
-        Outcome::StopsInRunOut => format!("{speed} at the foot, stops in the run-out at the low end of the grip; {steering}"),
+        Outcome::StopsInRunOut => {
+            format!("{speed} at the foot, stops in the run-out at the low end of the grip; {steering}")
+        }
         _ => format!("{speed} at the foot, does not stop at the low end of the grip; {steering}"),
     }
 }
@@ -154,7 +160,11 @@ fn brake_rise(pair: &Pair, show: Show) -> Fig {
 fn runs(course: &Course, pair: &Pair) -> Fig {
     let Some(heat) = pair.way(Way::Braked).and_then(|told| told.heat.as_ref()) else { return none() };
     let planned = course.day.runs;
-    let text = if heat.runs_allowed >= planned { format!("{planned} or more") } else { heat.runs_allowed.to_string() };
+    let text = if heat.runs_allowed >= planned {
+        format!("{planned} or more")
+    } else {
+        heat.runs_allowed.to_string()
+    };
     Fig::new(text, "runs", true)
 }
 

@@ -62,7 +62,9 @@ pub static KINDS: &[Kind] = &[
         sheet: None,
         sides: "both sides",
         copies: "1 to sign",
-        fill: |book, pack, templates, template| Some(templates.render(template, &RiskAssessment::of(book, pack))),
+        fill: |book, pack, templates, template| {
+            Some(templates.render(template, &RiskAssessment::of(book, pack)))
+        },
     },
     Kind {
         name: "safety-briefing",
@@ -114,7 +116,9 @@ pub static KINDS: &[Kind] = &[
         sheet: Some("A5"),
         sides: "one side, stiff paper",
         copies: "1 a vehicle",
-        fill: |book, pack, templates, template| Some(templates.render(template, &VehicleCards::of(book, pack))),
+        fill: |book, pack, templates, template| {
+            Some(templates.render(template, &VehicleCards::of(book, pack)))
+        },
     },
     Kind {
         name: "workbook",
@@ -144,7 +148,9 @@ pub static KINDS: &[Kind] = &[
         sheet: None,
         sides: "both sides",
         copies: "1 a marker",
-        fill: |book, pack, templates, template| Some(templates.render(template, &QuizAnswers::of(book, pack))),
+        fill: |book, pack, templates, template| {
+            Some(templates.render(template, &QuizAnswers::of(book, pack)))
+        },
     },
 ];
 
@@ -185,7 +191,12 @@ pub const INDEX: &str = "index.pdf";
 pub const INDEX_TITLE: &str = "Index of the pack";
 
 /// The index of what was printed.
-pub fn index(book: &Book, templates: &Templates, listed: &[Listed], typesetter: &str) -> Result<Rendered, Failure> {
+pub fn index(
+    book: &Book,
+    templates: &Templates,
+    listed: &[Listed],
+    typesetter: &str,
+) -> Result<Rendered, Failure> {
     let meta = book.meta(INDEX_TITLE, "whoever prints and hands out", "index");
     templates.render("index.typ.j2", &Index::of(book, meta, listed, typesetter))
 }

@@ -87,7 +87,10 @@ fn estimates(book: &Book) -> Vec<Estimate> {
             note("height of the centre of mass", show.body(vehicle.centre_height.si(), false).text());
         }
         if vehicle.centre_behind_front.estimated {
-            note("centre of mass behind the front axle", show.body(vehicle.centre_behind_front.si(), false).text());
+            note(
+                "centre of mass behind the front axle",
+                show.body(vehicle.centre_behind_front.si(), false).text(),
+            );
         }
         if vehicle.tyre.diameter.estimated && vehicle.tyre.measured_circumference.is_none() {
             note("tyre diameter", show.body(vehicle.tyre.diameter.si(), false).text());

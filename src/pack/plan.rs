@@ -85,12 +85,18 @@ impl<'a> CoursePlan<'a> {
 fn plan(book: &Book) -> Plan {
     let course = book.course;
     let drivers = course.people.iter().filter(|person| person.role == Role::Driver).count();
-    let total = |name: &str, count: usize| Total { name: name.to_owned(), value: Fig::new(count.to_string(), "", false) };
+    let total = |name: &str, count: usize| Total {
+        name: name.to_owned(),
+        value: Fig::new(count.to_string(), "", false),
+    };
     let mut totals = vec![total("slopes", course.slopes.len()), total("vehicles", course.vehicles.len())];
     if drivers > 0 {
         totals.push(total("drivers", drivers));
     }
-    totals.push(Total { name: "runs in a row on one slope, planned".to_owned(), value: Fig::new(course.day.runs.to_string(), "", false) });
+    totals.push(Total {
+        name: "runs in a row on one slope, planned".to_owned(),
+        value: Fig::new(course.day.runs.to_string(), "", false),
+    });
     Plan {
         aim: format!(
             "{} slopes, {} vehicles. Everyone chooses range and gear before the brow, comes down with turning wheels, and sees what a locked wheel does to distance and steering.",
@@ -124,9 +130,17 @@ fn needs() -> Vec<String> {
 pub fn stop_rules(book: &Book) -> Vec<String> {
     let (limits, show) = (&book.course.limits, book.show);
     vec![
-        format!("A descent over {} ends the exercise on that slope until the reason is known.", show.speed(limits.descent_speed.si(), false).text()),
-        format!("No slope over {}, no side tilt over {}, bumps included.", show.angle(limits.gradient.si(), false).text(), show.angle(limits.side_tilt.si(), false).text()),
-        "A soft brake pedal, a smell or smoke from a wheel: stand, wheels chocked, until it is cold.".to_owned(),
+        format!(
+            "A descent over {} ends the exercise on that slope until the reason is known.",
+            show.speed(limits.descent_speed.si(), false).text()
+        ),
+        format!(
+            "No slope over {}, no side tilt over {}, bumps included.",
+            show.angle(limits.gradient.si(), false).text(),
+            show.angle(limits.side_tilt.si(), false).text()
+        ),
+        "A soft brake pedal, a smell or smoke from a wheel: stand, wheels chocked, until it is cold."
+            .to_owned(),
         "Wind that moves whole trees: no runs under trees (Beaufort 7).".to_owned(),
     ]
 }
@@ -143,7 +157,8 @@ fn session(session: &Session) -> SessionRow {
 /// Clock time at the end of a session whose start is written `HH:MM`.
 fn end_of(session: &Session) -> Option<String> {
     let (hours, minutes) = session.start.split_once(':')?;
-    let start = hours.trim().parse::<u32>().ok()?.checked_mul(60)?.checked_add(minutes.trim().parse().ok()?)?;
+    let start =
+        hours.trim().parse::<u32>().ok()?.checked_mul(60)?.checked_add(minutes.trim().parse().ok()?)?;
     let length = session.length?.si() / 60.0;
     (0.0..=1440.0).contains(&length).then_some(())?;
     #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "between 0 and 1440")]
@@ -169,7 +184,11 @@ fn staff(course: &Course) -> Vec<Staff> {
         .people
         .iter()
         .filter(|person| person.role != Role::Driver)
-        .map(|person| Staff { role: role_word(person.role), who: person.name.clone(), slopes: slopes_of(course, person) })
+        .map(|person| Staff {
+            role: role_word(person.role),
+            who: person.name.clone(),
+            slopes: slopes_of(course, person),
+        })
         .collect()
 }
 
@@ -186,10 +205,17 @@ fn slopes_of(course: &Course, person: &Person) -> String {
 fn kit(item: &KitItem, book: &Book) -> KitRow {
     let rating = match (item.rating.working_load, item.rating.breaking) {
         (Some(load), _) => format!("working load limit {}; ", book.show.force(load, false).text()),
-        (None, Some(breaking)) => format!("breaking strength {} only: not a working load; ", book.show.force(breaking, false).text()),
+        (None, Some(breaking)) => format!(
+            "breaking strength {} only: not a working load; ",
+            book.show.force(breaking, false).text()
+        ),
         (None, None) => String::new(),
     };
-    KitRow { item: item.name.clone(), count: item.count.to_string(), check: format!("{rating}{}", check(item.kind)) }
+    KitRow {
+        item: item.name.clone(),
+        count: item.count.to_string(),
+        check: format!("{rating}{}", check(item.kind)),
+    }
 }
 
 /// What to look at before use. Common practice, no source.

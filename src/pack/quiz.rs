@@ -161,8 +161,11 @@ fn items<'b>(book: &'b Book) -> Vec<Item<'b>> {
     let mut pick = Picker(book.course.seed);
     let number = |id: &str, pick: &mut Picker| pick.of(&about(book, id)).map(Item::Number);
     let choice = |id: &str, pick: &mut Picker| {
-        let fit: Vec<(&'b Worked, Vec<SlipAnswer>)> =
-            about(book, id).into_iter().map(|worked| (worked, worked.wrong_options())).filter(|(_, wrong)| wrong.len() >= 2).collect();
+        let fit: Vec<(&'b Worked, Vec<SlipAnswer>)> = about(book, id)
+            .into_iter()
+            .map(|worked| (worked, worked.wrong_options()))
+            .filter(|(_, wrong)| wrong.len() >= 2)
+            .collect();
         pick.of(&fit.iter().collect::<Vec<_>>()).map(|(worked, wrong)| Item::Choice(worked, wrong.clone()))
     };
     [
@@ -222,7 +225,9 @@ fn text(book: &Book, item: &Item) -> String {
 
 fn question(book: &Book, no: usize, item: &Item) -> QuizItem {
     let (data, unit, lines) = match item {
-        Item::Number(worked) => (data(worked), worked.answer().unit.symbol.to_owned(), 2 + 2 * worked.lines.len()),
+        Item::Number(worked) => {
+            (data(worked), worked.answer().unit.symbol.to_owned(), 2 + 2 * worked.lines.len())
+        }
         Item::Choice(worked, _) => (data(worked), worked.answer().unit.symbol.to_owned(), 3),
         Item::Words(words) => (Vec::new(), String::new(), 1 + 2 * words.marks),
     };
@@ -285,7 +290,8 @@ fn accept(worked: &Worked) -> String {
         let finer = crate::quantity::Shown::of(line.shown.value * share, line.formula.gives.digits);
         finer.text.replace('-', "−")
     };
-    format!("{} to {} {} (rounding on the way)", bound(1.0 - ACCEPT), bound(1.0 + ACCEPT), line.unit_text()).replace("  ", " ")
+    format!("{} to {} {} (rounding on the way)", bound(1.0 - ACCEPT), bound(1.0 + ACCEPT), line.unit_text())
+        .replace("  ", " ")
 }
 
 fn points(item: &Item) -> Vec<Point> {
@@ -297,7 +303,9 @@ fn points(item: &Item) -> Vec<Point> {
             .chain([Point { code: "A1", text: "the answer, with its unit".to_owned() }])
             .collect(),
         Item::Choice(..) => vec![Point { code: "B1", text: "the right letter".to_owned() }],
-        Item::Words(words) => words.points.iter().map(|text| Point { code: "B1", text: (*text).to_owned() }).collect(),
+        Item::Words(words) => {
+            words.points.iter().map(|text| Point { code: "B1", text: (*text).to_owned() }).collect()
+        }
     }
 }
 
@@ -317,7 +325,12 @@ fn slips(item: &Item, options: &[(QuizOption, Option<SlipAnswer>)]) -> Vec<SlipR
             .iter()
             .filter_map(|(option, slip)| {
                 let slip = slip.as_ref()?;
-                Some(slip_row(slip, worked.answer().unit.symbol, "0 of 1".to_owned(), Some(option.letter.clone())))
+                Some(slip_row(
+                    slip,
+                    worked.answer().unit.symbol,
+                    "0 of 1".to_owned(),
+                    Some(option.letter.clone()),
+                ))
             })
             .collect(),
         Item::Words(_) => Vec::new(),
@@ -325,6 +338,10 @@ fn slips(item: &Item, options: &[(QuizOption, Option<SlipAnswer>)]) -> Vec<SlipR
 }
 
 fn slip_row(slip: &SlipAnswer, unit: &str, marks: String, choice: Option<String>) -> SlipRow {
-    SlipRow { cause: slip.why, marks, value: Fig::new(slip.answer.text.replace('-', "−"), unit, false), choice }
+    SlipRow {
+        cause: slip.why,
+        marks,
+        value: Fig::new(slip.answer.text.replace('-', "−"), unit, false),
+        choice,
+    }
 }
-

@@ -71,10 +71,18 @@ impl RiskAssessment {
     /// From the book.
     pub fn of(book: &Book, pack: Meta) -> Self {
         let course = book.course;
-        let mut rows: Vec<Row> = [Some(runs_away(book)), rolls_over(book), Some(struck(course)), Some(slides_on()), Some(brakes_fade(book)), Some(line_breaks()), Some(weather())]
-            .into_iter()
-            .flatten()
-            .collect();
+        let mut rows: Vec<Row> = [
+            Some(runs_away(book)),
+            rolls_over(book),
+            Some(struck(course)),
+            Some(slides_on()),
+            Some(brakes_fade(book)),
+            Some(line_breaks()),
+            Some(weather()),
+        ]
+        .into_iter()
+        .flatten()
+        .collect();
         rows.extend(course.slopes.iter().flat_map(of_slope));
         for (no, row) in (1..).zip(&mut rows) {
             row.no = format!("{no}");
@@ -105,7 +113,14 @@ fn control(level: &'static str, text: impl Into<String>) -> Control {
     Control { level, text: text.into() }
 }
 
-fn row(step: &str, hazard: &str, who: &'static str, before: (u8, u8), after: (u8, u8), controls: Vec<Control>) -> Row {
+fn row(
+    step: &str,
+    hazard: &str,
+    who: &'static str,
+    before: (u8, u8),
+    after: (u8, u8),
+    controls: Vec<Control>,
+) -> Row {
     let weak = controls.iter().all(|control| matches!(control.level, "administrate" | "protect"));
     Row {
         no: String::new(),
@@ -137,7 +152,10 @@ fn runs_away(book: &Book) -> Row {
         (4, 5),
         (2, 5),
         vec![
-            control("eliminate", format!("{stay} of {all} pairs of slope and vehicle do not drive (fleet table)")),
+            control(
+                "eliminate",
+                format!("{stay} of {all} pairs of slope and vehicle do not drive (fleet table)"),
+            ),
             control("engineer", "run-out measured and clear, something soft at its end"),
             control("administrate", "gear chosen before the brow, called out; spotter clears the slope"),
         ],
@@ -163,7 +181,10 @@ fn rolls_over(book: &Book) -> Option<Row> {
             vec![
                 control("eliminate", "vehicles over the limit stay out"),
                 control("engineer", "line pegged away from ruts; roof empty, load low"),
-                control("administrate", format!("side tilt at most {limit}, bumps included; way out is down")),
+                control(
+                    "administrate",
+                    format!("side tilt at most {limit}, bumps included; way out is down"),
+                ),
                 control("protect", "belts, arms inside"),
             ],
         )
@@ -172,14 +193,22 @@ fn rolls_over(book: &Book) -> Option<Row> {
 
 fn struck(course: &Course) -> Row {
     let speed = course.day.site_speed.is_some();
-    let rule = if speed { "site speed limit kept; nobody below a vehicle" } else { "walking pace off the slopes; nobody below a vehicle" };
+    let rule = if speed {
+        "site speed limit kept; nobody below a vehicle"
+    } else {
+        "walking pace off the slopes; nobody below a vehicle"
+    };
     row(
         "Watching and walking on site",
         "Struck by a vehicle or a stone",
         "class, marshals, visitors",
         (3, 5),
         (1, 5),
-        vec![control("engineer", "rope 15 m to the side of each line"), control("administrate", rule), control("protect", "high-visibility clothing for marshals")],
+        vec![
+            control("engineer", "rope 15 m to the side of each line"),
+            control("administrate", rule),
+            control("protect", "high-visibility clothing for marshals"),
+        ],
     )
 }
 
@@ -235,7 +264,10 @@ fn weather() -> Row {
         "everybody",
         (2, 5),
         (1, 5),
-        vec![control("administrate", "30-30 rule; slopes measured again after rain"), control("protect", "clothing list, water, shelter")],
+        vec![
+            control("administrate", "30-30 rule; slopes measured again after rain"),
+            control("protect", "clothing list, water, shelter"),
+        ],
     )
 }
 

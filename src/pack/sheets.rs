@@ -92,11 +92,15 @@ impl<'a> FleetTable<'a> {
         let show = book.show;
         let limits = vec![
             Limit { name: "Steepest descent", value: show.angle(limits.gradient.si(), false).text() },
-            Limit { name: "Side tilt, bumps included", value: show.angle(limits.side_tilt.si(), false).text() },
+            Limit {
+                name: "Side tilt, bumps included",
+                value: show.angle(limits.side_tilt.si(), false).text(),
+            },
             Limit { name: "Speed", value: show.speed(limits.descent_speed.si(), false).text() },
             Limit { name: "Brakes", value: show.temperature(limits.brake_temperature.si(), false).text() },
         ];
-        let what_matters = book.course.vehicles.iter().filter_map(|vehicle| what_matters(book, &vehicle.id)).collect();
+        let what_matters =
+            book.course.vehicles.iter().filter_map(|vehicle| what_matters(book, &vehicle.id)).collect();
         Self { pack, limits, slopes: &book.slopes, vehicles: &book.vehicles, what_matters }
     }
 }

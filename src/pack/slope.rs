@@ -173,10 +173,15 @@ impl SlopeSheet {
             hold_slide: limit_band(show, surface.sliding, surface.estimated),
             peak_source: surface.source.clone(),
             hazards: slope.hazards.clone(),
-            spotter: slope.spotter.clone().unwrap_or_else(|| "to be placed by the instructor before the first run".to_owned()),
+            spotter: slope
+                .spotter
+                .clone()
+                .unwrap_or_else(|| "to be placed by the instructor before the first run".to_owned()),
             rules: rules(slope, show, &limit),
             survey: survey(slope),
-            abort: format!("Over {limit}, or a wheel locked: brake off until the wheels turn, press gently, keep to the fall line, stop on the run-out."),
+            abort: format!(
+                "Over {limit}, or a wheel locked: brake off until the wheels turn, press gently, keep to the fall line, stop on the run-out."
+            ),
             photo: None,
             profile: profile(slope, show, on.stander),
             line: section,
@@ -195,7 +200,10 @@ impl SlopeSheet {
 /// One gear for everybody where all have the same; else each driver looks up their row.
 fn card(course: &Course, descents: &[DescentRow], speeds: Option<(f64, f64)>, show: Show) -> SlopeCard {
     let going: Vec<&DescentRow> = descents.iter().filter(|row| row.within).collect();
-    let same = going.first().and_then(|first| first.gear.clone()).filter(|gear| going.iter().all(|row| row.gear.as_ref() == Some(gear)));
+    let same = going
+        .first()
+        .and_then(|first| first.gear.clone())
+        .filter(|gear| going.iter().all(|row| row.gear.as_ref() == Some(gear)));
     let (gear, gear_words) = match (same, going.first()) {
         (Some(gear), Some(first)) => (Some(gear), first.gear_words.clone().unwrap_or_default()),
         (None, Some(_)) => (Some("your row".to_owned()), "gear of your vehicle, below".to_owned()),
@@ -239,18 +247,22 @@ fn run_out_length(slope: &Slope, show: Show) -> Fig {
 
 fn run_out_end(slope: &Slope) -> String {
     match &slope.run_out {
-        Some(run_out) => run_out.ends_at.clone().unwrap_or_else(|| "end of the run-out not described: look before driving".to_owned()),
+        Some(run_out) => run_out
+            .ends_at
+            .clone()
+            .unwrap_or_else(|| "end of the run-out not described: look before driving".to_owned()),
         None => "no run-out surveyed: the vehicle must be held to the foot".to_owned(),
     }
 }
 
 fn rules(slope: &Slope, show: Show, limit: &str) -> Vec<String> {
-    let mut rules = vec![
-        "One vehicle on the slope, nobody below it".to_owned(),
-        format!("Not faster than {limit}"),
-    ];
+    let mut rules =
+        vec!["One vehicle on the slope, nobody below it".to_owned(), format!("Not faster than {limit}")];
     if slope.cross_slope.si() != 0.0 {
-        rules.push(format!("Nobody on the downhill side; cross slope {}", show.angle(slope.cross_slope.si(), false).text()));
+        rules.push(format!(
+            "Nobody on the downhill side; cross slope {}",
+            show.angle(slope.cross_slope.si(), false).text()
+        ));
     }
     rules
 }
@@ -278,7 +290,10 @@ fn profile(slope: &Slope, show: Show, vehicle: Outline) -> Profile {
             show.length(slope.height().si(), false).text(),
             gradients.join(", "),
         ),
-        caption: format!("{} in section, one scale both ways, with a vehicle standing on it at the true angle.", slope.name),
+        caption: format!(
+            "{} in section, one scale both ways, with a vehicle standing on it at the true angle.",
+            slope.name
+        ),
     }
 }
 
@@ -303,7 +318,8 @@ impl Section {
         }
         let foot_x = at_x;
         if let Some(run_out) = &slope.run_out {
-            let (dx, dy) = step(&Stretch { length: run_out.length, gradient: Angle::new(run_out.gradient.si()) });
+            let (dx, dy) =
+                step(&Stretch { length: run_out.length, gradient: Angle::new(run_out.gradient.si()) });
             x.push(at_x + dx);
             y.push(at_y - dy);
         } else {

@@ -63,8 +63,7 @@ pub struct GearRow {
 }
 
 /// What every driver does first when a descent goes wrong.
-const ABORT: &str =
-    "Too fast or sliding: undo what you did last, let the wheels turn, press the brake gently, keep to the fall line.";
+const ABORT: &str = "Too fast or sliding: undo what you did last, let the wheels turn, press the brake gently, keep to the fall line.";
 
 impl VehicleSheet {
     /// A vehicle's sheet with a row for each slope.
@@ -196,7 +195,9 @@ fn recovery(vehicle: &Vehicle, show: Show) -> Vec<String> {
         .recovery_points
         .iter()
         .map(|point| match point.working_load {
-            Some(load) => format!("{}: working load limit {}", point.place, show.force(load.si(), false).text()),
+            Some(load) => {
+                format!("{}: working load limit {}", point.place, show.force(load.si(), false).text())
+            }
             None => format!("{}: not rated, never pull on it", point.place),
         })
         .collect()
@@ -205,10 +206,15 @@ fn recovery(vehicle: &Vehicle, show: Show) -> Vec<String> {
 fn notes(vehicle: &Vehicle, show: Show) -> Vec<String> {
     let mut notes = Vec::new();
     if vehicle.transmission.gearbox == Gearbox::AutomaticUnlocked {
-        notes.push("Automatic with an open converter: not promised to hold at idle; foot brake with the gear.".to_owned());
+        notes.push(
+            "Automatic with an open converter: not promised to hold at idle; foot brake with the gear."
+                .to_owned(),
+        );
     }
     if !vehicle.transmission.all_wheels {
-        notes.push("Gearing holds one axle only: that axle slides first, and the vehicle can turn round.".to_owned());
+        notes.push(
+            "Gearing holds one axle only: that axle slides first, and the vehicle can turn round.".to_owned(),
+        );
     }
     if vehicle.transmission.transfer_low.is_none() {
         notes.push("No low range: the engine holds little on a slope.".to_owned());

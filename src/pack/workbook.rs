@@ -98,8 +98,16 @@ impl<'a> Workbook<'a> {
         Self {
             pack,
             lead: Lead {
-                vehicle: book.vehicles.iter().find(|sheet| sheet.id == vehicle.id).expect("every vehicle has a sheet"),
-                slope: book.slopes.iter().find(|sheet| sheet.id == slope.id).expect("every slope has a sheet"),
+                vehicle: book
+                    .vehicles
+                    .iter()
+                    .find(|sheet| sheet.id == vehicle.id)
+                    .expect("every vehicle has a sheet"),
+                slope: book
+                    .slopes
+                    .iter()
+                    .find(|sheet| sheet.id == slope.id)
+                    .expect("every slope has a sheet"),
             },
             forces: chart::forces(book.course, slope, vehicle, book.show),
             hold: chart::hold_band(book.course, book.show),
@@ -107,7 +115,8 @@ impl<'a> Workbook<'a> {
             run: chart::run(book.course, slope, vehicle, pair, book.show),
             heat: chart::heat(slope, vehicle, pair, book.show),
             disc: heat.and_then(|heat| chart::disc(book.course, slope, vehicle, heat, run_time, book.show)),
-            side: tilted.and_then(|tilted| chart::side(tilted, vehicle, book.pair(tilted, vehicle), book.show)),
+            side: tilted
+                .and_then(|tilted| chart::side(tilted, vehicle, book.pair(tilted, vehicle), book.show)),
             ladder: ladder(book),
             formulae: formulas(&shown.iter().copied().chain(set.iter().copied()).collect::<Vec<_>>()),
             worked: shown.into_iter().map(|worked| WorkedSheet::of(book.course, worked)).collect(),
@@ -159,7 +168,8 @@ fn exercises<'b>(book: &'b Book, slope: &Slope, vehicle: &Vehicle) -> Vec<&'b Wo
         book.example("height", slope_at(1), None),
         book.example("force-down", slope_at(1), vehicle_at(2)),
         book.example("limit-slope-locked", slope_at(2), None),
-        book.example("locked-stop", slope_at(0), vehicle_at(0)).or_else(|| book.example("locked-runaway", slope_at(0), vehicle_at(0))),
+        book.example("locked-stop", slope_at(0), vehicle_at(0))
+            .or_else(|| book.example("locked-runaway", slope_at(0), vehicle_at(0))),
         book.example("brake-temperature-rise", slope_at(1), vehicle_at(0)),
         book.example("side-tip", None, vehicle_at(3)),
     ]
@@ -207,7 +217,13 @@ fn ladder<'a>(book: &'a Book) -> Ladder<'a> {
         .iter()
         .filter_map(|vehicle| {
             let lowest = vehicle.gears.first()?;
-            Some(format!("{}: {} {} at {} to 1", vehicle.name, lowest.id, lowest.creep.text(), lowest.ratio.v))
+            Some(format!(
+                "{}: {} {} at {} to 1",
+                vehicle.name,
+                lowest.id,
+                lowest.creep.text(),
+                lowest.ratio.v
+            ))
         })
         .collect();
     Ladder {
@@ -220,7 +236,12 @@ fn ladder<'a>(book: &'a Book) -> Ladder<'a> {
                 gears: vehicle
                     .gears
                     .iter()
-                    .map(|gear| LadderGear { id: &gear.id, low: gear.low, speed: gear.speed, ratio: &gear.ratio.v })
+                    .map(|gear| LadderGear {
+                        id: &gear.id,
+                        low: gear.low,
+                        speed: gear.speed,
+                        ratio: &gear.ratio.v,
+                    })
                     .collect(),
             })
             .collect(),

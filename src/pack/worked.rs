@@ -75,12 +75,17 @@ pub fn steps(worked: &Worked) -> Vec<StepRow> {
 /// The answer as a figure.
 pub fn answer(worked: &Worked) -> Fig {
     let line = worked.answer();
-    Fig::new(line.shown.text.replace('-', "−"), line.unit.symbol, worked.given.iter().any(|given| given.estimated))
+    Fig::new(
+        line.shown.text.replace('-', "−"),
+        line.unit.symbol,
+        worked.given.iter().any(|given| given.estimated),
+    )
 }
 
 /// What is asked, in one sentence.
 pub fn ask(course: &Course, worked: &Worked) -> String {
-    let vehicle = worked.vehicle.as_ref().and_then(|id| course.vehicles.iter().find(|vehicle| vehicle.id == *id));
+    let vehicle =
+        worked.vehicle.as_ref().and_then(|id| course.vehicles.iter().find(|vehicle| vehicle.id == *id));
     let slope = worked.slope.as_ref().and_then(|id| course.slopes.iter().find(|slope| slope.id == *id));
     let of = match (vehicle, slope) {
         (Some(vehicle), Some(slope)) => format!("{} on {}", vehicle.name, slope.name),
