@@ -34,7 +34,7 @@ pub fn run(cli: &Cli) -> ExitCode {
 fn read_course(path: &Path, say: &Say) -> Result<Loaded, Failure> {
     course::read(path).map_err(|unread| match unread.failure {
         Failure::Course(problems) => {
-            say.diagnostics(&render_problems(&unread.name, &unread.source, &problems, say.colour()));
+            say.diagnostics(&render_problems(&unread.name, &unread.source, &problems, say.colour));
             let count = problems.len();
             let what = if count == 1 { "1 mistake".to_owned() } else { format!("{count} mistakes") };
             say.diagnostics(&format!("{what} in {}; nothing was written\n", unread.name));

@@ -35,6 +35,7 @@ fn kinds(told: &Told) -> Vec<&'static str> {
             Reason::EngineTooFast { .. } => "engine",
             Reason::WheelsSlide { .. } => "slide",
             Reason::ConverterNotLocked => "converter",
+            Reason::TooLittleGripForBrake { .. } => "brake grip",
             Reason::BrakesTooHot { .. } => "hot",
             Reason::DoesNotStop => "does not stop",
             Reason::LeavesRunOut { .. } => "leaves",

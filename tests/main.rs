@@ -1,4 +1,8 @@
 //! The promises of the program, one file a promise.
+
+// A test that cannot go on has failed, and says where.
+#![allow(clippy::unwrap_used, clippy::cast_precision_loss)]
+
 mod course_examples;
 mod course_faults;
 mod course_quantities;
@@ -14,6 +18,7 @@ mod engine_published_heat;
 mod engine_special;
 mod engine_speed;
 mod engine_truths;
+mod pack_text;
 mod print_picture;
 mod print_problem;
 mod print_publish;

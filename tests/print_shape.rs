@@ -11,7 +11,7 @@ use typst_syntax::{SyntaxKind, SyntaxNode};
 use crate::print_text::hostile_texts;
 
 /// Kinds of all nodes, in order, with the depth of each.
-fn shape(text: &str) -> Vec<(usize, SyntaxKind)> {
+pub fn shape(text: &str) -> Vec<(usize, SyntaxKind)> {
     fn walk(node: &SyntaxNode, depth: usize, shape: &mut Vec<(usize, SyntaxKind)>) {
         shape.push((depth, node.kind()));
         for child in node.children() {
@@ -141,14 +141,10 @@ fn even_there_a_text_cannot_get_out() {
 }
 
 #[test]
-fn every_template_of_the_program_keeps_its_shape_and_needs_no_network() {
+fn no_template_imports_a_package() {
     let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("templates");
-    let texts = hostile_texts(100);
     for (name, text) in files(&folder, &folder) {
         assert!(!text.contains("\"@"), "{name} imports a package");
-        if name.ends_with(".typ.j2") {
-            assert_eq!(misuse(&text, &texts), None, "{name}");
-        }
     }
 }
 

@@ -7,6 +7,8 @@ use crate::problem::Failure;
 
 /// The voice of a run.
 pub struct Say {
+    /// Whether diagnostics are coloured.
+    pub colour: bool,
     progress: bool,
     quiet: bool,
     line_open: Mutex<bool>,
@@ -15,12 +17,13 @@ pub struct Say {
 impl Say {
     /// Progress shows only on a terminal, and not when asked to be quiet.
     pub fn new(quiet: bool) -> Self {
-        Self { progress: !quiet && std::io::stderr().is_terminal(), quiet, line_open: Mutex::new(false) }
-    }
-
-    /// Whether diagnostics may be coloured.
-    pub fn colour(&self) -> bool {
-        std::io::stderr().is_terminal() && std::env::var_os("NO_COLOR").is_none()
+        let terminal = std::io::stderr().is_terminal();
+        Self {
+            colour: terminal && std::env::var_os("NO_COLOR").is_none(),
+            progress: !quiet && terminal,
+            quiet,
+            line_open: Mutex::new(false),
+        }
     }
 
     /// Progress: replaces the line before it on a terminal, says nothing in a pipe.

@@ -34,7 +34,7 @@ struct Scene<'a> {
 }
 
 impl Scene<'_> {
-    fn new(&self, id: &str, title: &str) -> Working {
+    fn working(&self, id: &str, title: &str) -> Working {
         Working::new(id, title, self.course.units).slope(&self.slope.id).vehicle(&self.vehicle.id)
     }
 
@@ -50,7 +50,7 @@ impl Scene<'_> {
     }
 
     fn force_down(&self) -> Option<Worked> {
-        self.on_the_steepest(self.new("force-down", "What pulls it down the steepest stretch"))
+        self.on_the_steepest(self.working("force-down", "What pulls it down the steepest stretch"))
             .step(&taught::FORCE_DOWN)
             .finish()
     }
@@ -61,7 +61,7 @@ impl Scene<'_> {
         let angle = self.steepest().gradient.si();
         let to_front = vehicle.centre_behind_front.si();
         let at = vehicle.centre_behind_front.estimated;
-        self.new("axle-loads", "Axle loads while the steepest stretch is held at a steady speed")
+        self.working("axle-loads", "Axle loads while the steepest stretch is held at a steady speed")
             .given(&s::NORMAL, normal_force(vehicle.mass.si(), GRAVITY, angle))
             .given(&s::BRAKING_FORCE, force_down(vehicle.mass.si(), GRAVITY, angle))
             .start(&s::CENTRE_TO_FRONT, to_front, at)
@@ -80,7 +80,7 @@ impl Scene<'_> {
         let angle = stretch.gradient.si();
         let slowing = locked_deceleration(GRAVITY, friction, angle);
         let begun = |id: &str, title: &str| {
-            self.new(id, title)
+            self.working(id, title)
                 .given(&s::GRAVITY_ACCELERATION, GRAVITY)
                 .start(&s::FRICTION_SLIDING, friction, self.surface.estimated)
                 .given(&s::SLOPE_ANGLE, angle)
@@ -109,22 +109,16 @@ impl Scene<'_> {
 
     /// The energy of the height, and what is left of it for the foot brakes.
     fn energy(&self) -> Option<Worked> {
-        self.energy_of_height("energy", "Energy of the height, and what the foot brakes must take of it")
-            .map(|working| working.step(&energy::LEFT_FOR_BRAKES))?
-            .finish()
-    }
-
-    fn energy_of_height(&self, id: &str, title: &str) -> Option<Working> {
         let ledger = self.told(Way::Braked)?.descent.likely.ledger;
-        let working = self
-            .new(id, title)
+        self.working("energy", "Energy of the height, and what the foot brakes must take of it")
             .given(&s::MASS, self.vehicle.mass.si())
             .given(&s::GRAVITY_ACCELERATION, GRAVITY)
             .given(&s::HEIGHT, self.slope.height().si())
             .start(&s::ROLLING_ENERGY, ledger.rolling, true)
             .start(&s::SLIP_ENERGY, ledger.ground, true)
-            .step(&energy::HEIGHT_TO_ENERGY);
-        Some(working)
+            .step(&energy::HEIGHT_TO_ENERGY)
+            .step(&energy::LEFT_FOR_BRAKES)
+            .finish()
     }
 
     fn brake_rise(&self) -> Option<Worked> {
@@ -132,20 +126,23 @@ impl Scene<'_> {
         let told = self.told(Way::Braked)?;
         let share = told.heat.as_ref()?.front_share;
         let share_estimated = self.vehicle.brakes.front_share.estimated;
-        self.new("brake-temperature-rise", "One run on the foot brake: how much warmer the front brakes get")
-            .start(&s::BRAKE_ENERGY, told.descent.likely.ledger.brakes, true)
-            .start(&s::FRONT_SHARE, share, share_estimated)
-            .start(&s::IRON_SHARE, IRON_SHARE, true)
-            .step(&energy::HEAT_OF_AXLE)
-            .given(&s::DISC_COUNT, f64::from(front.count))
-            .start(&s::DISC_MASS, front.mass.si(), front.mass.estimated)
-            .start(
-                &s::HEAT_CAPACITY,
-                self.vehicle.brakes.heat_capacity.si(),
-                self.vehicle.brakes.heat_capacity.estimated,
-            )
-            .step(&energy::RISE_OF_DISC)
-            .finish()
+        self.working(
+            "brake-temperature-rise",
+            "One run on the foot brake: how much warmer the front brakes get",
+        )
+        .start(&s::BRAKE_ENERGY, told.descent.likely.ledger.brakes, true)
+        .start(&s::FRONT_SHARE, share, share_estimated)
+        .start(&s::IRON_SHARE, IRON_SHARE, true)
+        .step(&energy::HEAT_OF_AXLE)
+        .given(&s::DISC_COUNT, f64::from(front.count))
+        .start(&s::DISC_MASS, front.mass.si(), front.mass.estimated)
+        .start(
+            &s::HEAT_CAPACITY,
+            self.vehicle.brakes.heat_capacity.si(),
+            self.vehicle.brakes.heat_capacity.estimated,
+        )
+        .step(&energy::RISE_OF_DISC)
+        .finish()
     }
 
     /// The balance that the solved engine speed satisfies: what is left to hold, and what the
@@ -161,7 +158,7 @@ impl Scene<'_> {
         let vehicle = self.vehicle;
         let efficiency = vehicle.transmission.efficiency;
         let displacement = vehicle.engine.displacement.si();
-        self.new("engine-holds", "Where engine and slope balance in this gear")
+        self.working("engine-holds", "Where engine and slope balance in this gear")
             .gear(gear.to_string())
             .given(&s::ENGINE_SPEED, spin)
             .start(&s::DRAG_PRESSURE, 4.0 * std::f64::consts::PI * torque / displacement, true)

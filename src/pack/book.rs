@@ -53,9 +53,35 @@ impl<'a> Book<'a> {
         Meta::of(self.course, title, audience, file, &self.fingerprint)
     }
 
+    /// The short mark of a slope on pages: `S1`, in the order of the course.
+    pub(super) fn slope_mark(&self, id: &str) -> String {
+        let place = self.course.slopes.iter().position(|slope| slope.id == id);
+        format!("S{}", place.map_or(0, |place| place + 1))
+    }
+
+    /// The short mark of a vehicle on pages: `A` to `Z`, then `A2`, in the order of the course.
+    pub(super) fn vehicle_mark(&self, id: &str) -> String {
+        let place = self.course.vehicles.iter().position(|vehicle| vehicle.id == id).unwrap_or(0);
+        let letter = char::from(b'A' + u8::try_from(place % 26).expect("less than 26"));
+        let round = place / 26 + 1;
+        if round == 1 { letter.to_string() } else { format!("{letter}{round}") }
+    }
+
     /// A slope with a vehicle.
     pub(super) fn pair(&self, slope: &Slope, vehicle: &Vehicle) -> &Pair {
         self.reckoning.pair(&slope.id, &vehicle.id).expect("every slope is reckoned with every vehicle")
+    }
+
+    /// The sheet of a slope, by the course's name for it.
+    pub(super) fn slope_sheet_of(&self, id: &str) -> Option<&SlopeSheet> {
+        let place = self.course.slopes.iter().position(|slope| slope.id == id)?;
+        self.slopes.get(place)
+    }
+
+    /// The sheet of a vehicle, by the course's name for it.
+    pub(super) fn vehicle_sheet_of(&self, id: &str) -> Option<&VehicleSheet> {
+        let place = self.course.vehicles.iter().position(|vehicle| vehicle.id == id)?;
+        self.vehicles.get(place)
     }
 
     /// The vehicle that shows a slope best: the first that may go in gear, else may go, else the first.
@@ -78,7 +104,7 @@ impl<'a> Book<'a> {
     }
 
     fn row(&self, slope: &Slope, vehicle: &Vehicle) -> DescentRow {
-        DescentRow::of(self.course, slope, vehicle, self.pair(slope, vehicle), self.show)
+        DescentRow::of(self, slope, vehicle)
     }
 
     fn slope_sheet(&self, slope: &Slope) -> SlopeSheet {
@@ -92,7 +118,7 @@ impl<'a> Book<'a> {
             run: chart::run(self.course, slope, lead, pair, self.show),
             side: chart::side(slope, lead, pair, self.show),
         };
-        SlopeSheet::of(self.course, slope, self.show, on)
+        SlopeSheet::of(self, slope, on)
     }
 
     /// Lowest and highest speed at the foot of the vehicles that may go.
@@ -134,6 +160,6 @@ impl<'a> Book<'a> {
 
     fn vehicle_sheet(&self, vehicle: &Vehicle) -> VehicleSheet {
         let rows = self.course.slopes.iter().map(|slope| self.row(slope, vehicle)).collect();
-        VehicleSheet::of(self.course, vehicle, self.show, rows)
+        VehicleSheet::of(self, vehicle, rows)
     }
 }

@@ -105,15 +105,18 @@ impl<'a> Place<'a> {
 
     fn demo(&self, book: &'a Book) -> Option<Demo<'a>> {
         let show = book.show;
-        let sheet = book.slopes.iter().find(|sheet| sheet.id == self.slope.id)?;
+        let sheet = book.slope_sheet_of(&self.slope.id)?;
         let pair = book.pair(self.slope, self.vehicle);
         let slide = show.lengths(self.slide.0, self.slide.1, true);
         let stretch = show.length((2.0 * self.slide.1).ceil(), false);
         let entry = show.speed(self.entry, false);
         Some(Demo {
             slope: sheet,
-            vehicle: book.vehicles.iter().find(|sheet| sheet.id == self.vehicle.id)?,
-            descent: sheet.descents.iter().find(|row| row.vehicle_id == self.vehicle.id)?,
+            vehicle: book.vehicle_sheet_of(&self.vehicle.id)?,
+            descent: sheet
+                .descents
+                .iter()
+                .find(|row| row.vehicle_id == book.vehicle_mark(&self.vehicle.id))?,
             scale: format!(
                 "The locked run is driven on the run-out only: from {} the slide is {} there, and {} of run-out are clear. That shows everything a long slide would, and nothing can go far.",
                 entry.text(),

@@ -14,6 +14,9 @@ use crate::cli::Audience::{self, Assessor, Club, Instructor};
 use crate::print::{Rendered, Templates};
 use crate::problem::Failure;
 
+/// Fills a template from a book; none when the course has nothing for it.
+type Fill = fn(&Book, Meta, &Templates, &str) -> Option<Result<Rendered, Failure>>;
+
 /// A kind of document.
 #[derive(Debug)]
 pub struct Kind {
@@ -29,7 +32,7 @@ pub struct Kind {
     sheet: Option<&'static str>,
     sides: &'static str,
     copies: &'static str,
-    fill: fn(&Book, Meta, &Templates, &str) -> Option<Result<Rendered, Failure>>,
+    fill: Fill,
 }
 
 /// Every kind, in the order they are used on the day; the index is made when they are printed.

@@ -63,6 +63,7 @@ static RISE: Style = style(&units::KELVIN, &units::FAHRENHEIT_STEP, Digits::Deci
 static TEMPERATURE: Style = style(&units::CELSIUS, &units::FAHRENHEIT, Digits::Decimals(0));
 static TIME: Style = style(&units::SECOND, &units::SECOND, Digits::Decimals(0));
 static RATIO: Style = style(&units::TO_ONE, &units::TO_ONE, Digits::Significant(3));
+static PRESSURE: Style = style(&units::BAR, &units::PSI, Digits::Significant(2));
 static FRICTION: Style = style(&units::ONE, &units::ONE, Digits::Decimals(2));
 
 macro_rules! shows {
@@ -118,8 +119,22 @@ impl Show {
         time, times: TIME;
         /// A gear ratio.
         ratio, ratios: RATIO;
+        /// A tyre pressure, Pa.
+        pressure, pressures: PRESSURE;
         /// A friction coefficient.
         friction, frictions: FRICTION;
+    }
+
+    /// A speed, m/s, with so many significant digits.
+    pub fn fine_speed(self, si: f64, significant: u8) -> Fig {
+        let unit = self.unit(&SPEED);
+        Fig::new(digits(unit.from_si(si), Digits::Significant(significant)), unit.symbol, false)
+    }
+
+    /// A limit of speed, m/s, without zeros that say nothing.
+    pub fn limit(self, si: f64) -> Fig {
+        let unit = self.unit(&SPEED);
+        Fig::new(Shown::of(unit.from_si(si), SPEED.digits).trimmed().text, unit.symbol, false)
     }
 
     /// Grade in per cent of a slope angle, rad.

@@ -2,6 +2,7 @@
 
 use serde::Serialize;
 
+use super::book::Book;
 use super::chart::{Chart, Side};
 use super::descent::DescentRow;
 use super::figure::{Fig, Show};
@@ -123,8 +124,8 @@ const SLIPPERY: f64 = 0.40;
 /// Cross slope from which it is what the slope teaches, degrees.
 const CROSS: f64 = 5.0;
 
-/// What a slope teaches most, by its ground and how many of the fleet may go.
-pub fn lesson(course: &Course, slope: &Slope, some_stay: bool) -> &'static str {
+/// What a slope teaches most, by its ground and whether most of the fleet stays.
+pub fn lesson(course: &Course, slope: &Slope, most_stay: bool) -> &'static str {
     let surface = course.surface_of(slope);
     let worst = slope.steepest().gradient.si().to_degrees();
     let side = slope.cross_slope.si().to_degrees().abs().max(slope.heading.si().to_degrees().abs());
@@ -133,25 +134,26 @@ pub fn lesson(course: &Course, slope: &Slope, some_stay: bool) -> &'static str {
         () if surface.ground == Ground::Loose => "loose",
         () if surface.peak.likely < SLIPPERY => "slippery",
         () if worst < GENTLE => "gentle",
-        () if some_stay => "limit",
+        () if most_stay => "limit",
         () => "steep",
     }
 }
 
 impl SlopeSheet {
     /// A slope's sheet.
-    pub fn of(course: &Course, slope: &Slope, show: Show, on: OnSlope) -> Self {
+    pub fn of(book: &Book, slope: &Slope, on: OnSlope) -> Self {
+        let (course, show) = (book.course, book.show);
         let descents = on.descents;
         let surface = course.surface_of(slope);
         let mean = mean_angle(slope);
         let worst = slope.steepest().gradient.si();
-        let limit = show.speed(course.limits.descent_speed.si(), false).text();
-        let some_stay = descents.iter().any(|row| !row.within);
+        let limit = show.limit(course.limits.descent_speed.si()).text();
+        let most_stay = 2 * descents.iter().filter(|row| !row.within).count() > descents.len();
         let section = Section::of(slope, show);
         Self {
-            id: slope.id.clone(),
+            id: book.slope_mark(&slope.id),
             name: slope.name.clone(),
-            lesson: lesson(course, slope, some_stay),
+            lesson: lesson(course, slope, most_stay),
             purpose: slope.purpose.clone(),
             surface: surface.name.clone(),
             state: ground_word(surface).to_owned(),
@@ -213,7 +215,7 @@ fn card(course: &Course, descents: &[DescentRow], speeds: Option<(f64, f64)>, sh
         gear,
         gear_words,
         speed: speeds.map(|(low, high)| show.speeds(low, high, true)),
-        limit: show.speed(course.limits.descent_speed.si(), false),
+        limit: show.limit(course.limits.descent_speed.si()),
     }
 }
 

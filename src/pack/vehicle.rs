@@ -2,10 +2,11 @@
 
 use serde::Serialize;
 
+use super::book::Book;
 use super::descent::DescentRow;
 use super::figure::{Fig, Show};
 use super::outline::Outline;
-use crate::course::{BrakeKind, Course, Fuel, Gear, Gearbox, Known, Range, Vehicle};
+use crate::course::{BrakeKind, Fuel, Gear, Gearbox, Known, Range, Vehicle};
 use crate::engine::formulas::gearing::{creep_speed, rolling_radius};
 use crate::engine::formulas::stability::side_tip_angle;
 use crate::engine::{circumference_of, overall_ratio_of};
@@ -67,7 +68,8 @@ const ABORT: &str = "Too fast or sliding: undo what you did last, let the wheels
 
 impl VehicleSheet {
     /// A vehicle's sheet with a row for each slope.
-    pub fn of(course: &Course, vehicle: &Vehicle, show: Show, descents: Vec<DescentRow>) -> Self {
+    pub fn of(book: &Book, vehicle: &Vehicle, descents: Vec<DescentRow>) -> Self {
+        let (course, show) = (book.course, book.show);
         let estimate = vehicle.tyre.diameter.estimated && vehicle.tyre.measured_circumference.is_none();
         let gears: Vec<GearRow> =
             vehicle.gears().into_iter().map(|gear| gear_row(vehicle, gear, show, estimate)).collect();
@@ -77,7 +79,7 @@ impl VehicleSheet {
         let centre = vehicle.loaded_centre_height().si();
         let tip_estimated = vehicle.track.estimated || vehicle.centre_height.estimated;
         Self {
-            id: vehicle.id.clone(),
+            id: book.vehicle_mark(&vehicle.id),
             name: vehicle.name.clone(),
             kind: format!("{} · {}", fuel(vehicle), gearbox_kind(vehicle)),
             engine: engine(vehicle),
@@ -87,7 +89,7 @@ impl VehicleSheet {
             wheelbase: show.body(vehicle.wheelbase.si(), false),
             track: known(show, vehicle.track),
             cg_height: show.body(centre, vehicle.centre_height.estimated),
-            tyre: tyre(vehicle),
+            tyre: tyre(vehicle, show),
             radius: show.body(rolling_radius(circumference_of(vehicle)), estimate),
             crawl: crawl.clone(),
             idle: show.spin(vehicle.engine.idle.si(), false),
@@ -163,9 +165,11 @@ fn gearbox(vehicle: &Vehicle) -> String {
     format!("{} gears, {}, {low}{hub}, {drive}", transmission.ratios.len(), gearbox_kind(vehicle))
 }
 
-fn tyre(vehicle: &Vehicle) -> String {
+fn tyre(vehicle: &Vehicle, show: Show) -> String {
     match vehicle.pressure {
-        Some(pressure) => format!("{} at {:.1} bar", vehicle.tyre.marking, pressure.si() / 1e5),
+        Some(pressure) => {
+            format!("{} at {}", vehicle.tyre.marking, show.pressure(pressure.si(), false).text())
+        }
         None => vehicle.tyre.marking.clone(),
     }
 }

@@ -98,16 +98,8 @@ impl<'a> Workbook<'a> {
         Self {
             pack,
             lead: Lead {
-                vehicle: book
-                    .vehicles
-                    .iter()
-                    .find(|sheet| sheet.id == vehicle.id)
-                    .expect("every vehicle has a sheet"),
-                slope: book
-                    .slopes
-                    .iter()
-                    .find(|sheet| sheet.id == slope.id)
-                    .expect("every slope has a sheet"),
+                vehicle: book.vehicle_sheet_of(&vehicle.id).expect("every vehicle has a sheet"),
+                slope: book.slope_sheet_of(&slope.id).expect("every slope has a sheet"),
             },
             forces: chart::forces(book.course, slope, vehicle, book.show),
             hold: chart::hold_band(book.course, book.show),

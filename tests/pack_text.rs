@@ -1,0 +1,79 @@
+//! Text of a course reaches every page as text: whatever it holds, the source of each document has
+//! the same shape, and what was typed can be read back.
+
+use slopepack::course::{Course, read_text};
+use slopepack::pack::{Book, KINDS};
+use slopepack::print::Templates;
+
+use crate::print_shape::shape;
+use crate::print_text::hostile_texts;
+
+const EXAMPLE: &str = include_str!("../courses/quarry-day.yaml");
+
+/// The example course with every free text replaced.
+pub fn with_texts(mut text: impl FnMut() -> String) -> Course {
+    let mut course = read_text(EXAMPLE).expect("the example has no mistakes");
+    let mut put = |place: &mut String| *place = text();
+    let c = &mut course;
+    [&mut c.title, &mut c.club, &mut c.site, &mut c.version].into_iter().for_each(&mut put);
+    c.prepared_by.iter_mut().for_each(&mut put);
+    c.outcomes.iter_mut().chain(&mut c.entry_requirements).for_each(&mut put);
+    for surface in &mut c.surfaces {
+        [&mut surface.name, &mut surface.source].into_iter().for_each(&mut put);
+    }
+    for slope in &mut c.slopes {
+        [&mut slope.name, &mut slope.purpose].into_iter().for_each(&mut put);
+        slope.hazards.iter_mut().chain(&mut slope.spotter).for_each(&mut put);
+        slope.run_out.iter_mut().flat_map(|run_out| &mut run_out.ends_at).for_each(&mut put);
+        if let Some(survey) = &mut slope.survey {
+            [&mut survey.by, &mut survey.date, &mut survey.instrument]
+                .into_iter()
+                .flatten()
+                .for_each(&mut put);
+        }
+    }
+    for vehicle in &mut c.vehicles {
+        [&mut vehicle.name, &mut vehicle.tyre.marking].into_iter().for_each(&mut put);
+        vehicle.recovery_points.iter_mut().for_each(|point| put(&mut point.place));
+    }
+    for item in &mut c.kit {
+        put(&mut item.name);
+        item.note.iter_mut().for_each(&mut put);
+    }
+    c.people.iter_mut().for_each(|person| put(&mut person.name));
+    c.day.date.iter_mut().chain(&mut c.day.channel).for_each(&mut put);
+    for session in &mut c.day.sessions {
+        put(&mut session.title);
+        session.outcome.iter_mut().for_each(&mut put);
+    }
+    let e = &mut c.emergency;
+    [&mut e.number, &mut e.location, &mut e.access, &mut e.assembly, &mut e.hospital, &mut e.coverage]
+        .into_iter()
+        .flatten()
+        .for_each(&mut put);
+    course
+}
+
+/// Name and source of every document of a course.
+pub fn sources(course: &Course) -> Vec<(&'static str, String)> {
+    let templates = Templates::embedded().expect("all templates parse");
+    let book = Book::of(course, "0000-0000");
+    KINDS
+        .iter()
+        .filter_map(|kind| Some((kind.name, kind.fill(&book, &templates)?.expect("it fills").text)))
+        .collect()
+}
+
+#[test]
+fn no_text_changes_the_shape_of_a_document() {
+    let plain: Vec<_> = sources(&with_texts(|| "Bob".to_owned()));
+    for text in hostile_texts(12) {
+        // An empty text leaves out what is empty; that is no change of shape by what it says.
+        if text.trim().is_empty() {
+            continue;
+        }
+        for ((name, expected), (_, found)) in plain.iter().zip(sources(&with_texts(|| text.clone()))) {
+            assert!(shape(expected) == shape(&found), "{name} changes its shape with {text:?}");
+        }
+    }
+}
