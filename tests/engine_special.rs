@@ -36,6 +36,7 @@ fn kinds(told: &Told) -> Vec<&'static str> {
             Reason::WheelsSlide { .. } => "slide",
             Reason::TooLittleGripForBrake { .. } => "brake grip",
             Reason::ConverterNotLocked => "converter",
+            Reason::TooLittleGripForBrake { .. } => "brake grip",
             Reason::BrakesTooHot { .. } => "hot",
             Reason::DoesNotStop => "does not stop",
             Reason::LeavesRunOut { .. } => "leaves",
