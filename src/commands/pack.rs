@@ -29,7 +29,8 @@ pub fn run(args: &PackArgs, say: &Say) -> Result<(), Failure> {
     }
     say.progress("working the course");
     let sha256 = fingerprint(loaded.source.as_bytes());
-    let book = Book::of(&loaded.course, &short(&sha256));
+    let (course, full_texts) = pack::fitted(&loaded.course);
+    let book = Book::of(&course, &short(&sha256)).with_full_texts(full_texts);
     let templates = Templates::embedded()?;
     let mut publication = Publication::open(&args.into)?;
     let workshop = publication.workshop(&templates)?;

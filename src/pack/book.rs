@@ -3,6 +3,7 @@
 use super::chart;
 use super::descent::DescentRow;
 use super::figure::Show;
+use super::fit::FullText;
 use super::meta::Meta;
 use super::outline::Outline;
 use super::slope::{OnSlope, Question, SlopeSheet};
@@ -22,6 +23,8 @@ pub struct Book<'a> {
     pub reckoning: Reckoning,
     /// Every worked example.
     pub worked: Vec<Worked>,
+    /// Texts that were cut to fit their places, in full.
+    pub(super) full_texts: Vec<FullText>,
     /// How figures are shown.
     pub(super) show: Show,
     pub(super) slopes: Vec<SlopeSheet>,
@@ -39,6 +42,7 @@ impl<'a> Book<'a> {
             fingerprint: fingerprint.to_owned(),
             reckoning,
             worked,
+            full_texts: Vec::new(),
             show,
             slopes: Vec::new(),
             vehicles: Vec::new(),
@@ -46,6 +50,13 @@ impl<'a> Book<'a> {
         book.slopes = course.slopes.iter().map(|slope| book.slope_sheet(slope)).collect();
         book.vehicles = course.vehicles.iter().map(|vehicle| book.vehicle_sheet(vehicle)).collect();
         book
+    }
+
+    /// With the texts that were cut to fit, for the index.
+    #[must_use]
+    pub fn with_full_texts(mut self, texts: Vec<FullText>) -> Self {
+        self.full_texts = texts;
+        self
     }
 
     /// What every sheet of a document carries.
