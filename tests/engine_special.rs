@@ -34,7 +34,6 @@ fn kinds(told: &Told) -> Vec<&'static str> {
             Reason::NoSafeBalance => "no balance",
             Reason::EngineTooFast { .. } => "engine",
             Reason::WheelsSlide { .. } => "slide",
-            Reason::TooLittleGripForBrake { .. } => "brake grip",
             Reason::ConverterNotLocked => "converter",
             Reason::TooLittleGripForBrake { .. } => "brake grip",
             Reason::BrakesTooHot { .. } => "hot",
