@@ -1,5 +1,6 @@
 //! Which documents exist, whom they are for, and what each is given.
 
+mod audience;
 mod book;
 mod briefing;
 mod chart;
@@ -21,6 +22,7 @@ mod words;
 mod workbook;
 mod worked;
 
+pub use audience::Audience;
 pub use book::Book;
 pub use documents::{INDEX, INDEX_TITLE, KINDS, Kind, index};
 pub use figure::{Fig, Show};

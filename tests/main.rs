@@ -18,6 +18,7 @@ mod engine_published_heat;
 mod engine_special;
 mod engine_speed;
 mod engine_truths;
+mod house;
 mod pack_command;
 mod pack_text;
 mod print_picture;
