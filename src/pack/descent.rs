@@ -40,6 +40,9 @@ pub struct DescentRow {
 /// Verdict of everything within the limits.
 pub const WITHIN: &str = "within the course’s limits";
 
+/// What follows a gear that the foot brake helps.
+pub const WITH_BRAKE: &str = " + brake";
+
 impl DescentRow {
     /// The row of a pair.
     pub fn of(book: &Book, slope: &Slope, vehicle: &Vehicle) -> Self {
@@ -54,7 +57,7 @@ impl DescentRow {
         Self {
             slope_id: book.slope_mark(&slope.id),
             slope_name: slope.name.clone(),
-            slope_grade: show.grade(super::slope::mean_angle(slope)),
+            slope_grade: show.angle(slope.steepest().gradient.si(), false).text(),
             vehicle_id: book.vehicle_mark(&vehicle.id),
             vehicle_name: vehicle.name.clone(),
             within,
@@ -128,7 +131,7 @@ fn short(within: bool, helped: bool, told: Option<&Told>) -> String {
 }
 
 fn gear_text(gear: Gear, helped: bool) -> String {
-    if helped { format!("{gear} + brake") } else { gear.to_string() }
+    if helped { format!("{gear}{WITH_BRAKE}") } else { gear.to_string() }
 }
 
 fn gear_words(gear: Gear, helped: bool) -> String {

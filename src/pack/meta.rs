@@ -62,7 +62,7 @@ impl Meta {
             site: course.site.clone(),
             date: course.day.date.clone().unwrap_or_else(|| "date to be set".to_owned()),
             caution: CAUTION,
-            estimate_note: "e = estimated, not measured",
+            estimate_note: "e = estimated",
             skyline: skyline(course),
         }
     }

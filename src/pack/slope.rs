@@ -4,7 +4,7 @@ use serde::Serialize;
 
 use super::book::Book;
 use super::chart::{Chart, Side};
-use super::descent::DescentRow;
+use super::descent::{DescentRow, WITH_BRAKE};
 use super::figure::{Fig, Show};
 use super::outline::Outline;
 use crate::course::{Band, Course, Ground, Slope, Stretch, Surface};
@@ -199,20 +199,31 @@ impl SlopeSheet {
     }
 }
 
-/// One gear for everybody where all have the same; else each driver looks up their row.
+/// One gear for everybody where all have the same; else the gears there are, and whom the foot brake helps.
 fn card(course: &Course, descents: &[DescentRow], speeds: Option<(f64, f64)>, show: Show) -> SlopeCard {
-    let going: Vec<&DescentRow> = descents.iter().filter(|row| row.within).collect();
-    let same = going
-        .first()
-        .and_then(|first| first.gear.clone())
-        .filter(|gear| going.iter().all(|row| row.gear.as_ref() == Some(gear)));
-    let (gear, gear_words) = match (same, going.first()) {
-        (Some(gear), Some(first)) => (Some(gear), first.gear_words.clone().unwrap_or_default()),
-        (None, Some(_)) => (Some("your row".to_owned()), "gear of your vehicle, below".to_owned()),
-        _ => (None, "no vehicle of today’s fleet".to_owned()),
+    let going: Vec<(&DescentRow, &str)> = descents
+        .iter()
+        .filter(|row| row.within)
+        .filter_map(|row| Some((row, row.gear.as_deref()?.trim_end_matches(WITH_BRAKE))))
+        .collect();
+    let mut gears: Vec<&str> = going.iter().map(|(_, gear)| *gear).collect();
+    gears.sort_unstable();
+    gears.dedup();
+    let helped: Vec<&str> = going
+        .iter()
+        .filter(|(row, gear)| row.gear.as_deref() != Some(gear))
+        .map(|(row, _)| row.vehicle_id.as_str())
+        .collect();
+    let gear_words = match (gears.as_slice(), going.first()) {
+        ([_], Some((first, _))) if helped.is_empty() || helped.len() == going.len() => {
+            first.gear_words.clone().unwrap_or_default()
+        }
+        ([_], Some(_)) if helped.len() <= 4 => format!("foot brake helps {}", helped.join(", ")),
+        (_, Some(_)) => "gear of your vehicle, below".to_owned(),
+        _ => "no vehicle of today’s fleet".to_owned(),
     };
     SlopeCard {
-        gear,
+        gear: (!gears.is_empty()).then(|| gears.join(", ")),
         gear_words,
         speed: speeds.map(|(low, high)| show.speeds(low, high, true)),
         limit: show.limit(course.limits.descent_speed.si()),
