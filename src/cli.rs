@@ -51,6 +51,9 @@ pub struct PackArgs {
     /// Also write a picture of each document's pages on one sheet (PNG).
     #[arg(long)]
     pub previews: bool,
+    /// Also print briefing, notes, workbook, quiz and cards in large print: 18 pt and over.
+    #[arg(long)]
+    pub large_print: bool,
     /// How to find the typesetter.
     #[command(flatten)]
     pub typesetter: TypesetterArgs,

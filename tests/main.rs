@@ -25,6 +25,7 @@ mod pages;
 mod pages_access;
 mod pages_figures;
 mod pages_layout;
+mod pages_pictures;
 mod pages_read;
 mod print_picture;
 mod print_problem;

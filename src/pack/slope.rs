@@ -6,6 +6,7 @@ use super::book::Book;
 use super::chart::{Chart, Side};
 use super::descent::{DescentRow, WITH_BRAKE};
 use super::figure::{Fig, Show};
+use super::gallery::Shot;
 use super::outline::Outline;
 use crate::course::{Band, Course, Ground, Slope, Stretch, Surface};
 use crate::quantity::Angle;
@@ -41,7 +42,7 @@ pub struct SlopeSheet {
     pub rules: Vec<String>,
     pub survey: String,
     pub abort: String,
-    pub photo: Option<String>,
+    pub photos: Vec<Shot>,
     pub line: Section,
     pub profile: Profile,
     pub angle: f64,
@@ -184,7 +185,7 @@ impl SlopeSheet {
             abort: format!(
                 "Over {limit}, or a wheel locked: brake off until the wheels turn, press gently, keep to the fall line, stop on the run-out."
             ),
-            photo: None,
+            photos: Vec::new(),
             profile: profile(slope, show, on.stander),
             line: section,
             angle: mean.to_degrees(),
