@@ -1,7 +1,14 @@
 //! The promises of the program, one file a promise.
 
 // A test that cannot go on has failed, and says where.
-#![allow(clippy::unwrap_used, clippy::cast_precision_loss)]
+#![allow(
+    clippy::unwrap_used,
+    clippy::cast_precision_loss,
+    clippy::cast_possible_truncation,
+    clippy::cast_possible_wrap,
+    clippy::cast_sign_loss,
+    clippy::type_complexity
+)]
 
 mod course_examples;
 mod course_faults;
