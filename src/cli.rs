@@ -2,7 +2,9 @@
 
 use std::path::PathBuf;
 
-use clap::{Args, Parser, Subcommand, ValueEnum};
+use clap::{Args, Parser, Subcommand};
+
+use crate::pack::Audience;
 
 /// Exit codes, as the help shows them.
 const EXIT_CODES: &str = "Exit codes: 0 done; 1 the course needs mending (with file, line and column); \
@@ -30,17 +32,6 @@ pub enum Command {
     Reckon(ReckonArgs),
     /// Read a course and report every mistake in it.
     Check(CheckArgs),
-}
-
-/// Whose papers.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, ValueEnum)]
-pub enum Audience {
-    /// Prepares and teaches the day.
-    Instructor,
-    /// Tests knowledge and driving.
-    Assessor,
-    /// Runs the day with volunteers.
-    Club,
 }
 
 /// `pack`.

@@ -1,5 +1,6 @@
 //! Which documents exist, whom they are for, and what each is given.
 
+mod audience;
 mod book;
 mod briefing;
 mod chart;
@@ -8,6 +9,7 @@ mod descent;
 mod documents;
 mod edition;
 mod figure;
+mod fit;
 mod gallery;
 mod imposed;
 mod index;
@@ -23,9 +25,11 @@ mod words;
 mod workbook;
 mod worked;
 
+pub use audience::Audience;
 pub use book::Book;
 pub use documents::{INDEX, INDEX_TITLE, KINDS, Kind, index};
 pub use figure::{Fig, Show};
+pub use fit::{FullText, fitted};
 pub use gallery::{Gallery, Shot};
 pub use imposed::Layout;
 pub use index::Listed;

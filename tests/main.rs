@@ -1,7 +1,14 @@
 //! The promises of the program, one file a promise.
 
 // A test that cannot go on has failed, and says where.
-#![allow(clippy::unwrap_used, clippy::cast_precision_loss)]
+#![allow(
+    clippy::unwrap_used,
+    clippy::cast_precision_loss,
+    clippy::cast_possible_truncation,
+    clippy::cast_possible_wrap,
+    clippy::cast_sign_loss,
+    clippy::type_complexity
+)]
 
 mod course_examples;
 mod course_faults;
@@ -18,6 +25,7 @@ mod engine_published_heat;
 mod engine_special;
 mod engine_speed;
 mod engine_truths;
+mod house;
 mod pack_command;
 mod pack_text;
 mod pages;

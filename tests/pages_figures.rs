@@ -36,7 +36,9 @@ fn literal(expression: ast::Expr) -> Value {
         ast::Expr::Float(number) => json!(number.get()),
         ast::Expr::Bool(truth) => json!(truth.get()),
         ast::Expr::Parenthesized(inner) => literal(inner.expr()),
-        ast::Expr::Unary(minus) => literal(minus.expr()).as_f64().map_or(Value::Null, |number| json!(-number)),
+        ast::Expr::Unary(minus) => {
+            literal(minus.expr()).as_f64().map_or(Value::Null, |number| json!(-number))
+        }
         ast::Expr::Array(items) => items
             .items()
             .map(|item| match item {
@@ -60,8 +62,15 @@ fn literal(expression: ast::Expr) -> Value {
 /// Every call of one of the drawings in a document's source.
 fn drawings(source: &str) -> Vec<Drawing> {
     const KINDS: [&str; 9] = [
-        "slope-profile", "slope-forces", "side-slope", "line-chart", "gear-ladder", "heat-bars", "hold-chart",
-        "fleet-matrix", "side-figure",
+        "slope-profile",
+        "slope-forces",
+        "side-slope",
+        "line-chart",
+        "gear-ladder",
+        "heat-bars",
+        "hold-chart",
+        "fleet-matrix",
+        "side-figure",
     ];
     fn walk(node: &SyntaxNode, found: &mut Vec<Drawing>) {
         if node.kind() == SyntaxKind::FuncCall {
@@ -195,7 +204,11 @@ impl Known<'_> {
 
     fn speeds(&self, drawing: &Drawing) -> &'static str {
         let (alt, pair) = (drawing.alt(), self.pair(drawing.alt()));
-        drawn("limit", number(&drawing.named.clone().into(), "limit"), self.speed(self.course.limits.descent_speed.si()));
+        drawn(
+            "limit",
+            number(&drawing.named.clone().into(), "limit"),
+            self.speed(self.course.limits.descent_speed.si()),
+        );
         let series = drawing.given[0].as_array().expect("series");
         assert!(!series.is_empty());
         for curve in series {
@@ -234,7 +247,10 @@ impl Known<'_> {
             // Nothing of the energy that comes in is left out of the bar.
             let whole: f64 = parts.iter().map(|part| number(part, "kj")).sum();
             let energy = (ledger.height + ledger.entry + ledger.fuel) / 1000.0;
-            assert!((whole - energy).abs() <= 0.04 + 1e-6 * energy, "{label}: {whole} of {energy} kJ in {alt}");
+            assert!(
+                (whole - energy).abs() <= 0.04 + 1e-6 * energy,
+                "{label}: {whole} of {energy} kJ in {alt}"
+            );
             let said = alt.split(&format!("{label}: ")).nth(1).expect("the bar in words");
             for (sink, words) in [("brakes", "brakes "), ("engine", "engine "), ("contact", "contact ")] {
                 if sinks[sink] >= 500.0 {
@@ -250,14 +266,23 @@ impl Known<'_> {
         assert_eq!(rows.len(), self.course.vehicles.len());
         for row in rows {
             let vehicle = self.vehicle(word(row, "name"));
-            let figures = self.reckoning.vehicles.iter().find(|figures| figures.vehicle == vehicle.id).expect("figures");
+            let figures = self
+                .reckoning
+                .vehicles
+                .iter()
+                .find(|figures| figures.vehicle == vehicle.id)
+                .expect("figures");
             for gear in row["gears"].as_array().expect("gears") {
                 let named = |known: &&slopepack::engine::GearFigures| {
                     known.gear.is_some_and(|known| known.to_string() == word(gear, "id"))
                 };
                 let known = figures.gears.iter().find(named).expect("the gear");
                 let speed = number(gear, "speed");
-                assert!((speed / self.speed(known.creep_speed) - 1.0).abs() < 1e-6, "{} {gear}", vehicle.name);
+                assert!(
+                    (speed / self.speed(known.creep_speed) - 1.0).abs() < 1e-6,
+                    "{} {gear}",
+                    vehicle.name
+                );
                 let ratio: f64 = word(gear, "ratio").parse().expect("a number");
                 assert!((ratio / known.overall_ratio - 1.0).abs() < 0.006, "{} {gear}", vehicle.name);
             }
@@ -349,8 +374,16 @@ impl Known<'_> {
         }
         drawn("air", y[0], self.temperature(self.course.day.air.si()));
         assert!(x.windows(2).all(|pair| pair[0] < pair[1]), "time runs on: {x:?}");
-        drawn("limit", number(&drawing.named.clone().into(), "limit"), self.temperature(self.course.limits.brake_temperature.si()));
-        spoken(alt, &format!("on {}: ", self.slope(alt).name), self.temperature(*axle.ends.last().expect("a run")));
+        drawn(
+            "limit",
+            number(&drawing.named.clone().into(), "limit"),
+            self.temperature(self.course.limits.brake_temperature.si()),
+        );
+        spoken(
+            alt,
+            &format!("on {}: ", self.slope(alt).name),
+            self.temperature(*axle.ends.last().expect("a run")),
+        );
         "disc temperature"
     }
 
@@ -364,14 +397,17 @@ impl Known<'_> {
                 let pair = self.reckoning.pair(&slope.id, &vehicle.id).expect("a pair");
                 let goes = pair.standing != Standing::NotHere;
                 assert_eq!(cell["within"], json!(goes), "{} on {}", vehicle.name, slope.name);
-                let way = if pair.standing == Standing::InGearWithFootBrake { Way::Assisted } else { Way::Geared };
+                let way =
+                    if pair.standing == Standing::InGearWithFootBrake { Way::Assisted } else { Way::Geared };
                 let (Some(told), Some(gear)) = (pair.way(way), pair.gear) else { continue };
                 if goes {
                     assert!(word(cell, "gear").starts_with(&gear.to_string()), "{cell}");
                 }
                 let shown = word(&cell["speed"], "v");
                 let speed = told.descent.foot_speed;
-                for (part, si) in [(shown.split('–').next(), speed.low), (shown.split('–').next_back(), speed.high)] {
+                for (part, si) in
+                    [(shown.split('–').next(), speed.low), (shown.split('–').next_back(), speed.high)]
+                {
                     spoken(part.expect("digits"), "", self.speed(si));
                 }
             }
@@ -418,8 +454,16 @@ fn every_drawing_shows_what_the_engine_reckons() {
         }
     }
     for kind in [
-        "slope profile", "forces on the slope", "gear ladder", "speed along the descent", "steering share",
-        "heat bars", "disc temperature", "side slope", "hold band", "fleet × slope matrix",
+        "slope profile",
+        "forces on the slope",
+        "gear ladder",
+        "speed along the descent",
+        "steering share",
+        "heat bars",
+        "disc temperature",
+        "side slope",
+        "hold band",
+        "fleet × slope matrix",
     ] {
         assert!(seen.contains_key(kind), "no document draws the {kind}: {seen:?}");
     }
@@ -428,7 +472,11 @@ fn every_drawing_shows_what_the_engine_reckons() {
 /// Spoken texts of the drawings of a finished file.
 fn alts(pack: &Pack, name: &str) -> Vec<String> {
     let paper = pack.papers.iter().find(|paper| paper.name == name).expect("a document");
-    structure(&paper.pdf).into_iter().filter(|element| element.kind == "Figure").filter_map(|element| element.alt).collect()
+    structure(&paper.pdf)
+        .into_iter()
+        .filter(|element| element.kind == "Figure")
+        .filter_map(|element| element.alt)
+        .collect()
 }
 
 #[test]
@@ -436,12 +484,17 @@ fn what_a_screen_reader_says_of_a_drawing_is_what_was_checked() {
     for pack in examples() {
         for paper in &pack.papers {
             let read = alts(pack, paper.name);
-            for drawing in drawings(&paper.source).iter().filter(|drawing| drawing.named.contains_key("alt")) {
+            for drawing in drawings(&paper.source).iter().filter(|drawing| drawing.named.contains_key("alt"))
+            {
                 // A picture that is welcome, never needed, may have found no room.
                 let optional = ["side-slope", "line-chart", "hold-chart"].contains(&drawing.kind.as_str())
                     && paper.name == "instructor-notes";
                 let alt = drawing.alt();
-                assert!(optional || read.iter().any(|read| read == alt), "{}: nobody says {alt:?}", paper.name);
+                assert!(
+                    optional || read.iter().any(|read| read == alt),
+                    "{}: nobody says {alt:?}",
+                    paper.name
+                );
             }
         }
     }

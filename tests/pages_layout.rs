@@ -90,7 +90,8 @@ fn assert_inside(pack: &Pack) {
     for (paper, number, sheet) in all(pack) {
         for piece in written(&sheet).filter(|piece| piece.level) {
             let [left, top, right, bottom] = extent(piece);
-            let inside = left >= edge && top >= edge && right <= sheet.width - edge && bottom <= sheet.height - edge;
+            let inside =
+                left >= edge && top >= edge && right <= sheet.width - edge && bottom <= sheet.height - edge;
             if !inside {
                 faults.push(format!("{} page {number}: {:?} runs over the edge", paper.name, piece.text));
             }
@@ -178,10 +179,12 @@ fn no_page_is_nearly_empty() {
 /// Twelve slopes and twenty-four vehicles with the longest names a club might give, in feet and
 /// pounds, on the shorter sheet.
 fn stress() -> Course {
-    let mut course = read_text(include_str!("../courses/quarry-day.yaml")).expect("the example has no mistakes");
+    let mut course =
+        read_text(include_str!("../courses/quarry-day.yaml")).expect("the example has no mistakes");
     course.units = UnitSystem::Imperial;
     course.paper = Sheets::Letter;
-    "Descending and recovery in low range for drivers of club vehicles, second weekend".clone_into(&mut course.title);
+    "Descending and recovery in low range for drivers of club vehicles, second weekend"
+        .clone_into(&mut course.title);
     "Three Valleys and Upper Moorland Four-Wheel Driving Association".clone_into(&mut course.club);
     let kinds = [
         "long-wheelbase petrol wagon with winch and steel bumper",
@@ -189,14 +192,16 @@ fn stress() -> Course {
         "diesel pickup, crew cab, with a fully loaded canopy",
         "light forward-control diesel truck with reduction hubs",
     ];
-    let places = ["Upper nursery bank", "Loading ramp behind the weighbridge", "Side step above the settling pond"];
+    let places =
+        ["Upper nursery bank", "Loading ramp behind the weighbridge", "Side step above the settling pond"];
     let slopes: Vec<Slope> = course.slopes.clone();
     let vehicles: Vec<Vehicle> = course.vehicles.clone();
     course.slopes = (0..12)
         .map(|at| {
             let mut slope = slopes[at % slopes.len()].clone();
             slope.id = format!("slope-{at}");
-            slope.name = format!("{} {}", places[at % places.len()], ["north", "middle", "south", "far end"][at / 3]);
+            slope.name =
+                format!("{} {}", places[at % places.len()], ["north", "middle", "south", "far end"][at / 3]);
             slope
         })
         .collect();
@@ -227,11 +232,15 @@ fn the_longest_course_breaks_no_page_and_loses_no_text() {
     assert_inside(&pack);
     assert_apart(&pack);
     assert_filled(&pack);
-    for (name, people) in [("vehicle-cards", true), ("slope-cards", true), ("fleet-table", true), ("instructor-notes", true)] {
+    for (name, people) in
+        [("vehicle-cards", true), ("slope-cards", true), ("fleet-table", true), ("instructor-notes", true)]
+    {
         let paper = pack.papers.iter().find(|paper| paper.name == name).expect("a document");
         let all: String = sheets(&paper.pdf)
             .iter()
-            .flat_map(|sheet| sheet.pieces.iter().filter(|piece| !piece.artifact).map(|piece| letters(&piece.text)))
+            .flat_map(|sheet| {
+                sheet.pieces.iter().filter(|piece| !piece.artifact).map(|piece| letters(&piece.text))
+            })
             .collect();
         let slopes = pack.course.slopes.iter().map(|slope| &slope.name);
         let vehicles = pack.course.vehicles.iter().map(|vehicle| &vehicle.name).filter(|_| people);

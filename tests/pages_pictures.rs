@@ -27,8 +27,15 @@ fn mark_and_photographs_are_on_the_pages_with_their_words() {
     let workshop = Workshop::inside(folder.path(), "work-", &templates).expect("a work folder");
     let gallery = Gallery::of(&course, folder.path(), &workshop).expect("pictures");
     let book = Book::of(&course, "0000-0000").with_pictures(gallery);
-    let notes = Kind::named("instructor-notes").expect("a kind").fill(&book, &templates).expect("some").expect("filled");
-    let pdf = Typesetter::find(None).expect("typst").pdf(&workshop, &notes, 0).unwrap_or_else(|why| panic!("{why}"));
+    let notes = Kind::named("instructor-notes")
+        .expect("a kind")
+        .fill(&book, &templates)
+        .expect("some")
+        .expect("filled");
+    let pdf = Typesetter::find(None)
+        .expect("typst")
+        .pdf(&workshop, &notes, 0)
+        .unwrap_or_else(|why| panic!("{why}"));
     let pdf = lopdf::Document::load_mem(&pdf).expect("a PDF");
     let said: Vec<String> = structure(&pdf).into_iter().filter_map(|element| element.alt).collect();
     for words in [format!("Mark of {}", course.club), format!("{}: brow from below", course.slopes[1].name)] {

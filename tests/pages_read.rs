@@ -176,7 +176,9 @@ fn sheet(document: &Document, page: ObjectId, kinds: &BTreeMap<(ObjectId, i64), 
             "q" => kept.push(ink.clone()),
             "Q" => ink = kept.pop().expect("a saved state"),
             "cm" => ink.place = times(numbers(given), ink.place),
-            "scn" | "sc" | "rg" if given.len() == 3 && given[0].as_name().is_err() => ink.colour = numbers(given),
+            "scn" | "sc" | "rg" if given.len() == 3 && given[0].as_name().is_err() => {
+                ink.colour = numbers(given)
+            }
             "scn" | "sc" | "g" if given.len() == 1 && given[0].as_name().is_err() => {
                 ink.colour = [number(&given[0]); 3];
             }
@@ -189,7 +191,8 @@ fn sheet(document: &Document, page: ObjectId, kinds: &BTreeMap<(ObjectId, i64), 
             }
             "EMC" => drop(marks.pop()),
             "TJ" | "Tj" => {
-                let parts = if operation.operator == "TJ" { given[0].as_array().expect("a list") } else { given };
+                let parts =
+                    if operation.operator == "TJ" { given[0].as_array().expect("a list") } else { given };
                 let inside = marks.iter().rev().find_map(|(_, id)| *id).and_then(|id| kinds.get(&(page, id)));
                 let face = &fonts[&ink.font];
                 let whole = times(line, ink.place);
@@ -198,7 +201,8 @@ fn sheet(document: &Document, page: ObjectId, kinds: &BTreeMap<(ObjectId, i64), 
                 for part in parts {
                     match part {
                         Object::String(bytes, _) => {
-                            for glyph in bytes.chunks_exact(2).map(|two| u16::from_be_bytes([two[0], two[1]])) {
+                            for glyph in bytes.chunks_exact(2).map(|two| u16::from_be_bytes([two[0], two[1]]))
+                            {
                                 text.push_str(face.letters.get(&glyph).map_or("", String::as_str));
                                 long += face.widths.get(&glyph).copied().unwrap_or(0.0);
                             }

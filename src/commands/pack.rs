@@ -30,12 +30,13 @@ pub fn run(args: &PackArgs, say: &Say) -> Result<(), Failure> {
     }
     say.progress("working the course");
     let sha256 = fingerprint(loaded.source.as_bytes());
+    let (course, full_texts) = pack::fitted(&loaded.course);
     let templates = Templates::embedded()?;
     let mut publication = Publication::open(&args.into)?;
     let workshop = publication.workshop(&templates)?;
     let folder = args.course.parent().filter(|folder| *folder != Path::new("")).unwrap_or(Path::new("."));
-    let gallery = Gallery::of(&loaded.course, folder, &workshop)?;
-    let book = Book::of(&loaded.course, &short(&sha256)).with_pictures(gallery);
+    let gallery = Gallery::of(&course, folder, &workshop)?;
+    let book = Book::of(&course, &short(&sha256)).with_full_texts(full_texts).with_pictures(gallery);
     let press = Press { args, say, typesetter: &typesetter, workshop: &workshop };
     let listed = press.documents(&book, &templates, &kinds, &mut publication)?;
     press.index(&book, &templates, &listed, &mut publication)?;

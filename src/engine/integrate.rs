@@ -9,7 +9,7 @@ pub(crate) const SIZE: usize = 9;
 pub(crate) type State = [f64; SIZE];
 
 /// Relative error allowed in the energy of motion in one step.
-const TOLERANCE: f64 = 1e-7;
+const TOLERANCE: f64 = 5e-7;
 
 /// Coefficients of Dormand and Prince's fifth-order method with its fourth-order companion
 /// (Journal of Computational and Applied Mathematics 6, 1980). Sums of a state's parts that the

@@ -3,6 +3,7 @@
 use super::chart;
 use super::descent::DescentRow;
 use super::figure::Show;
+use super::fit::FullText;
 use super::gallery::{Gallery, Shot};
 use super::meta::Meta;
 use super::outline::Outline;
@@ -23,6 +24,8 @@ pub struct Book<'a> {
     pub reckoning: Reckoning,
     /// Every worked example.
     pub worked: Vec<Worked>,
+    /// Texts that were cut to fit their places, in full.
+    pub(super) full_texts: Vec<FullText>,
     /// How figures are shown.
     pub(super) show: Show,
     pub(super) slopes: Vec<SlopeSheet>,
@@ -41,6 +44,7 @@ impl<'a> Book<'a> {
             fingerprint: fingerprint.to_owned(),
             reckoning,
             worked,
+            full_texts: Vec::new(),
             show,
             slopes: Vec::new(),
             vehicles: Vec::new(),
@@ -49,6 +53,13 @@ impl<'a> Book<'a> {
         book.slopes = course.slopes.iter().map(|slope| book.slope_sheet(slope)).collect();
         book.vehicles = course.vehicles.iter().map(|vehicle| book.vehicle_sheet(vehicle)).collect();
         book
+    }
+
+    /// With the texts that were cut to fit, for the index.
+    #[must_use]
+    pub fn with_full_texts(mut self, texts: Vec<FullText>) -> Self {
+        self.full_texts = texts;
+        self
     }
 
     /// The same with the club's mark and the photographs of its slopes.

@@ -100,7 +100,9 @@ fn site(book: &Book) -> Site {
         hazards: course
             .slopes
             .iter()
-            .flat_map(|slope| slope.hazards.iter().map(|hazard| format!("{}: {hazard}", slope.name)))
+            .flat_map(|slope| {
+                slope.hazards.iter().map(|hazard| format!("{}: {}", slope.name, hazard.trim_end_matches('.')))
+            })
             .collect(),
     }
 }

@@ -58,6 +58,7 @@ impl Gallery {
 
 /// What a file is called, as words: `pictures/brow-from-below.jpg` shows “brow from below”.
 fn words(file: &str) -> String {
-    let name = Path::new(file).file_stem().map(|stem| stem.to_string_lossy().into_owned()).unwrap_or_default();
+    let name =
+        Path::new(file).file_stem().map(|stem| stem.to_string_lossy().into_owned()).unwrap_or_default();
     name.replace(['-', '_'], " ")
 }

@@ -9,8 +9,23 @@ const LARGEST: usize = 1 << 20;
 const SVG: &str = "http://www.w3.org/2000/svg";
 /// Elements a mark may be made of.
 const SHAPES: &[&str] = &[
-    "svg", "g", "defs", "title", "desc", "path", "rect", "circle", "ellipse", "line", "polyline", "polygon",
-    "linearGradient", "radialGradient", "stop", "clipPath", "use",
+    "svg",
+    "g",
+    "defs",
+    "title",
+    "desc",
+    "path",
+    "rect",
+    "circle",
+    "ellipse",
+    "line",
+    "polyline",
+    "polygon",
+    "linearGradient",
+    "radialGradient",
+    "stop",
+    "clipPath",
+    "use",
 ];
 
 /// Whether a file calls itself SVG: the first mark is the start of an element.
@@ -62,9 +77,14 @@ fn check_element(node: &roxmltree::Node) -> Result<(), String> {
     for attribute in node.attributes() {
         let (key, value) = (attribute.name(), attribute.value());
         let elsewhere = key == "href" && !value.trim_start().starts_with('#');
-        let fetched = value.split("url(").skip(1).any(|rest| !rest.trim_start_matches(['"', '\'', ' ']).starts_with('#'));
+        let fetched = value
+            .split("url(")
+            .skip(1)
+            .any(|rest| !rest.trim_start_matches(['"', '\'', ' ']).starts_with('#'));
         if elsewhere || fetched || value.contains("@import") {
-            return Err(format!("<{name}> refers to another file in `{key}`; a mark must be whole in itself"));
+            return Err(format!(
+                "<{name}> refers to another file in `{key}`; a mark must be whole in itself"
+            ));
         }
         if key.to_ascii_lowercase().starts_with("on") {
             return Err(format!("<{name}> carries a program in `{key}`; save it as plain SVG"));
