@@ -39,19 +39,25 @@ pub fn examples() -> &'static [Pack] {
 
 fn example(name: &str) -> Course {
     let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("courses").join(name);
-    read(&path).map(|loaded| loaded.course).unwrap_or_else(|unread| match unread.failure {
-        slopepack::problem::Failure::Course(problems) => {
-            panic!("{}", render_problems(name, &unread.source, &problems, false))
-        }
-        failure => panic!("{failure}"),
-    })
+    read(&path).map_or_else(
+        |unread| match unread.failure {
+            slopepack::problem::Failure::Course(problems) => {
+                panic!("{}", render_problems(name, &unread.source, &problems, false))
+            }
+            failure => panic!("{failure}"),
+        },
+        |loaded| loaded.course,
+    )
 }
 
 /// The example courses in large print.
 pub fn large_examples() -> &'static [Pack] {
     static PACKS: OnceLock<Vec<Pack>> = OnceLock::new();
     PACKS.get_or_init(|| {
-        ["quarry-day.yaml", "hill-club-weekend.yaml"].into_iter().map(|name| printed(example(name), true)).collect()
+        ["quarry-day.yaml", "hill-club-weekend.yaml"]
+            .into_iter()
+            .map(|name| printed(example(name), true))
+            .collect()
     })
 }
 

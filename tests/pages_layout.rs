@@ -146,7 +146,9 @@ fn assert_filled(pack: &Pack) {
 
 #[test]
 fn type_is_large_enough() {
-    examples().iter().for_each(|pack| assert_legible(pack, STANDARD));
+    for pack in examples() {
+        assert_legible(pack, STANDARD);
+    }
 }
 
 #[test]

@@ -118,7 +118,10 @@ impl Layout {
         let (columns, rows) = self.shape();
         let placed = |number: usize| Placed {
             file: pages[number - 1].clone(),
-            shows: format!("{title}, page {number} of {}, for printing; read it in its own file", pages.len()),
+            shows: format!(
+                "{title}, page {number} of {}, for printing; read it in its own file",
+                pages.len()
+            ),
         };
         let sheets = self.order(pages.len());
         let meta = book.meta(title, "", "");
@@ -159,7 +162,10 @@ mod tests {
 
     #[test]
     fn cards_fill_their_sheets_in_order() {
-        assert_eq!(Layout::FourUp.order(5), [[Some(1), Some(2), Some(3), Some(4)], [Some(5), None, None, None]]);
+        assert_eq!(
+            Layout::FourUp.order(5),
+            [[Some(1), Some(2), Some(3), Some(4)], [Some(5), None, None, None]]
+        );
         assert_eq!(Layout::TwoUp.order(3), [[Some(1), Some(2)], [Some(3), None]]);
     }
 }
