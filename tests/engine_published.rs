@@ -42,7 +42,7 @@ impl From<f64> for Answer {
     }
 }
 
-fn check(table: &str, rows: usize, answer: impl Fn(&str, &Inputs) -> Answer) {
+pub fn check(table: &str, rows: usize, answer: impl Fn(&str, &Inputs) -> Answer) {
     let mut failures = Vec::new();
     let mut count = 0;
     for record in csv::Reader::from_reader(table.as_bytes()).records() {
