@@ -22,3 +22,4 @@ mod print_shape;
 mod print_text;
 mod print_typesetter;
 mod recovery_published;
+mod recovery_rigs;

@@ -26,7 +26,7 @@ fn answer(quantity: &str, row: &Inputs) -> Answer {
 }
 
 fn units(quantity: &str, row: &Inputs) -> Option<f64> {
-    use slopepack::quantity::{Force, Mass, Measure as _, parse};
+    use slopepack::quantity::{Force, Mass, parse};
     let force = |text: String| parse::<Force>(&text).unwrap().si();
     Some(match quantity {
         "force_n" => force(format!("{} lbf", row.text("lbf"))),

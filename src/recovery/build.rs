@@ -66,6 +66,11 @@ impl<'a> Setting<'a> {
         }
     }
 
+    /// Places it must be made fast to, beside the stuck vehicle.
+    pub(super) fn fast_places(&self) -> usize {
+        self.layout.fixed.len() + usize::from(self.layout.winch == WinchAt::Helper)
+    }
+
     fn winch_parts(&self, parts: &mut Vec<Carry>) {
         let pull = self.winch.pull(self.end_out());
         parts.push(Carry { role: Role::Winch, of: Of::Winch, load: self.fall_line, rating: pull });

@@ -158,7 +158,8 @@ impl Winch {
     pub fn pull(&self, out: f64) -> f64 {
         let layer = self.layer(out);
         if let Some(last) = self.layers.last() {
-            return layer.and_then(|layer| self.layers.get(layer - 1)).copied().unwrap_or(*last);
+            // Never more than the label, whatever the table says.
+            return layer.and_then(|layer| self.layers.get(layer - 1)).unwrap_or(last).min(self.first);
         }
         match (self.drum, layer) {
             (Some(drum), Some(layer)) => {

@@ -153,8 +153,13 @@ fn of_setting(setting: &Setting, best: &mut Option<Rig>, worst: &mut Worst) {
             }
         }
     }
-    if let Some(nearest) = nearest {
-        worst.note(setting.weakest(&nearest));
+    match nearest {
+        Some(nearest) => worst.note(setting.weakest(&nearest)),
+        None if better.is_none() => {
+            let what = "ground anchor or other vehicle to make it fast to";
+            worst.note(Refused::Lacks { what, needs: setting.fast_places(), has: 0 });
+        }
+        None => {}
     }
     if let Some(better) = better.filter(|draft| best.as_ref().is_none_or(|known| draft.rank() < known.rank()))
     {
