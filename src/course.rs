@@ -23,7 +23,9 @@ pub use advice::advice;
 
 pub use band::Band;
 pub use day::{Contact, Day, Emergency, Limits, Person, Role, Session};
-pub use kit::{KitItem, KitKind, Rating};
+pub use kit::{
+    AnchorSort, Condition, Drum, KitItem, KitKind, Rating, RigData, RopeMaterial, RopeStretch, StretchAt,
+};
 pub use known::Known;
 pub use library::{library_ids, library_surface};
 pub use read::{Loaded, Unread, read, read_text};

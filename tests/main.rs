@@ -42,3 +42,5 @@ mod print_text;
 mod print_typesetter;
 mod program;
 mod reckon_lines;
+mod recovery_published;
+mod recovery_rigs;

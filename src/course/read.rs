@@ -134,7 +134,7 @@ fn course(root: &Field) -> Read<Course> {
     let vehicles = fields.required("vehicles", "vehicles: [{id: wagon-1, …}]", |field| {
         field.list("a vehicle", |item| vehicle::vehicle(&item))
     });
-    let kit = fields.optional("kit", |field| kit::kit(&field));
+    let kit = fields.optional("kit", |field| kit::kit(&field, &known.vehicles));
     let people = fields.optional("people", |field| {
         field.list("a person", |item| day::person(&item, &known.vehicles, &known.slopes))
     });
