@@ -24,3 +24,5 @@ pub use book::Book;
 pub use documents::{INDEX, INDEX_TITLE, KINDS, Kind, index};
 pub use figure::{Fig, Show};
 pub use index::Listed;
+pub(crate) use meta::Meta;
+pub(crate) use worked::{StepRow, steps};
