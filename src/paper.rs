@@ -25,7 +25,7 @@ pub mod statistics;
 
 pub use accept::Interval;
 pub use answer::{Judged, Outcome, judge};
-pub use bank::{built_in, embedded};
+pub use bank::{BankCheck, built_in, embedded};
 pub use code::{code_of, holds as code_holds};
 pub use family::{Family, families};
 pub use form::{Form, forms};

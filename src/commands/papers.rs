@@ -12,7 +12,7 @@ use crate::cli::PapersArgs;
 use crate::course::{BankItem, Course, Loaded, read_bank};
 use crate::engine::{Reckoning, reckon};
 use crate::paper::{
-    AnswerSheet, Coverage, Edition, Family, Form, Issue, Observation, PaperSheet, Plan, SchemeSheet,
+    AnswerSheet, BankCheck, Coverage, Edition, Family, Form, Issue, Observation, PaperSheet, Plan, SchemeSheet,
     answer_form, built_in, families, forms, plan,
 };
 use crate::print::{About, Publication, Rendered, Templates, Typesetter, fingerprint};
@@ -83,6 +83,11 @@ fn bank(course: &Course, path: &Path, say: &Say) -> Result<Vec<BankItem>, Failur
             say.diagnostics(&render_problems(&file.display().to_string(), &text, &problems, say.colour));
             Failure::Course(Vec::new())
         })?;
+        for item in &items {
+            for fault in BankCheck::of(item) {
+                say.note(&format!("{}: item `{}`: {fault}", file.display(), item.id));
+            }
+        }
         if let Some(twice) = items.iter().find(|item| all.iter().any(|known| known.id == item.id)) {
             return Err(Failure::Course(vec![Problem::new(format!(
                 "{}: another item is called `{}` already; give each its own `id`",

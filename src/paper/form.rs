@@ -254,6 +254,7 @@ mod tests {
     use crate::paper::{built_in, families, plan};
 
     #[test]
+    #[ignore = "prints"]
     fn probe() {
         let course = read_text(include_str!("../../courses/quarry-day.yaml")).unwrap();
         let reckoning = reckon(&course);

@@ -122,6 +122,16 @@ pub enum Drawing {
     },
 }
 
+impl Drawing {
+    /// The numbers said of it in words.
+    fn numbers(&self) -> Vec<String> {
+        match self {
+            Self::Section { rise, run } => vec![rise.to_string(), run.to_string()],
+            Self::Ladder { gears, .. } => gears.iter().map(|(_, speed)| format!("{speed:.1}")).collect(),
+        }
+    }
+}
+
 /// A question as it stands on a paper.
 #[derive(Clone, Debug)]
 pub struct Question {
@@ -229,6 +239,8 @@ impl Variant {
     /// Every number printed with the question, as its digits.
     pub fn printed_numbers(&self) -> Vec<String> {
         let mut texts: Vec<&str> = vec![&self.ask];
+        let drawn = self.drawing.as_ref().map(Drawing::numbers).unwrap_or_default();
+        texts.extend(drawn.iter().map(String::as_str));
         texts.extend(self.data.iter().map(|(_, value)| value.v.as_str()));
         match &self.stuff {
             Stuff::Choice { right, wrong, .. } | Stuff::Truth { right, wrong, .. } => {

@@ -49,6 +49,12 @@ struct Named {
     value: Fig,
 }
 
+/// With a capital letter first.
+fn capital(text: &str) -> String {
+    let mut letters = text.chars();
+    letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
+}
+
 fn hex(colour: [u8; 3]) -> String {
     let [red, green, blue] = colour;
     format!("#{red:02x}{green:02x}{blue:02x}")

@@ -2,7 +2,7 @@
 
 use serde::Serialize;
 
-use super::{Edition, Issue, Named, hex};
+use super::{Edition, Issue, Named, capital, hex};
 use crate::pack::Meta;
 use crate::paper::form::Form;
 use crate::paper::item::{Body, Drawing, Question, letter};
@@ -110,7 +110,7 @@ fn item(no: usize, question: &Question) -> Item {
     Item {
         no: no.to_string(),
         kind,
-        text: question.variant.ask.clone(),
+        text: capital(&question.variant.ask),
         data: question
             .variant
             .data

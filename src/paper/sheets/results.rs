@@ -212,7 +212,7 @@ fn miss(no: usize, question: &Question, typed: &str, judged: &Judged) -> Missed 
     let worked = question.variant.worked.as_ref();
     Missed {
         no: no.to_string(),
-        text: question.variant.ask.clone(),
+        text: super::capital(&question.variant.ask),
         typed: if judged.outcome == Outcome::Blank { "not answered".to_owned() } else { answered(question, typed) },
         right: format!("{}{}", question.key_text(), if matches!(question.body, Body::Number(_)) { String::new() } else { format!(": {}", question.answer_text()) }),
         marks: format!("{} of {}", judged.marks, question.marks),
@@ -234,8 +234,6 @@ fn answered(question: &Question, typed: &str) -> String {
 
 /// With a capital and a full stop.
 fn sentence(text: &str) -> String {
-    let mut letters = text.chars();
-    let Some(first) = letters.next() else { return String::new() };
-    let whole: String = first.to_uppercase().chain(letters).collect();
-    if whole.ends_with('.') { whole } else { format!("{whole}.") }
+    let whole = super::capital(text);
+    if whole.is_empty() || whole.ends_with('.') { whole } else { format!("{whole}.") }
 }

@@ -87,7 +87,7 @@ fn item(no: usize, question: &Question) -> Item {
     Item {
         no: no.to_string(),
         topic: format!("{}, {}", question.topic.title(), question.level.key()),
-        text: variant.ask.clone(),
+        text: super::capital(&variant.ask),
         marks: question.marks.to_string(),
         key: question.key_text(),
         answer: if matches!(question.body, Body::Number(_)) { String::new() } else { question.answer_text() },
