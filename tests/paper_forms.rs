@@ -5,10 +5,10 @@ use std::collections::{BTreeMap, BTreeSet};
 use std::sync::OnceLock;
 
 use slopepack::course::{Blueprint, Course, Level, Topic, read_bank, read_text};
-use slopepack::engine::{Reckoning, reckon};
+use slopepack::engine::reckon;
 use slopepack::formula::line_holds;
 use slopepack::paper::{
-    AnswerSheet, BankCheck, Body, Drawing, Edition, Family, Form, Issue, PaperSheet, Plan, Question, built_in,
+    AnswerSheet, BankCheck, Body, Drawing, Edition, Family, Form, Issue, PaperSheet, Question, built_in,
     code_holds, embedded, families, forms, numbers_in, plan,
 };
 use slopepack::print::{Templates, Typesetter, Workshop};
@@ -19,9 +19,7 @@ const STAMP: i64 = 1_767_225_600;
 
 pub struct Drawn {
     pub course: Course,
-    pub reckoning: Reckoning,
     pub families: Vec<Family>,
-    pub plan: Plan,
     pub forms: Vec<Form>,
 }
 
@@ -31,7 +29,7 @@ pub fn draw(seed: u64, count: usize) -> Drawn {
     let families = families(&course, &reckoning, &built_in());
     let plan = plan(&course.papers, &families, seed).unwrap();
     let forms = forms(&plan, &families, course.papers.options, count, seed).unwrap();
-    Drawn { course, reckoning, families, plan, forms }
+    Drawn { course, families, forms }
 }
 
 pub fn two_hundred() -> &'static Drawn {
@@ -54,8 +52,12 @@ fn every_paper_meets_the_blueprint() {
         assert_eq!(Some(form.questions.len()), blueprint.questions.map(usize::from));
         for (_, topic, _) in Topic::ALL {
             for (_, level) in Level::ALL {
-                let marks: u16 =
-                    form.questions.iter().filter(|q| q.topic == topic && q.level == level).map(|q| q.marks).sum();
+                let marks: u16 = form
+                    .questions
+                    .iter()
+                    .filter(|q| q.topic == topic && q.level == level)
+                    .map(|q| q.marks)
+                    .sum();
                 let wanted: u16 = blueprint
                     .cells
                     .iter()
@@ -86,7 +88,12 @@ fn neighbours_share_no_numeric_answer() {
 /// The numbers printed with a question, by name, in the unit printed.
 fn printed(question: &Question) -> impl Fn(&str) -> f64 + '_ {
     |name| {
-        let (_, value) = question.variant.data.iter().find(|(known, _)| known == name).unwrap_or_else(|| panic!("{name} is not printed: {:?}", question.variant.data));
+        let (_, value) = question
+            .variant
+            .data
+            .iter()
+            .find(|(known, _)| known == name)
+            .unwrap_or_else(|| panic!("{name} is not printed: {:?}", question.variant.data));
         value.v.replace('−', "-").parse().unwrap()
     }
 }
@@ -97,10 +104,14 @@ fn worked_again(question: &Question) -> f64 {
     let rad = |name: &str| of(name).to_radians();
     let kind = question.variant.name.split('/').next().unwrap();
     match kind {
-        "overall-ratio" => of("gearbox ratio") * of("transfer case ratio") * of("axle ratio") * of("hub ratio"),
+        "overall-ratio" => {
+            of("gearbox ratio") * of("transfer case ratio") * of("axle ratio") * of("hub ratio")
+        }
         "wheel-turns" => of("speed") / 3.6 / of("rolling circumference") * of("overall ratio") * 60.0,
         "creep-speed" => of("rolling circumference") * of("engine speed") / 60.0 / of("overall ratio") * 3.6,
-        "rolling-circumference" => of("rolling circumference for each diameter") * of("overall tyre diameter") / 1000.0,
+        "rolling-circumference" => {
+            of("rolling circumference for each diameter") * of("overall tyre diameter") / 1000.0
+        }
         "side-tip" => (of("track") / 2.0 / of("height of the centre of mass")).atan().to_degrees(),
         "grade" => 100.0 * rad("slope angle").tan(),
         "angle" => (of("grade") / 100.0).atan().to_degrees(),
@@ -108,7 +119,8 @@ fn worked_again(question: &Question) -> f64 {
         "limit-locked" => of("friction coefficient of a sliding wheel").atan().to_degrees(),
         "locked-stop" => {
             let slowing = of("gravity")
-                * (of("friction coefficient of a sliding wheel") * rad("slope angle").cos() - rad("slope angle").sin());
+                * (of("friction coefficient of a sliding wheel") * rad("slope angle").cos()
+                    - rad("slope angle").sin());
             (of("speed at the start") / 3.6).powi(2) / 2.0 / slowing
         }
         "roll" => (rad("slope angle").tan() * rad("heading off the fall line").sin()).atan().to_degrees(),
@@ -121,10 +133,13 @@ fn worked_again(question: &Question) -> f64 {
         }
         "height-energy" => of("mass") * of("gravity") * of("height") / 1000.0,
         "disc-rise" => {
-            let heat = of("energy taken by the brakes") * 1000.0 * of("front axle's share of the braking") / 100.0
+            let heat = of("energy taken by the brakes") * 1000.0 * of("front axle's share of the braking")
+                / 100.0
                 * of("part of the heat that goes into the iron")
                 / 100.0;
-            heat / (of("number of discs or drums on the axle") * of("mass of one disc or drum") * of("specific heat capacity"))
+            heat / (of("number of discs or drums on the axle")
+                * of("mass of one disc or drum")
+                * of("specific heat capacity"))
         }
         "speed-energy" => 0.5 * of("mass") * (of("speed") / 3.6).powi(2) / 1000.0,
         "read-section" => match question.variant.drawing {
@@ -143,9 +158,8 @@ fn value_of(text: &str) -> f64 {
 fn chosen_again(question: &Question, options: &[String]) -> Option<String> {
     let data = &question.variant.data;
     let product = |text: &str| numbers_in(text).iter().map(|n| n.parse::<f64>().unwrap()).product::<f64>();
-    let best = |score: &dyn Fn(&str) -> f64| {
-        options.iter().max_by(|a, b| score(a).total_cmp(&score(b))).cloned()
-    };
+    let best =
+        |score: &dyn Fn(&str) -> f64| options.iter().max_by(|a, b| score(a).total_cmp(&score(b))).cloned();
     match question.variant.name.split('/').next().unwrap() {
         "choose-vehicle" => {
             let slowest = question.variant.ask.contains("slowest");
@@ -168,12 +182,15 @@ fn chosen_again(question: &Question, options: &[String]) -> Option<String> {
             let ask = &question.variant.ask;
             let limit = value_of(ask.split("as near to ").nth(1).unwrap());
             let speed = |gear: &str| {
-                of("rolling circumference") * of("idle") / 60.0 / of(&format!("overall ratio of {gear}")) * 3.6
+                of("rolling circumference") * of("idle") / 60.0 / of(&format!("overall ratio of {gear}"))
+                    * 3.6
             };
             best(&|gear| if speed(gear) <= limit { speed(gear) } else { f64::MIN })
         }
         "read-ladder" => {
-            let Some(Drawing::Ladder { gears, .. }) = &question.variant.drawing else { panic!("a ladder has a drawing") };
+            let Some(Drawing::Ladder { gears, .. }) = &question.variant.drawing else {
+                panic!("a ladder has a drawing")
+            };
             let asked = value_of(question.variant.ask.split("nearest to ").nth(1).unwrap());
             best(&|gear| -(gears.iter().find(|(known, _)| known == gear).unwrap().1 - asked).abs())
         }
@@ -196,8 +213,16 @@ fn every_key_is_what_the_printed_numbers_give() {
         match &question.body {
             Body::Number(number) => {
                 let again = worked_again(question);
-                assert!((again / number.key.value - 1.0).abs() < 0.006, "{name}: key {}, worked again {again}", number.key.text);
-                assert!(number.accept.holds(number.key.value) && number.accept.holds(again), "{name}: {again} {:?}", number.accept);
+                assert!(
+                    (again / number.key.value - 1.0).abs() < 0.006,
+                    "{name}: key {}, worked again {again}",
+                    number.key.text
+                );
+                assert!(
+                    number.accept.holds(number.key.value) && number.accept.holds(again),
+                    "{name}: {again} {:?}",
+                    number.accept
+                );
                 for slip in &number.slips {
                     assert!(!number.accept.meets(slip.accept), "{name}: {:?} is accepted", slip.wrong);
                     assert!(slip.marks < question.marks);
@@ -209,7 +234,9 @@ fn every_key_is_what_the_printed_numbers_give() {
                 match chosen_again(question, &texts) {
                     Some(again) if again.is_empty() => {
                         let again = worked_again(question);
-                        let nearest = texts.iter().min_by(|a, b| (value_of(a) - again).abs().total_cmp(&(value_of(b) - again).abs()));
+                        let nearest = texts.iter().min_by(|a, b| {
+                            (value_of(a) - again).abs().total_cmp(&(value_of(b) - again).abs())
+                        });
                         assert_eq!(nearest, Some(key), "{name}: {texts:?}, worked again {again}");
                         assert!((again / value_of(key) - 1.0).abs() < 0.03, "{name}: {key} against {again}");
                     }
@@ -253,7 +280,9 @@ fn every_question_that_could_be_drawn_is_worked_again() {
 
 fn option_texts(question: &Question) -> Vec<&str> {
     match &question.body {
-        Body::Choice(options) | Body::Truth { reasons: options, .. } => options.iter().map(|o| o.text.as_str()).collect(),
+        Body::Choice(options) | Body::Truth { reasons: options, .. } => {
+            options.iter().map(|o| o.text.as_str()).collect()
+        }
         Body::Order { steps, .. } => steps.iter().map(String::as_str).collect(),
         Body::Number(_) => Vec::new(),
     }
@@ -271,7 +300,8 @@ fn options_are_distinct_in_order_of_size_and_apart() {
             for pair in values.windows(2) {
                 assert!(pair[1] - pair[0] > 0.045 * pair[1], "{texts:?}");
             }
-            let units: BTreeSet<String> = texts.iter().map(|text| text.replace(|c: char| c.is_ascii_digit() || c == '.', "")).collect();
+            let units: BTreeSet<String> =
+                texts.iter().map(|text| text.replace(|c: char| c.is_ascii_digit() || c == '.', "")).collect();
             assert_eq!(units.len(), 1, "one unit for all options: {texts:?}");
         }
     }
@@ -287,7 +317,8 @@ fn the_key_stands_everywhere_alike() {
     }
     // Critical values of chi-squared at 1 %: 2 and 3 degrees of freedom.
     for (options, critical) in [(3, 9.210), (4, 11.345)] {
-        let of: Vec<f64> = (0..options).map(|place| counts.get(&(options, place)).copied().unwrap_or(0.0)).collect();
+        let of: Vec<f64> =
+            (0..options).map(|place| counts.get(&(options, place)).copied().unwrap_or(0.0)).collect();
         let total: f64 = of.iter().sum();
         if total < 50.0 {
             continue;
@@ -296,7 +327,9 @@ fn the_key_stands_everywhere_alike() {
         let chi: f64 = of.iter().map(|count| (count - expected).powi(2) / expected).sum();
         assert!(chi < critical, "{options} options: {of:?}, chi-squared {chi}");
     }
-    assert!(counts.iter().filter(|((options, _), _)| *options == 4).map(|(_, count)| count).sum::<f64>() > 3000.0);
+    assert!(
+        counts.iter().filter(|((options, _), _)| *options == 4).map(|(_, count)| count).sum::<f64>() > 3000.0
+    );
 }
 
 #[test]
@@ -306,13 +339,19 @@ fn the_same_seed_gives_the_same_papers_and_another_other_numbers() {
         drawn
             .forms
             .iter()
-            .map(|form| templates.render("paper.typ.j2", &PaperSheet::of(&issue(drawn), form, Edition::Standard)).unwrap().text)
+            .map(|form| {
+                templates
+                    .render("paper.typ.j2", &PaperSheet::of(&issue(drawn), form, Edition::Standard))
+                    .unwrap()
+                    .text
+            })
             .collect()
     };
     let (one, again, other) = (draw(5, 4), draw(5, 4), draw(6, 4));
     assert_eq!(sheet(&one), sheet(&again));
     assert_ne!(sheet(&one), sheet(&other));
-    let keys = |drawn: &Drawn| -> BTreeSet<String> { drawn.forms.iter().flat_map(Form::numeric_keys).collect() };
+    let keys =
+        |drawn: &Drawn| -> BTreeSet<String> { drawn.forms.iter().flat_map(Form::numeric_keys).collect() };
     let (a, b) = (keys(&one), keys(&other));
     assert!(a.intersection(&b).count() * 3 < a.len(), "different seeds, different numbers");
     assert_eq!(one.forms[0].total(), other.forms[0].total());
@@ -333,7 +372,8 @@ fn secrets(form: &Form) -> Vec<String> {
             all.extend(worked.lines.iter().map(|line| line.plain.clone()));
         }
     }
-    let letters: Vec<String> = form.questions.iter().filter(|q| q.key_place().is_some()).map(Question::key_text).collect();
+    let letters: Vec<String> =
+        form.questions.iter().filter(|q| q.key_place().is_some()).map(Question::key_text).collect();
     all.extend([letters.concat(), letters.join(" "), letters.join(",")]);
     all
 }
@@ -355,16 +395,19 @@ fn nothing_of_the_key_reaches_any_question_paper() {
     let templates = Templates::embedded().unwrap();
     for form in &drawn.forms {
         for edition in [Edition::Standard, Edition::Large, Edition::Coloured] {
-            let text = templates.render("paper.typ.j2", &PaperSheet::of(&issue(drawn), form, edition)).unwrap().text;
+            let text =
+                templates.render("paper.typ.j2", &PaperSheet::of(&issue(drawn), form, edition)).unwrap().text;
             for secret in secrets(form) {
                 assert!(!text.contains(&secret), "{}: {secret}", form.code);
             }
             let questions = &text[text.find("#exam-front").unwrap()..];
             let found: BTreeSet<String> = numbers_in(questions).into_iter().collect();
-            let leaked: Vec<&String> = found.iter().filter(|number| key_digits(form).contains(*number)).collect();
+            let leaked: Vec<&String> =
+                found.iter().filter(|number| key_digits(form).contains(*number)).collect();
             assert!(leaked.is_empty(), "{}: {leaked:?}", form.code);
         }
-        let sheet = templates.render("answer-sheet.typ.j2", &AnswerSheet::of(&issue(drawn), form)).unwrap().text;
+        let sheet =
+            templates.render("answer-sheet.typ.j2", &AnswerSheet::of(&issue(drawn), form)).unwrap().text;
         for secret in secrets(form) {
             assert!(!sheet.contains(&secret), "{}: {secret}", form.code);
         }
@@ -378,7 +421,8 @@ fn strings(pdf: &lopdf::Document) -> String {
             lopdf::Object::String(bytes, _) => {
                 let text = match bytes.as_slice() {
                     [0xFE, 0xFF, rest @ ..] => {
-                        let units: Vec<u16> = rest.chunks_exact(2).map(|pair| u16::from_be_bytes([pair[0], pair[1]])).collect();
+                        let units: Vec<u16> =
+                            rest.chunks_exact(2).map(|pair| u16::from_be_bytes([pair[0], pair[1]])).collect();
                         String::from_utf16_lossy(&units)
                     }
                     other => other.iter().map(|byte| char::from(*byte)).collect(),
@@ -390,7 +434,12 @@ fn strings(pdf: &lopdf::Document) -> String {
             lopdf::Object::Dictionary(map) => map.iter().for_each(|(_, one)| walk(one, out)),
             lopdf::Object::Stream(stream) => {
                 stream.dict.iter().for_each(|(_, one)| walk(one, out));
-                if stream.dict.get(b"Type").and_then(lopdf::Object::as_name).is_ok_and(|name| name == b"Metadata") {
+                if stream
+                    .dict
+                    .get(b"Type")
+                    .and_then(lopdf::Object::as_name)
+                    .is_ok_and(|name| name == b"Metadata")
+                {
                     out.push_str(&String::from_utf8_lossy(&stream.content));
                 }
             }
@@ -409,7 +458,9 @@ fn leaks_in_pdfs(drawn: &Drawn, forms: &[Form]) {
     let workshop = Workshop::inside(folder.path(), ".work-", &templates).unwrap();
     let rendered: Vec<_> = forms
         .iter()
-        .map(|form| templates.render("paper.typ.j2", &PaperSheet::of(&issue(drawn), form, Edition::Standard)).unwrap())
+        .map(|form| {
+            templates.render("paper.typ.j2", &PaperSheet::of(&issue(drawn), form, Edition::Standard)).unwrap()
+        })
         .collect();
     let typesetter = Typesetter::find(None).unwrap();
     let pdfs = typesetter.pdfs(&workshop, &rendered, STAMP, |_| {}).unwrap();
@@ -459,7 +510,11 @@ fn a_short_cell_is_named_exactly() {
     let short = |blueprint: &Blueprint| plan(blueprint, &drawn.families, 1).unwrap_err();
     let found = short(&with("heat: {recall: 1,", "heat: {recall: 9,"));
     assert_eq!(found.len(), 1);
-    assert!(found[0].message.starts_with("the blueprint wants 9 marks of heat at the level recall"), "{}", found[0].message);
+    assert!(
+        found[0].message.starts_with("the blueprint wants 9 marks of heat at the level recall"),
+        "{}",
+        found[0].message
+    );
     assert!(found[0].message.contains("give 2: 7 short"), "{}", found[0].message);
     let found = short(&with("questions: 34", "questions: 90"));
     assert!(found[0].message.contains("possible are"), "{}", found[0].message);
@@ -474,8 +529,13 @@ fn one_vehicle_and_one_slope_are_too_few_and_it_is_said() {
     let reckoning = reckon(&course);
     let families = families(&course, &reckoning, &built_in());
     let found = plan(&course.papers, &families, 1).unwrap_err();
-    let recovery = found.iter().find(|one| one.message.contains("marks of recovery at the level apply")).unwrap();
-    assert!(recovery.message.contains("fewer than three different answers: pull/number"), "{}", recovery.message);
+    let recovery =
+        found.iter().find(|one| one.message.contains("marks of recovery at the level apply")).unwrap();
+    assert!(
+        recovery.message.contains("fewer than three different answers: pull/number"),
+        "{}",
+        recovery.message
+    );
 }
 
 #[test]
@@ -499,12 +559,18 @@ fn items_of_judgement_are_sound() {
 #[test]
 fn unsound_items_are_found() {
     let file = |right: &str, wrong: &str| {
-        format!("items:\n  - id: one\n    topic: grip\n    level: recall\n    outcome: Knows it.\n    ease: 60 %\n    ask: What now?\n    right: {right}\n    wrong:\n      - {{text: Brake, why: It locks.}}\n      - {{text: '{wrong}', why: No.}}\n    feedback: So it is.\n    source: common practice, no source\n")
+        format!(
+            "items:\n  - id: one\n    topic: grip\n    level: recall\n    outcome: Knows it.\n    ease: 60 %\n    ask: What now?\n    right: {right}\n    wrong:\n      - {{text: Brake, why: It locks.}}\n      - {{text: '{wrong}', why: No.}}\n    feedback: So it is.\n    source: common practice, no source\n"
+        )
     };
-    let faults = |right: &str, wrong: &str| BankCheck::of(&read_bank(&file(right, wrong)).unwrap()[0]).join("; ");
+    let faults =
+        |right: &str, wrong: &str| BankCheck::of(&read_bank(&file(right, wrong)).unwrap()[0]).join("; ");
     assert_eq!(faults("Steer", "Let go"), "");
     assert!(faults("Steer", "All of the above").contains("all of the above"));
-    assert!(faults("Let the wheels turn again, then steer where the nose should go", "Let go").contains("longest"));
+    assert!(
+        faults("Let the wheels turn again, then steer where the nose should go", "Let go")
+            .contains("longest")
+    );
     assert!(faults("Steer", "Always brake").contains("always"));
     assert!(read_bank(&file("Brake", "Let go")).is_err(), "a wrong option that is the right one");
     assert!(read_bank(&file("Steer", "Brake")).is_err(), "two wrong options alike");

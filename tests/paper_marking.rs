@@ -1,13 +1,14 @@
 //! Marking: slips follow through, other units count, broken rows spoil nothing but themselves.
 
+use std::fmt::Write as _;
 use std::path::Path;
 use std::process::Command;
 use std::time::Instant;
 
 use slopepack::paper::results::{answers_csv, results_csv, to_judge_csv};
 use slopepack::paper::{
-    Body, FeedbackSheets, Form, Issue, Marked, Moderation, Outcome, Question, Results, SchemeSheet, Stuff, judge, letter, mark,
-    read_pairs, read_rows,
+    Body, FeedbackSheets, Form, Issue, Marked, Moderation, Outcome, Question, Results, SchemeSheet, Stuff,
+    judge, letter, mark, read_pairs, read_rows,
 };
 use slopepack::print::Templates;
 use slopepack::problem::render_problems;
@@ -22,9 +23,10 @@ fn forms() -> &'static [Form] {
 /// Some question answered with a number in this unit.
 fn number_in(unit: &str) -> &'static Question {
     let question = two_hundred().families.iter().find_map(|family| {
-        let variant = family.variants.iter().find(
-            |variant| matches!(&variant.stuff, Stuff::Number(number) if number.unit.symbol == unit),
-        )?;
+        let variant = family
+            .variants
+            .iter()
+            .find(|variant| matches!(&variant.stuff, Stuff::Number(number) if number.unit.symbol == unit))?;
         let Stuff::Number(number) = &variant.stuff else { return None };
         Some(Question {
             slot: 0,
@@ -47,7 +49,13 @@ fn number(question: &Question) -> &slopepack::paper::Number {
 fn the_key_itself_gets_full_marks_on_every_question() {
     for question in two_hundred().forms.iter().flat_map(|form| &form.questions) {
         let judged = judge(question, &question.key_text());
-        assert_eq!((judged.marks, judged.outcome), (question.marks, Outcome::Right), "{} {}", question.variant.name, question.key_text());
+        assert_eq!(
+            (judged.marks, judged.outcome),
+            (question.marks, Outcome::Right),
+            "{} {}",
+            question.variant.name,
+            question.key_text()
+        );
     }
 }
 
@@ -72,7 +80,11 @@ fn a_slip_gets_its_follow_through_marks_and_its_sentence() {
 fn a_left_out_transfer_ratio_earns_one_of_three_and_the_scheme_says_so() {
     let drawn = two_hundred();
     let family = drawn.families.iter().find(|family| family.id == "overall-ratio/number").unwrap();
-    let variant = family.variants.iter().find(|v| v.data.iter().any(|(name, value)| name == "transfer case ratio" && value.v != "1.00")).unwrap();
+    let variant = family
+        .variants
+        .iter()
+        .find(|v| v.data.iter().any(|(name, value)| name == "transfer case ratio" && value.v != "1.00"))
+        .unwrap();
     let Stuff::Number(number) = &variant.stuff else { panic!("a number") };
     let question = Question {
         slot: 0,
@@ -88,8 +100,16 @@ fn a_left_out_transfer_ratio_earns_one_of_three_and_the_scheme_says_so() {
     assert_eq!(judged.why, "left the transfer case out");
     let form = Form { code: "TEST".into(), questions: vec![question] };
     let issue = Issue { course: &drawn.course, fingerprint: "0000-0000" };
-    let scheme = Templates::embedded().unwrap().render("mark-scheme.typ.j2", &SchemeSheet::of(&issue, &form)).unwrap().text;
-    assert!(scheme.contains(&slip.wrong.text) && scheme.contains("left the transfer case out") && scheme.contains("1 of 3"));
+    let scheme = Templates::embedded()
+        .unwrap()
+        .render("mark-scheme.typ.j2", &SchemeSheet::of(&issue, &form))
+        .unwrap()
+        .text;
+    assert!(
+        scheme.contains(&slip.wrong.text)
+            && scheme.contains("left the transfer case out")
+            && scheme.contains("1 of 3")
+    );
 }
 
 #[test]
@@ -168,7 +188,9 @@ fn letters_orders_and_reasons_are_read_as_people_key_them() {
     let key = truth.key_text();
     let (said, reason) = key.split_once(' ').unwrap();
     let word = if said == "T" { "true" } else { "false" };
-    for typed in [format!("{said}{reason}"), format!("{word}, {reason}"), format!("{said}-{reason}").to_lowercase()] {
+    for typed in
+        [format!("{said}{reason}"), format!("{word}, {reason}"), format!("{said}-{reason}").to_lowercase()]
+    {
         assert_eq!(judge(truth, &typed).marks, 2, "{typed}");
     }
     assert_eq!(judge(truth, said).marks, 1);
@@ -188,10 +210,21 @@ fn a_persons_marks_are_taken_as_they_are() {
 fn keyed(forms: &[Form], mark: char, end: &str) -> String {
     let count = forms[0].questions.len();
     let sep = mark.to_string();
-    let mut lines = vec![["paper".to_owned(), "candidate".to_owned(), "name".to_owned()].into_iter().chain((1..=count).map(|no| format!("q{no}"))).collect::<Vec<_>>().join(&sep)];
+    let mut lines = vec![
+        ["paper".to_owned(), "candidate".to_owned(), "name".to_owned()]
+            .into_iter()
+            .chain((1..=count).map(|no| format!("q{no}")))
+            .collect::<Vec<_>>()
+            .join(&sep),
+    ];
     for (at, form) in forms.iter().enumerate() {
         let row = [form.code.clone(), format!("{}", at + 1), format!("\"Driver {mark} {at}\"")];
-        lines.push(row.into_iter().chain(form.questions.iter().map(Question::key_text)).collect::<Vec<_>>().join(&sep));
+        lines.push(
+            row.into_iter()
+                .chain(form.questions.iter().map(Question::key_text))
+                .collect::<Vec<_>>()
+                .join(&sep),
+        );
     }
     lines.join(end) + end
 }
@@ -208,7 +241,11 @@ fn any_spreadsheets_file_marks_alike() {
     assert_eq!(totals(format!("\u{feff}{}", keyed(forms(), ';', "\r\n")).as_bytes()), full);
     assert_eq!(totals(keyed(forms(), '\t', "\r").as_bytes()), full);
     // As an old spreadsheet writes it: one byte a letter, and no minus sign or degree beyond those.
-    let latin: Vec<u8> = keyed(forms(), ';', "\r\n").replace("Driver", "Fahrer Jürgen").chars().map(|c| u8::try_from(u32::from(c)).unwrap_or(b'?')).collect();
+    let latin: Vec<u8> = keyed(forms(), ';', "\r\n")
+        .replace("Driver", "Fahrer Jürgen")
+        .chars()
+        .map(|c| u8::try_from(u32::from(c)).unwrap_or(b'?'))
+        .collect();
     assert_eq!(totals(&latin), full);
 }
 
@@ -302,13 +339,19 @@ pub fn crowd(count: usize) -> (String, Marked) {
                     return question.key_text();
                 }
                 match &question.body {
-                    Body::Number(number) => number.slips[usize::try_from(below(number.slips.len() as u64)).unwrap()].wrong.text.clone(),
-                    Body::Choice(options) => letter(usize::try_from(below(options.len() as u64)).unwrap()).to_string(),
+                    Body::Number(number) => number.slips
+                        [usize::try_from(below(number.slips.len() as u64)).unwrap()]
+                    .wrong
+                    .text
+                    .clone(),
+                    Body::Choice(options) => {
+                        letter(usize::try_from(below(options.len() as u64)).unwrap()).to_string()
+                    }
                     Body::Order { .. } | Body::Truth { .. } => String::new(),
                 }
             })
             .collect();
-        text.push_str(&format!("{},{},{}\n", form.code, who + 1, answers.join(",")));
+        writeln!(text, "{},{},{}", form.code, who + 1, answers.join(",")).unwrap();
     }
     let marked = mark(&read_rows(text.as_bytes()), forms).unwrap();
     (text, marked)
@@ -360,7 +403,11 @@ fn feedback_tells_each_candidate_what_was_missed() {
     let drawn = two_hundred();
     let (_, marked) = crowd(6);
     let issue = Issue { course: &drawn.course, fingerprint: "0000-0000" };
-    let text = Templates::embedded().unwrap().render("result-feedback.typ.j2", &FeedbackSheets::of(&issue, &marked.sittings, forms())).unwrap().text;
+    let text = Templates::embedded()
+        .unwrap()
+        .render("result-feedback.typ.j2", &FeedbackSheets::of(&issue, &marked.sittings, forms()))
+        .unwrap()
+        .text;
     let sitting = &marked.sittings[0];
     for (question, judged) in forms()[sitting.form].questions.iter().zip(&sitting.judged) {
         if judged.marks < question.marks {
@@ -400,9 +447,15 @@ fn from_course_to_results_on_the_command_line() {
     let folder = tempfile::tempdir().unwrap();
     let course = include_str!("../courses/quarry-day.yaml");
     std::fs::write(folder.path().join("day.yaml"), course).unwrap();
-    let printed = run(folder.path(), &["--quiet", "papers", "day.yaml", "--forms", "2", "--seed", "9", "--into", "papers"]);
+    let printed = run(
+        folder.path(),
+        &["--quiet", "papers", "day.yaml", "--forms", "2", "--seed", "9", "--into", "papers"],
+    );
     assert!(printed.status.success(), "{}", String::from_utf8_lossy(&printed.stderr));
-    let again = run(folder.path(), &["--quiet", "papers", "day.yaml", "--forms", "2", "--seed", "9", "--into", "again"]);
+    let again = run(
+        folder.path(),
+        &["--quiet", "papers", "day.yaml", "--forms", "2", "--seed", "9", "--into", "again"],
+    );
     assert!(again.status.success());
     let manifest = |name: &str| std::fs::read(folder.path().join(name).join("manifest.json")).unwrap();
     assert_eq!(manifest("papers"), manifest("again"), "same seed, same bytes of every file");
@@ -411,16 +464,57 @@ fn from_course_to_results_on_the_command_line() {
     let code = rows.split(',').next().unwrap();
     let answers = format!("{head}\r\n{code},1,Driver A,A,B,C\r\nZZZ-ZZZ,2,Driver B,A\r\n");
     std::fs::write(folder.path().join("answers.csv"), answers).unwrap();
-    let marked = run(folder.path(), &["--quiet", "mark", "day.yaml", "--papers", "papers", "--answers", "answers.csv", "--into", "results"]);
+    let marked = run(
+        folder.path(),
+        &[
+            "--quiet",
+            "mark",
+            "day.yaml",
+            "--papers",
+            "papers",
+            "--answers",
+            "answers.csv",
+            "--into",
+            "results",
+        ],
+    );
     let said = String::from_utf8_lossy(&marked.stderr).into_owned();
     assert_eq!(marked.status.code(), Some(1), "{said}");
     assert!(said.contains("answers.csv:3:1") && said.contains("1 rows are marked, 1 are not"), "{said}");
-    for file in ["results.csv", "results.pdf", "items.csv", "answers-marked.csv", "to-judge.csv", "feedback/feedback-001.pdf"] {
+    for file in [
+        "results.csv",
+        "results.pdf",
+        "items.csv",
+        "answers-marked.csv",
+        "to-judge.csv",
+        "feedback/feedback-001.pdf",
+    ] {
         assert!(folder.path().join("results").join(file).is_file(), "{file}");
     }
     // A course that was changed since gives other papers: nothing is marked against a wrong key.
-    std::fs::write(folder.path().join("day.yaml"), course.replace("mass: 2350 kg", "mass: 2550 kg").replace("mass: 1480 kg", "mass: 1580 kg").replace("mass: 3.05 t", "mass: 3.15 t").replace("mass: 4.9 t", "mass: 4.7 t")).unwrap();
-    let refused = run(folder.path(), &["--quiet", "mark", "day.yaml", "--papers", "papers", "--answers", "answers.csv", "--into", "results"]);
+    std::fs::write(
+        folder.path().join("day.yaml"),
+        course
+            .replace("mass: 2350 kg", "mass: 2550 kg")
+            .replace("mass: 1480 kg", "mass: 1580 kg")
+            .replace("mass: 3.05 t", "mass: 3.15 t")
+            .replace("mass: 4.9 t", "mass: 4.7 t"),
+    )
+    .unwrap();
+    let refused = run(
+        folder.path(),
+        &[
+            "--quiet",
+            "mark",
+            "day.yaml",
+            "--papers",
+            "papers",
+            "--answers",
+            "answers.csv",
+            "--into",
+            "results",
+        ],
+    );
     assert_eq!(refused.status.code(), Some(1));
     assert!(String::from_utf8_lossy(&refused.stderr).contains("was changed since"));
 }

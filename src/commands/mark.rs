@@ -51,7 +51,14 @@ pub fn run(args: &MarkArgs, say: &Say) -> Result<(), Failure> {
         None => None,
     };
     let results = Results::of(&marked, &set.forms, &loaded.course.papers);
-    let written = Written { args, loaded: &loaded, set: &set, marked: &marked, results: &results, source: &table.source };
+    let written = Written {
+        args,
+        loaded: &loaded,
+        set: &set,
+        marked: &marked,
+        results: &results,
+        source: &table.source,
+    };
     written.publish(typesetter.as_ref(), moderation, &record, say)?;
     closing(&marked, say)
 }
@@ -73,7 +80,10 @@ fn closing(marked: &Marked, say: &Say) -> Result<(), Failure> {
 fn bytes(path: &Path, doing: &str) -> Result<Vec<u8>, Failure> {
     let failed = |why: std::io::Error| Failure::files(doing, path, &why);
     if std::fs::metadata(path).map_err(failed)?.len() > LARGEST {
-        return Err(Failure::Files(format!("{} is larger than 64 MiB; is it the file of answers?", path.display())));
+        return Err(Failure::Files(format!(
+            "{} is larger than 64 MiB; is it the file of answers?",
+            path.display()
+        )));
     }
     std::fs::read(path).map_err(failed)
 }
@@ -169,11 +179,19 @@ impl Written<'_> {
         for (part, sittings) in (1..).zip(self.marked.sittings.chunks(SHEETS_A_FILE)) {
             let sheets = FeedbackSheets::of(&issue, sittings, forms);
             let rendered = templates.render("result-feedback.typ.j2", &sheets)?;
-            documents.push((format!("feedback/feedback-{part:03}.pdf"), format!("Feedback, part {part}"), rendered));
+            documents.push((
+                format!("feedback/feedback-{part:03}.pdf"),
+                format!("Feedback, part {part}"),
+                rendered,
+            ));
         }
         if let Some(moderation) = moderation {
             let sheet = Observation::moderated(&issue, moderation);
-            documents.push(("moderation.pdf".into(), "Moderation".into(), templates.render("moderation.typ.j2", &sheet)?));
+            documents.push((
+                "moderation.pdf".into(),
+                "Moderation".into(),
+                templates.render("moderation.typ.j2", &sheet)?,
+            ));
         }
         let workshop = publication.workshop(&templates)?;
         let rendered: Vec<Rendered> = documents.iter().map(|(.., rendered)| rendered.clone()).collect();

@@ -12,8 +12,8 @@ use crate::cli::PapersArgs;
 use crate::course::{BankItem, Course, Loaded, read_bank};
 use crate::engine::{Reckoning, reckon};
 use crate::paper::{
-    AnswerSheet, BankCheck, Coverage, Edition, Family, Form, Issue, Observation, PaperSheet, Plan, SchemeSheet,
-    answer_form, built_in, families, forms, plan,
+    AnswerSheet, BankCheck, Coverage, Edition, Family, Form, Issue, Observation, PaperSheet, Plan,
+    SchemeSheet, answer_form, built_in, families, forms, plan,
 };
 use crate::print::{About, Publication, Rendered, Templates, Typesetter, fingerprint};
 use crate::problem::{Failure, Problem, render_problems};
@@ -78,7 +78,8 @@ fn bank(course: &Course, path: &Path, say: &Say) -> Result<Vec<BankItem>, Failur
     let beside = path.parent().unwrap_or(Path::new(""));
     for name in &course.papers.bank {
         let file = beside.join(name);
-        let text = std::fs::read_to_string(&file).map_err(|why| Failure::files("read the items", &file, &why))?;
+        let text =
+            std::fs::read_to_string(&file).map_err(|why| Failure::files("read the items", &file, &why))?;
         let items = read_bank(&text).map_err(|problems| {
             say.diagnostics(&render_problems(&file.display().to_string(), &text, &problems, say.colour));
             Failure::Course(Vec::new())
@@ -162,17 +163,41 @@ fn documents(
         let code = form.code.to_lowercase();
         for (edition, folder, _) in editions.iter().filter(|(.., wanted)| *wanted) {
             let sheet = PaperSheet::of(issue, form, *edition);
-            put(format!("{folder}/paper-{code}.pdf"), &format!("Question paper {}", form.code), templates.render("paper.typ.j2", &sheet))?;
+            put(
+                format!("{folder}/paper-{code}.pdf"),
+                &format!("Question paper {}", form.code),
+                templates.render("paper.typ.j2", &sheet),
+            )?;
         }
         let sheet = AnswerSheet::of(issue, form);
-        put(format!("papers/answers-{code}.pdf"), &format!("Answer sheet {}", form.code), templates.render("answer-sheet.typ.j2", &sheet))?;
+        put(
+            format!("papers/answers-{code}.pdf"),
+            &format!("Answer sheet {}", form.code),
+            templates.render("answer-sheet.typ.j2", &sheet),
+        )?;
         let scheme = SchemeSheet::of(issue, form);
-        put(format!("staff/scheme-{code}.pdf"), &format!("Mark scheme {}", form.code), templates.render("mark-scheme.typ.j2", &scheme))?;
+        put(
+            format!("staff/scheme-{code}.pdf"),
+            &format!("Mark scheme {}", form.code),
+            templates.render("mark-scheme.typ.j2", &scheme),
+        )?;
     }
     let coverage = Coverage::of(issue, &set.plan, &set.families, &set.forms, seed);
-    put("staff/coverage.pdf".into(), "Coverage of the blueprint", templates.render("paper-coverage.typ.j2", &coverage))?;
+    put(
+        "staff/coverage.pdf".into(),
+        "Coverage of the blueprint",
+        templates.render("paper-coverage.typ.j2", &coverage),
+    )?;
     let observation = Observation::of(issue, &set.reckoning);
-    put("practical/observation.pdf".into(), "Observation records", templates.render("observation.typ.j2", &observation))?;
-    put("practical/moderation.pdf".into(), "Moderation sheet", templates.render("moderation.typ.j2", &observation))?;
+    put(
+        "practical/observation.pdf".into(),
+        "Observation records",
+        templates.render("observation.typ.j2", &observation),
+    )?;
+    put(
+        "practical/moderation.pdf".into(),
+        "Moderation sheet",
+        templates.render("moderation.typ.j2", &observation),
+    )?;
     Ok(all)
 }

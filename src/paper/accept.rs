@@ -6,7 +6,7 @@ use crate::quantity::{Digits, Shown};
 /// Digits a learner is asked for.
 const FIGURES: u8 = 3;
 /// π as taken by a learner without the key for it.
-const SHORT_PI: f64 = 3.14;
+const SHORT_PI: f64 = 314.0 / 100.0;
 
 /// From the least to the greatest value accepted, both included.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -47,9 +47,8 @@ impl Interval {
 pub fn accepted(worked: &Worked) -> Interval {
     let inner = worked.lines.len() - 1;
     let corners = (0..1_u32 << inner).map(|corner| value_at(worked, corner));
-    let (low, high) = corners.fold((f64::INFINITY, f64::NEG_INFINITY), |(low, high), value| {
-        (low.min(value), high.max(value))
-    });
+    let (low, high) = corners
+        .fold((f64::INFINITY, f64::NEG_INFINITY), |(low, high), value| (low.min(value), high.max(value)));
     let with_pi = uses_pi(worked).then_some(SHORT_PI / std::f64::consts::PI);
     // A factor of π stands at most once in these formulas, above or below the line.
     let pi = with_pi.map_or(0.0, |share| (1.0 - share).abs());

@@ -65,7 +65,10 @@ pub fn judge(question: &Question, typed: &str) -> Judged {
             Ok(marks) if marks <= question.marks => {
                 Judged::new(marks, Outcome::ByPerson, "", "judged by a person")
             }
-            _ => Judged::unclear(format!("`judged` wants a whole number of marks from 0 to {}", question.marks)),
+            _ => Judged::unclear(format!(
+                "`judged` wants a whole number of marks from 0 to {}",
+                question.marks
+            )),
         };
     }
     match &question.body {
@@ -98,7 +101,8 @@ fn last_letter(count: usize) -> char {
 }
 
 fn judge_choice(options: &[Opt], text: &str) -> Judged {
-    let chosen = letters(text).filter(|found| found.len() == 1).and_then(|found| place(found[0], options.len()));
+    let chosen =
+        letters(text).filter(|found| found.len() == 1).and_then(|found| place(found[0], options.len()));
     match chosen {
         None => Judged::unclear(format!("not one letter from A to {}", last_letter(options.len()))),
         Some(at) => match &options[at].slip {
@@ -129,9 +133,8 @@ fn judge_order(count: usize, key: &[usize], text: &str) -> Judged {
 }
 
 fn judge_truth(holds: bool, reasons: &[Opt], text: &str) -> Judged {
-    let unclear = || {
-        Judged::unclear(format!("not T or F with one letter from A to {}", last_letter(reasons.len())))
-    };
+    let unclear =
+        || Judged::unclear(format!("not T or F with one letter from A to {}", last_letter(reasons.len())));
     let upper = text.to_uppercase();
     let (said, rest) = [("TRUE", true), ("FALSE", false), ("T", true), ("F", false)]
         .into_iter()
@@ -147,7 +150,12 @@ fn judge_truth(holds: bool, reasons: &[Opt], text: &str) -> Judged {
         _ => return unclear(),
     };
     if said != holds {
-        return Judged::new(0, Outcome::Slip, "wrong-way", if holds { "the claim holds" } else { "the claim does not hold" });
+        return Judged::new(
+            0,
+            Outcome::Slip,
+            "wrong-way",
+            if holds { "the claim holds" } else { "the claim does not hold" },
+        );
     }
     match reason.map(|at| &reasons[at].slip) {
         None => Judged::new(1, Outcome::Slip, "no-reason", "no reason is given"),
@@ -184,7 +192,11 @@ fn judge_typed(number: &Number, full: u16, typed: &Typed) -> Judged {
         return Judged::new(full - 1, Outcome::Slip, "right-no-unit", lost);
     }
     if let Some(slip) = number.slips.iter().find(|slip: &&ScoredSlip| meets(slip.accept, typed)) {
-        let why = [slip.wrong.why.as_str(), lost].iter().filter(|part| !part.is_empty()).copied().collect::<Vec<_>>();
+        let why = [slip.wrong.why.as_str(), lost]
+            .iter()
+            .filter(|part| !part.is_empty())
+            .copied()
+            .collect::<Vec<_>>();
         return Judged::new(slip.marks + unit, Outcome::Slip, &slip.wrong.id, why.join("; "));
     }
     Judged::wrong("no usual slip gives this value; the working may earn method marks")

@@ -30,10 +30,13 @@ impl BankCheck {
     /// What is unsound about an item; empty when nothing is.
     pub fn of(item: &BankItem) -> Vec<String> {
         let (right, wrong) = match &item.answer {
-            BankAnswer::Choice { right, wrong } | BankAnswer::Truth { because: right, wrong, .. } => (right, wrong),
+            BankAnswer::Choice { right, wrong } | BankAnswer::Truth { because: right, wrong, .. } => {
+                (right, wrong)
+            }
             BankAnswer::Order(steps) => return order_faults(steps),
         };
-        let texts: Vec<&str> = std::iter::once(right).chain(wrong.iter().map(|one| &one.text)).map(String::as_str).collect();
+        let texts: Vec<&str> =
+            std::iter::once(right).chain(wrong.iter().map(|one| &one.text)).map(String::as_str).collect();
         let mut faults = Vec::new();
         for text in &texts {
             let plain = text.to_lowercase();
@@ -43,7 +46,11 @@ impl BankCheck {
             faults.extend(
                 ABSOLUTE
                     .iter()
-                    .filter(|word| plain.split(|c: char| !c.is_alphabetic() && c != ' ').any(|part| part.split(' ').collect::<Vec<_>>().join(" ").contains(**word)))
+                    .filter(|word| {
+                        plain
+                            .split(|c: char| !c.is_alphabetic() && c != ' ')
+                            .any(|part| part.split(' ').collect::<Vec<_>>().join(" ").contains(**word))
+                    })
                     .map(|word| format!("`{text}`: `{word}` gives an option away")),
             );
         }

@@ -17,7 +17,7 @@ const LENGTH: usize = 5;
 /// checks the others, so that a slip in copying it is noticed.
 pub fn code_of(questions: &[Question], made: &[Form]) -> String {
     let printed = printed(questions);
-    (0_u32..)
+    (0..=u32::MAX)
         .map(|round| code(&fingerprint(format!("{round}\n{printed}").as_bytes())))
         .find(|code| made.iter().all(|form| form.code != *code))
         .expect("some code is free")
@@ -35,13 +35,15 @@ fn printed(questions: &[Question]) -> String {
                 let _ = writeln!(text, "{}", number.unit.symbol);
             }
             Body::Choice(options) | Body::Truth { reasons: options, .. } => {
-                options.iter().for_each(|option| {
+                for option in options {
                     let _ = writeln!(text, "{}", option.text);
-                });
+                }
             }
-            Body::Order { steps, .. } => steps.iter().for_each(|step| {
-                let _ = writeln!(text, "{step}");
-            }),
+            Body::Order { steps, .. } => {
+                for step in steps {
+                    let _ = writeln!(text, "{step}");
+                }
+            }
         }
         let _ = writeln!(text, "{:?}", question.variant.drawing);
     }
@@ -64,7 +66,8 @@ fn code(checksum: &str) -> String {
     code
 }
 
-/// Weighted sum modulo the prime number of characters: notices every single slip and every exchange.
+/// Weighted sum modulo the prime number of characters: notices every single slip, and every
+/// exchange of two of the others.
 fn check(figures: &[usize]) -> usize {
     figures.iter().zip(1..).map(|(figure, weight)| figure * weight).sum::<usize>() % ALPHABET.len()
 }

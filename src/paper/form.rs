@@ -30,11 +30,8 @@ impl Form {
 
     /// Share of the marks that learners are expected to get.
     pub fn predicted(&self) -> f64 {
-        let sum: f64 = self
-            .questions
-            .iter()
-            .map(|question| question.variant.ease * f64::from(question.marks))
-            .sum();
+        let sum: f64 =
+            self.questions.iter().map(|question| question.variant.ease * f64::from(question.marks)).sum();
         sum / f64::from(self.total())
     }
 
@@ -43,6 +40,9 @@ impl Form {
         self.questions.iter().filter_map(|question| question.variant.numeric_key()).collect()
     }
 }
+
+/// A question for each place of the plan.
+type Draw = Vec<(usize, Variant)>;
 
 /// How often each rank was the right one, over all forms: by number of options, then rank.
 #[derive(Default)]
@@ -73,7 +73,7 @@ pub fn forms(
             .into_iter()
             .flat_map(|form| form.questions.iter().map(|question| question.variant.name.as_str()))
             .collect();
-        let mut best: Option<(f64, Vec<(usize, Variant)>, Lot)> = None;
+        let mut best: Option<(f64, Draw, Lot)> = None;
         for draw in 0..MOST_DRAWS {
             if draw >= DRAWS && best.is_some() {
                 break;
@@ -139,8 +139,8 @@ fn draw_variants(
     taken: &BTreeSet<String>,
     recent: &BTreeSet<&str>,
     lot: &mut Lot,
-) -> Option<Vec<(usize, Variant)>> {
-    let mut drawn: Vec<(usize, Variant)> = Vec::new();
+) -> Option<Draw> {
+    let mut drawn: Draw = Vec::new();
     let mut printed = BTreeSet::new();
     let mut keys = BTreeSet::new();
     for (place, slot) in plan.slots.iter().enumerate() {
@@ -203,7 +203,8 @@ fn order(steps: &[String], lot: &mut Lot) -> Body {
         lot.shuffle(&mut places);
     }
     let printed = places.iter().map(|at| steps[*at].clone()).collect();
-    let key = (0..steps.len()).map(|step| places.iter().position(|at| *at == step).expect("placed")).collect();
+    let key =
+        (0..steps.len()).map(|step| places.iter().position(|at| *at == step).expect("placed")).collect();
     Body::Order { steps: printed, key }
 }
 
@@ -222,9 +223,8 @@ fn arranged(
     let mut above: Vec<&Wrong> = wrong.iter().filter(|one| !sized || one.value >= right.value).collect();
     lot.shuffle(&mut below);
     lot.shuffle(&mut above);
-    let possible: Vec<usize> = (0..=take)
-        .filter(|rank| !sized || (*rank <= below.len() && take - rank <= above.len()))
-        .collect();
+    let possible: Vec<usize> =
+        (0..=take).filter(|rank| !sized || (*rank <= below.len() && take - rank <= above.len())).collect();
     let used = &mut ranks.0[take.min(5)];
     let least = possible.iter().map(|rank| used[*rank]).min().unwrap_or(0);
     let rarest: Vec<usize> = possible.into_iter().filter(|rank| used[*rank] == least).collect();
@@ -244,35 +244,4 @@ fn arranged(
         .collect();
     printed.insert(rank, Opt { text: right.text.clone(), slip: None });
     printed
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-    use crate::course::read_text;
-    use crate::engine::reckon;
-    use crate::paper::{built_in, families, plan};
-
-    #[test]
-    #[ignore = "prints"]
-    fn probe() {
-        let course = read_text(include_str!("../../courses/quarry-day.yaml")).unwrap();
-        let reckoning = reckon(&course);
-        let families = families(&course, &reckoning, &built_in());
-        for f in &families {
-            println!("{} {} {} marks {} most {} variants {} rich {}", f.id, f.topic.key(), f.level.key(), f.marks, f.most, f.variants.len(), f.is_rich());
-        }
-        let plan = plan(&course.papers, &families, 7).unwrap();
-        println!("{plan:?}");
-        let forms = forms(&plan, &families, 4, 200, 7).unwrap();
-        let mut ranks = [[0; 6]; 6];
-        for form in &forms {
-            for q in &form.questions { if let Body::Choice(o) = &q.body { ranks[o.len()][q.key_place().unwrap()] += 1; } }
-        }
-        println!("{ranks:?}");
-        for form in &forms[..3] {
-            println!("{} {} {}", form.code, form.total(), form.predicted());
-            for q in &form.questions { println!("  {} {} | {} | {:?}", q.marks, q.variant.name, q.key_text(), match &q.body { Body::Choice(o) => o.iter().map(|o| o.text.clone()).collect::<Vec<_>>(), _ => vec![] }); }
-        }
-    }
 }

@@ -33,7 +33,8 @@ pub struct Kind {
 /// Every family made from formulas.
 pub fn families(scene: &Scene) -> Vec<Family> {
     let kinds = fleet::kinds(scene).into_iter().chain(ground::kinds(scene)).chain(load::kinds(scene));
-    let mut all: Vec<Family> = kinds.flat_map(|kind| [numbers(scene, &kind), choices(scene, &kind)]).collect();
+    let mut all: Vec<Family> =
+        kinds.flat_map(|kind| [numbers(scene, &kind), choices(scene, &kind)]).collect();
     all.extend(choose::families(scene));
     all
 }
@@ -51,7 +52,9 @@ fn choices(scene: &Scene, kind: &Kind) -> Family {
     // Recognising the right value among slips is easier than finding it.
     let about = About { ease: kind.about.ease + 0.08, ..kind.about };
     let variants: Vec<Variant> = spread(&kind.recipes)
-        .filter_map(|(at, recipe)| recipe.choice(format!("{}/choice/{at}", kind.id), scene.course.units, &about))
+        .filter_map(|(at, recipe)| {
+            recipe.choice(format!("{}/choice/{at}", kind.id), scene.course.units, &about)
+        })
         .collect();
     Family::of(format!("{}/choice", kind.id), kind.topic, Level::Apply, false, variants)
 }

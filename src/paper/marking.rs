@@ -104,13 +104,14 @@ fn position(table: &Table, row: &Row) -> usize {
 
 fn columns(table: &Table, longest: usize, problems: &mut Vec<Problem>) -> Result<Columns, Vec<Problem>> {
     let plain = |text: &str| text.to_lowercase().replace([' ', '_', '-'], "");
-    let find = |names: &[&str]| {
-        table.head.iter().position(|cell| names.contains(&plain(&cell.text).as_str()))
-    };
+    let find =
+        |names: &[&str]| table.head.iter().position(|cell| names.contains(&plain(&cell.text).as_str()));
     let mut missing = Vec::new();
     let mut wanted = |names: &[&str]| {
         find(names).unwrap_or_else(|| {
-            let place = table.head.first().map_or(0..0, |cell| cell.span.start..table.head.last().map_or(cell.span.end, |last| last.span.end));
+            let place = table.head.first().map_or(0..0, |cell| {
+                cell.span.start..table.head.last().map_or(cell.span.end, |last| last.span.end)
+            });
             missing.push(
                 Problem::new(format!("the file has no column `{}`", names[0]))
                     .help("the first line names the columns: paper, candidate, name, q1, q2, …")
@@ -119,7 +120,8 @@ fn columns(table: &Table, longest: usize, problems: &mut Vec<Problem>) -> Result
             0
         })
     };
-    let (paper, candidate) = (wanted(&["paper", "papercode", "code"]), wanted(&["candidate", "number", "candidatenumber"]));
+    let (paper, candidate) =
+        (wanted(&["paper", "papercode", "code"]), wanted(&["candidate", "number", "candidatenumber"]));
     let name = find(&["name", "candidatename"]);
     let mut questions = vec![None; longest];
     for (at, cell) in table.head.iter().enumerate() {
@@ -129,7 +131,9 @@ fn columns(table: &Table, longest: usize, problems: &mut Vec<Problem>) -> Result
         let text = plain(&cell.text);
         let number = text.strip_prefix("question").or_else(|| text.strip_prefix('q')).unwrap_or(&text);
         match number.parse::<usize>() {
-            Ok(no) if (1..=longest).contains(&no) && questions[no - 1].is_none() => questions[no - 1] = Some(at),
+            Ok(no) if (1..=longest).contains(&no) && questions[no - 1].is_none() => {
+                questions[no - 1] = Some(at);
+            }
             Ok(no) if (1..=longest).contains(&no) => problems.push(
                 Problem::new(format!("question {no} has two columns; the first one is marked"))
                     .help("take the other one out")
@@ -166,13 +170,17 @@ fn sitting(row: &Row, table: &Table, columns: &Columns, forms: &[Form]) -> Resul
         .at(extra.span.clone()));
     }
     if text(columns.candidate).is_empty() {
-        return Err(Problem::new("the row has answers but no candidate").help("key number or name").at(place(columns.candidate)));
+        return Err(Problem::new("the row has answers but no candidate")
+            .help("key number or name")
+            .at(place(columns.candidate)));
     }
-    let form = form_of(text(columns.paper), forms).map_err(|(message, help)| Problem::new(message).help(help).at(place(columns.paper)))?;
+    let form = form_of(text(columns.paper), forms)
+        .map_err(|(message, help)| Problem::new(message).help(help).at(place(columns.paper)))?;
     let typed: Vec<String> = (0..forms[form].questions.len())
         .map(|question| columns.questions[question].map_or("", text).to_owned())
         .collect();
-    let judged = forms[form].questions.iter().zip(&typed).map(|(question, typed)| judge(question, typed)).collect();
+    let judged =
+        forms[form].questions.iter().zip(&typed).map(|(question, typed)| judge(question, typed)).collect();
     Ok(Sitting {
         line: row.line,
         candidate: text(columns.candidate).to_owned(),

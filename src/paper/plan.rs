@@ -39,7 +39,7 @@ pub fn plan(blueprint: &Blueprint, families: &[Family], seed: u64) -> Result<Pla
     let mut ways = Vec::new();
     let mut short = Vec::new();
     for cell in &blueprint.cells {
-        match fill(cell, families, &mut lot) {
+        match fill(*cell, families, &mut lot) {
             Ok(found) => ways.push(found),
             Err(shortfall) => short.push(shortfall),
         }
@@ -56,7 +56,7 @@ pub fn plan(blueprint: &Blueprint, families: &[Family], seed: u64) -> Result<Pla
 }
 
 /// Every number of questions with which a cell can be filled, fewest first.
-fn fill(cell: &Cell, families: &[Family], lot: &mut Lot) -> Result<Ways, Shortfall> {
+fn fill(cell: Cell, families: &[Family], lot: &mut Lot) -> Result<Ways, Shortfall> {
     let mut fit: Vec<usize> = (0..families.len())
         .filter(|at| {
             let family = &families[*at];
@@ -95,7 +95,7 @@ fn units(fit: &[usize], families: &[Family]) -> Vec<usize> {
     (0..rounds).flat_map(|round| fit.iter().copied().filter(move |at| families[*at].most > round)).collect()
 }
 
-fn shortfall(cell: &Cell, families: &[Family], most: usize) -> Shortfall {
+fn shortfall(cell: Cell, families: &[Family], most: usize) -> Shortfall {
     let poor: Vec<&str> = families
         .iter()
         .filter(|family| family.topic == cell.topic && family.level == cell.level && !family.is_rich())

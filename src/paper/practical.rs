@@ -12,13 +12,25 @@ use crate::problem::Problem;
 /// What is observed: short name, what can be seen, whether failing it fails the whole. Common
 /// practice, no source.
 pub const CRITERIA: [(&str, &str, bool); 8] = [
-    ("Setup", "Belts on, loose things stowed; brake pedal pressed and held on the level, before the brow.", false),
-    ("Gear before the edge", "Range and gear of the table engaged and said aloud before the nose goes over; not changed on the slope.", true),
+    (
+        "Setup",
+        "Belts on, loose things stowed; brake pedal pressed and held on the level, before the brow.",
+        false,
+    ),
+    (
+        "Gear before the edge",
+        "Range and gear of the table engaged and said aloud before the nose goes over; not changed on the slope.",
+        true,
+    ),
     ("Brow", "Stands at the brow until the spotter gives the sign.", true),
     ("Line", "Stays within one wheel’s width of the line shown, on the fall line.", false),
     ("Speed", "Timed speed over the measured stretch lies within the figure below.", false),
     ("No locked wheel", "No wheel stops turning; the spotter watches all four.", false),
-    ("Recovery of a slide", "Foot off, wheels turn, then steers: in this order. If nothing slid: shown on the level.", false),
+    (
+        "Recovery of a slide",
+        "Foot off, wheels turn, then steers: in this order. If nothing slid: shown on the level.",
+        false,
+    ),
     ("Communication", "Stops at once at the stop sign; answers signals; says when something is wrong.", true),
 ];
 
@@ -57,7 +69,8 @@ struct VehicleRow {
 impl Observation {
     /// The blank records of a course, with the figures of each vehicle on each slope.
     pub fn of(issue: &Issue, reckoning: &Reckoning) -> Self {
-        let meta = Meta::of(issue.course, "Practical assessment", "assessors", "observation", issue.fingerprint);
+        let meta =
+            Meta::of(issue.course, "Practical assessment", "assessors", "observation", issue.fingerprint);
         Self { pack: meta, criteria: criteria(), slopes: slopes(issue, reckoning), filled: None }
     }
 
@@ -97,12 +110,15 @@ fn slopes(issue: &Issue, reckoning: &Reckoning) -> Vec<SlopeRecord> {
                     );
                     Some(VehicleRow {
                         name: vehicle.name.clone(),
-                        gear: pair.gear.filter(|_| !not_here).map_or_else(|| "–".to_owned(), |gear| gear.to_string()),
+                        gear: pair
+                            .gear
+                            .filter(|_| !not_here)
+                            .map_or_else(|| "–".to_owned(), |gear| gear.to_string()),
                         speed,
                         may: match pair.standing {
                             Standing::InGear => "in gear",
                             Standing::NotHere => "does not drive here",
-                            _ => "in gear with the foot brake",
+                            Standing::InGearWithFootBrake => "in gear with the foot brake",
                         }
                         .to_owned(),
                     })
@@ -236,7 +252,9 @@ fn table(pairs: &[&Pair]) -> Vec<Vec<f64>> {
 fn agreement(name: &str, pairs: &[&Pair]) -> Agreement {
     let table = table(pairs);
     let told = |kappa: Option<Kappa>| {
-        kappa.and_then(|kappa| kappa.kappa).map_or_else(|| "n/a".to_owned(), |kappa| format!("{kappa:.2}").replace('-', "−"))
+        kappa
+            .and_then(|kappa| kappa.kappa)
+            .map_or_else(|| "n/a".to_owned(), |kappa| format!("{kappa:.2}").replace('-', "−"))
     };
     let plain = kappa(&table, Weights::None);
     Agreement {

@@ -80,9 +80,10 @@ impl Recipe {
     /// Worked out; none when it cannot be, or takes more digits than learners are asked for.
     fn work(&self, name: &str, system: UnitSystem) -> Option<Worked> {
         let begun = Working::new(name, "", system);
-        let begun = self.starts.iter().fold(begun, |working, (symbol, si, estimated)| {
-            working.start(symbol, *si, *estimated)
-        });
+        let begun = self
+            .starts
+            .iter()
+            .fold(begun, |working, (symbol, si, estimated)| working.start(symbol, *si, *estimated));
         let worked = self.steps.iter().fold(begun, |working, formula| working.step(formula)).finish()?;
         let line = worked.answer();
         let usual = Shown::of(line.shown.value, line.formula.gives.digits);
@@ -115,7 +116,7 @@ impl Recipe {
         let unit_mark = !matches!(unit.symbol, "" | ":1");
         let number = Number { unit, key: line.shown.clone(), accept, methods, unit_mark, slips };
         let ask = format!("{} Give it {}.", self.ask, in_unit(unit.symbol));
-        Some(self.variant(name, ask, worked, Stuff::Number(number), about))
+        Some(Self::variant(name, ask, worked, Stuff::Number(number), about))
     }
 
     /// As a question answered by one of several numbers.
@@ -138,16 +139,15 @@ impl Recipe {
             return None;
         }
         let stuff = Stuff::Choice { right, wrong, sized: true };
-        Some(self.variant(name, self.ask.clone(), worked, stuff, about))
+        Some(Self::variant(name, self.ask.clone(), worked, stuff, about))
     }
 
-    fn variant(&self, name: String, ask: String, worked: Worked, stuff: Stuff, about: &About) -> Variant {
+    fn variant(name: String, ask: String, worked: Worked, stuff: Stuff, about: &About) -> Variant {
         let data = worked
             .given
             .iter()
             .map(|given| {
-                let value =
-                    Fig::new(given.shown.text.replace('-', "−"), given.unit.symbol, given.estimated);
+                let value = Fig::new(given.shown.text.replace('-', "−"), given.unit.symbol, given.estimated);
                 (given.symbol.name.to_owned(), value)
             })
             .collect();
@@ -205,9 +205,10 @@ impl Recipe {
         let start = other.starts.iter_mut().find(|(symbol, ..)| *symbol == misread.symbol)?;
         start.1 = misread.si;
         let begun = Working::new("", "", system);
-        let begun = other.starts.iter().fold(begun, |working, (symbol, si, estimated)| {
-            working.start(symbol, *si, *estimated)
-        });
+        let begun = other
+            .starts
+            .iter()
+            .fold(begun, |working, (symbol, si, estimated)| working.start(symbol, *si, *estimated));
         let worked = other.steps.iter().fold(begun, |working, formula| working.step(formula)).finish()?;
         Some(worked.answer().shown.value)
     }

@@ -133,8 +133,9 @@ fn by_guessing(questions: &[&Question], pass: u16) -> Option<f64> {
         })
         .collect();
     let items = u32::try_from(counts.len()).ok().filter(|items| *items > 0)?;
-    let each = counts.iter().map(|options| 1.0 / f64::from(u32::try_from(*options).unwrap_or(4))).sum::<f64>()
-        / f64::from(items);
+    let each =
+        counts.iter().map(|options| 1.0 / f64::from(u32::try_from(*options).unwrap_or(4))).sum::<f64>()
+            / f64::from(items);
     Some(if u32::from(pass) > items { 0.0 } else { chance_to_pass(items, u32::from(pass), each) })
 }
 
@@ -191,7 +192,9 @@ fn drawn(slot: usize, marked: &Marked, forms: &[Form], rest: &[f64]) -> Vec<Draw
         .into_iter()
         .map(|(what, rests)| Drawn { what, count: rests.len(), rest: mean(&rests) })
         .collect();
-    all.sort_by(|a, b| (b.what == "right").cmp(&(a.what == "right")).then(b.count.cmp(&a.count)).then(a.what.cmp(&b.what)));
+    all.sort_by(|a, b| {
+        (b.what == "right").cmp(&(a.what == "right")).then(b.count.cmp(&a.count)).then(a.what.cmp(&b.what))
+    });
     all
 }
 
@@ -205,7 +208,9 @@ fn flag(report: &ItemReport, count: usize) -> String {
     }
     let right = report.drawn.iter().find(|drawn| drawn.what == "right").and_then(|drawn| drawn.rest);
     let stronger = report.drawn.iter().find(|drawn| {
-        drawn.what != "right" && drawn.count * 10 >= count && drawn.rest.zip(right).is_some_and(|(a, b)| a > b)
+        drawn.what != "right"
+            && drawn.count * 10 >= count
+            && drawn.rest.zip(right).is_some_and(|(a, b)| a > b)
     });
     if let Some(drawn) = stronger {
         return format!("drew the stronger: {}", drawn.what);
@@ -219,7 +224,8 @@ fn flag(report: &ItemReport, count: usize) -> String {
 }
 
 fn csv_text(rows: impl IntoIterator<Item = Vec<String>>) -> String {
-    let mut writer = csv::WriterBuilder::new().flexible(true).terminator(csv::Terminator::CRLF).from_writer(Vec::new());
+    let mut writer =
+        csv::WriterBuilder::new().flexible(true).terminator(csv::Terminator::CRLF).from_writer(Vec::new());
     for row in rows {
         writer.write_record(row.iter().map(|field| harmless(field))).expect("memory takes all text");
     }
@@ -357,7 +363,15 @@ pub fn to_judge_csv(marked: &Marked, forms: &[Form], source: &str) -> String {
     });
     let rows = marked.unmarked.iter().map(|row| {
         let text = source[row.span.clone()].to_owned();
-        vec![row.line.to_string(), String::new(), String::new(), String::new(), text, String::new(), "the whole row is not marked".to_owned()]
+        vec![
+            row.line.to_string(),
+            String::new(),
+            String::new(),
+            String::new(),
+            text,
+            String::new(),
+            "the whole row is not marked".to_owned(),
+        ]
     });
     csv_text(std::iter::once(head.map(str::to_owned).to_vec()).chain(rows).chain(answers))
 }
@@ -365,12 +379,23 @@ pub fn to_judge_csv(marked: &Marked, forms: &[Form], source: &str) -> String {
 /// Item statistics for a spreadsheet.
 pub fn items_csv(results: &Results) -> String {
     let head = [
-        "place", "topic and level", "kind", "marks", "difficulty", "discrimination", "item-total r", "item-rest r",
-        "alpha without", "blank", "look at", "drawn",
+        "place",
+        "topic and level",
+        "kind",
+        "marks",
+        "difficulty",
+        "discrimination",
+        "item-total r",
+        "item-rest r",
+        "alpha without",
+        "blank",
+        "look at",
+        "drawn",
     ];
     let shown = |value: Option<f64>| value.map_or_else(|| "n/a".to_owned(), |value| format!("{value:.4}"));
     let rows = results.items.iter().map(|item| {
-        let drawn: Vec<String> = item.drawn.iter().map(|drawn| format!("{}: {}", drawn.what, drawn.count)).collect();
+        let drawn: Vec<String> =
+            item.drawn.iter().map(|drawn| format!("{}: {}", drawn.what, drawn.count)).collect();
         vec![
             (item.slot + 1).to_string(),
             item.about.clone(),

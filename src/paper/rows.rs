@@ -109,9 +109,8 @@ fn lines(source: &str) -> Vec<Range<usize>> {
     let mut at = 0;
     while at < bytes.len() {
         let end = match bytes[at] {
-            b'\n' => 1,
             b'\r' if bytes.get(at + 1) == Some(&b'\n') => 2,
-            b'\r' => 1,
+            b'\n' | b'\r' => 1,
             _ => 0,
         };
         if end > 0 {
@@ -181,7 +180,8 @@ mod tests {
         assert_eq!(plain, texts(b"\xEF\xBB\xBFpaper;candidate;q1\r\nAB;Jo;2.5\r\n"));
         assert_eq!(plain, texts(b"paper\tcandidate\tq1\rAB\tJo\t2.5"));
         assert_eq!(plain, texts(b"sep=;\r\npaper;candidate;q1\r\n\"AB\";\" Jo \";2.5"));
-        let wide: Vec<u8> = "paper\tcandidate\tq1\r\nAB\tJo\t2.5\r\n".encode_utf16().flat_map(u16::to_le_bytes).collect();
+        let wide: Vec<u8> =
+            "paper\tcandidate\tq1\r\nAB\tJo\t2.5\r\n".encode_utf16().flat_map(u16::to_le_bytes).collect();
         assert_eq!(plain, texts(&[&[0xFF, 0xFE], wide.as_slice()].concat()));
     }
 

@@ -37,8 +37,8 @@ pub struct Issue<'a> {
 }
 
 impl Issue<'_> {
-    fn meta(&self, title: String, audience: &str, file: &str) -> Meta {
-        Meta::of(self.course, &title, audience, file, self.fingerprint)
+    fn meta(&self, title: &str, audience: &str, file: &str) -> Meta {
+        Meta::of(self.course, title, audience, file, self.fingerprint)
     }
 }
 
@@ -63,8 +63,11 @@ fn hex(colour: [u8; 3]) -> String {
 /// The file to key answers into: one row a candidate, one column a question.
 pub fn answer_form(forms: &[Form]) -> String {
     let most = forms.iter().map(|form| form.questions.len()).max().unwrap_or(0);
-    let head: Vec<String> =
-        ["paper", "candidate", "name"].map(str::to_owned).into_iter().chain((1..=most).map(|no| format!("q{no}"))).collect();
+    let head: Vec<String> = ["paper", "candidate", "name"]
+        .map(str::to_owned)
+        .into_iter()
+        .chain((1..=most).map(|no| format!("q{no}")))
+        .collect();
     let mut text = head.join(",");
     text.push_str("\r\n");
     for form in forms {

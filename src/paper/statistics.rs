@@ -128,9 +128,8 @@ impl Scores {
 
     /// Cronbach's alpha, one divisor for items and totals.
     pub fn alpha(&self) -> Option<f64> {
-        let sum: f64 = (0..self.items())
-            .map(|item| variance(&self.item(item), Divisor::NLess1))
-            .sum::<Option<f64>>()?;
+        let sum: f64 =
+            (0..self.items()).map(|item| variance(&self.item(item), Divisor::NLess1)).sum::<Option<f64>>()?;
         reliability(self.items(), sum, variance(&self.totals(), Divisor::NLess1)?)
     }
 

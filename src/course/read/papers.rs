@@ -142,15 +142,16 @@ fn answer(fields: &mut Fields) -> Read<BankAnswer> {
 }
 
 fn wrong(fields: &mut Fields) -> Read<Vec<WrongChoice>> {
-    let options = fields.required("wrong", "wrong: [{text: …, why: …}, {text: …, why: …}]", |field| {
-        field.list("a wrong option", |one| {
-            let mut fields = Fields::of(&one, "a wrong option")?;
-            let text = fields.required("text", "text: Brake hard.", Field::text);
-            let why = fields.required("why", "why: Hard braking locks the wheels.", Field::text);
-            fields.finish();
-            Ok(WrongChoice { text: text?, why: why? })
-        })
-    })?;
+    let options =
+        fields.required("wrong", "wrong: [{text: …, why: …}, {text: …, why: …}]", |field| {
+            field.list("a wrong option", |one| {
+                let mut fields = Fields::of(&one, "a wrong option")?;
+                let text = fields.required("text", "text: Brake hard.", Field::text);
+                let why = fields.required("why", "why: Hard braking locks the wheels.", Field::text);
+                fields.finish();
+                Ok(WrongChoice { text: text?, why: why? })
+            })
+        })?;
     if options.len() < 2 {
         return Err(fields.problem("wrong", "one wrong option is not enough", "give two to four"));
     }

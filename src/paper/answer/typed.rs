@@ -54,50 +54,54 @@ pub fn read_number(text: &str, asked: &'static Unit) -> Result<Vec<Typed>, Strin
         return Err("no number".to_owned());
     }
     let unit = unit_of(unit.trim().trim_end_matches('.'), asked)?;
-    Ok(readings(number.trim())?.into_iter().map(|(value, step, figures)| in_asked(value, step, figures, unit, asked)).collect())
+    Ok(readings(number.trim())?
+        .into_iter()
+        .map(|(value, step, figures)| in_asked(value, step, figures, unit, asked))
+        .collect())
 }
 
-/// The unit keyed; none when nothing was keyed, an inner none when it is of another kind.
-fn unit_of(text: &str, asked: &'static Unit) -> Result<Option<Option<&'static Unit>>, String> {
+/// What stood after the number.
+#[derive(Clone, Copy)]
+enum After {
+    Nothing,
+    /// A unit of the quantity asked for.
+    Fitting(&'static Unit),
+    /// A unit of another kind.
+    OtherKind,
+}
+
+fn unit_of(text: &str, asked: &'static Unit) -> Result<After, String> {
     if text.is_empty() {
-        return Ok(None);
+        return Ok(After::Nothing);
     }
-    let fits = |unit: &&'static Unit| {
-        unit.answers_to(text) || unit.symbol.eq_ignore_ascii_case(text)
-    };
+    let fits = |unit: &&'static Unit| unit.answers_to(text) || unit.symbol.eq_ignore_ascii_case(text);
     // Degrees, per cent and ratios are all plain numbers, yet none can stand for another.
     if asked.dim == Dim::NONE {
         let same = fits(&asked);
         let known = ALL.iter().copied().any(|unit| fits(&unit));
         return match (same, known) {
-            (true, _) => Ok(Some(Some(asked))),
-            (_, true) => Ok(Some(None)),
+            (true, _) => Ok(After::Fitting(asked)),
+            (_, true) => Ok(After::OtherKind),
             _ => Err(format!("`{text}` is no unit known here")),
         };
     }
     if let Some(unit) = units_of(asked.dim).find(fits) {
-        return Ok(Some(Some(unit)));
+        return Ok(After::Fitting(unit));
     }
     if ALL.iter().copied().any(|unit| fits(&unit)) {
-        return Ok(Some(None));
+        return Ok(After::OtherKind);
     }
     Err(format!("`{text}` is no unit known here"))
 }
 
-fn in_asked(
-    value: f64,
-    step: f64,
-    figures: usize,
-    unit: Option<Option<&'static Unit>>,
-    asked: &'static Unit,
-) -> Typed {
+fn in_asked(value: f64, step: f64, figures: usize, unit: After, asked: &'static Unit) -> Typed {
     let plain = |typed| Typed { value, half_digit: step / 2.0, converted: false, unit: typed };
     let without = matches!(asked.symbol, "" | ":1");
     match unit {
-        None => plain(if without { TypedUnit::Right } else { TypedUnit::Missing }),
-        Some(None) => plain(TypedUnit::Other),
-        Some(Some(unit)) if unit == asked => plain(TypedUnit::Right),
-        Some(Some(unit)) => {
+        After::Nothing => plain(if without { TypedUnit::Right } else { TypedUnit::Missing }),
+        After::OtherKind => plain(TypedUnit::Other),
+        After::Fitting(unit) if unit == asked => plain(TypedUnit::Right),
+        After::Fitting(unit) => {
             let change = |value: f64| asked.from_si(step_to_si(unit, value));
             let half = if figures >= ENOUGH_FIGURES { change(step / 2.0) } else { 0.0 };
             Typed { value: change(value), half_digit: half, converted: true, unit: TypedUnit::Right }
@@ -120,7 +124,6 @@ fn readings(text: &str) -> Result<Vec<(f64, f64, usize)>, String> {
     let spaced = text.contains([' ', '\'']);
     let decimal = |text: &str, mark: Option<char>| parsed(text, mark);
     let found = match (commas, dots) {
-        (0, 0) => vec![decimal(text, None)],
         (0, 1) => vec![decimal(text, Some('.'))],
         (1, 0) if !spaced && after(text, ',') == 3 && !text.starts_with('0') => {
             vec![decimal(text, Some(',')), decimal(text, None)]
@@ -148,7 +151,8 @@ fn parsed(text: &str, mark: Option<char>) -> Option<(f64, f64, usize)> {
         return None;
     }
     let digits = groups.concat();
-    let value: f64 = format!("{digits}.{part}0").parse().ok().or_else(|| format!("0{digits}.{part}0").parse().ok())?;
+    let value: f64 =
+        format!("{digits}.{part}0").parse().ok().or_else(|| format!("0{digits}.{part}0").parse().ok())?;
     let decimals = u32::try_from(part.len()).ok()?;
     let figures = format!("{digits}{part}").trim_start_matches('0').len();
     Some((value, libm::pow(10.0, -f64::from(decimals)), figures))
@@ -160,7 +164,7 @@ mod tests {
     use crate::quantity::units;
 
     fn values(text: &str, asked: &'static Unit) -> Vec<f64> {
-        read_number(text, asked).unwrap().into_iter().map(|typed| typed.value).collect()
+        read_number(text, asked).expect("it reads").into_iter().map(|typed| typed.value).collect()
     }
 
     #[test]
@@ -177,11 +181,11 @@ mod tests {
 
     #[test]
     fn other_units_are_converted_and_other_kinds_are_not() {
-        let metres = read_number("0.686 m/s", &units::KM_PER_HOUR).unwrap()[0];
+        let metres = read_number("0.686 m/s", &units::KM_PER_HOUR).expect("it reads")[0];
         assert!((metres.value - 2.4696).abs() < 1e-9 && metres.converted && metres.unit == TypedUnit::Right);
-        assert_eq!(read_number("2.47 kg", &units::KM_PER_HOUR).unwrap()[0].unit, TypedUnit::Other);
-        assert_eq!(read_number("2.47", &units::KM_PER_HOUR).unwrap()[0].unit, TypedUnit::Missing);
-        assert_eq!(read_number("22 %", &units::DEGREE).unwrap()[0].unit, TypedUnit::Other);
+        assert_eq!(read_number("2.47 kg", &units::KM_PER_HOUR).expect("it reads")[0].unit, TypedUnit::Other);
+        assert_eq!(read_number("2.47", &units::KM_PER_HOUR).expect("it reads")[0].unit, TypedUnit::Missing);
+        assert_eq!(read_number("22 %", &units::DEGREE).expect("it reads")[0].unit, TypedUnit::Other);
         assert!((values("108 °C", &units::KELVIN)[0] - 108.0).abs() < 1e-9);
         assert!((values("194.4 °F", &units::KELVIN)[0] - 108.0).abs() < 1e-9);
     }

@@ -72,8 +72,9 @@ fn gear_under(vehicle: &Vehicle, creep: &[(String, f64, f64)], limit: f64, unit:
         ("rolling circumference".to_owned(), Fig::new(digits(circumference_of(vehicle)), "m", false)),
         ("idle".to_owned(), Fig::new(digits(vehicle.engine.idle.si() * 60.0), "rpm", false)),
     ];
-    let ratios =
-        shown.iter().map(|(gear, ratio, _)| (format!("overall ratio of {gear}"), Fig::new(digits(*ratio), ":1", false)));
+    let ratios = shown
+        .iter()
+        .map(|(gear, ratio, _)| (format!("overall ratio of {gear}"), Fig::new(digits(*ratio), ":1", false)));
     let said = |(gear, _, speed): &(String, f64, f64)| format!("{gear} creeps at {} {unit}", digits(*speed));
     let wrong = shown
         .iter()
@@ -96,7 +97,10 @@ fn gear_under(vehicle: &Vehicle, creep: &[(String, f64, f64)], limit: f64, unit:
         data: data.into_iter().chain(ratios).collect(),
         drawing: None,
         worked: None,
-        feedback: format!("Creep speed is circumference × engine speed ÷ overall ratio. {}.", shown.iter().map(said).collect::<Vec<_>>().join("; ")),
+        feedback: format!(
+            "Creep speed is circumference × engine speed ÷ overall ratio. {}.",
+            shown.iter().map(said).collect::<Vec<_>>().join("; ")
+        ),
         source: "definition of the overall ratio".into(),
         stuff: Stuff::Choice {
             right: Wrong { value: -right_row.1, ..word(right_row.0.clone(), "") },
@@ -136,8 +140,10 @@ fn pick_vehicle(
     called: &str,
 ) -> Option<Variant> {
     let right = best(four, |row| row.1, slowest)?;
-    let data =
-        four.iter().map(|(vehicle, _, text)| (vehicle.name.clone(), Fig::new(text.clone(), "", false))).collect();
+    let data = four
+        .iter()
+        .map(|(vehicle, _, text)| (vehicle.name.clone(), Fig::new(text.clone(), "", false)))
+        .collect();
     let wrong = others(four, right, |row| format!("overall ratio {}", digits(row.1)));
     Some(Variant {
         name: format!("choose-vehicle/{called}/{words}/{}", ids(four)),
@@ -241,7 +247,20 @@ fn ids(four: &[&Ranked]) -> String {
 /// Grades read off squared paper: rise and run in whole squares, invented.
 fn sections() -> Vec<Variant> {
     let mut all = Vec::new();
-    for (rise, run) in [(3, 8), (4, 9), (4, 10), (5, 12), (3, 11), (6, 13), (2, 9), (5, 9), (7, 15), (4, 14), (6, 11), (3, 14)] {
+    for (rise, run) in [
+        (3, 8),
+        (4, 9),
+        (4, 10),
+        (5, 12),
+        (3, 11),
+        (6, 13),
+        (2, 9),
+        (5, 9),
+        (7, 15),
+        (4, 14),
+        (6, 11),
+        (3, 14),
+    ] {
         let (rise, run) = (f64::from(rise), f64::from(run));
         all.extend(section(rise, run));
     }
@@ -263,7 +282,11 @@ fn section(rise: f64, run: f64) -> Option<Variant> {
     let candidates = [
         option("degrees", libm::atan(rise / run).to_degrees(), "wrote the angle in degrees as per cent"),
         option("turned-over", 100.0 * run / rise, "turned the ratio over: level distance over height"),
-        option("share-of-ninety", 100.0 * libm::atan(rise / run) / std::f64::consts::FRAC_PI_2, "took the angle as a share of 90°"),
+        option(
+            "share-of-ninety",
+            100.0 * libm::atan(rise / run) / std::f64::consts::FRAC_PI_2,
+            "took the angle as a share of 90°",
+        ),
         option("twice", 200.0 * rise / run, "counted two squares for one"),
         option("difference", 100.0 * (run - rise) / run, "took the height away from the level distance"),
         option("half", 50.0 * rise / run, "took half of it: 100 % is 45°, not 90°"),
@@ -327,10 +350,7 @@ fn ladder(vehicle: &Vehicle, gears: &[(String, f64)], asked: f64, unit: &'static
             vehicle.name
         ),
         data: Vec::new(),
-        drawing: Some(Drawing::Ladder {
-            unit,
-            gears: low_to_high.into_iter().cloned().collect(),
-        }),
+        drawing: Some(Drawing::Ladder { unit, gears: low_to_high.into_iter().cloned().collect() }),
         worked: None,
         feedback: "Find the speed on the scale first, then look for the mark nearest to it.".into(),
         source: "creep speeds of this fleet".into(),
@@ -338,7 +358,9 @@ fn ladder(vehicle: &Vehicle, gears: &[(String, f64)], asked: f64, unit: &'static
             right: word(four[0].0.clone(), ""),
             wrong: four[1..]
                 .iter()
-                .map(|(gear, speed)| word(gear.clone(), format!("{gear} creeps at about {} {unit}", digits(*speed))))
+                .map(|(gear, speed)| {
+                    word(gear.clone(), format!("{gear} creeps at about {} {unit}", digits(*speed)))
+                })
                 .collect(),
             sized: false,
         },

@@ -7,12 +7,15 @@ use crate::engine::symbols as s;
 use crate::engine::taught::{gearing, stability};
 use crate::engine::{circumference_of, overall_ratio_of};
 use crate::paper::recipe::{About, Recipe};
+use crate::quantity::Ratio;
 
 /// The kinds.
 pub fn kinds(scene: &Scene) -> Vec<Kind> {
     let vehicles = &scene.course.vehicles;
-    let pairs = || vehicles.iter().flat_map(|vehicle| vehicle.gears().into_iter().map(move |gear| (vehicle, gear)));
-    let kind = |id, topic, ease, outcome, recipes| Kind { id, topic, recipes, about: About { ease, outcome } };
+    let pairs =
+        || vehicles.iter().flat_map(|vehicle| vehicle.gears().into_iter().map(move |gear| (vehicle, gear)));
+    let kind =
+        |id, topic, ease, outcome, recipes| Kind { id, topic, recipes, about: About { ease, outcome } };
     vec![
         kind(
             "overall-ratio",
@@ -47,7 +50,7 @@ pub fn kinds(scene: &Scene) -> Vec<Kind> {
             Topic::Stability,
             0.60,
             "Finds the theoretical side tip angle and knows that it is not a limit to drive to.",
-            vehicles.iter().flat_map(|vehicle| tip(vehicle)).collect(),
+            vehicles.iter().flat_map(tip).collect(),
         ),
     ]
 }
@@ -61,22 +64,28 @@ fn overall(vehicle: &Vehicle, gear: Gear) -> Recipe {
     let place = usize::from(gear.number) - 1;
     let other_range = match gear.range {
         Range::Low => vehicle.transmission.transfer_high.si(),
-        Range::High => vehicle.transmission.transfer_low.map_or(2.0, |ratio| ratio.si()),
+        Range::High => vehicle.transmission.transfer_low.map_or(2.0, Ratio::si),
     };
-    let recipe = Recipe::new(format!("{}: find the overall ratio from engine to wheels.", in_gear(vehicle, gear)))
-        .given(&s::GEAR_RATIO, gear.ratio.si())
-        .given(&s::TRANSFER_RATIO, vehicle.transfer(gear.range).si())
-        .given(&s::AXLE_RATIO, vehicle.transmission.axle.si())
-        .given(&s::HUB_RATIO, vehicle.transmission.hub.si())
-        .step(&gearing::OVERALL)
-        .methods(&["every stage that turns between engine and wheels is used", "ratios are multiplied"])
-        .misread("other-range", "took the transfer ratio of the other range", &s::TRANSFER_RATIO, other_range)
-        .misread(
-            "transfer-squared",
-            "counted the transfer case twice",
-            &s::TRANSFER_RATIO,
-            vehicle.transfer(gear.range).si() * vehicle.transfer(gear.range).si(),
-        );
+    let recipe =
+        Recipe::new(format!("{}: find the overall ratio from engine to wheels.", in_gear(vehicle, gear)))
+            .given(&s::GEAR_RATIO, gear.ratio.si())
+            .given(&s::TRANSFER_RATIO, vehicle.transfer(gear.range).si())
+            .given(&s::AXLE_RATIO, vehicle.transmission.axle.si())
+            .given(&s::HUB_RATIO, vehicle.transmission.hub.si())
+            .step(&gearing::OVERALL)
+            .methods(&["every stage that turns between engine and wheels is used", "ratios are multiplied"])
+            .misread(
+                "other-range",
+                "took the transfer ratio of the other range",
+                &s::TRANSFER_RATIO,
+                other_range,
+            )
+            .misread(
+                "transfer-squared",
+                "counted the transfer case twice",
+                &s::TRANSFER_RATIO,
+                vehicle.transfer(gear.range).si() * vehicle.transfer(gear.range).si(),
+            );
     let next = ratios.get(place + 1).map(|ratio| ("next-gear", "took the next higher gear", ratio.si()));
     let below = place.checked_sub(1).map(|at| ("gear-below", "took the next lower gear", ratios[at].si()));
     [below, next]
@@ -125,7 +134,7 @@ fn creep(vehicle: &Vehicle, gear: Gear) -> Vec<Recipe> {
 }
 
 fn other_range(vehicle: &Vehicle, gear: Gear, ratio: f64) -> f64 {
-    let low = vehicle.transmission.transfer_low.map_or(2.0, |low| low.si());
+    let low = vehicle.transmission.transfer_low.map_or(2.0, Ratio::si);
     let step = low / vehicle.transmission.transfer_high.si();
     match gear.range {
         Range::Low => ratio / step,
@@ -149,7 +158,10 @@ fn engine_speed(scene: &Scene, vehicle: &Vehicle, gear: Gear) -> Vec<Recipe> {
             spin > vehicle.engine.idle.si() && spin < vehicle.engine.highest.si()
         })
         .map(|speed| {
-            let ask = format!("{}: the wheels roll at the speed given. How fast does the engine turn?", in_gear(vehicle, gear));
+            let ask = format!(
+                "{}: the wheels roll at the speed given. How fast does the engine turn?",
+                in_gear(vehicle, gear)
+            );
             Recipe::new(ask)
                 .given(&s::SPEED, speed)
                 .given(&s::OVERALL_RATIO, ratio)
@@ -161,8 +173,18 @@ fn engine_speed(scene: &Scene, vehicle: &Vehicle, gear: Gear) -> Vec<Recipe> {
                     &s::CIRCUMFERENCE,
                     circumference_of(vehicle) / std::f64::consts::PI,
                 )
-                .misread("turn-doubled", "took the diameter for the radius", &s::CIRCUMFERENCE, 2.0 * circumference_of(vehicle))
-                .misread("other-range", "took the ratio of the other range", &s::OVERALL_RATIO, other_range(vehicle, gear, ratio))
+                .misread(
+                    "turn-doubled",
+                    "took the diameter for the radius",
+                    &s::CIRCUMFERENCE,
+                    2.0 * circumference_of(vehicle),
+                )
+                .misread(
+                    "other-range",
+                    "took the ratio of the other range",
+                    &s::OVERALL_RATIO,
+                    other_range(vehicle, gear, ratio),
+                )
         })
         .collect()
 }
@@ -198,9 +220,19 @@ fn tip(vehicle: &Vehicle) -> Vec<Recipe> {
             .start(&s::TRACK, track.si(), track.estimated)
             .start(&s::CENTRE_HEIGHT, height + higher, estimated)
             .step(&stability::SIDE_TIP)
-            .misread("half-height", "halved the height of the centre of mass", &s::CENTRE_HEIGHT, (height + higher) / 2.0)
+            .misread(
+                "half-height",
+                "halved the height of the centre of mass",
+                &s::CENTRE_HEIGHT,
+                f64::midpoint(height, higher),
+            )
             .misread("quarter-track", "halved the track twice", &s::TRACK, track.si() / 2.0)
-            .misread("wheelbase", "took the wheelbase for the track", &s::TRACK, vehicle.wheelbase.si())
+            .misread(
+                "wheelbase",
+                "took the wheelbase for the track",
+                &s::TRACK,
+                vehicle.wheelbase.si(),
+            )
         })
         .collect()
 }

@@ -11,7 +11,8 @@ use crate::paper::recipe::{About, Recipe};
 /// The kinds.
 pub fn kinds(scene: &Scene) -> Vec<Kind> {
     let course = scene.course;
-    let kind = |id, topic, ease, outcome, recipes| Kind { id, topic, recipes, about: About { ease, outcome } };
+    let kind =
+        |id, topic, ease, outcome, recipes| Kind { id, topic, recipes, about: About { ease, outcome } };
     vec![
         kind(
             "grade",
@@ -78,8 +79,18 @@ fn grade(name: &str, angle: f64) -> Recipe {
         .given(&s::SLOPE_ANGLE, angle)
         .step(&taught::GRADE_OF_ANGLE)
         .misread("double", "took 45° for 50 %", &s::SLOPE_ANGLE, libm::atan(0.5 * libm::tan(angle)))
-        .misread("share-of-ninety", "took the angle as a share of 90°", &s::SLOPE_ANGLE, libm::atan(angle / std::f64::consts::FRAC_PI_2))
-        .misread("same-figure", "wrote the degrees as per cent", &s::SLOPE_ANGLE, libm::atan(angle.to_degrees() / 100.0))
+        .misread(
+            "share-of-ninety",
+            "took the angle as a share of 90°",
+            &s::SLOPE_ANGLE,
+            libm::atan(angle / std::f64::consts::FRAC_PI_2),
+        )
+        .misread(
+            "same-figure",
+            "wrote the degrees as per cent",
+            &s::SLOPE_ANGLE,
+            libm::atan(angle.to_degrees() / 100.0),
+        )
         .misread("doubled", "doubled the angle first", &s::SLOPE_ANGLE, 2.0 * angle)
 }
 

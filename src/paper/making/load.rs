@@ -12,10 +12,10 @@ use crate::paper::recipe::{About, Recipe};
 /// The kinds.
 pub fn kinds(scene: &Scene) -> Vec<Kind> {
     let course = scene.course;
-    let pairs = || {
-        course.slopes.iter().flat_map(|slope| course.vehicles.iter().map(move |vehicle| (slope, vehicle)))
-    };
-    let kind = |id, topic, ease, outcome, recipes| Kind { id, topic, recipes, about: About { ease, outcome } };
+    let pairs =
+        || course.slopes.iter().flat_map(|slope| course.vehicles.iter().map(move |vehicle| (slope, vehicle)));
+    let kind =
+        |id, topic, ease, outcome, recipes| Kind { id, topic, recipes, about: About { ease, outcome } };
     vec![
         kind(
             "pull",
@@ -111,7 +111,12 @@ fn front(slope: &Slope, vehicle: &Vehicle) -> Recipe {
         .step(&stability::FRONT_AXLE)
         .misread("double-height", "counted the height twice", &s::CENTRE_HEIGHT, 2.0 * height)
         .misread("half-base", "took half the wheelbase", &s::WHEELBASE, vehicle.wheelbase.si() / 2.0)
-        .misread("arm", "took the whole wheelbase as the arm of the weight", &s::CENTRE_TO_REAR, vehicle.wheelbase.si())
+        .misread(
+            "arm",
+            "took the whole wheelbase as the arm of the weight",
+            &s::CENTRE_TO_REAR,
+            vehicle.wheelbase.si(),
+        )
 }
 
 fn height(slope: &Slope, vehicle: &Vehicle) -> Recipe {
@@ -148,7 +153,12 @@ fn rise(scene: &Scene, slope: &Slope, vehicle: &Vehicle) -> Option<Recipe> {
             )
             .step(&energy::HEAT_OF_AXLE)
             .step(&energy::RISE_OF_DISC)
-            .misread("four-discs", "spread the front's heat over four discs", &s::DISC_COUNT, 2.0 * f64::from(front.count))
+            .misread(
+                "four-discs",
+                "spread the front's heat over four discs",
+                &s::DISC_COUNT,
+                2.0 * f64::from(front.count),
+            )
     })
 }
 
@@ -165,7 +175,12 @@ fn motion(scene: &Scene, vehicle: &Vehicle) -> Vec<Recipe> {
                 .given(&s::MASS, vehicle.mass.si())
                 .given(&s::SPEED, speed)
                 .step(&energy::SPEED_TO_ENERGY)
-                .misread("no-square", "halved the speed: half the speed is a quarter of the energy", &s::SPEED, speed / 2.0)
+                .misread(
+                    "no-square",
+                    "halved the speed: half the speed is a quarter of the energy",
+                    &s::SPEED,
+                    speed / 2.0,
+                )
                 .misread("half-mass", "put the half in twice", &s::MASS, vehicle.mass.si() / 2.0)
         })
         .collect()

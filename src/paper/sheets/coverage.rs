@@ -66,7 +66,7 @@ impl Coverage {
         let blueprint = &issue.course.papers;
         let listed: &[Form] = if forms.len() <= SIDE_BY_SIDE { forms } else { &[] };
         Self {
-            pack: issue.meta("Coverage of the blueprint".into(), "assessor only", "coverage"),
+            pack: issue.meta("Coverage of the blueprint", "assessor only", "coverage"),
             seed: seed.to_string(),
             total: blueprint.total().to_string(),
             pass: blueprint.pass_marks().to_string(),

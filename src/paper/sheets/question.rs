@@ -70,7 +70,7 @@ impl PaperSheet {
         let title = format!("{} {}", issue.course.papers.title, form.code);
         let file = format!("paper-{}", form.code.to_lowercase());
         Self {
-            pack: issue.meta(title, "candidates", &file),
+            pack: issue.meta(&title, "candidates", &file),
             paper: front(issue, form),
             edition,
             tint: hex(issue.course.papers.tint),
@@ -94,12 +94,18 @@ fn front(issue: &Issue, form: &Form) -> Front {
 
 fn item(no: usize, question: &Question) -> Item {
     let printed = |texts: Vec<&String>| -> Vec<Printed> {
-        (0..).zip(texts).map(|(at, text)| Printed { letter: letter(at).to_string(), text: text.clone() }).collect()
+        (0..)
+            .zip(texts)
+            .map(|(at, text)| Printed { letter: letter(at).to_string(), text: text.clone() })
+            .collect()
     };
     let (kind, options, lines, unit) = match &question.body {
-        Body::Number(number) => ("number", Vec::new(), 1 + 2 * number.methods.len(), unit_box(number.unit.symbol)),
+        Body::Number(number) => {
+            ("number", Vec::new(), 1 + 2 * number.methods.len(), unit_box(number.unit.symbol))
+        }
         Body::Choice(options) => {
-            let lines = if question.variant.worked.is_some() || !question.variant.data.is_empty() { 3 } else { 0 };
+            let lines =
+                if question.variant.worked.is_some() || !question.variant.data.is_empty() { 3 } else { 0 };
             ("choice", printed(options.iter().map(|option| &option.text).collect()), lines, String::new())
         }
         Body::Order { steps, .. } => ("order", printed(steps.iter().collect()), 0, String::new()),
@@ -192,7 +198,7 @@ impl AnswerSheet {
             AnswerRow { no: no.to_string(), kind, letters: letters(count) }
         };
         Self {
-            pack: issue.meta(title, "candidates", &file),
+            pack: issue.meta(&title, "candidates", &file),
             code: form.code.clone(),
             title: issue.course.papers.title.clone(),
             rows: (1..).zip(&form.questions).map(row).collect(),

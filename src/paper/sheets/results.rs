@@ -67,9 +67,20 @@ impl ResultSheet {
             ("mean", format!("{} of {total}", two(results.mean))),
             ("standard deviation", two(results.deviation)),
             ("alpha", two(results.alpha)),
-            ("KR-20", results.kr20.map_or_else(|| "n/a: some items carry more than one mark".to_owned(), |r| two(Some(r)))),
+            (
+                "KR-20",
+                results
+                    .kr20
+                    .map_or_else(|| "n/a: some items carry more than one mark".to_owned(), |r| two(Some(r))),
+            ),
             ("standard error of measurement", format!("{} marks", two(results.standard_error))),
-            ("chance to pass by guessing the choices", results.by_guessing.map_or_else(|| "n/a".to_owned(), |p| if p < 0.0001 { "under 0.01 %".to_owned() } else { format!("{:.2} %", 100.0 * p) })),
+            (
+                "chance to pass by guessing the choices",
+                results.by_guessing.map_or_else(
+                    || "n/a".to_owned(),
+                    |p| if p < 0.0001 { "under 0.01 %".to_owned() } else { format!("{:.2} %", 100.0 * p) },
+                ),
+            ),
             ("rows not marked", marked.unmarked.len().to_string()),
         ];
         let candidate = |sitting: &Sitting| {
@@ -91,12 +102,16 @@ impl ResultSheet {
         };
         let more = marked.sittings.len().saturating_sub(LISTED);
         Self {
-            pack: issue.meta("Results".into(), "assessor only", "results"),
+            pack: issue.meta("Results", "assessor only", "results"),
             facts: facts.into_iter().map(|(name, value)| [name.to_owned(), value]).collect(),
             pass: format!("{pass} of {total}"),
             topics: topics.iter().map(|topic| topic.title()).collect(),
             candidates: marked.sittings.iter().take(LISTED).map(candidate).collect(),
-            not_listed: if more > 0 { format!("{more} more candidates stand in results.csv.") } else { String::new() },
+            not_listed: if more > 0 {
+                format!("{more} more candidates stand in results.csv.")
+            } else {
+                String::new()
+            },
             items: results.items.iter().map(item_row).collect(),
             judge: judge_rows(marked, forms),
         }
@@ -117,7 +132,13 @@ fn item_row(item: &ItemReport) -> ItemRow {
         drawn: item
             .drawn
             .iter()
-            .map(|drawn| [drawn.what.clone(), drawn.count.to_string(), drawn.rest.map_or_else(|| "–".to_owned(), |rest| format!("{rest:.1}"))])
+            .map(|drawn| {
+                [
+                    drawn.what.clone(),
+                    drawn.count.to_string(),
+                    drawn.rest.map_or_else(|| "–".to_owned(), |rest| format!("{rest:.1}")),
+                ]
+            })
             .collect(),
     }
 }
@@ -178,7 +199,7 @@ impl FeedbackSheets {
     /// Sheets of some candidates.
     pub fn of(issue: &Issue, sittings: &[Sitting], forms: &[Form]) -> Self {
         let sheets = sittings.iter().map(|sitting| feedback(issue, sitting, &forms[sitting.form])).collect();
-        Self { pack: issue.meta("Feedback".into(), "the candidate", "feedback"), sheets }
+        Self { pack: issue.meta("Feedback", "the candidate", "feedback"), sheets }
     }
 }
 
@@ -213,11 +234,29 @@ fn miss(no: usize, question: &Question, typed: &str, judged: &Judged) -> Missed 
     Missed {
         no: no.to_string(),
         text: super::capital(&question.variant.ask),
-        typed: if judged.outcome == Outcome::Blank { "not answered".to_owned() } else { answered(question, typed) },
-        right: format!("{}{}", question.key_text(), if matches!(question.body, Body::Number(_)) { String::new() } else { format!(": {}", question.answer_text()) }),
+        typed: if judged.outcome == Outcome::Blank {
+            "not answered".to_owned()
+        } else {
+            answered(question, typed)
+        },
+        right: format!(
+            "{}{}",
+            question.key_text(),
+            if matches!(question.body, Body::Number(_)) {
+                String::new()
+            } else {
+                format!(": {}", question.answer_text())
+            }
+        ),
         marks: format!("{} of {}", judged.marks, question.marks),
-        why: if judged.outcome == Outcome::Unclear { "This answer could not be read and waits for the assessor.".to_owned() } else { sentence(&judged.why) },
-        steps: worked.map(|worked| steps(worked).into_iter().map(|step| StepRow { note: None, ..step }).collect()).unwrap_or_default(),
+        why: if judged.outcome == Outcome::Unclear {
+            "This answer could not be read and waits for the assessor.".to_owned()
+        } else {
+            sentence(&judged.why)
+        },
+        steps: worked
+            .map(|worked| steps(worked).into_iter().map(|step| StepRow { note: None, ..step }).collect())
+            .unwrap_or_default(),
         feedback: question.variant.feedback.clone(),
     }
 }
@@ -229,7 +268,10 @@ fn answered(question: &Question, typed: &str) -> String {
         .iter()
         .enumerate()
         .find(|(at, _)| typed.trim().eq_ignore_ascii_case(&crate::paper::item::letter(*at).to_string()));
-    chosen.map_or_else(|| typed.to_owned(), |(_, option)| format!("{}: {}", typed.trim().to_uppercase(), option.text))
+    chosen.map_or_else(
+        || typed.to_owned(),
+        |(_, option)| format!("{}: {}", typed.trim().to_uppercase(), option.text),
+    )
 }
 
 /// With a capital and a full stop.

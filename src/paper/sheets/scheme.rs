@@ -53,7 +53,7 @@ impl SchemeSheet {
         let title = format!("Mark scheme {}", form.code);
         let file = format!("scheme-{}", form.code.to_lowercase());
         Self {
-            pack: issue.meta(title, "markers only", &file),
+            pack: issue.meta(&title, "markers only", &file),
             code: form.code.clone(),
             total: form.total().to_string(),
             pass: issue.course.papers.pass_marks().to_string(),
@@ -69,10 +69,7 @@ fn item(no: usize, question: &Question) -> Item {
         Body::Choice(options) => (None, vec![point("B1", "the right letter")], drawn_by(options, "0 of 1")),
         Body::Truth { reasons, .. } => (
             None,
-            vec![
-                point("B1", "true or false"),
-                point("B1", "the right reason, only with the first mark"),
-            ],
+            vec![point("B1", "true or false"), point("B1", "the right reason, only with the first mark")],
             drawn_by(reasons, "1 of 2 with the right T or F, else 0"),
         ),
         Body::Order { .. } => (
@@ -112,7 +109,8 @@ fn point(code: &str, text: &str) -> Point {
 
 fn points(number: &Number) -> Vec<Point> {
     let methods = number.methods.iter().map(|method| point("M1", method));
-    let unit = number.unit_mark.then(|| point("U1", "a unit of the right kind; lost when it is missing or wrong"));
+    let unit =
+        number.unit_mark.then(|| point("U1", "a unit of the right kind; lost when it is missing or wrong"));
     methods.chain([point("A1", "the value")]).chain(unit).collect()
 }
 
