@@ -2,7 +2,9 @@
 
 use std::path::PathBuf;
 
-use clap::{Args, Parser, Subcommand, ValueEnum};
+use clap::{Args, Parser, Subcommand};
+
+use crate::pack::Audience;
 
 /// Exit codes, as the help shows them.
 const EXIT_CODES: &str = "Exit codes: 0 done; 1 the course needs mending (with file, line and column); \
@@ -36,17 +38,6 @@ pub enum Command {
     Check(CheckArgs),
 }
 
-/// Whose papers.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, ValueEnum)]
-pub enum Audience {
-    /// Prepares and teaches the day.
-    Instructor,
-    /// Tests knowledge and driving.
-    Assessor,
-    /// Runs the day with volunteers.
-    Club,
-}
-
 /// `pack`.
 #[derive(Debug, Args)]
 pub struct PackArgs {
@@ -64,6 +55,9 @@ pub struct PackArgs {
     /// Also write a picture of each document's pages on one sheet (PNG).
     #[arg(long)]
     pub previews: bool,
+    /// Also print briefing, notes, workbook, quiz and cards in large print: 18 pt and over.
+    #[arg(long)]
+    pub large_print: bool,
     /// How to find the typesetter.
     #[command(flatten)]
     pub typesetter: TypesetterArgs,

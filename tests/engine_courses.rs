@@ -1,5 +1,7 @@
 //! Courses made up for the engine's tests.
 
+#![allow(clippy::unwrap_used, reason = "a missing value fails the test where it stands")]
+
 use proptest::prelude::*;
 use slopepack::course::*;
 use slopepack::quantity::*;
