@@ -31,3 +31,5 @@ pub use figure::{Fig, Show};
 pub use fit::{FullText, fitted};
 pub use gallery::{Gallery, Shot};
 pub use index::Listed;
+pub(crate) use meta::Meta;
+pub(crate) use worked::{StepRow, steps};

@@ -160,6 +160,7 @@ pub fn course(surfaces: Vec<Surface>, slopes: Vec<Slope>, vehicles: Vec<Vehicle>
             site_speed: None,
         },
         emergency: Emergency::default(),
+        papers: slopepack::course::Blueprint::default(),
     }
 }
 

@@ -13,7 +13,7 @@ use crate::problem::Failure;
 
 /// Date in the documents' data, seconds since 1970: a fixed one, so that the same course gives the
 /// same bytes.
-const STAMP: i64 = 1_767_225_600;
+pub(super) const STAMP: i64 = 1_767_225_600;
 /// Resolution of preview pages, dots per inch.
 const PREVIEW_RESOLUTION: u32 = 50;
 /// Width of a preview page on its sheet, pixels, and pages in a row.
@@ -70,7 +70,7 @@ fn asked_for(args: &PackArgs) -> Result<Vec<&'static Kind>, Failure> {
 }
 
 /// Eight digits of a checksum, as they stand on every sheet.
-fn short(sha256: &str) -> String {
+pub(super) fn short(sha256: &str) -> String {
     format!("{}-{}", &sha256[..4], &sha256[4..8])
 }
 
@@ -180,7 +180,7 @@ impl Press<'_> {
 }
 
 /// How many pages a document has.
-fn pages_of(pdf: &[u8], name: &str) -> Result<usize, Failure> {
+pub(super) fn pages_of(pdf: &[u8], name: &str) -> Result<usize, Failure> {
     lopdf::Document::load_mem(pdf).map(|document| document.get_pages().len()).map_err(|why| {
         Failure::Typesetter(format!("{name}: the typesetter's document cannot be read: {why}"))
     })
