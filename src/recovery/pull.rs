@@ -134,7 +134,7 @@ pub fn cases(slope: &Slope, surface: &Surface) -> Vec<(Stuck, Direction, bool)> 
     let tilts = slope.cross_slope.si() > 0.0;
     vec![
         (Stuck::Rolls, Direction::Up, true),
-        (Stuck::Rolls, Direction::Level, false),
+        (Stuck::Rolls, Direction::Level, true),
         (Stuck::Rolls, Direction::Down, false),
         (Stuck::Locked, Direction::Up, true),
         (Stuck::Mired(Mark::Sidewall), Direction::Up, soft),
