@@ -22,4 +22,5 @@ mod print_shape;
 mod print_text;
 mod print_typesetter;
 mod recovery_published;
+mod recovery_refusals;
 mod recovery_rigs;

@@ -12,6 +12,7 @@ use crate::recovery::record::to_brow;
 use crate::recovery::rig::Rig;
 
 /// What the drawings need: plain numbers in metres and short texts.
+#[expect(clippy::struct_excessive_bools, reason = "each is one thing drawn or not")]
 #[derive(Clone, Debug, Serialize)]
 pub struct RigDrawing {
     pub vehicle: Outline,

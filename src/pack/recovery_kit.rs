@@ -9,6 +9,7 @@ use super::recovery::{UnfitRow, unfit_rows};
 use crate::course::{Condition, KitItem, KitKind, StretchAt};
 use crate::recovery::facts::{ANCHOR_MARGIN, USUAL_FACTORS};
 use crate::recovery::gear::{Gear, UNTESTED, anchor_holds, unfit_reason};
+use crate::recovery::kinetic::stiffness;
 
 /// The kit record.
 #[derive(Serialize)]
@@ -49,7 +50,7 @@ struct Other {
 #[derive(Serialize)]
 struct Factor {
     what: &'static str,
-    factor: String,
+    value: String,
     source: &'static str,
 }
 
@@ -95,7 +96,7 @@ impl KitRecord {
                     .iter()
                     .map(|known| Factor {
                         what: known.what,
-                        factor: format!("{}", known.factor),
+                        value: format!("{}", known.factor),
                         source: known.source,
                     })
                     .collect(),
@@ -110,6 +111,10 @@ fn row(item: &KitItem, show: Show) -> Row {
     let force = |newtons: f64| show.force(newtons, false);
     let reason = if item.kind == KitKind::GroundAnchor {
         anchor_holds(item).is_none().then_some(UNTESTED)
+    } else if item.kind == KitKind::KineticRope && item.rating.breaking.is_some() {
+        stiffness(item)
+            .err()
+            .map(|_| "its length, or its stretch and the load of it, is not known: no snatch with it")
     } else {
         unfit_reason(item)
     };
@@ -154,6 +159,9 @@ fn basis(item: &KitItem, show: Show) -> String {
         (None, Some(_), ..) => format!("label{standard}"),
         (None, None, Some(breaking), Some(factor)) => {
             format!("strength {} over the label’s factor {}{standard}", text(breaking), factor.si())
+        }
+        (None, None, Some(breaking), None) if item.kind == KitKind::KineticRope => {
+            format!("strength {}: for a snatch only, no working load limit{standard}", text(breaking))
         }
         _ => String::new(),
     }

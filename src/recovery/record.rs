@@ -110,7 +110,10 @@ fn of_pair(
         let found = search(gear, &task);
         let angle = slope.steepest().gradient.si();
         let snatch = if planned || on_the_level(&pull) {
-            snatches(course, gear, surface, place, &pull, angle) } else { Vec::new() };
+            snatches(course, gear, surface, place, &pull, angle)
+        } else {
+            Vec::new()
+        };
         all.push(Recovery {
             slope: slope.id.clone(),
             vehicle: vehicle.id.clone(),
