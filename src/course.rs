@@ -12,6 +12,7 @@ mod day;
 mod kit;
 mod known;
 mod library;
+pub mod papers;
 mod read;
 mod slope;
 mod surface;
@@ -28,7 +29,8 @@ pub use kit::{
 };
 pub use known::Known;
 pub use library::{library_ids, library_surface};
-pub use read::{Loaded, Unread, read, read_text};
+pub use papers::{BankAnswer, BankItem, Blueprint, Cell, Level, Topic, WrongChoice};
+pub use read::{Loaded, Unread, read, read_bank, read_text};
 pub use slope::{RunOut, Slope, Stretch, Survey};
 pub use surface::{Ground, Surface};
 pub use tyre::{NUMERIC_SIZES, NumericSize};
@@ -92,6 +94,8 @@ pub struct Course {
     pub day: Day,
     /// Whom to call and where to send them.
     pub emergency: Emergency,
+    /// What the question papers must meet.
+    pub papers: Blueprint,
 }
 
 impl Course {

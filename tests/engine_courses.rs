@@ -1,5 +1,7 @@
 //! Courses made up for the engine's tests.
 
+#![allow(clippy::unwrap_used, reason = "a missing value fails the test where it stands")]
+
 use proptest::prelude::*;
 use slopepack::course::*;
 use slopepack::quantity::*;
@@ -158,6 +160,7 @@ pub fn course(surfaces: Vec<Surface>, slopes: Vec<Slope>, vehicles: Vec<Vehicle>
             site_speed: None,
         },
         emergency: Emergency::default(),
+        papers: slopepack::course::Blueprint::default(),
     }
 }
 

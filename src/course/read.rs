@@ -3,10 +3,13 @@
 mod day;
 mod head;
 mod kit;
+mod papers;
 mod powertrain;
 mod slope;
 mod surface;
 mod vehicle;
+
+pub use papers::read_bank;
 
 use std::io::Read as _;
 use std::path::Path;
@@ -140,6 +143,7 @@ fn course(root: &Field) -> Read<Course> {
     });
     let the_day = fields.required("day", "day: {runs: 3, run-gap: 10 min}", |field| day::day(&field));
     let emergency = fields.optional("emergency", |field| day::emergency(&field));
+    let papers = fields.optional("papers", |field| papers::blueprint(&field));
     fields.finish();
     let (head, slopes) = (head?, slopes?);
     let surfaces = used_surfaces(own?.unwrap_or_default(), &slopes);
@@ -164,6 +168,7 @@ fn course(root: &Field) -> Read<Course> {
         people: people?.unwrap_or_default(),
         day: the_day?,
         emergency: emergency?.unwrap_or_default(),
+        papers: papers?.unwrap_or_default(),
     })
 }
 
