@@ -46,4 +46,5 @@ mod print_typesetter;
 mod program;
 mod reckon_lines;
 mod recovery_published;
+mod recovery_refusals;
 mod recovery_rigs;
