@@ -13,6 +13,7 @@ mod kit;
 mod known;
 mod library;
 mod read;
+mod roster;
 mod slope;
 mod surface;
 mod tree;
@@ -26,7 +27,8 @@ pub use day::{Contact, Day, Emergency, Limits, Person, Role, Session};
 pub use kit::{KitItem, KitKind, Rating};
 pub use known::Known;
 pub use library::{library_ids, library_surface};
-pub use read::{Loaded, Unread, read, read_text};
+pub use read::{Loaded, Unread, attach_roster, read, read_text};
+pub use roster::{Driver, DutyRule, Experience, Need, Place, Private, Ratio, Roster, RotaRules, Session as Station};
 pub use slope::{RunOut, Slope, Stretch, Survey};
 pub use surface::{Ground, Surface};
 pub use tyre::{NUMERIC_SIZES, NumericSize};
@@ -90,6 +92,10 @@ pub struct Course {
     pub day: Day,
     /// Whom to call and where to send them.
     pub emergency: Emergency,
+    /// Who comes to drive.
+    pub roster: Roster,
+    /// How groups rotate over the slopes.
+    pub rota: Option<RotaRules>,
 }
 
 impl Course {

@@ -85,14 +85,14 @@ impl VehicleSheet {
             engine: engine(vehicle),
             gearbox: gearbox(vehicle),
             automatic: vehicle.transmission.gearbox != Gearbox::Manual,
-            mass: show.mass(vehicle.mass.si(), false),
-            wheelbase: show.body(vehicle.wheelbase.si(), false),
+            mass: show.mass(vehicle.mass.si(), vehicle.is_guessed("mass")),
+            wheelbase: show.body(vehicle.wheelbase.si(), vehicle.is_guessed("wheelbase")),
             track: known(show, vehicle.track),
             cg_height: show.body(centre, vehicle.centre_height.estimated),
             tyre: tyre(vehicle, show),
             radius: show.body(rolling_radius(circumference_of(vehicle)), estimate),
             crawl: crawl.clone(),
-            idle: show.spin(vehicle.engine.idle.si(), false),
+            idle: show.spin(vehicle.engine.idle.si(), vehicle.is_guessed("idle")),
             allowed: show.spin(vehicle.engine.highest.si(), vehicle.engine.highest.estimated),
             gears,
             brakes: brakes(vehicle, show),
@@ -119,11 +119,16 @@ fn gear_row(vehicle: &Vehicle, gear: Gear, show: Show, estimate: bool) -> GearRo
         id: gear.to_string(),
         words: gear.in_words(),
         low: gear.range == Range::Low,
-        ratio: show.ratio(ratio, false),
-        creep: show.creep(creep, estimate),
-        top: show.speed(speed_at(vehicle.engine.highest.si()), estimate || vehicle.engine.highest.estimated),
+        ratio: show.ratio(ratio, geared(vehicle)),
+        creep: show.creep(creep, estimate || geared(vehicle) || vehicle.is_guessed("idle")),
+        top: show.speed(speed_at(vehicle.engine.highest.si()), estimate || geared(vehicle) || vehicle.engine.highest.estimated),
         speed: show.speed_number(creep),
     }
+}
+
+/// Whether the overall ratios rest on estimates.
+fn geared(vehicle: &Vehicle) -> bool {
+    ["ratios", "axle", "transfer-high", "transfer-low"].iter().any(|key| vehicle.is_guessed(key))
 }
 
 fn fuel(vehicle: &Vehicle) -> &'static str {
@@ -209,6 +214,10 @@ fn recovery(vehicle: &Vehicle, show: Show) -> Vec<String> {
 
 fn notes(vehicle: &Vehicle, show: Show) -> Vec<String> {
     let mut notes = Vec::new();
+    if !vehicle.guessed.is_empty() {
+        let words: Vec<String> = vehicle.guessed.iter().map(|key| key.replace('-', " ")).collect();
+        notes.push(format!("Estimated from the class, ask the owner: {}.", words.join(", ")));
+    }
     if vehicle.transmission.gearbox == Gearbox::AutomaticUnlocked {
         notes.push(
             "Automatic with an open converter: not promised to hold at idle; foot brake with the gear."
