@@ -28,7 +28,7 @@ pub use kit::{KitItem, KitKind, Rating};
 pub use known::Known;
 pub use library::{library_ids, library_surface};
 pub use read::{Loaded, Unread, attach_roster, read, read_text};
-pub use roster::{Driver, DutyRule, Experience, Need, Place, Private, Ratio, Roster, RotaRules, Session as Station};
+pub use roster::{Driver, DutyRule, Experience, Need, Headcount, Place, Private, Roster, RotaRules, Session as Station};
 pub use slope::{RunOut, Slope, Stretch, Survey};
 pub use surface::{Ground, Surface};
 pub use tyre::{NUMERIC_SIZES, NumericSize};

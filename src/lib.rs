@@ -14,3 +14,4 @@ pub mod pack;
 pub mod print;
 pub mod problem;
 pub mod quantity;
+pub mod rota;

@@ -21,3 +21,4 @@ mod print_publish;
 mod print_shape;
 mod print_text;
 mod print_typesetter;
+mod rota_plan;

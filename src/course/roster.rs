@@ -102,7 +102,7 @@ pub struct Roster {
 
 /// A number with where it comes from.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Ratio {
+pub struct Headcount {
     /// The number.
     pub number: u16,
     /// Where it comes from.
@@ -164,11 +164,11 @@ pub struct RotaRules {
     /// Slots at the end kept free for weather.
     pub spare: u16,
     /// Most drivers in a group.
-    pub group_size: Ratio,
+    pub group_size: Headcount,
     /// Most drivers an instructor has.
-    pub per_instructor: Ratio,
+    pub per_instructor: Headcount,
     /// Fewest marshals on a slope in use.
-    pub marshals: Ratio,
+    pub marshals: Headcount,
     /// Pauses.
     pub duty: DutyRule,
     /// Minutes of daylight before the first and after the last run.

@@ -3,7 +3,7 @@
 use chrono::NaiveDate;
 
 use crate::course::cursor::{Field, Fields, Names, Read, minutes_of, start_of};
-use crate::course::{DutyRule, Place, Ratio, RotaRules, Station};
+use crate::course::{DutyRule, Headcount, Place, RotaRules, Station};
 use crate::course::tree::Value;
 use crate::quantity::Time;
 
@@ -134,16 +134,16 @@ fn ahead(field: &Field) -> Read<i32> {
 }
 
 /// `6`, or `{most: 6, source: …}`.
-fn ratio(field: &Field, key: &'static str) -> Read<Ratio> {
+fn ratio(field: &Field, key: &'static str) -> Read<Headcount> {
     let number = |field: &Field| field.whole::<u16>(1, 60);
     if matches!(field.node.value, Value::Text(_)) {
-        return Ok(Ratio { number: number(field)?, source: NO_SOURCE.to_owned() });
+        return Ok(Headcount { number: number(field)?, source: NO_SOURCE.to_owned() });
     }
     let mut fields = Fields::of(field, "a ratio")?;
     let value = fields.required(key, "most: 6", |field| number(&field));
     let source = fields.optional("source", Field::text);
     fields.finish();
-    Ok(Ratio { number: value?, source: source?.unwrap_or_else(|| NO_SOURCE.to_owned()) })
+    Ok(Headcount { number: value?, source: source?.unwrap_or_else(|| NO_SOURCE.to_owned()) })
 }
 
 fn duty(field: &Field) -> Read<DutyRule> {
