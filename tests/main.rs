@@ -21,4 +21,6 @@ mod print_publish;
 mod print_shape;
 mod print_text;
 mod print_typesetter;
+mod rota_faults;
 mod rota_plan;
+mod roster_files;

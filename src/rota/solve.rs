@@ -14,6 +14,9 @@ pub(super) const SEED: u64 = 42;
 /// Steps after which a question is given up. A count, not a clock: the same answer everywhere.
 const MOST_STEPS: u64 = 400_000;
 
+/// The same for a question about keeping what was: many are asked, and one given up costs only nearness.
+const FEWER_STEPS: u64 = 20_000;
+
 /// What is to stay as it was.
 #[derive(Clone, Debug, Default)]
 pub(super) struct Wish {
@@ -23,8 +26,6 @@ pub(super) struct Wish {
     /// Duties to keep, and how many of them may go.
     pub(super) duties: Vec<[usize; 3]>,
     pub(super) duties_lost: Option<usize>,
-    /// Fewest times that staff go to another station than they were at in the slot before.
-    pub(super) moves: Option<usize>,
 }
 
 /// What came of a question. Visits are group, station, slot; duties are staff, station, slot.
@@ -49,13 +50,15 @@ type Term = AffineView<DomainId>;
 struct Asking<'m> {
     model: &'m Model,
     solver: Solver,
+    /// A question that no answer can meet, seen before the solver was asked.
+    lost: bool,
     visits: Vec<([usize; 3], DomainId)>,
     duties: Vec<([usize; 3], DomainId)>,
 }
 
 /// Looks for a rota within so many slots.
 pub(super) fn solve(model: &Model, length: usize, wish: &Wish) -> Answer {
-    let mut asking = Asking { model, solver: Solver::default(), visits: Vec::new(), duties: Vec::new() };
+    let mut asking = Asking { model, solver: Solver::default(), lost: false, visits: Vec::new(), duties: Vec::new() };
     asking.variables(length);
     asking.groups(length);
     for at in 0..model.stations.len() {
@@ -65,10 +68,8 @@ pub(super) fn solve(model: &Model, length: usize, wish: &Wish) -> Answer {
     asking.pauses();
     asking.order(length);
     asking.kept(wish);
-    if let Some(moves) = wish.moves {
-        asking.few_moves(length, moves);
-    }
-    asking.answer()
+    let keeping = wish.visits_lost.is_some() || wish.duties_lost.is_some();
+    asking.answer(if keeping { FEWER_STEPS } else { MOST_STEPS })
 }
 
 impl Asking<'_> {
@@ -96,11 +97,24 @@ impl Asking<'_> {
     }
 
     fn at_most(&mut self, terms: Vec<Term>, most: i32) {
+        // The solver takes no sums of nothing, and nothing more once it knows that it has lost.
+        if terms.is_empty() {
+            self.lost |= most < 0;
+        }
+        if terms.is_empty() || self.lost || self.solver.is_inconsistent() {
+            return;
+        }
         let tag = self.solver.new_constraint_tag();
         self.solver.add_constraint(less_than_or_equals(terms, most, tag)).post();
     }
 
     fn exactly(&mut self, terms: Vec<Term>, value: i32) {
+        if terms.is_empty() {
+            self.lost |= value != 0;
+        }
+        if terms.is_empty() || self.lost || self.solver.is_inconsistent() {
+            return;
+        }
         let tag = self.solver.new_constraint_tag();
         self.solver.add_constraint(equals(terms, value, tag)).post();
     }
@@ -140,12 +154,12 @@ impl Asking<'_> {
                     .collect()
             };
             let (mut marshalling, mut teaching) = (serving(false), serving(true));
-            marshalling.extend(in_use.iter().map(|one| one.scaled(-signed(marshals))));
+            marshalling.extend(in_use.iter().filter_map(|one| less(*one, signed(marshals))));
             if slope {
-                teaching.extend(groups.iter().map(|(group, one)| one.scaled(-signed(teachers[*group]))));
+                teaching.extend(groups.iter().filter_map(|(group, one)| less(*one, signed(teachers[*group]))));
             } else {
                 let ratio = i32::from(self.model.ratio);
-                teaching.extend(in_use.iter().map(|one| one.scaled(-ratio)));
+                teaching.extend(in_use.iter().filter_map(|one| less(*one, ratio)));
             }
             self.exactly(marshalling, 0);
             self.exactly(teaching, 0);
@@ -249,30 +263,14 @@ impl Asking<'_> {
         }
     }
 
-    /// Staff stay where they are as far as they can.
-    fn few_moves(&mut self, length: usize, most: usize) {
-        let mut begun = Vec::new();
-        for (key, here) in self.duties.clone() {
-            if key[2] == 0 || key[2] >= length {
-                continue;
-            }
-            let before = self.duties.iter().find(|(other, _)| *other == [key[0], key[1], key[2] - 1]);
-            let Some(before) = before.map(|(_, one)| *one) else { continue };
-            let begins = self.solver.new_bounded_integer(0, 1);
-            self.at_most(vec![here.scaled(1), before.scaled(-1), begins.scaled(-1)], 0);
-            begun.push(begins.scaled(1));
-        }
-        self.at_most(begun, signed(most));
-    }
-
-    fn answer(mut self) -> Answer {
-        if self.solver.is_inconsistent() {
+    fn answer(mut self, steps: u64) -> Answer {
+        if self.lost || self.solver.is_inconsistent() {
             return Answer::None;
         }
         let mut brancher = self.solver.default_brancher();
         let mut resolver = ResolutionResolver::default();
         let (visits, duties) = (self.visits, self.duties);
-        match self.solver.satisfy(&mut brancher, &mut Steps(MOST_STEPS), &mut resolver) {
+        match self.solver.satisfy(&mut brancher, &mut Steps(steps), &mut resolver) {
             SatisfactionResult::Satisfiable(found) => {
                 let solution = found.solution();
                 let chosen = |all: Vec<([usize; 3], DomainId)>| -> Vec<[usize; 3]> {
@@ -285,6 +283,11 @@ impl Asking<'_> {
             SatisfactionResult::Unknown(..) => Answer::Unknown,
         }
     }
+}
+
+/// A variable so many times on the other side; the solver takes no zeros.
+fn less(variable: DomainId, times: i32) -> Option<Term> {
+    (times != 0).then(|| variable.scaled(-times))
 }
 
 /// A small count with a sign.

@@ -314,7 +314,7 @@ fn own_vehicle(row: &Row, id: &str, log: &Log) -> Read<Vehicle> {
     let usual = usual(class, if diesel { Fuel::Diesel } else { Fuel::Petrol });
     let mut guessed = Vec::new();
     let mut leaf = |column: &'static str, otherwise: &str| match row.cell(column) {
-        Some(cell) => text(&cell.text, &cell.span),
+        Some(cell) => text(&decimal(&cell.text), &cell.span),
         None => {
             guessed.push(column);
             text(otherwise, &place)
@@ -356,6 +356,19 @@ fn own_vehicle(row: &Row, id: &str, log: &Log) -> Read<Vehicle> {
         vehicle.tyre.diameter.estimated = true;
     }
     Ok(vehicle)
+}
+
+/// A single decimal comma between digits as a point: half the world's spreadsheets write it. Three
+/// digits behind it may be thousands, and are left for the reader to ask about.
+fn decimal(cell: &str) -> String {
+    let Some((before, after)) = cell.split_once(',') else { return cell.to_owned() };
+    let digits = after.bytes().take_while(u8::is_ascii_digit).count();
+    let one = !after.contains(',') && before.ends_with(|c: char| c.is_ascii_digit());
+    if one && (1..=2).contains(&digits) && !before.contains(' ') {
+        format!("{before}.{after}")
+    } else {
+        cell.to_owned()
+    }
 }
 
 fn text(text: &str, span: &Range<usize>) -> Node {
