@@ -66,6 +66,24 @@ pub struct GearRow {
 /// What every driver does first when a descent goes wrong.
 const ABORT: &str = "Too fast or sliding: undo what you did last, let the wheels turn, press the brake gently, keep to the fall line.";
 
+/// How the note begins that says what was estimated.
+pub(super) const ESTIMATED: &str = "Estimated from the class, ask the owner";
+
+/// What was estimated of a member's own vehicle, in words.
+pub(super) fn guessed_words(vehicle: &Vehicle) -> String {
+    let word = |key: &&'static str| match *key {
+        "transfer-high" => "high range",
+        "transfer-low" => "low range",
+        "ratios" => "gear ratios",
+        "axle" => "axle ratio",
+        "drive" => "driven wheels",
+        "gearbox" => "kind of gearbox",
+        "idle" => "idle speed",
+        other => other,
+    };
+    vehicle.guessed.iter().map(word).collect::<Vec<_>>().join(", ")
+}
+
 impl VehicleSheet {
     /// A vehicle's sheet with a row for each slope.
     pub fn of(book: &Book, vehicle: &Vehicle, descents: Vec<DescentRow>) -> Self {
@@ -215,8 +233,7 @@ fn recovery(vehicle: &Vehicle, show: Show) -> Vec<String> {
 fn notes(vehicle: &Vehicle, show: Show) -> Vec<String> {
     let mut notes = Vec::new();
     if !vehicle.guessed.is_empty() {
-        let words: Vec<String> = vehicle.guessed.iter().map(|key| key.replace('-', " ")).collect();
-        notes.push(format!("Estimated from the class, ask the owner: {}.", words.join(", ")));
+        notes.push(format!("{ESTIMATED}: {}.", guessed_words(vehicle)));
     }
     if vehicle.transmission.gearbox == Gearbox::AutomaticUnlocked {
         notes.push(

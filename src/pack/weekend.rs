@@ -152,7 +152,8 @@ impl<'a> Weekend<'a> {
             speed: row.map_or_else(|| Fig::new("–", "", false), |row| row.speed.clone()),
             short: match visit.station {
                 Station::Slope(_) => row.map_or_else(String::new, |row| row.short.clone()),
-                _ => doing.clone(),
+                Station::Demonstration(_) => "watch".to_owned(),
+                Station::Theory => String::new(),
             },
             doing,
             driving,
@@ -162,7 +163,7 @@ impl<'a> Weekend<'a> {
 
     /// A slot without a visit: kept free for weather, or simply free.
     pub(super) fn free(&self, at: usize, slot: Slot, changed: bool) -> Stretch {
-        let spare = at >= self.rota.slots.len().saturating_sub(self.rota.spare);
+        let spare = at >= self.rota.length();
         let place = if spare { "kept free for weather" } else { "free: rest, help, ask" };
         Stretch {
             from: clock_text(slot.start),

@@ -86,11 +86,12 @@ fn card(weekend: &Weekend, driver: usize) -> DriverCard {
         creep: sheet.card.creep.clone(),
         side_limit: sheet.card.side_limit.clone(),
         signals: if hearing {
-            "hand signals only, never by voice or radio alone; the spotter waits until you look".to_owned()
+            "by hand only; the spotter waits until you look".to_owned()
         } else {
-            "one spotter; arm straight up is stop; no spotter in sight: stop".to_owned()
+            "one spotter; arm straight up: stop; lost from sight: stop".to_owned()
         },
-        notes: sheet.notes.clone(),
+        // What was estimated stands on the check sheet and in the joining notes; here the mark is enough.
+        notes: sheet.notes.iter().filter(|note| !note.starts_with(super::vehicle::ESTIMATED)).cloned().collect(),
         abort: sheet.card.abort.clone(),
         day: weekend.day_of(driver),
     }

@@ -170,7 +170,6 @@ fn rules(book: &Book) -> Vec<Rule> {
 
 fn heads(weekend: &Weekend) -> Vec<SlotHead> {
     let slots = weekend.slots();
-    let free = weekend.rota.slots.len().saturating_sub(weekend.rota.spare);
     let usual = weekend.book.course.rota.as_ref().map_or(0, |rules| rules.changeover);
     slots
         .iter()
@@ -178,7 +177,7 @@ fn heads(weekend: &Weekend) -> Vec<SlotHead> {
         .map(|(at, slot)| SlotHead {
             from: clock_text(slot.start),
             to: clock_text(slot.end),
-            spare: at >= free,
+            spare: at >= weekend.rota.length(),
             pause: slots.get(at + 1).is_some_and(|next| next.start > slot.end + usual),
         })
         .collect()
@@ -332,15 +331,13 @@ impl JoiningNotes {
 fn known(weekend: &Weekend, at: usize) -> Known {
     let driver = &weekend.drivers()[at];
     let vehicle = weekend.book.course.vehicles.iter().find(|vehicle| vehicle.id == driver.vehicle);
-    let ask: Vec<String> = vehicle
-        .map(|vehicle| vehicle.guessed.iter().map(|key| key.replace('-', " ")).collect())
-        .unwrap_or_default();
+    let ask = vehicle.map(super::vehicle::guessed_words).unwrap_or_default();
     Known {
         no: driver.id.clone(),
         name: driver.name.clone(),
         group: weekend.rota.group_of(at).map_or_else(String::new, |group| (group + 1).to_string()),
         vehicle: vehicle.map_or_else(String::new, |vehicle| vehicle.name.clone()),
-        ask: if ask.is_empty() { "nothing, thank you".to_owned() } else { ask.join(", ") },
+        ask: if ask.is_empty() { "nothing, thank you".to_owned() } else { ask },
     }
 }
 
