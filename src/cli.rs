@@ -2,7 +2,9 @@
 
 use std::path::PathBuf;
 
-use clap::{Args, Parser, Subcommand, ValueEnum};
+use clap::{Args, Parser, Subcommand};
+
+use crate::pack::Audience;
 
 /// Exit codes, as the help shows them.
 const EXIT_CODES: &str = "Exit codes: 0 done; 1 the course needs mending (with file, line and column); \
@@ -28,19 +30,12 @@ pub enum Command {
     Pack(PackArgs),
     /// Show the figures: every worked example and every descent.
     Reckon(ReckonArgs),
+    /// Print parallel question papers with answer sheets and mark schemes.
+    Papers(PapersArgs),
+    /// Mark keyed answers: results, feedback, item statistics.
+    Mark(MarkArgs),
     /// Read a course and report every mistake in it.
     Check(CheckArgs),
-}
-
-/// Whose papers.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, ValueEnum)]
-pub enum Audience {
-    /// Prepares and teaches the day.
-    Instructor,
-    /// Tests knowledge and driving.
-    Assessor,
-    /// Runs the day with volunteers.
-    Club,
 }
 
 /// `pack`.
@@ -65,6 +60,9 @@ pub struct PackArgs {
     /// Also write a picture of each document's pages on one sheet (PNG).
     #[arg(long)]
     pub previews: bool,
+    /// Also print briefing, notes, workbook, quiz and cards in large print: 18 pt and over.
+    #[arg(long)]
+    pub large_print: bool,
     /// How to find the typesetter.
     #[command(flatten)]
     pub typesetter: TypesetterArgs,
@@ -105,4 +103,54 @@ pub struct ReckonArgs {
 pub struct CheckArgs {
     /// The course file (YAML).
     pub course: PathBuf,
+}
+
+/// `papers`.
+#[derive(Debug, Args)]
+pub struct PapersArgs {
+    /// The course file (YAML).
+    pub course: PathBuf,
+    /// How many parallel forms.
+    #[arg(long, value_name = "N", default_value_t = 2, value_parser = clap::value_parser!(u16).range(1..=500))]
+    pub forms: u16,
+    /// Fixes every random choice; without it, the course's seed.
+    #[arg(long, value_name = "N")]
+    pub seed: Option<u64>,
+    /// Also print each paper set anew in large print.
+    #[arg(long)]
+    pub large_print: bool,
+    /// Also print each paper on a tinted page, as the course's `tint` says.
+    #[arg(long)]
+    pub coloured: bool,
+    /// Folder the papers go into; it is replaced as a whole, other people's files in it stay.
+    #[arg(long, value_name = "DIR", default_value = "out/papers")]
+    pub into: PathBuf,
+    /// How to find the typesetter.
+    #[command(flatten)]
+    pub typesetter: TypesetterArgs,
+}
+
+/// `mark`.
+#[derive(Debug, Args)]
+pub struct MarkArgs {
+    /// The course file (YAML) the papers were made from.
+    pub course: PathBuf,
+    /// Folder of the papers.
+    #[arg(long, value_name = "DIR")]
+    pub papers: PathBuf,
+    /// The keyed answers (CSV).
+    #[arg(long, value_name = "FILE")]
+    pub answers: PathBuf,
+    /// Observations by two assessors (CSV), for the moderation sheet.
+    #[arg(long, value_name = "FILE")]
+    pub observations: Option<PathBuf>,
+    /// Only the results as CSV; no sheets, so no typesetter is needed.
+    #[arg(long)]
+    pub only_csv: bool,
+    /// Folder the results go into; it is replaced as a whole, other people's files in it stay.
+    #[arg(long, value_name = "DIR", default_value = "out/results")]
+    pub into: PathBuf,
+    /// How to find the typesetter.
+    #[command(flatten)]
+    pub typesetter: TypesetterArgs,
 }

@@ -1,12 +1,16 @@
 //! Which documents exist, whom they are for, and what each is given.
 
+mod audience;
 mod book;
 mod briefing;
 mod chart;
 mod demo;
 mod descent;
 mod documents;
+mod edition;
 mod figure;
+mod fit;
+mod gallery;
 mod index;
 mod meta;
 mod outline;
@@ -25,8 +29,13 @@ mod words;
 mod workbook;
 mod worked;
 
+pub use audience::Audience;
 pub use book::Book;
 pub use documents::{INDEX, INDEX_TITLE, KINDS, Kind, index};
 pub use figure::{Fig, Show};
+pub use fit::{FullText, fitted};
+pub use gallery::{Gallery, Shot};
 pub use index::Listed;
 pub use weekend_calendar::{CALENDAR, CALENDAR_TITLE, calendar};
+pub(crate) use meta::Meta;
+pub(crate) use worked::{StepRow, steps};

@@ -20,6 +20,7 @@ mod swap;
 mod templates;
 mod trace;
 pub mod typesetter;
+pub mod vector;
 mod workshop;
 
 pub use manifest::{About, Entry, MANIFEST, Manifest, fingerprint};

@@ -1,5 +1,7 @@
 //! Courses made up for the engine's tests.
 
+#![allow(clippy::unwrap_used, reason = "a missing value fails the test where it stands")]
+
 use proptest::prelude::*;
 use slopepack::course::*;
 use slopepack::quantity::*;
@@ -161,6 +163,7 @@ pub fn course(surfaces: Vec<Surface>, slopes: Vec<Slope>, vehicles: Vec<Vehicle>
         emergency: Emergency::default(),
         roster: slopepack::course::Roster::default(),
         rota: None,
+        papers: slopepack::course::Blueprint::default(),
     }
 }
 

@@ -1,8 +1,11 @@
 //! What must hold on every course, whoever wrote it.
 
+#![allow(clippy::unwrap_used, reason = "a missing value fails the test where it stands")]
+
 use std::cell::{Cell, RefCell};
 
 use proptest::prelude::*;
+use proptest::sample::Index;
 use proptest::test_runner::{Config, TestRunner};
 use slopepack::course::{Course, Gear, Gearbox, Ground, Slope, Surface, Vehicle};
 use slopepack::engine::{
@@ -149,14 +152,13 @@ fn pace(balance: &Balance) -> f64 {
 
 #[test]
 fn steeper_is_never_slower_and_heavier_is_never_slower() {
-    let place = (any_surface(), any_slope(), any_vehicle(), 0.1..8.0f64, 1.01..1.6f64, 0.0..1.0f64);
+    let place = (any_surface(), any_slope(), any_vehicle(), 0.1..8.0f64, 1.01..1.6f64, any::<Index>());
     runner(400)
         .run(&place, |(surface, mut slope, vehicle, more, factor, which)| {
             slope.heading = Angle::new(0.0);
             slope.stretches.truncate(1);
             let gears = vehicle.gears();
-            #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "an index")]
-            let gear = gears[((which * gears.len() as f64) as usize).min(gears.len() - 1)];
+            let gear = gears[which.index(gears.len())];
             let mut steeper = slope.clone();
             let angle = steeper.stretches[0].gradient.si() + more.to_radians();
             steeper.stretches[0].gradient = Angle::new(angle);
@@ -248,21 +250,19 @@ fn an_unlocked_converter_is_never_promised_to_hold_at_idle() {
 
 #[test]
 fn a_long_even_slope_ends_at_the_balance_it_promises() {
-    runner(120)
+    runner(40)
         .run(&any_place(), |(surface, mut slope, vehicle)| {
             slope.stretches.truncate(1);
-            slope.stretches[0].length = slopepack::quantity::Length::new(40_000.0);
+            slope.stretches[0].length = slopepack::quantity::Length::new(8_000.0);
             let course = course(vec![surface], vec![slope], vec![vehicle.clone()]);
             for gear in vehicle.gears() {
                 let profile = Profile::of(&course, &course.slopes[0], Case::Likely);
                 let drive = Drive::of(&vehicle, gear, Case::Likely);
                 let body = Body::of(&vehicle);
                 let run = geared(&body, &profile, &drive, 1.0);
-                if let Some(speed) =
-                    balance(&course, &vehicle, gear, Case::Likely).speed().filter(|v| *v < 10.0)
-                    && run.outcome != Outcome::WheelsSlide
-                    && run.outcome != Outcome::NoSafeBalance
-                {
+                let slow = balance(&course, &vehicle, gear, Case::Likely).speed().filter(|v| *v < 4.0);
+                let settles = matches!(run.outcome, Outcome::HeldAtIdle | Outcome::RunsUpAndBalances);
+                if let Some(speed) = slow.filter(|_| settles) {
                     let off = (run.end_speed / speed - 1.0).abs();
                     prop_assert!(off < 1e-3, "{gear}: ends at {}, balance {speed}", run.end_speed);
                 }

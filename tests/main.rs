@@ -1,7 +1,14 @@
 //! The promises of the program, one file a promise.
 
 // A test that cannot go on has failed, and says where.
-#![allow(clippy::unwrap_used, clippy::cast_precision_loss)]
+#![allow(
+    clippy::unwrap_used,
+    clippy::cast_precision_loss,
+    clippy::cast_possible_truncation,
+    clippy::cast_possible_wrap,
+    clippy::cast_sign_loss,
+    clippy::type_complexity
+)]
 
 mod course_examples;
 mod course_faults;
@@ -9,12 +16,27 @@ mod course_quantities;
 mod course_tyres;
 mod course_yaml;
 mod engine_courses;
+mod engine_examples;
+mod engine_integrated;
 mod engine_published;
 mod engine_published_drivetrain;
 mod engine_published_grip;
 mod engine_published_heat;
+mod engine_special;
+mod engine_speed;
 mod engine_truths;
+mod house;
+mod pack_command;
 mod pack_text;
+mod pages;
+mod pages_access;
+mod pages_figures;
+mod pages_layout;
+mod pages_pictures;
+mod pages_read;
+mod paper_forms;
+mod paper_marking;
+mod paper_statistics;
 mod print_picture;
 mod print_problem;
 mod print_publish;
@@ -24,3 +46,7 @@ mod print_typesetter;
 mod rota_faults;
 mod rota_plan;
 mod roster_files;
+mod program;
+mod reckon_lines;
+mod recovery_published;
+mod recovery_rigs;

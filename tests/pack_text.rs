@@ -2,11 +2,13 @@
 //! the same shape, and what was typed can be read back.
 
 use slopepack::course::{Course, read_text};
-use slopepack::pack::{Book, KINDS};
-use slopepack::print::Templates;
+use slopepack::pack::{Book, KINDS, fitted, index};
+use slopepack::print::escape::visible;
+use slopepack::print::{Templates, Typesetter, Workshop};
 
 use crate::print_shape::shape;
 use crate::print_text::hostile_texts;
+use crate::program::{squeezed, text_of};
 
 const EXAMPLE: &str = include_str!("../courses/quarry-day.yaml");
 
@@ -25,7 +27,7 @@ pub fn with_texts(mut text: impl FnMut() -> String) -> Course {
         [&mut slope.name, &mut slope.purpose].into_iter().for_each(&mut put);
         slope.hazards.iter_mut().chain(&mut slope.spotter).for_each(&mut put);
         slope.run_out.iter_mut().flat_map(|run_out| &mut run_out.ends_at).for_each(&mut put);
-        for survey in &mut slope.survey {
+        if let Some(survey) = &mut slope.survey {
             [&mut survey.by, &mut survey.date, &mut survey.instrument]
                 .into_iter()
                 .flatten()
@@ -64,16 +66,73 @@ pub fn sources(course: &Course) -> Vec<(&'static str, String)> {
         .collect()
 }
 
+/// As long as the text, with gaps in the same places, and harmless.
+fn harmless(text: &str) -> String {
+    text.chars().map(|c| if c.is_whitespace() { c } else { 'x' }).collect()
+}
+
 #[test]
 fn no_text_changes_the_shape_of_a_document() {
-    let plain: Vec<_> = sources(&with_texts(|| "Bob".to_owned()));
-    for text in hostile_texts(12) {
+    for text in hostile_texts(8) {
         // An empty text leaves out what is empty; that is no change of shape by what it says.
         if text.trim().is_empty() {
             continue;
         }
-        for ((name, expected), (_, found)) in plain.iter().zip(sources(&with_texts(|| text.clone()))) {
+        let expected = sources(&with_texts(|| harmless(&text)));
+        for ((name, expected), (_, found)) in expected.iter().zip(sources(&with_texts(|| text.clone()))) {
             assert!(shape(expected) == shape(&found), "{name} changes its shape with {text:?}");
         }
+    }
+}
+
+/// Every document of a course and the index, typeset as `pack` does.
+fn typeset(course: &Course) -> Vec<(&'static str, Vec<u8>)> {
+    let templates = Templates::embedded().expect("all templates parse");
+    let folder = tempfile::tempdir().expect("a folder");
+    let workshop = Workshop::inside(folder.path(), "work-", &templates).expect("a workshop");
+    let named = std::env::var_os("SLOPEPACK_TYPST").map(std::path::PathBuf::from);
+    let typesetter = Typesetter::find(named.as_deref()).expect("the typesetter is installed");
+    let (course, full_texts) = fitted(course);
+    let book = Book::of(&course, "0000-0000").with_full_texts(full_texts);
+    let (mut names, mut filled): (Vec<_>, Vec<_>) = KINDS
+        .iter()
+        .filter_map(|kind| Some((kind.name, kind.fill(&book, &templates)?.expect("it fills"))))
+        .unzip();
+    names.push("index");
+    filled.push(index(&book, &templates, &[], "0").expect("it fills"));
+    let pdfs = typesetter.pdfs(&workshop, &filled, 0, |_| {}).expect("it typesets without a warning");
+    names.into_iter().zip(pdfs).collect()
+}
+
+#[test]
+fn hostile_texts_are_printed_as_typed() {
+    for text in [
+        "#panic(\"no\")",
+        "*bold* _slanted_ `raw` $x$",
+        "= heading",
+        "http://x.org/[a](b)",
+        "] ) } {{ x }} {% raw %}",
+    ] {
+        let expected = squeezed(text);
+        for (name, pdf) in typeset(&with_texts(|| text.to_owned())) {
+            assert!(text_of(&pdf).contains(&expected), "{name} does not print {text:?} as typed");
+        }
+    }
+}
+
+#[test]
+fn a_text_too_long_for_its_place_is_printed_in_full_in_the_index() {
+    let hostile: String = hostile_texts(0).join(" ");
+    for text in [hostile, "x".repeat(10_000), "words of a sentence ".repeat(500)] {
+        let printed = typeset(&with_texts(|| text.clone()));
+        let (_, index) = printed.iter().find(|(name, _)| *name == "index").expect("an index");
+        let pages = lopdf::Document::load_mem(index).expect("a document").get_pages().len();
+        let found = text_of(index);
+        // A piece that runs over a page's end has that page's foot in its middle.
+        let pieces: Vec<char> = squeezed(&visible(&text)).chars().collect();
+        let missing = pieces.chunks(40).filter(|piece| !found.contains(&String::from_iter(*piece))).count();
+        assert!(missing < pages, "{missing} pieces of {} letters are missing", text.len());
+        let longest = "x".repeat(40);
+        assert!(found.matches(&longest).count() >= text.matches(&longest).count().saturating_sub(pages));
     }
 }

@@ -1,19 +1,20 @@
 //! `pack`: print the day's papers and put them in place whole.
 
+use std::path::Path;
 use std::time::Duration;
 
 use super::say::Say;
 use super::{read_course, write_out};
 use crate::cli::PackArgs;
 use crate::course::{Course, Loaded, advice};
-use crate::pack::{self, Book, CALENDAR, CALENDAR_TITLE, INDEX, INDEX_TITLE, KINDS, Kind, Listed};
+use crate::pack::{self, Book, CALENDAR, CALENDAR_TITLE, Gallery, INDEX, INDEX_TITLE, KINDS, Kind, Listed};
 use crate::print::{About, Publication, Rendered, Templates, Typesetter, Workshop, fingerprint, picture};
 use crate::problem::{Failure, Problem};
 use crate::rota;
 
 /// Date in the documents' data, seconds since 1970: a fixed one, so that the same course gives the
 /// same bytes.
-const STAMP: i64 = 1_767_225_600;
+pub(super) const STAMP: i64 = 1_767_225_600;
 /// Resolution of preview pages, dots per inch.
 const PREVIEW_RESOLUTION: u32 = 50;
 /// Width of a preview page on its sheet, pixels, and pages in a row.
@@ -40,13 +41,16 @@ pub fn run(args: &PackArgs, say: &Say) -> Result<(), Failure> {
     }
     say.progress("working the course");
     let sha256 = fingerprint(&[loaded.source.as_bytes(), &loaded.roster].concat());
-    let mut book = Book::of(&loaded.course, &short(&sha256));
-    say.progress("making the rota");
-    book.rotate(&missing).map_err(|clash| Failure::Course(vec![Problem::new(clash.to_string())]))?;
-    say_rota(&book, say);
+    let (course, full_texts) = pack::fitted(&loaded.course);
     let templates = Templates::embedded()?;
     let mut publication = Publication::open(&into)?;
     let workshop = publication.workshop(&templates)?;
+    let folder = args.course.parent().filter(|folder| *folder != Path::new("")).unwrap_or(Path::new("."));
+    let gallery = Gallery::of(&course, folder, &workshop)?;
+    let mut book = Book::of(&course, &short(&sha256)).with_full_texts(full_texts).with_pictures(gallery);
+    say.progress("making the rota");
+    book.rotate(&missing).map_err(|clash| Failure::Course(vec![Problem::new(clash.to_string())]))?;
+    say_rota(&book, say);
     let press = Press { args, say, typesetter: &typesetter, workshop: &workshop };
     let listed = press.documents(&book, &templates, &kinds, &mut publication)?;
     if let Some(calendar) = pack::calendar(&book).filter(|_| missing.is_empty()) {
@@ -108,7 +112,7 @@ fn asked_for(args: &PackArgs) -> Result<Vec<&'static Kind>, Failure> {
 }
 
 /// Eight digits of a checksum, as they stand on every sheet.
-fn short(sha256: &str) -> String {
+pub(super) fn short(sha256: &str) -> String {
     format!("{}-{}", &sha256[..4], &sha256[4..8])
 }
 
@@ -152,6 +156,33 @@ impl Press<'_> {
             self.preview(kind.name, kind.title, rendered, publication)?;
             listed.push(kind.listed(book, pages_of(pdf, kind.name)?));
         }
+        if self.args.large_print {
+            listed.extend(self.large_print(book, &kinds, rendered, publication)?);
+        }
+        Ok(listed)
+    }
+
+    /// The large-print editions of these documents, as far as they have one.
+    fn large_print(
+        &self,
+        book: &Book,
+        kinds: &[&'static Kind],
+        rendered: Vec<Rendered>,
+        publication: &mut Publication,
+    ) -> Result<Vec<Listed>, Failure> {
+        let (kinds, large): (Vec<&Kind>, Vec<Rendered>) = kinds
+            .iter()
+            .zip(rendered)
+            .filter(|(kind, _)| kind.in_large_print())
+            .map(|(kind, rendered)| (*kind, rendered.in_large_print()))
+            .unzip();
+        let done = |at: usize| self.say.progress(&format!("typeset {}", kinds[at].large_title()));
+        let pdfs = self.typesetter.pdfs(self.workshop, &large, STAMP, done)?;
+        let mut listed = Vec::new();
+        for (kind, pdf) in kinds.iter().zip(&pdfs) {
+            publication.put(&kind.large_file(), &kind.large_title(), pdf)?;
+            listed.push(kind.large_listed(book, pages_of(pdf, kind.name)?));
+        }
         Ok(listed)
     }
 
@@ -192,7 +223,7 @@ impl Press<'_> {
 }
 
 /// How many pages a document has.
-fn pages_of(pdf: &[u8], name: &str) -> Result<usize, Failure> {
+pub(super) fn pages_of(pdf: &[u8], name: &str) -> Result<usize, Failure> {
     lopdf::Document::load_mem(pdf).map(|document| document.get_pages().len()).map_err(|why| {
         Failure::Typesetter(format!("{name}: the typesetter's document cannot be read: {why}"))
     })

@@ -3,6 +3,7 @@
 mod day;
 mod head;
 mod kit;
+mod papers;
 mod powertrain;
 mod roster;
 mod rota;
@@ -11,6 +12,7 @@ mod surface;
 mod vehicle;
 
 pub use roster::attach_roster;
+pub use papers::read_bank;
 
 use std::io::Read as _;
 use std::path::Path;
@@ -154,7 +156,7 @@ fn course(root: &Field) -> Read<Course> {
     let vehicles = fields.required("vehicles", "vehicles: [{id: wagon-1, …}]", |field| {
         field.list("a vehicle", |item| vehicle::vehicle(&item))
     });
-    let kit = fields.optional("kit", |field| kit::kit(&field));
+    let kit = fields.optional("kit", |field| kit::kit(&field, &known.vehicles));
     let people = fields.optional("people", |field| {
         field.list("a person", |item| day::person(&item, &known.vehicles, &known.slopes))
     });
@@ -166,6 +168,7 @@ fn course(root: &Field) -> Read<Course> {
         Ok(vehicles) => roster::roster(&field, vehicles),
         Err(noted) => Err(*noted),
     });
+    let papers = fields.optional("papers", |field| papers::blueprint(&field));
     fields.finish();
     let (head, slopes) = (head?, slopes?);
     let surfaces = used_surfaces(own?.unwrap_or_default(), &slopes);
@@ -192,6 +195,7 @@ fn course(root: &Field) -> Read<Course> {
         emergency: emergency?.unwrap_or_default(),
         roster: roster?.unwrap_or_default(),
         rota: rota?,
+        papers: papers?.unwrap_or_default(),
     })
 }
 

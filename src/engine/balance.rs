@@ -3,7 +3,7 @@
 use serde::Serialize;
 
 use super::body::{Body, Leg};
-use super::drive::{Drive, Tread, demand};
+use super::drive::{Drive, Resistances, Tread, demand};
 use super::root;
 
 /// Where a gear settles on a slope long enough.
@@ -67,12 +67,13 @@ impl Balance {
         // At a balance the ground gives what the slope needs, which it can: so the wheels grip,
         // and only the wheel speed at which the engine takes as much is left to find. The engine
         // takes more the faster it turns, and air leaves it less to take.
+        let resistances = Resistances::new(body, leg);
         let ground = |wheel: f64| {
-            let slip = |speed| tread.slip_for(demand(body, leg, speed).to_hold()).unwrap_or(0.0);
+            let slip = |speed| tread.slip_for(resistances.at(speed).to_hold()).unwrap_or(0.0);
             let slip = slip(wheel / (1.0 - slip(wheel)));
             (wheel / (1.0 - slip), slip)
         };
-        let excess = |wheel: f64| drive.force(wheel) - demand(body, leg, ground(wheel).0).to_hold();
+        let excess = |wheel: f64| drive.force(wheel) - resistances.at(ground(wheel).0).to_hold();
         let top = drive.fastest();
         let short = -excess(top);
         if short > 0.0 {

@@ -62,9 +62,11 @@ impl OnBrakes<'_> {
         if state[part::MOTION] < wanted * (1.0 - 1e-12) && pulls {
             done += self.moves(leg, &tread, state, track, mass, (leg.length, Until::RisesTo(wanted), 0.0));
         } else if state[part::MOTION] > wanted * (1.0 + 1e-12) {
-            let slowing = GENTLE * mass;
-            if self.brake_demand(leg, speed_of(state, mass), slowing) > tread.best() {
-                track.wanted(self.brake_demand(leg, speed_of(state, mass), slowing), tread.best());
+            let hold = self.brake_demand(leg, speed_of(state, mass), 0.0);
+            // Gently, and never with more than half of the grip that is left over.
+            let slowing = (GENTLE * self.body.mass).min(0.5 * (tread.best() - hold));
+            if slowing <= 0.0 {
+                track.wanted(hold, tread.best());
                 return 0.0;
             }
             done +=

@@ -1,9 +1,9 @@
 //! Wheels tied to the engine: what they give at a ground speed, and at what slip.
 
-use super::body::{Body, Footing, Leg};
-use super::formulas::{gearing, grip, overrun, stability};
+use super::body::{Body, Leg};
+use super::formulas::{gearing, grip, overrun, slope, stability};
 use super::overrun::{Converter, EngineDrag};
-use super::slip::SlipCurve;
+use super::slip::{self, SlipCurve};
 use super::{Case, root};
 use crate::course::{Gear, Gearbox, Vehicle};
 
@@ -92,7 +92,12 @@ impl<'a> Tread<'a> {
 
     /// Slip of turning wheels that give this force, N; none when the ground cannot.
     pub(crate) fn slip_for(&self, force: f64) -> Option<f64> {
-        self.curve.slip_for(self.wheels.used(force / self.normal, self.body))
+        self.curve.slip_for(self.used(force))
+    }
+
+    /// Friction the wheels use for this force, N.
+    fn used(&self, force: f64) -> f64 {
+        self.wheels.used(force / self.normal, self.body)
     }
 }
 
@@ -204,12 +209,15 @@ impl Drive {
         let excess = |slip: f64| tread.force(slip) - wanted(slip);
         let (idle_slip, peak_slip) = (self.idle_slip(speed), tread.curve.peak_slip());
         let most = peak_slip.min(idle_slip);
+        let grips = |slip: f64| Contact { force: tread.force(slip), slip, gripping: true };
+        if let Some(slip) = slip::meeting(&tread.curve, |slip| tread.used(wanted(slip))) {
+            return Some(grips(slip.min(most)));
+        }
         if idle_slip <= peak_slip && excess(idle_slip) <= 0.0 {
-            return Some(Contact { force: tread.force(idle_slip), slip: idle_slip, gripping: true });
+            return Some(grips(idle_slip));
         }
         if excess(most) >= 0.0 {
-            let slip = gripping_slip(tread, &wanted, most);
-            return Some(Contact { force: tread.force(slip), slip, gripping: true });
+            return Some(grips(root::rising(0.0, most, excess)));
         }
         (excess(idle_slip) >= 0.0).then(|| {
             let slip = root::rising(most, idle_slip, excess);
@@ -230,20 +238,6 @@ impl Drive {
     }
 }
 
-/// Slip at which ground and wheels agree, below the peak: what is wanted hardly changes with
-/// slip, so taking it as fixed for each trial converges in a few.
-fn gripping_slip(tread: &Tread, wanted: &impl Fn(f64) -> f64, most: f64) -> f64 {
-    let mut slip = 0.0;
-    for _ in 0..12 {
-        let Some(next) = tread.slip_for(wanted(slip)) else { break };
-        if (next - slip).abs() <= 1e-13 {
-            return next.min(most);
-        }
-        slip = next;
-    }
-    root::rising(0.0, most, |slip| tread.force(slip) - wanted(slip))
-}
-
 /// What driven wheels give at one speed.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub(crate) struct Contact {
@@ -255,18 +249,35 @@ pub(crate) struct Contact {
     pub gripping: bool,
 }
 
-/// What slope and resistances leave to be held at a speed, N.
+/// What slope and resistances leave to be held at a speed (m/s), N.
 pub(crate) fn demand(body: &Body, leg: &Leg, speed: f64) -> Demand {
-    let weight = body.mass * body.gravity;
-    Demand {
-        slope: weight * leg.down(),
-        rolling: rolling(weight * leg.press(), &leg.footing),
-        air: super::formulas::slope::air_force(body.air, body.drag_area, speed),
-    }
+    Resistances::new(body, leg).at(speed)
 }
 
-fn rolling(normal: f64, footing: &Footing) -> f64 {
-    super::formulas::slope::rolling_force(footing.rolling, normal)
+/// The forces of one leg that are not the wheels' own; all but air are the same at any speed.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct Resistances {
+    slope: f64,
+    rolling: f64,
+    air: f64,
+    drag_area: f64,
+}
+
+impl Resistances {
+    pub(crate) fn new(body: &Body, leg: &Leg) -> Self {
+        let weight = body.mass * body.gravity;
+        Self {
+            slope: weight * leg.down(),
+            rolling: slope::rolling_force(leg.footing.rolling, weight * leg.press()),
+            air: body.air,
+            drag_area: body.drag_area,
+        }
+    }
+
+    pub(crate) fn at(&self, speed: f64) -> Demand {
+        let air = slope::air_force(self.air, self.drag_area, speed);
+        Demand { slope: self.slope, rolling: self.rolling, air }
+    }
 }
 
 /// Forces of a descent that are not the wheels' own, N.

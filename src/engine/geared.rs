@@ -2,7 +2,7 @@
 
 use super::balance::{Balance, held_speed};
 use super::body::{Body, Leg, Profile};
-use super::drive::{Contact, Drive, Tread, demand};
+use super::drive::{Contact, Demand, Drive, Resistances, Tread, demand};
 use super::formulas::heat;
 use super::integrate::{SIZE, State, Until, along};
 use super::run::{Outcome, Run, Track, at_speed, part, speed_of};
@@ -172,19 +172,17 @@ impl Follow<'_> {
 
     /// Faster than idle, wheels following the ground.
     fn rolls(&mut self, leg: &Leg, tread: &Tread, state: &mut State, length: f64, until: Until) -> f64 {
-        let (body, drive, mass, share) = (self.body, self.drive, self.mass, self.share());
-        let contact = |speed: f64| {
-            let needed = demand(body, leg, speed).to_hold();
-            drive.following(tread, speed, needed, share)
-        };
+        let (drive, mass, share) = (self.drive, self.mass, self.share());
+        let resistances = Resistances::new(self.body, leg);
+        let contact = |speed: f64| drive.following(tread, speed, resistances.at(speed).to_hold(), share);
         let rate = |state: &State| {
             let speed = speed_of(state, mass).max(1e-6);
             // Past the last metre at which the wheels follow, the step ends anyway.
             let contact = contact(speed).unwrap_or_else(|| drive.idling(tread, speed));
-            let needed = demand(body, leg, speed).to_hold();
+            let demand = resistances.at(speed);
             // What the ground and the turning parts give the engine together.
-            let engine = (contact.force - (1.0 - share) * needed) / share;
-            shares(body, leg, drive, speed, contact, engine)
+            let engine = (contact.force - (1.0 - share) * demand.to_hold()) / share;
+            shares(demand, drive, speed, contact, engine)
         };
         let (track, slid) = (&mut self.track, &mut self.slid);
         let mut see = |state: &State| {
@@ -201,10 +199,11 @@ impl Follow<'_> {
     /// Wheels at idle speed, sliding over the ground.
     fn slides(&mut self, leg: &Leg, tread: &Tread, state: &mut State, length: f64) -> f64 {
         let (body, drive, mass) = (self.body, self.drive, self.body.mass);
+        let resistances = Resistances::new(body, leg);
         let rate = |state: &State| {
             let speed = speed_of(state, mass).max(1e-6);
             let contact = drive.idling(tread, speed);
-            shares(body, leg, drive, speed, contact, contact.force)
+            shares(resistances.at(speed), drive, speed, contact, contact.force)
         };
         let track = &mut self.track;
         let mut see = |state: &State| {
@@ -232,8 +231,7 @@ fn note(track: &mut Track, drive: &Drive, tread: &Tread, speed: f64, contact: Co
 }
 
 /// Where energy goes for each metre; `engine` is the force the engine takes at the tyres, N.
-fn shares(body: &Body, leg: &Leg, drive: &Drive, speed: f64, contact: Contact, engine: f64) -> State {
-    let demand = demand(body, leg, speed);
+fn shares(demand: Demand, drive: &Drive, speed: f64, contact: Contact, engine: f64) -> State {
     let slip = heat::slip_power(contact.force, 1.0, contact.slip);
     let shaft = engine - slip;
     // Below what the turning parts need the engine helps them.

@@ -9,7 +9,7 @@ pub(crate) const SIZE: usize = 9;
 pub(crate) type State = [f64; SIZE];
 
 /// Relative error allowed in the energy of motion in one step.
-const TOLERANCE: f64 = 1e-9;
+const TOLERANCE: f64 = 5e-7;
 
 /// Coefficients of Dormand and Prince's fifth-order method with its fourth-order companion
 /// (Journal of Computational and Applied Mathematics 6, 1980). Sums of a state's parts that the
@@ -154,11 +154,11 @@ mod tests {
                 .abs()
                 < 1e-15
         );
-        assert!((y[0] - exact()).abs() < 1e-8, "{}", y[0] - exact());
+        assert!((y[0] - exact()).abs() < 1e-6, "{}", y[0] - exact());
         assert!(seen < 40, "{seen} steps");
         y[0] = 2.0;
         let place = along(&mut y, 1.0, Until::FallsTo(1.5), rate, |_| false);
         let expected = (libm::log(2.0) + 2.0 - libm::log(1.5) - 1.5) / 2.0;
-        assert!((place - expected).abs() < 1e-8 && (y[0] - 1.5).abs() < 1e-12);
+        assert!((place - expected).abs() < 1e-6 && (y[0] - 1.5).abs() < 1e-12);
     }
 }

@@ -190,19 +190,35 @@ pub fn reckon(course: &Course) -> Reckoning {
         .iter()
         .map(|cases| &cases[1])
         .reduce(|a, b| if b.steepest().pitch > a.steepest().pitch { b } else { a });
-    let pairs = course
-        .slopes
-        .iter()
-        .zip(&profiles)
-        .flat_map(|(slope, cases)| {
-            course.vehicles.iter().map(move |vehicle| pair(course, slope, cases, vehicle))
-        })
-        .collect();
+    let pairs = pairs(course, &profiles);
     Reckoning {
         surfaces: course.surfaces.iter().map(surface_figures).collect(),
         vehicles: course.vehicles.iter().map(|vehicle| vehicle_figures(vehicle, steepest)).collect(),
         pairs,
     }
+}
+
+/// Every pair, slopes outermost. The slopes are shared out among the processor's cores; what each
+/// finds does not depend on who works it, and the order is the course's.
+fn pairs(course: &Course, profiles: &[[Profile; 3]]) -> Vec<Pair> {
+    let places: Vec<_> = course.slopes.iter().zip(profiles).collect();
+    let workers = std::thread::available_parallelism().map_or(1, std::num::NonZero::get);
+    let share = places.len().div_ceil(workers).max(1);
+    let work = |places: &[(&Slope, &[Profile; 3])]| -> Vec<Pair> {
+        places
+            .iter()
+            .flat_map(|(slope, cases)| {
+                course.vehicles.iter().map(|vehicle| pair(course, slope, cases, vehicle))
+            })
+            .collect()
+    };
+    std::thread::scope(|scope| {
+        let shares: Vec<_> = places.chunks(share).map(|places| scope.spawn(move || work(places))).collect();
+        shares
+            .into_iter()
+            .flat_map(|worker| worker.join().unwrap_or_else(|fault| std::panic::resume_unwind(fault)))
+            .collect()
+    })
 }
 
 fn surface_figures(surface: &Surface) -> SurfaceFigures {

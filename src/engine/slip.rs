@@ -44,8 +44,7 @@ impl SlipCurve {
         if !(0.0..=1.0).contains(&share) {
             return None;
         }
-        // 1 − (1 − share)^(1/3), kept exact when the share is small.
-        Some(-libm::expm1(libm::log1p(-share) / 3.0) * self.peak_slip())
+        Some(brush_slip(share) * self.peak_slip())
     }
 
     /// The curve left for retarding when the ground's side tilt already takes part of the grip.
@@ -56,6 +55,66 @@ impl SlipCurve {
         let left = |friction: f64| libm::sqrt((friction * friction - side * side).max(0.0));
         Self { peak: left(self.peak).max(1e-9), sliding: left(self.sliding), stiffness: self.stiffness }
     }
+}
+
+/// Share above which the cube root is taken: towards full slide Newton's method tires.
+const NEARLY_ALL: f64 = 0.9;
+
+/// Relative slip z of a brush tyre whose share of full grip is 1 − (1 − z)³.
+fn brush_slip(share: f64) -> f64 {
+    if share > NEARLY_ALL {
+        return 1.0 - libm::cbrt(1.0 - share);
+    }
+    let mut z = brush_guess(share);
+    for _ in 0..10 {
+        let step = brush_step(z, share);
+        z += step;
+        if step.abs() <= 1e-15 * z {
+            break;
+        }
+    }
+    z
+}
+
+/// The first terms of the series of [`brush_slip`]; exact to a part in a thousand at half the grip.
+fn brush_guess(share: f64) -> f64 {
+    share * (1.0 / 3.0 + share * (1.0 / 9.0 + share * (5.0 / 81.0 + share * (10.0 / 243.0))))
+}
+
+/// A step of Newton's method towards the relative slip of a share. Unlike a cube root it keeps
+/// small shares exact.
+fn brush_step(z: f64, share: f64) -> f64 {
+    let rest = 1.0 - z;
+    (share - grip::brush_share(z)) / (3.0 * rest * rest)
+}
+
+/// Slip below the peak at which a curve gives what is wanted there, as friction of its wheels.
+///
+/// What is wanted hardly changes with slip, so both are closed in on together. None where the
+/// curve cannot give it.
+pub(crate) fn meeting(curve: &SlipCurve, wanted: impl Fn(f64) -> f64) -> Option<f64> {
+    let peak_slip = curve.peak_slip();
+    let mut slip = 0.0;
+    for round in 0..20 {
+        let share = wanted(slip) / curve.peak;
+        if !(0.0..=1.0).contains(&share) {
+            return None;
+        }
+        let z = slip / peak_slip;
+        let next = if share > NEARLY_ALL || z > NEARLY_ALL {
+            brush_slip(share)
+        } else if round == 0 {
+            brush_guess(share)
+        } else {
+            z + brush_step(z, share)
+        };
+        let moved = (next - z).abs() * peak_slip;
+        slip = next * peak_slip;
+        if moved <= 1e-10 {
+            return Some(slip);
+        }
+    }
+    None
 }
 
 /// A published friction set of a road surface.

@@ -58,6 +58,13 @@ pub enum Reason {
         /// The most there is, N.
         limit: f64,
     },
+    /// The foot brake would leave less grip in hand than a foot needs: part of the grip.
+    TooLittleGripForBrake {
+        /// In hand, 0 to 1.
+        is: f64,
+        /// Needed, 0 to 1.
+        limit: f64,
+    },
     /// The torque converter is not locked: it is not promised to hold at idle.
     ConverterNotLocked,
     /// A disc or drum is hotter than the course accepts by the end of the planned runs.
@@ -99,6 +106,7 @@ impl std::fmt::Display for Reason {
             Self::NoSafeBalance => "the engine cannot hold it at any speed it may turn",
             Self::EngineTooFast { .. } => "the engine is turned faster than allowed",
             Self::WheelsSlide { .. } => "the ground cannot give the grip the wheels need",
+            Self::TooLittleGripForBrake { .. } => "too little grip in hand for a foot brake",
             Self::ConverterNotLocked => "the torque converter slips: not promised to hold",
             Self::BrakesTooHot { .. } => "brakes hotter than the course accepts",
             Self::DoesNotStop => "does not stop, and no run-out is known",
@@ -259,6 +267,10 @@ pub struct Evidence<'a> {
     pub cautions: &'a [Caution],
 }
 
+/// Part of the low-end grip that a descent on the foot brake must leave in hand: a foot is no fine
+/// instrument, and one touch too many locks a wheel. Judgement, no source.
+pub const GRIP_FOR_BRAKE: f64 = 0.2;
+
 /// Rounding is not a reason.
 const HAIR: f64 = 1e-9;
 
@@ -326,6 +338,11 @@ fn way_reasons(evidence: &Evidence) -> Vec<Reason> {
     }
     if worst.top_speed > evidence.speed_limit + HAIR {
         reasons.push(Reason::TooFast { is: worst.top_speed, limit: evidence.speed_limit });
+    }
+    if matches!(evidence.descent.way, Way::Braked | Way::Assisted)
+        && let Some(in_hand) = grip_margin(worst).filter(|in_hand| (0.0..GRIP_FOR_BRAKE).contains(in_hand))
+    {
+        reasons.push(Reason::TooLittleGripForBrake { is: in_hand, limit: GRIP_FOR_BRAKE });
     }
     if let Some(spin) = worst.top_spin.filter(|spin| *spin > evidence.highest_spin * (1.0 + 1e-6)) {
         reasons.push(Reason::EngineTooFast { is: spin, limit: evidence.highest_spin });

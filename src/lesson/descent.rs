@@ -18,6 +18,7 @@ pub fn examples(course: &Course, reckoning: &Reckoning, slope: &Slope, vehicle: 
         scene.locked(),
         scene.energy(),
         scene.brake_rise(),
+        scene.left_to_hold(),
         scene.engine_holds(),
     ]
     .into_iter()
@@ -145,8 +146,21 @@ impl Scene<'_> {
         .finish()
     }
 
-    /// The balance that the solved engine speed satisfies: what is left to hold, and what the
-    /// engine holds at that speed.
+    /// What engine or brakes have to hold at a steady speed.
+    fn left_to_hold(&self) -> Option<Worked> {
+        let working =
+            self.working("left-to-hold", "What is left for engine or brakes to hold on the steepest stretch");
+        self.on_the_steepest(working)
+            .start(&s::ROLLING_COEFFICIENT, self.surface.rolling.likely, self.surface.estimated)
+            .step(&taught::FORCE_DOWN)
+            .step(&taught::NORMAL_FORCE)
+            .step(&taught::ROLLING_RESISTANCE)
+            .step(&overrun::STILL_TO_HOLD)
+            .finish()
+    }
+
+    /// The balance that the solved engine speed satisfies: the engine holds at that speed what is
+    /// left to hold.
     fn engine_holds(&self) -> Option<Worked> {
         let told = self.told(Way::Geared)?;
         let gear = told.descent.gear?;
@@ -158,24 +172,16 @@ impl Scene<'_> {
         let vehicle = self.vehicle;
         let efficiency = vehicle.transmission.efficiency;
         let displacement = vehicle.engine.displacement.si();
-        self.working("engine-holds", "Where engine and slope balance in this gear")
+        self.working("engine-holds", "Where engine and slope balance: what the engine holds at this speed")
             .gear(gear.to_string())
             .given(&s::ENGINE_SPEED, spin)
             .start(&s::DRAG_PRESSURE, 4.0 * std::f64::consts::PI * torque / displacement, true)
             .given(&s::DISPLACEMENT, displacement)
-            .step(&overrun::ENGINE_TORQUE)
             .given(&s::OVERALL_RATIO, overall_ratio_of(vehicle, gear))
             .start(&s::EFFICIENCY, efficiency.si(), efficiency.estimated)
             .given(&s::RADIUS, rolling_radius(circumference_of(vehicle)))
+            .step(&overrun::ENGINE_TORQUE)
             .step(&overrun::ENGINE_HOLDS)
-            .given(&s::MASS, vehicle.mass.si())
-            .given(&s::GRAVITY_ACCELERATION, GRAVITY)
-            .given(&s::SLOPE_ANGLE, self.steepest().gradient.si())
-            .step(&taught::FORCE_DOWN)
-            .step(&taught::NORMAL_FORCE)
-            .start(&s::ROLLING_COEFFICIENT, self.surface.rolling.likely, self.surface.estimated)
-            .step(&taught::ROLLING_RESISTANCE)
-            .step(&overrun::STILL_TO_HOLD)
             .finish()
     }
 }

@@ -3,6 +3,8 @@
 use super::chart;
 use super::descent::DescentRow;
 use super::figure::Show;
+use super::fit::FullText;
+use super::gallery::{Gallery, Shot};
 use super::meta::Meta;
 use super::outline::Outline;
 use super::slope::{OnSlope, Question, SlopeSheet};
@@ -27,10 +29,13 @@ pub struct Book<'a> {
     pub rota: Option<Rota>,
     /// What differs from the rota made before, on the day itself.
     pub change: Option<Change>,
+    /// Texts that were cut to fit their places, in full.
+    pub(super) full_texts: Vec<FullText>,
     /// How figures are shown.
     pub(super) show: Show,
     pub(super) slopes: Vec<SlopeSheet>,
     pub(super) vehicles: Vec<VehicleSheet>,
+    logo: Option<Shot>,
 }
 
 impl<'a> Book<'a> {
@@ -46,9 +51,11 @@ impl<'a> Book<'a> {
             worked,
             rota: None,
             change: None,
+            full_texts: Vec::new(),
             show,
             slopes: Vec::new(),
             vehicles: Vec::new(),
+            logo: None,
         };
         book.slopes = course.slopes.iter().map(|slope| book.slope_sheet(slope)).collect();
         book.vehicles = course.vehicles.iter().map(|vehicle| book.vehicle_sheet(vehicle)).collect();
@@ -75,9 +82,26 @@ impl<'a> Book<'a> {
         Ok(())
     }
 
+    /// With the texts that were cut to fit, for the index.
+    #[must_use]
+    pub fn with_full_texts(mut self, texts: Vec<FullText>) -> Self {
+        self.full_texts = texts;
+        self
+    }
+
+    /// The same with the club's mark and the photographs of its slopes.
+    #[must_use]
+    pub fn with_pictures(mut self, mut gallery: Gallery) -> Self {
+        self.logo = gallery.logo;
+        for (slope, sheet) in self.course.slopes.iter().zip(&mut self.slopes) {
+            sheet.photos = gallery.photographs.remove(&slope.id).unwrap_or_default();
+        }
+        self
+    }
+
     /// What every sheet of a document carries.
     pub(super) fn meta(&self, title: &str, audience: &str, file: &str) -> Meta {
-        Meta::of(self.course, title, audience, file, &self.fingerprint)
+        Meta { logo: self.logo.clone(), ..Meta::of(self.course, title, audience, file, &self.fingerprint) }
     }
 
     /// The short mark of a slope on pages: `S1`, in the order of the course.

@@ -7,7 +7,7 @@ use super::figure::Fig;
 use super::meta::Meta;
 use super::plan::{role_word, stop_rules};
 use super::slope::SlopeSheet;
-use crate::course::{Course, KitKind, Role};
+use crate::course::{Course, KitKind, Paper, Role};
 
 /// The safety briefing with its sign-on sheet.
 #[derive(Serialize)]
@@ -45,8 +45,13 @@ struct Signed {
     vehicle: String,
 }
 
-/// Rows of a sign-on sheet that fill a page.
-const ROWS: usize = 18;
+/// Rows of a sign-on sheet that fill a page with the signature under it.
+const fn rows(paper: Paper) -> usize {
+    match paper {
+        Paper::A4 => 18,
+        Paper::Letter => 15,
+    }
+}
 
 impl<'a> Briefing<'a> {
     /// From the book.
@@ -65,7 +70,7 @@ impl<'a> Briefing<'a> {
             site: site(book),
             slopes: &book.slopes,
             stop_rules: stop_rules(book),
-            blank_rows: ROWS.saturating_sub(people.len()).max(4),
+            blank_rows: rows(book.course.paper).saturating_sub(people.len()).max(4),
             people,
         }
     }
@@ -95,7 +100,9 @@ fn site(book: &Book) -> Site {
         hazards: course
             .slopes
             .iter()
-            .flat_map(|slope| slope.hazards.iter().map(|hazard| format!("{}: {hazard}", slope.name)))
+            .flat_map(|slope| {
+                slope.hazards.iter().map(|hazard| format!("{}: {}", slope.name, hazard.trim_end_matches('.')))
+            })
             .collect(),
     }
 }

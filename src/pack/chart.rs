@@ -7,7 +7,7 @@ use super::outline::Outline;
 use crate::course::{Course, Slope, Vehicle};
 use crate::engine::formulas::slope::{force_down, normal_force};
 use crate::engine::formulas::{GRAVITY, grip::grip_force};
-use crate::engine::{BrakeHeat, Ledger, Pair, Way, steer, traces};
+use crate::engine::{BrakeHeat, Ledger, Outcome, Pair, Way, steer, traces};
 
 /// A line chart.
 #[derive(Clone, Debug, Serialize)]
@@ -224,11 +224,25 @@ pub fn heat(slope: &Slope, vehicle: &Vehicle, pair: &Pair, show: Show) -> Option
     Some(HeatBars {
         bars: bars.iter().map(|(way, ledger)| bar(*way, ledger, show)).collect(),
         alt: format!("Where the energy goes on {} with {}. {}.", slope.name, vehicle.name, sums.join(". ")),
-        caption: format!(
-            "{}, {}, likely values: the same height, three ways down. Locked wheels leave the brakes cold: the heat is made between tyre and ground.",
-            slope.name, vehicle.name
-        ),
+        caption: heat_caption(slope, vehicle, pair, show),
     })
+}
+
+/// What the bars show; a slide that ends on the slope has come down only a part of the height.
+fn heat_caption(slope: &Slope, vehicle: &Vehicle, pair: &Pair, show: Show) -> String {
+    let slide = pair
+        .way(Way::Locked)
+        .map(|told| &told.descent)
+        .filter(|descent| descent.likely_outcome == Outcome::StopsOnSlope)
+        .map(|descent| show.length(descent.distance.likely, true).text());
+    let locked = slide.map_or_else(
+        || "The same height, three ways down.".to_owned(),
+        |slide| format!("In gear and on the foot brake: the whole height. Locked it stands after {slide}, so its bar is short."),
+    );
+    format!(
+        "{}, {}, likely values. {locked} Locked wheels leave the brakes cold: the heat is made between tyre and ground.",
+        slope.name, vehicle.name
+    )
 }
 
 fn sinks(ledger: &Ledger) -> [(&'static str, &'static str, f64); 6] {

@@ -13,7 +13,7 @@ use super::worked::WorkedSheet;
 use crate::course::{Band, Course, Ground, Slope, Vehicle};
 use crate::engine::formulas::GRAVITY;
 use crate::engine::formulas::slope::{locked_deceleration, stop_distance};
-use crate::engine::{Standing, Way, steer};
+use crate::engine::{Outcome, Standing, Way, steer};
 
 /// The demonstration script.
 #[derive(Serialize)]
@@ -51,8 +51,8 @@ struct Number {
 const SLOWLY: f64 = 6.0 / 3.6;
 
 impl<'a> Demonstration<'a> {
-    /// The script, on the steepest slope that a vehicle drives in gear and that has a run-out on
-    /// which locked wheels stop; none when no slope is fit for it.
+    /// The script, on a slope that a vehicle drives in gear and that has a run-out on which locked
+    /// wheels stop; none when no slope is fit for it.
     pub fn of(book: &'a Book, pack: Meta) -> Option<Self> {
         let place = Place::choose(book)?;
         Some(Self { pack, demo: place.demo(book)? })
@@ -76,7 +76,14 @@ impl<'a> Place<'a> {
             .slopes
             .iter()
             .filter_map(|slope| Self::on(book, slope))
-            .max_by(|a, b| a.slope.steepest().gradient.si().total_cmp(&b.slope.steepest().gradient.si()))
+            .min_by(|a, b| a.order(book).partial_cmp(&b.order(book)).expect("gradients are numbers"))
+    }
+
+    /// First slopes that locked wheels slide all the way down, for the contrast; then the gentlest.
+    fn order(&self, book: &Book) -> (bool, f64) {
+        let locked = book.pair(self.slope, self.vehicle).way(Way::Locked);
+        let stops = locked.is_none_or(|told| told.descent.likely_outcome == Outcome::StopsOnSlope);
+        (stops, self.slope.steepest().gradient.si())
     }
 
     fn on(book: &'a Book, slope: &'a Slope) -> Option<Self> {

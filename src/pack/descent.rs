@@ -3,11 +3,11 @@
 use serde::Serialize;
 
 use super::book::Book;
-use super::figure::{Fig, Show, digits};
+use super::figure::{Fig, Show};
 use super::words::{abort, reason_long, reason_short};
 use crate::course::{Course, Gear, Slope, Vehicle};
+use crate::engine::formulas::grip::friction_limit_angle;
 use crate::engine::{Outcome, Pair, Standing, Told, Way};
-use crate::quantity::Digits;
 
 /// One vehicle on one slope.
 #[derive(Clone, Debug, Serialize)]
@@ -40,6 +40,9 @@ pub struct DescentRow {
 /// Verdict of everything within the limits.
 pub const WITHIN: &str = "within the course’s limits";
 
+/// What follows a gear that the foot brake helps.
+pub const WITH_BRAKE: &str = " + brake";
+
 impl DescentRow {
     /// The row of a pair.
     pub fn of(book: &Book, slope: &Slope, vehicle: &Vehicle) -> Self {
@@ -50,16 +53,11 @@ impl DescentRow {
         let foot = told.map(|told| told.descent.foot_speed);
         let gear = pair.gear.filter(|_| within);
         let helped = pair.standing == Standing::InGearWithFootBrake;
-        let reasons: Vec<String> = told
-            .filter(|_| !within)
-            .map(|told| {
-                told.verdict.reasons.iter().map(|reason| reason_long(*reason, pair.gear, show)).collect()
-            })
-            .unwrap_or_default();
+        let reasons = if within { Vec::new() } else { reasons(pair, show) };
         Self {
             slope_id: book.slope_mark(&slope.id),
             slope_name: slope.name.clone(),
-            slope_grade: show.grade(super::slope::mean_angle(slope)),
+            slope_grade: show.angle(slope.steepest().gradient.si(), false).text(),
             vehicle_id: book.vehicle_mark(&vehicle.id),
             vehicle_name: vehicle.name.clone(),
             within,
@@ -75,7 +73,7 @@ impl DescentRow {
                 .and_then(|told| told.descent.top_spin)
                 .map_or_else(none, |spin| show.spin(round_to(spin.likely, 50.0 / 60.0), true)),
             limit: show.limit(course.limits.descent_speed.si()),
-            margin: told.and_then(|told| told.verdict.margins.grip).map_or_else(none, percent),
+            margin: grip_margin(course, slope, show),
             locked: locked.map_or_else(|| "no foot brake to lock".to_owned(), |told| locked_text(told, show)),
             locked_speed: locked.filter(|told| told.descent.outcome != Outcome::StopsOnSlope).map(|told| {
                 let speed = told.descent.foot_speed;
@@ -102,6 +100,18 @@ fn decisive(pair: &Pair) -> Option<&Told> {
     }
 }
 
+/// Why not in gear, then why not with the foot brake either.
+fn reasons(pair: &Pair, show: Show) -> Vec<String> {
+    let of = |way: Way| pair.way(way).map(|told| told.verdict.reasons.as_slice()).unwrap_or_default();
+    let in_gear = of(Way::Geared).iter().map(|reason| reason_long(*reason, pair.gear, show));
+    let with_brake = of(Way::Assisted)
+        .iter()
+        .filter(|reason| !of(Way::Geared).contains(reason))
+        .take(1)
+        .map(|reason| format!("with the foot brake: {}", reason_long(*reason, pair.gear, show)));
+    in_gear.chain(with_brake).collect()
+}
+
 fn verdict(within: bool, helped: bool, reasons: &[String]) -> String {
     match (within, helped) {
         (true, false) => WITHIN.to_owned(),
@@ -121,7 +131,7 @@ fn short(within: bool, helped: bool, told: Option<&Told>) -> String {
 }
 
 fn gear_text(gear: Gear, helped: bool) -> String {
-    if helped { format!("{gear} + brake") } else { gear.to_string() }
+    if helped { format!("{gear}{WITH_BRAKE}") } else { gear.to_string() }
 }
 
 fn gear_words(gear: Gear, helped: bool) -> String {
@@ -170,8 +180,11 @@ fn runs(course: &Course, pair: &Pair) -> Fig {
     Fig::new(text, "runs", true)
 }
 
-fn percent(share: f64) -> Fig {
-    Fig::new(digits(100.0 * share, Digits::Decimals(0)), "%", true)
+/// How many degrees the steepest stretch stays under what turning wheels hold at the low end of the
+/// grip; negative where it is steeper.
+fn grip_margin(course: &Course, slope: &Slope, show: Show) -> Fig {
+    let limit = friction_limit_angle(course.surface_of(slope).peak.low);
+    show.angle(limit - slope.steepest().gradient.si(), true)
 }
 
 fn none() -> Fig {

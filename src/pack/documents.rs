@@ -1,5 +1,6 @@
 //! The table of documents: name, title, reader, paper, and what each is given.
 
+use super::audience::Audience::{self, Assessor, Club, Instructor};
 use super::book::Book;
 use super::briefing::Briefing;
 use super::demo::Demonstration;
@@ -13,7 +14,6 @@ use super::weekend_cards::{DriverCards, MarshalCards};
 use super::weekend_forms::{AfterDay, Attendance, Certificates, IncidentForm, RadioPlan, VehicleCheck};
 use super::weekend_sheets::{Convoy, JoiningNotes, LeaderSheet, RunSheets};
 use super::workbook::Workbook;
-use crate::cli::Audience::{self, Assessor, Club, Instructor};
 use crate::print::{Rendered, Templates};
 use crate::problem::Failure;
 

@@ -125,6 +125,12 @@ impl Show {
         friction, frictions: FRICTION;
     }
 
+    /// A speed, m/s, with so many significant digits.
+    pub fn fine_speed(self, si: f64, significant: u8) -> Fig {
+        let unit = self.unit(&SPEED);
+        Fig::new(digits(unit.from_si(si), Digits::Significant(significant)), unit.symbol, false)
+    }
+
     /// A limit of speed, m/s, without zeros that say nothing.
     pub fn limit(self, si: f64) -> Fig {
         let unit = self.unit(&SPEED);

@@ -3,6 +3,7 @@
 use serde::Serialize;
 
 use super::book::Book;
+use super::fit::FullText;
 use super::meta::Meta;
 use super::slope::SlopeSheet;
 use super::vehicle::VehicleSheet;
@@ -35,6 +36,7 @@ pub struct Index<'a> {
     notes: Vec<String>,
     made: Vec<Made>,
     estimates: Vec<Estimate>,
+    full_texts: &'a [FullText],
     slopes: &'a [SlopeSheet],
     vehicles: &'a [VehicleSheet],
 }
@@ -66,6 +68,7 @@ impl<'a> Index<'a> {
                 Made { name: "seed", value: book.course.seed.to_string() },
             ],
             estimates: estimates(book),
+            full_texts: &book.full_texts,
             slopes: &book.slopes,
             vehicles: &book.vehicles,
         }

@@ -3,6 +3,7 @@
 use serde::Serialize;
 
 use super::figure::Show;
+use super::gallery::Shot;
 use super::slope::Section;
 use crate::course::{Course, Paper};
 
@@ -23,6 +24,7 @@ pub struct Meta {
     pub lang: &'static str,
     pub region: &'static str,
     pub club: Option<String>,
+    pub logo: Option<Shot>,
     pub site: String,
     pub date: String,
     pub caution: &'static str,
@@ -59,10 +61,11 @@ impl Meta {
                 Paper::Letter => "US",
             },
             club: (!course.club.is_empty()).then(|| course.club.clone()),
+            logo: None,
             site: course.site.clone(),
             date: course.day.date.clone().unwrap_or_else(|| "date to be set".to_owned()),
             caution: CAUTION,
-            estimate_note: "e = estimated, not measured",
+            estimate_note: "e = estimated",
             skyline: skyline(course),
         }
     }

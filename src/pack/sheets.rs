@@ -8,7 +8,8 @@ use super::figure::{Fig, digits};
 use super::meta::Meta;
 use super::slope::SlopeSheet;
 use super::vehicle::VehicleSheet;
-use crate::engine::Sensitivity;
+use crate::course::Slope;
+use crate::engine::{Sensitivity, Standing};
 use crate::quantity::Digits;
 
 /// Slope cards.
@@ -105,14 +106,22 @@ impl<'a> FleetTable<'a> {
     }
 }
 
-/// On the steepest slope where the vehicle's lowest gear runs up and balances.
+/// On the steepest slope where the vehicle's lowest gear runs up and balances, one that it drives if
+/// there is any.
 fn what_matters(book: &Book, vehicle: &str) -> Option<WhatMatters> {
     let (slope, sensitivity) = book
         .course
         .slopes
         .iter()
-        .filter_map(|slope| Some((slope, book.reckoning.pair(&slope.id, vehicle)?.sensitivity?)))
-        .max_by(|(a, _), (b, _)| a.steepest().gradient.si().total_cmp(&b.steepest().gradient.si()))?;
+        .filter_map(|slope| {
+            let pair = book.reckoning.pair(&slope.id, vehicle)?;
+            Some((slope, pair.sensitivity?, pair.standing != Standing::NotHere))
+        })
+        .max_by(|(a, _, drives), (b, _, also)| {
+            let steepness = |slope: &Slope| slope.steepest().gradient.si();
+            drives.cmp(also).then(steepness(a).total_cmp(&steepness(b)))
+        })
+        .map(|(slope, sensitivity, _)| (slope, sensitivity))?;
     let name = &book.course.vehicles.iter().find(|known| known.id == vehicle)?.name;
     let Sensitivity { gearing, tyre_radius, mass, displacement, .. } = sensitivity;
     Some(WhatMatters {

@@ -4,8 +4,9 @@ use serde::Serialize;
 
 use super::book::Book;
 use super::chart::{Chart, Side};
-use super::descent::DescentRow;
+use super::descent::{DescentRow, WITH_BRAKE};
 use super::figure::{Fig, Show};
+use super::gallery::Shot;
 use super::outline::Outline;
 use crate::course::{Band, Course, Ground, Slope, Stretch, Surface};
 use crate::quantity::Angle;
@@ -41,7 +42,7 @@ pub struct SlopeSheet {
     pub rules: Vec<String>,
     pub survey: String,
     pub abort: String,
-    pub photo: Option<String>,
+    pub photos: Vec<Shot>,
     pub line: Section,
     pub profile: Profile,
     pub angle: f64,
@@ -124,8 +125,8 @@ const SLIPPERY: f64 = 0.40;
 /// Cross slope from which it is what the slope teaches, degrees.
 const CROSS: f64 = 5.0;
 
-/// What a slope teaches most, by its ground and how many of the fleet may go.
-pub fn lesson(course: &Course, slope: &Slope, some_stay: bool) -> &'static str {
+/// What a slope teaches most, by its ground and whether most of the fleet stays.
+pub fn lesson(course: &Course, slope: &Slope, most_stay: bool) -> &'static str {
     let surface = course.surface_of(slope);
     let worst = slope.steepest().gradient.si().to_degrees();
     let side = slope.cross_slope.si().to_degrees().abs().max(slope.heading.si().to_degrees().abs());
@@ -134,7 +135,7 @@ pub fn lesson(course: &Course, slope: &Slope, some_stay: bool) -> &'static str {
         () if surface.ground == Ground::Loose => "loose",
         () if surface.peak.likely < SLIPPERY => "slippery",
         () if worst < GENTLE => "gentle",
-        () if some_stay => "limit",
+        () if most_stay => "limit",
         () => "steep",
     }
 }
@@ -148,12 +149,12 @@ impl SlopeSheet {
         let mean = mean_angle(slope);
         let worst = slope.steepest().gradient.si();
         let limit = show.limit(course.limits.descent_speed.si()).text();
-        let some_stay = descents.iter().any(|row| !row.within);
+        let most_stay = 2 * descents.iter().filter(|row| !row.within).count() > descents.len();
         let section = Section::of(slope, show);
         Self {
             id: book.slope_mark(&slope.id),
             name: slope.name.clone(),
-            lesson: lesson(course, slope, some_stay),
+            lesson: lesson(course, slope, most_stay),
             purpose: slope.purpose.clone(),
             surface: surface.name.clone(),
             state: ground_word(surface).to_owned(),
@@ -184,7 +185,7 @@ impl SlopeSheet {
             abort: format!(
                 "Over {limit}, or a wheel locked: brake off until the wheels turn, press gently, keep to the fall line, stop on the run-out."
             ),
-            photo: None,
+            photos: Vec::new(),
             profile: profile(slope, show, on.stander),
             line: section,
             angle: mean.to_degrees(),
@@ -199,20 +200,31 @@ impl SlopeSheet {
     }
 }
 
-/// One gear for everybody where all have the same; else each driver looks up their row.
+/// One gear for everybody where all have the same; else the gears there are, and whom the foot brake helps.
 fn card(course: &Course, descents: &[DescentRow], speeds: Option<(f64, f64)>, show: Show) -> SlopeCard {
-    let going: Vec<&DescentRow> = descents.iter().filter(|row| row.within).collect();
-    let same = going
-        .first()
-        .and_then(|first| first.gear.clone())
-        .filter(|gear| going.iter().all(|row| row.gear.as_ref() == Some(gear)));
-    let (gear, gear_words) = match (same, going.first()) {
-        (Some(gear), Some(first)) => (Some(gear), first.gear_words.clone().unwrap_or_default()),
-        (None, Some(_)) => (Some("your row".to_owned()), "gear of your vehicle, below".to_owned()),
-        _ => (None, "no vehicle of today’s fleet".to_owned()),
+    let going: Vec<(&DescentRow, &str)> = descents
+        .iter()
+        .filter(|row| row.within)
+        .filter_map(|row| Some((row, row.gear.as_deref()?.trim_end_matches(WITH_BRAKE))))
+        .collect();
+    let mut gears: Vec<&str> = going.iter().map(|(_, gear)| *gear).collect();
+    gears.sort_unstable();
+    gears.dedup();
+    let helped: Vec<&str> = going
+        .iter()
+        .filter(|(row, gear)| row.gear.as_deref() != Some(gear))
+        .map(|(row, _)| row.vehicle_id.as_str())
+        .collect();
+    let gear_words = match (gears.as_slice(), going.first()) {
+        ([_], Some((first, _))) if helped.is_empty() || helped.len() == going.len() => {
+            first.gear_words.clone().unwrap_or_default()
+        }
+        ([_], Some(_)) if helped.len() <= 4 => format!("foot brake helps {}", helped.join(", ")),
+        (_, Some(_)) => "gear of your vehicle, below".to_owned(),
+        _ => "no vehicle of today’s fleet".to_owned(),
     };
     SlopeCard {
-        gear,
+        gear: (!gears.is_empty()).then(|| gears.join(", ")),
         gear_words,
         speed: speeds.map(|(low, high)| show.speeds(low, high, true)),
         limit: show.limit(course.limits.descent_speed.si()),

@@ -25,8 +25,8 @@ pub fn reason_long(reason: Reason, gear: Option<Gear>, show: Show) -> String {
         ),
         Reason::TooFast { is, limit } => format!(
             "up to {}{gear}, the course allows {}",
-            show.speed(is, false).text(),
-            show.speed(limit, false).text()
+            told_apart(|digits| show.fine_speed(is, digits).text(), &show.limit(limit).text()),
+            show.limit(limit).text()
         ),
         Reason::EngineTooFast { is, limit } => format!(
             "engine turned to {}{gear}, {} allowed",
@@ -37,6 +37,11 @@ pub fn reason_long(reason: Reason, gear: Option<Gear>, show: Show) -> String {
             "wheels need {} of grip, at the low end the ground gives {}",
             show.force(is, false).text(),
             show.force(limit, false).text()
+        ),
+        Reason::TooLittleGripForBrake { is, limit } => format!(
+            "the foot brake would leave {:.0} % of the low-end grip in hand, {:.0} % are wanted",
+            100.0 * is,
+            100.0 * limit
         ),
         Reason::BrakesTooHot { is, limit } => format!(
             "brakes at {} after the planned runs, the limit is {}",
@@ -53,6 +58,12 @@ pub fn reason_long(reason: Reason, gear: Option<Gear>, show: Show) -> String {
     }
 }
 
+/// A figure with as many digits as tell it from a limit.
+fn told_apart(shown: impl Fn(u8) -> String, limit: &str) -> String {
+    let number = |text: &str| text.split(' ').next().and_then(|digits| digits.parse::<f64>().ok());
+    (2..6).map(&shown).find(|text| number(text) != number(limit)).unwrap_or_else(|| shown(2))
+}
+
 /// A reason in two or three words, for a table.
 pub fn reason_short(reason: Reason) -> &'static str {
     match reason {
@@ -61,7 +72,7 @@ pub fn reason_short(reason: Reason) -> &'static str {
         Reason::TooFast { .. } => "too fast",
         Reason::NoSafeBalance => "no balance",
         Reason::EngineTooFast { .. } => "engine too fast",
-        Reason::WheelsSlide { .. } => "grip too low",
+        Reason::WheelsSlide { .. } | Reason::TooLittleGripForBrake { .. } => "grip too low",
         Reason::ConverterNotLocked => "not promised",
         Reason::BrakesTooHot { .. } => "brakes too hot",
         Reason::DoesNotStop | Reason::LeavesRunOut { .. } => "does not stop",

@@ -140,6 +140,7 @@ fn shown_examples<'b>(book: &'b Book, slope: &Slope, vehicle: &Vehicle) -> Vec<&
         book.example("locked-stop", on, with).or_else(|| book.example("locked-runaway", on, with)),
         book.example("energy", on, with),
         book.example("brake-temperature-rise", on, with),
+        book.example("left-to-hold", on, with),
         book.example("engine-holds", on, with),
     ]
     .into_iter()

@@ -11,6 +11,8 @@ use image::codecs::jpeg::JpegEncoder;
 use image::imageops::FilterType;
 use image::{DynamicImage, GenericImage, ImageDecoder, ImageFormat, ImageReader, Limits, Rgb, RgbImage};
 
+use super::vector;
+
 /// Longest side of a printed picture, in pixels.
 pub const LONGEST_SIDE: u32 = 1600;
 /// Largest file that is read, in bytes.
@@ -26,7 +28,7 @@ const QUALITY: u8 = 82;
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Picture {
     bytes: Vec<u8>,
-    transparent: bool,
+    extension: &'static str,
     width: u32,
     height: u32,
 }
@@ -60,11 +62,15 @@ impl Picture {
     }
 
     /// Decodes a JPEG or PNG and writes it afresh: right way up, at most [`LONGEST_SIDE`], as JPEG
-    /// or, when it has transparent parts, as PNG.
+    /// or, when it has transparent parts, as PNG. An SVG made of shapes alone is kept as it is.
     ///
     /// # Errors
     /// Why it cannot be printed.
     pub fn from_bytes(bytes: &[u8]) -> Result<Self, String> {
+        if vector::looks_like(bytes) {
+            let (width, height) = vector::check(bytes)?;
+            return Ok(Self { bytes: bytes.to_vec(), extension: "svg", width, height });
+        }
         let mut decoder = limited(bytes)?;
         let turned = decoder.orientation().map_err(|error| error.to_string())?;
         let mut pixels = DynamicImage::from_decoder(decoder).map_err(|error| error.to_string())?;
@@ -75,7 +81,7 @@ impl Picture {
         let transparent = pixels.color().has_alpha() && pixels.to_rgba8().pixels().any(|p| p.0[3] < 255);
         let (width, height) = (pixels.width(), pixels.height());
         let bytes = if transparent { as_png(&pixels.into_rgba8().into())? } else { as_jpeg(pixels)? };
-        Ok(Self { bytes, transparent, width, height })
+        Ok(Self { bytes, extension: if transparent { "png" } else { "jpg" }, width, height })
     }
 
     /// The file to print.
@@ -85,7 +91,7 @@ impl Picture {
 
     /// Its kind, as the ending of a file name.
     pub fn extension(&self) -> &'static str {
-        if self.transparent { "png" } else { "jpg" }
+        self.extension
     }
 
     /// Width and height in pixels, right way up.
@@ -103,7 +109,7 @@ fn limited(bytes: &[u8]) -> Result<impl ImageDecoder + '_, String> {
     let mut reader =
         ImageReader::new(Cursor::new(bytes)).with_guessed_format().map_err(|error| error.to_string())?;
     if !matches!(reader.format(), Some(ImageFormat::Jpeg | ImageFormat::Png)) {
-        return Err("it is neither JPEG nor PNG".into());
+        return Err("it is neither JPEG, PNG nor SVG".into());
     }
     reader.limits(limits);
     let decoder = reader.into_decoder().map_err(|error| error.to_string())?;

@@ -18,17 +18,25 @@ pub struct Rendered {
     pub text: String,
     /// Which part of the text each part of the templates wrote.
     pub spans: Vec<OutputSpan>,
+    /// Whether it is typeset in large print.
+    pub large_print: bool,
     sources: Arc<BTreeMap<String, String>>,
 }
 
 impl Rendered {
+    /// The same document in large print: nothing under 18 pt, one column, drawings in words.
+    #[must_use]
+    pub fn in_large_print(self) -> Self {
+        Self { large_print: true, ..self }
+    }
+
     pub(super) fn new(
         name: &str,
         text: String,
         spans: Vec<OutputSpan>,
         sources: Arc<BTreeMap<String, String>>,
     ) -> Self {
-        Self { name: name.to_owned(), text, spans, sources }
+        Self { name: name.to_owned(), text, spans, large_print: false, sources }
     }
 
     /// The template and byte range that wrote a place of the text.

@@ -83,16 +83,17 @@ impl From<Fault> for Failure {
 }
 
 impl Typesetter {
-    /// Finds the typesetter, as named or else `typst` on PATH, and checks its version.
+    /// Finds the typesetter, as named, else `typst` on PATH, else where `cargo install` puts it, and
+    /// checks its version.
     ///
     /// # Errors
     /// It is missing, does not start, is not the typesetter, or is too old: what was found, where
     /// it was looked for, how to install it.
     pub fn find(named: Option<&Path>) -> Result<Self, Failure> {
-        let program = named.map_or_else(|| PathBuf::from("typst"), whole);
+        let program = named.map_or_else(on_path_or_installed, whole);
         let looked = match named {
             Some(path) => format!("as named, at {}", path.display()),
-            None => "on PATH".into(),
+            None => "on PATH and where cargo installs programs".into(),
         };
         let fail = |what: String| Failure::Typesetter(format!("{what} (looked {looked}); {INSTALL}"));
         let mut command = Command::new(&program);
@@ -217,6 +218,7 @@ impl Typesetter {
             .arg(joined("--package-path", &workshop.no_packages()))
             .arg(joined("--package-cache-path", &workshop.no_packages()))
             .arg(format!("--creation-timestamp={stamp}"))
+            .args(document.large_print.then_some(["--input", "edition=large-print"]).into_iter().flatten())
             .args(options)
             .arg("-")
             .arg(target);
@@ -228,6 +230,19 @@ impl Typesetter {
             Err(Broken::Start(why)) => Err(other(document, format!("the typesetter cannot be run: {why}"))),
         }
     }
+}
+
+/// `typst` itself when PATH has it, else the one that `cargo install` left, for those whose shell
+/// does not look there.
+fn on_path_or_installed() -> PathBuf {
+    let name = format!("typst{}", std::env::consts::EXE_SUFFIX);
+    let on_path = std::env::var_os("PATH")
+        .is_some_and(|path| std::env::split_paths(&path).any(|folder| folder.join(&name).is_file()));
+    let cargo = std::env::var_os("CARGO_HOME")
+        .map(PathBuf::from)
+        .or_else(|| std::env::home_dir().map(|home| home.join(".cargo")));
+    let installed = cargo.map(|cargo| cargo.join("bin").join(&name)).filter(|path| path.is_file());
+    installed.filter(|_| !on_path).unwrap_or_else(|| PathBuf::from("typst"))
 }
 
 /// A path that means the same from every folder; a bare name is left to PATH.

@@ -1,0 +1,81 @@
+//! The house rules of DEVELOPERS.md: which room may use which, and how long a file may be.
+
+use std::fs;
+use std::path::{Path, PathBuf};
+
+/// Each room with the rooms it may use besides itself.
+const ROOMS: &[(&str, &[&str])] = &[
+    ("quantity", &[]),
+    ("problem", &[]),
+    ("formula", &["quantity"]),
+    ("course", &["quantity", "problem"]),
+    ("engine", &["course", "formula", "quantity"]),
+    ("lesson", &["course", "engine", "formula", "quantity"]),
+    ("pack", &["course", "engine", "formula", "lesson", "print", "problem", "quantity"]),
+    ("paper", &["course", "engine", "formula", "lesson", "pack", "print", "problem", "quantity"]),
+    ("print", &["problem"]),
+    ("cli", &["pack"]),
+];
+
+/// Longest file, in lines.
+const LONGEST: usize = 500;
+
+fn sources(folder: &Path) -> Vec<PathBuf> {
+    let mut found = Vec::new();
+    for entry in fs::read_dir(folder).unwrap() {
+        let path = entry.unwrap().path();
+        if path.is_dir() {
+            found.extend(sources(&path));
+        } else if path.extension().is_some_and(|ending| ending == "rs") {
+            found.push(path);
+        }
+    }
+    found.sort();
+    found
+}
+
+fn in_the_house(folder: &str) -> PathBuf {
+    Path::new(env!("CARGO_MANIFEST_DIR")).join(folder)
+}
+
+/// Names that follow `crate::` in a text.
+fn used(text: &str) -> impl Iterator<Item = &str> {
+    text.match_indices("crate::").map(|(at, word)| {
+        let rest = &text[at + word.len()..];
+        rest.split(|c: char| !c.is_ascii_alphanumeric() && c != '_').next().unwrap_or_default()
+    })
+}
+
+#[test]
+fn no_room_reaches_back() {
+    let top = in_the_house("src");
+    for path in sources(&top) {
+        let place = path.strip_prefix(&top).unwrap();
+        let room = place.iter().next().unwrap().to_str().unwrap().trim_end_matches(".rs");
+        let Some((_, may)) = ROOMS.iter().find(|(name, _)| *name == room) else { continue };
+        let text = fs::read_to_string(&path).unwrap();
+        for name in used(&text).filter(|name| *name != room && ROOMS.iter().any(|(known, _)| known == name)) {
+            assert!(may.contains(&name), "{} uses {name}", place.display());
+        }
+        assert!(!text.contains("crate::commands") || room == "commands", "{}", place.display());
+    }
+}
+
+#[test]
+fn no_file_holds_more_than_one_idea() {
+    for path in sources(&in_the_house("src")).into_iter().chain(sources(&in_the_house("tests"))) {
+        let lines = fs::read_to_string(&path).unwrap().lines().count();
+        assert!(lines <= LONGEST, "{} has {lines} lines", path.display());
+    }
+}
+
+#[test]
+fn the_yaml_reader_and_the_typesetter_are_spoken_to_in_one_place() {
+    for path in sources(&in_the_house("src")) {
+        let text = fs::read_to_string(&path).unwrap();
+        let place = path.to_string_lossy().replace('\\', "/");
+        assert!(!text.contains("serde_saphyr::") || place.contains("src/course/tree"), "{place}");
+        let runs = text.contains("process::Command") || text.contains("Command::new");
+        assert!(!runs || place.contains("src/print/"), "{place} runs a program");
+    }
+}

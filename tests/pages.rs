@@ -1,0 +1,76 @@
+//! Both example courses, typeset once for all tests that look at pages.
+
+use std::path::Path;
+use std::sync::OnceLock;
+
+use slopepack::course::{Course, read};
+use slopepack::pack::{Book, KINDS};
+use slopepack::print::{Templates, Typesetter, Workshop};
+use slopepack::problem::render_problems;
+
+/// Date in the documents' data, seconds since 1970.
+const STAMP: i64 = 1_767_225_600;
+
+/// A document of a course: its source and its pages.
+pub struct Paper {
+    /// Name of its kind.
+    pub name: &'static str,
+    /// What the typesetter was given.
+    pub source: String,
+    /// What it made.
+    pub pdf: lopdf::Document,
+}
+
+/// A course with all its documents.
+pub struct Pack {
+    /// The course.
+    pub course: Course,
+    /// Every document.
+    pub papers: Vec<Paper>,
+}
+
+/// The example courses.
+pub fn examples() -> &'static [Pack] {
+    static PACKS: OnceLock<Vec<Pack>> = OnceLock::new();
+    PACKS.get_or_init(|| {
+        ["quarry-day.yaml", "hill-club-weekend.yaml"].into_iter().map(|name| typeset(example(name))).collect()
+    })
+}
+
+fn example(name: &str) -> Course {
+    let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("courses").join(name);
+    read(&path).map(|loaded| loaded.course).unwrap_or_else(|unread| match unread.failure {
+        slopepack::problem::Failure::Course(problems) => {
+            panic!("{}", render_problems(name, &unread.source, &problems, false))
+        }
+        failure => panic!("{failure}"),
+    })
+}
+
+/// Every document of a course, typeset.
+pub fn typeset(course: Course) -> Pack {
+    let templates = Templates::embedded().expect("all templates parse");
+    let folder = tempfile::tempdir().expect("a folder");
+    let workshop = Workshop::inside(folder.path(), "pages-", &templates).expect("a work folder");
+    let typesetter = Typesetter::find(None).expect("the typesetter");
+    let book = Book::of(&course, "0000-0000");
+    let filled: Vec<_> = KINDS
+        .iter()
+        .filter_map(|kind| Some((kind.name, kind.fill(&book, &templates)?.expect("it fills"))))
+        .collect();
+    let (names, rendered): (Vec<_>, Vec<_>) = filled.into_iter().unzip();
+    let pdfs =
+        typesetter.pdfs(&workshop, &rendered, STAMP, |_| {}).unwrap_or_else(|failure| panic!("{failure}"));
+    let papers = names
+        .into_iter()
+        .zip(rendered)
+        .zip(pdfs)
+        .map(|((name, rendered), pdf)| Paper {
+            name,
+            source: rendered.text,
+            pdf: lopdf::Document::load_mem(&pdf).expect("a PDF"),
+        })
+        .collect();
+    drop(book);
+    Pack { course, papers }
+}

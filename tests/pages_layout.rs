@@ -1,0 +1,241 @@
+//! What a reader's eye needs of every page: type that can be read, contrast, nothing on top of
+//! something else, nothing over the edge, no page that holds next to nothing.
+
+use slopepack::course::{Course, Paper as Sheets, Slope, Vehicle, read_text};
+use slopepack::quantity::UnitSystem;
+
+use crate::pages::{Pack, Paper, examples, typeset};
+use crate::pages_read::{Piece, Sheet, sheets};
+
+/// Points in a millimetre.
+const MM: f64 = 72.0 / 25.4;
+/// Smallest type on sheets, points.
+const SHEET: f64 = 9.0;
+/// Smallest type on cards, points.
+const CARD: f64 = 11.0;
+/// Smallest index in a formula, points.
+const INDEX: f64 = 7.0;
+
+fn is_card(paper: &Paper) -> bool {
+    paper.name.ends_with("-cards")
+}
+
+fn written(sheet: &Sheet) -> impl Iterator<Item = &Piece> {
+    sheet.pieces.iter().filter(|piece| !piece.text.trim().is_empty())
+}
+
+/// All sheets of a pack with the paper they belong to and their number.
+fn all(pack: &Pack) -> Vec<(&Paper, usize, Sheet)> {
+    let mut found = Vec::new();
+    for paper in &pack.papers {
+        found.extend((1..).zip(sheets(&paper.pdf)).map(|(number, sheet)| (paper, number, sheet)));
+    }
+    found
+}
+
+/// Fails with every fault at once.
+fn assert_none(faults: &[String]) {
+    assert!(faults.is_empty(), "{} faults\n{}", faults.len(), faults.join("\n"));
+}
+
+/// Fails for type too small to read.
+fn assert_legible(pack: &Pack) {
+    let mut faults = Vec::new();
+    for (paper, number, sheet) in all(pack) {
+        let least = if is_card(paper) { CARD } else { SHEET };
+        for piece in written(&sheet) {
+            let least = if piece.formula { INDEX } else { least };
+            if piece.size < least - 0.01 {
+                faults.push(format!(
+                    "{} page {number}: {:?} is set in {:.1} pt",
+                    paper.name, piece.text, piece.size
+                ));
+            }
+        }
+    }
+    assert_none(&faults);
+}
+
+/// Contrast against white after WCAG 2.
+fn contrast_with_white(colour: [f64; 3]) -> f64 {
+    let part = |c: f64| if c <= 0.040_45 { c / 12.92 } else { ((c + 0.055) / 1.055).powf(2.4) };
+    let [red, green, blue] = colour.map(part);
+    1.05 / (0.2126 * red + 0.7152 * green + 0.0722 * blue + 0.05)
+}
+
+/// Fails for text that stands out too little. White letters stand on a dark ground: only signal
+/// words do.
+fn assert_stands_out(pack: &Pack) {
+    let mut faults = Vec::new();
+    for (paper, number, sheet) in all(pack) {
+        for piece in written(&sheet) {
+            let contrast = contrast_with_white(piece.colour);
+            let reversed = ["DANGER", "NOTICE", "SAFETY INSTRUCTIONS", "ABORT"].contains(&piece.text.trim());
+            if contrast < 7.0 && !reversed {
+                faults.push(format!("{} page {number}: {:?}: {contrast:.1} to 1", paper.name, piece.text));
+            }
+        }
+    }
+    assert_none(&faults);
+}
+
+/// The box a piece fills: left, top, right, bottom; the heights of small letters and digits.
+fn extent(piece: &Piece) -> [f64; 4] {
+    [piece.x, piece.y - 0.62 * piece.size, piece.x + piece.width, piece.y + 0.06 * piece.size]
+}
+
+/// Fails for text beyond the edge that a printer can reach.
+fn assert_inside(pack: &Pack) {
+    let edge = 4.0 * MM;
+    let mut faults = Vec::new();
+    for (paper, number, sheet) in all(pack) {
+        for piece in written(&sheet).filter(|piece| piece.level) {
+            let [left, top, right, bottom] = extent(piece);
+            let inside =
+                left >= edge && top >= edge && right <= sheet.width - edge && bottom <= sheet.height - edge;
+            if !inside {
+                faults.push(format!("{} page {number}: {:?} runs over the edge", paper.name, piece.text));
+            }
+        }
+    }
+    assert_none(&faults);
+}
+
+/// Fails for text set over other text.
+fn assert_apart(pack: &Pack) {
+    let mut faults = Vec::new();
+    for (paper, number, sheet) in all(pack) {
+        let pieces: Vec<&Piece> =
+            written(&sheet).filter(|piece| piece.level && !piece.formula && piece.width > 0.0).collect();
+        for (at, one) in pieces.iter().enumerate() {
+            let a = extent(one);
+            for other in &pieces[at + 1..] {
+                let b = extent(other);
+                let wide = a[2].min(b[2]) - a[0].max(b[0]);
+                let high = a[3].min(b[3]) - a[1].max(b[1]);
+                let touches = wide > 0.8 && high > 0.12 * one.size.min(other.size);
+                if touches {
+                    let (x, y) = (a[0] / MM, a[3] / MM);
+                    faults.push(format!(
+                        "{} page {number}: {:?} and {:?} stand on each other at {x:.0}, {y:.0} mm",
+                        paper.name, one.text, other.text
+                    ));
+                }
+            }
+        }
+    }
+    assert_none(&faults);
+}
+
+/// Fails for a page with next to nothing on it; pages for notes say so.
+fn assert_filled(pack: &Pack) {
+    let mut faults = Vec::new();
+    for (paper, number, sheet) in all(pack) {
+        let letters: usize =
+            written(&sheet).filter(|piece| !piece.artifact).map(|piece| piece.text.chars().count()).sum();
+        let notes = written(&sheet).any(|piece| piece.text == "Notes" && piece.artifact);
+        let abort = written(&sheet).any(|piece| piece.text.trim() == "ABORT");
+        if is_card(paper) && !abort {
+            faults.push(format!("{} page {number} is a card without its abort rule", paper.name));
+        }
+        if letters < 60 && !notes {
+            faults.push(format!("{} page {number} holds {letters} letters", paper.name));
+        }
+    }
+    assert_none(&faults);
+}
+
+#[test]
+fn type_is_large_enough() {
+    examples().iter().for_each(assert_legible);
+}
+
+#[test]
+fn text_stands_out() {
+    examples().iter().for_each(assert_stands_out);
+}
+
+#[test]
+fn nothing_runs_over_the_edge_or_stands_on_something_else() {
+    examples().iter().for_each(assert_inside);
+    examples().iter().for_each(assert_apart);
+}
+
+#[test]
+fn no_page_is_nearly_empty() {
+    examples().iter().for_each(assert_filled);
+}
+
+/// Twelve slopes and twenty-four vehicles with the longest names a club might give, in feet and
+/// pounds, on the shorter sheet.
+fn stress() -> Course {
+    let mut course =
+        read_text(include_str!("../courses/quarry-day.yaml")).expect("the example has no mistakes");
+    course.units = UnitSystem::Imperial;
+    course.paper = Sheets::Letter;
+    "Descending and recovery in low range for drivers of club vehicles, second weekend"
+        .clone_into(&mut course.title);
+    "Three Valleys and Upper Moorland Four-Wheel Driving Association".clone_into(&mut course.club);
+    let kinds = [
+        "long-wheelbase petrol wagon with winch and steel bumper",
+        "short-wheelbase petrol, lifted, on oversize mud tyres",
+        "diesel pickup, crew cab, with a fully loaded canopy",
+        "light forward-control diesel truck with reduction hubs",
+    ];
+    let places =
+        ["Upper nursery bank", "Loading ramp behind the weighbridge", "Side step above the settling pond"];
+    let slopes: Vec<Slope> = course.slopes.clone();
+    let vehicles: Vec<Vehicle> = course.vehicles.clone();
+    course.slopes = (0..12)
+        .map(|at| {
+            let mut slope = slopes[at % slopes.len()].clone();
+            slope.id = format!("slope-{at}");
+            slope.name =
+                format!("{} {}", places[at % places.len()], ["north", "middle", "south", "far end"][at / 3]);
+            slope
+        })
+        .collect();
+    course.vehicles = (0..24)
+        .map(|at| {
+            let mut vehicle = vehicles[at % vehicles.len()].clone();
+            vehicle.id = format!("vehicle-{at}");
+            vehicle.name = format!("{}, number {}", kinds[at % kinds.len()], at + 1);
+            vehicle
+        })
+        .collect();
+    course.people.iter_mut().for_each(|person| {
+        person.vehicle = None;
+    });
+    course
+}
+
+/// Letters and digits of a text, so that breaks between lines do not matter.
+fn letters(text: &str) -> String {
+    text.chars().filter(|letter| letter.is_alphanumeric()).collect()
+}
+
+#[test]
+fn the_longest_course_breaks_no_page_and_loses_no_text() {
+    let pack = typeset(stress());
+    assert_legible(&pack);
+    assert_stands_out(&pack);
+    assert_inside(&pack);
+    assert_apart(&pack);
+    assert_filled(&pack);
+    for (name, people) in
+        [("vehicle-cards", true), ("slope-cards", true), ("fleet-table", true), ("instructor-notes", true)]
+    {
+        let paper = pack.papers.iter().find(|paper| paper.name == name).expect("a document");
+        let all: String = sheets(&paper.pdf)
+            .iter()
+            .flat_map(|sheet| {
+                sheet.pieces.iter().filter(|piece| !piece.artifact).map(|piece| letters(&piece.text))
+            })
+            .collect();
+        let slopes = pack.course.slopes.iter().map(|slope| &slope.name);
+        let vehicles = pack.course.vehicles.iter().map(|vehicle| &vehicle.name).filter(|_| people);
+        for wanted in slopes.chain(vehicles) {
+            assert!(all.contains(&letters(wanted)), "{name} does not name {wanted}");
+        }
+    }
+}

@@ -1,0 +1,80 @@
+//! A club's mark and photographs of slopes come into the pages with words for those who cannot
+//! see them; a drawing that would fetch or run something does not.
+
+use std::fs;
+
+use image::RgbImage;
+use slopepack::course::read_text;
+use slopepack::pack::{Book, Gallery, Kind};
+use slopepack::print::{Picture, Templates, Typesetter, Workshop};
+
+use crate::pages_read::structure;
+
+const MARK: &str = r##"<?xml version="1.0"?><svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 120 40">
+<defs><linearGradient id="a"><stop offset="0" stop-color="#234"/></linearGradient></defs>
+<title>Mark</title><g fill="url(#a)"><path d="M0 40 60 0 120 40Z"/></g></svg>"##;
+
+#[test]
+fn mark_and_photographs_are_on_the_pages_with_their_words() {
+    let folder = tempfile::tempdir().expect("a folder");
+    fs::write(folder.path().join("mark.svg"), MARK).expect("written");
+    fs::create_dir(folder.path().join("pictures")).expect("a folder");
+    RgbImage::new(300, 200).save(folder.path().join("pictures/brow_from-below.jpg")).expect("written");
+    let mut course = read_text(include_str!("../courses/quarry-day.yaml")).expect("no mistakes");
+    course.logo = Some("mark.svg".to_owned());
+    course.slopes[1].photographs = vec!["pictures/brow_from-below.jpg".to_owned()];
+    let templates = Templates::embedded().expect("all templates parse");
+    let workshop = Workshop::inside(folder.path(), "work-", &templates).expect("a work folder");
+    let gallery = Gallery::of(&course, folder.path(), &workshop).expect("pictures");
+    let book = Book::of(&course, "0000-0000").with_pictures(gallery);
+    let notes = Kind::named("instructor-notes")
+        .expect("a kind")
+        .fill(&book, &templates)
+        .expect("some")
+        .expect("filled");
+    let pdf = Typesetter::find(None)
+        .expect("typst")
+        .pdf(&workshop, &notes, 0)
+        .unwrap_or_else(|why| panic!("{why}"));
+    let pdf = lopdf::Document::load_mem(&pdf).expect("a PDF");
+    let said: Vec<String> = structure(&pdf).into_iter().filter_map(|element| element.alt).collect();
+    for words in [format!("Mark of {}", course.club), format!("{}: brow from below", course.slopes[1].name)] {
+        assert!(said.contains(&words), "nobody says {words:?}");
+    }
+}
+
+#[test]
+fn a_missing_picture_is_named() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let mut course = read_text(include_str!("../courses/quarry-day.yaml")).expect("no mistakes");
+    course.logo = Some("nowhere.png".to_owned());
+    let templates = Templates::embedded().expect("all templates parse");
+    let workshop = Workshop::inside(folder.path(), "work-", &templates).expect("a work folder");
+    let failure = Gallery::of(&course, folder.path(), &workshop).expect_err("it is missing");
+    assert!(failure.to_string().contains("nowhere.png"), "{failure}");
+}
+
+#[test]
+fn a_drawing_that_fetches_or_runs_something_is_refused() {
+    assert_eq!(Picture::from_bytes(MARK.as_bytes()).expect("shapes").extension(), "svg");
+    let hostile = [
+        ("<script>alert(1)</script>", "script"),
+        (r#"<image href="file:///etc/passwd"/>"#, "image"),
+        (r##"<use href="other.svg#a"/>"##, "href"),
+        (r#"<path onclick="x()" d="M0 0"/>"#, "onclick"),
+        (r#"<path fill="url(http://host/a)" d="M0 0"/>"#, "fill"),
+        (r#"<path style="fill: url( 'http://host/a#b')" d="M0 0"/>"#, "style"),
+        ("<style>@import 'a.css';</style>", "style"),
+        ("<foreignObject/>", "foreignObject"),
+        ("<text>club</text>", "turn letters into paths"),
+        ("<path", "not sound"),
+    ];
+    for (inside, word) in hostile {
+        let drawing = format!(r#"<svg xmlns="http://www.w3.org/2000/svg">{inside}</svg>"#);
+        let why = Picture::from_bytes(drawing.as_bytes()).expect_err(inside);
+        assert!(why.contains(word), "{inside}: {why}");
+    }
+    let endless = r#"<!DOCTYPE svg [<!ENTITY a "b">]><svg xmlns="http://www.w3.org/2000/svg">&a;</svg>"#;
+    assert!(Picture::from_bytes(endless.as_bytes()).is_err());
+    assert!(Picture::from_bytes(b"<html></html>").is_err());
+}
