@@ -30,6 +30,10 @@ pub enum Command {
     Pack(PackArgs),
     /// Show the figures: every worked example and every descent.
     Reckon(ReckonArgs),
+    /// Print parallel question papers with answer sheets and mark schemes.
+    Papers(PapersArgs),
+    /// Mark keyed answers: results, feedback, item statistics.
+    Mark(MarkArgs),
     /// Read a course and report every mistake in it.
     Check(CheckArgs),
 }
@@ -48,6 +52,11 @@ pub struct PackArgs {
     /// Only this document, by its file name without ending; may be given again.
     #[arg(long, value_name = "DOCUMENT")]
     pub only: Vec<String>,
+    /// On the day: a driver, somebody of the staff or a vehicle that is missing, or a slope that is closed; may be
+    /// given again. Makes the rota nearest to the one before, and prints only what changed, into the folder
+    /// `change` of the pack's folder.
+    #[arg(long, value_name = "ID")]
+    pub without: Vec<String>,
     /// Also write a picture of each document's pages on one sheet (PNG).
     #[arg(long)]
     pub previews: bool,
@@ -97,4 +106,54 @@ pub struct ReckonArgs {
 pub struct CheckArgs {
     /// The course file (YAML).
     pub course: PathBuf,
+}
+
+/// `papers`.
+#[derive(Debug, Args)]
+pub struct PapersArgs {
+    /// The course file (YAML).
+    pub course: PathBuf,
+    /// How many parallel forms.
+    #[arg(long, value_name = "N", default_value_t = 2, value_parser = clap::value_parser!(u16).range(1..=500))]
+    pub forms: u16,
+    /// Fixes every random choice; without it, the course's seed.
+    #[arg(long, value_name = "N")]
+    pub seed: Option<u64>,
+    /// Also print each paper set anew in large print.
+    #[arg(long)]
+    pub large_print: bool,
+    /// Also print each paper on a tinted page, as the course's `tint` says.
+    #[arg(long)]
+    pub coloured: bool,
+    /// Folder the papers go into; it is replaced as a whole, other people's files in it stay.
+    #[arg(long, value_name = "DIR", default_value = "out/papers")]
+    pub into: PathBuf,
+    /// How to find the typesetter.
+    #[command(flatten)]
+    pub typesetter: TypesetterArgs,
+}
+
+/// `mark`.
+#[derive(Debug, Args)]
+pub struct MarkArgs {
+    /// The course file (YAML) the papers were made from.
+    pub course: PathBuf,
+    /// Folder of the papers.
+    #[arg(long, value_name = "DIR")]
+    pub papers: PathBuf,
+    /// The keyed answers (CSV).
+    #[arg(long, value_name = "FILE")]
+    pub answers: PathBuf,
+    /// Observations by two assessors (CSV), for the moderation sheet.
+    #[arg(long, value_name = "FILE")]
+    pub observations: Option<PathBuf>,
+    /// Only the results as CSV; no sheets, so no typesetter is needed.
+    #[arg(long)]
+    pub only_csv: bool,
+    /// Folder the results go into; it is replaced as a whole, other people's files in it stay.
+    #[arg(long, value_name = "DIR", default_value = "out/results")]
+    pub into: PathBuf,
+    /// How to find the typesetter.
+    #[command(flatten)]
+    pub typesetter: TypesetterArgs,
 }

@@ -1,7 +1,9 @@
 //! The commands, one file each.
 
 mod check;
+mod mark;
 mod pack;
+mod papers;
 mod reckon;
 mod say;
 
@@ -19,6 +21,8 @@ pub fn run(cli: &Cli) -> ExitCode {
     let done = match &cli.command {
         Command::Pack(args) => pack::run(args, &say),
         Command::Reckon(args) => reckon::run(args, &say),
+        Command::Papers(args) => papers::run(args, &say),
+        Command::Mark(args) => mark::run(args, &say),
         Command::Check(args) => check::run(args, &say),
     };
     match done {

@@ -12,6 +12,7 @@ const ROOMS: &[(&str, &[&str])] = &[
     ("engine", &["course", "formula", "quantity"]),
     ("lesson", &["course", "engine", "formula", "quantity"]),
     ("pack", &["course", "engine", "formula", "lesson", "print", "problem", "quantity"]),
+    ("paper", &["course", "engine", "formula", "lesson", "pack", "print", "problem", "quantity"]),
     ("print", &["problem"]),
     ("cli", &["pack"]),
 ];

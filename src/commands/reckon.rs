@@ -11,21 +11,33 @@ use crate::course::Course;
 use crate::engine::reckon;
 use crate::lesson::worked_examples;
 use crate::problem::Failure;
+use crate::recovery::{Depth, Recoveries, recoveries};
 
 /// Works the course and writes the figures to standard output.
 pub fn run(args: &ReckonArgs, say: &Say) -> Result<(), Failure> {
     let loaded = read_course(&args.course, say)?;
+    // Helpers count for every recovery, so the whole fleet is worked before it is narrowed.
+    let recoveries = if args.json { recoveries(&loaded.course, Depth::Every) } else { Recoveries::default() };
     let course = narrowed(loaded.course, args)?;
     let reckoning = reckon(&course);
     let worked = worked_examples(&course, &reckoning);
     let text = if args.json {
-        wire::json(&course, &reckoning, &worked)
+        wire::json(&course, &reckoning, &worked, &of(&course, recoveries))
     } else if args.csv {
         sheet::csv(&reckoning)?
     } else {
         text::text(&course, &reckoning, &worked)
     };
     write_out(&text)
+}
+
+/// The recoveries of the slopes and vehicles that are left.
+fn of(course: &Course, mut recoveries: Recoveries) -> Recoveries {
+    recoveries.all.retain(|told| {
+        course.slopes.iter().any(|slope| slope.id == told.slope)
+            && course.vehicles.iter().any(|vehicle| vehicle.id == told.vehicle)
+    });
+    recoveries
 }
 
 /// The course with only the slope and the vehicle asked for.

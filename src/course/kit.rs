@@ -1,6 +1,6 @@
 //! Recovery and safety kit.
 
-use crate::quantity::{Length, Mass, Ratio};
+use crate::quantity::{Length, Mass, Ratio, Share, Speed};
 
 /// What a piece of kit is.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -32,7 +32,7 @@ pub enum KitKind {
 }
 
 /// What a piece of lifting or pulling kit may carry, as its maker rates it.
-#[derive(Clone, Copy, Debug, PartialEq)]
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
 pub struct Rating {
     /// Working load limit, N, if the maker gives one.
     pub working_load: Option<f64>,
@@ -40,6 +40,116 @@ pub struct Rating {
     pub breaking: Option<f64>,
     /// Design factor between the two, if given; never assumed.
     pub design_factor: Option<Ratio>,
+}
+
+impl Rating {
+    /// What it may carry, N: the limit on the label, or the strength over the factor stated with it. A
+    /// strength alone is not converted.
+    pub fn limit(&self) -> Option<f64> {
+        let from_strength = || Some(self.breaking? / self.design_factor?.si());
+        self.working_load.or_else(from_strength)
+    }
+}
+
+/// The state it was found in at the last inspection.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum Condition {
+    /// Fit for use.
+    #[default]
+    Good,
+    /// Worn within its maker's discard rules; fit for use.
+    Worn,
+    /// Out of use.
+    Retired,
+}
+
+/// What a rope is made of: how many turns stay on the drum.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum RopeMaterial {
+    /// Steel wire.
+    Steel,
+    /// Synthetic fibre.
+    #[default]
+    Synthetic,
+}
+
+/// The drum of a winch.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Drum {
+    /// Of the barrel, without rope.
+    pub barrel: Length,
+    /// Between the flanges.
+    pub width: Length,
+    /// Of the rope wound on it.
+    pub rope: Length,
+}
+
+/// At which load a rope's stretch is stated.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum StretchAt {
+    /// At the breaking strength.
+    Breaking,
+    /// At the working load limit.
+    WorkingLoad,
+}
+
+/// How far a rope gives, and at which load. Sellers rarely say at which; it is never assumed.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct RopeStretch {
+    /// Share of its length.
+    pub share: Share,
+    /// The load it is stated at.
+    pub at: StretchAt,
+}
+
+/// What a ground anchor is, where a published holding power may be known for it.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum AnchorSort {
+    /// One picket.
+    Picket,
+    /// Three pickets in line, lashed one to the next.
+    Pickets111,
+    /// Three, two and one pickets, lashed.
+    Pickets321,
+    /// Buried log or beam.
+    Buried,
+    /// Living tree.
+    Tree,
+    /// Rock.
+    Rock,
+}
+
+/// What rigs need to know of a piece of kit beyond its rating.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct RigData {
+    /// The standard its rating follows, as on the label.
+    pub standard: Option<String>,
+    /// State at the last inspection.
+    pub condition: Condition,
+    /// When it was last inspected, as written.
+    pub inspected: Option<String>,
+    /// Winch: pull on each layer, N, first layer first, as the maker gives it; empty when not given.
+    pub layers: Vec<f64>,
+    /// Winch: its drum.
+    pub drum: Option<Drum>,
+    /// Winch: the kit identifier of the line wound on it.
+    pub line: Option<String>,
+    /// Winch: the vehicle it is fixed to; none for a portable one.
+    pub on: Option<String>,
+    /// Winch: speed of the line under load.
+    pub line_speed: Option<Speed>,
+    /// Line: what it is made of.
+    pub material: RopeMaterial,
+    /// Block: its sheaves; 1 when not given.
+    pub sheaves: Option<u8>,
+    /// Strap: its legs when it is a bridle; `length` is that of one leg.
+    pub legs: Option<u8>,
+    /// Kinetic rope: how far it gives.
+    pub stretch: Option<RopeStretch>,
+    /// Ground anchor: what it is.
+    pub anchor: Option<AnchorSort>,
+    /// Ground anchor: what it was tested to hold in this ground, N.
+    pub holds: Option<f64>,
 }
 
 /// A piece of kit.
@@ -61,4 +171,6 @@ pub struct KitItem {
     pub mass: Option<Mass>,
     /// Anything worth knowing.
     pub note: Option<String>,
+    /// What rigs need to know.
+    pub rig: RigData,
 }

@@ -8,6 +8,7 @@ pub mod gearing;
 pub mod grip;
 pub mod heat;
 pub mod overrun;
+pub mod recovery;
 pub mod slope;
 pub mod stability;
 

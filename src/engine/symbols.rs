@@ -82,4 +82,45 @@ symbols! {
     SPEED_RATIO = "kappa", "k", "k", "wheel speed as a share of ground speed", NONE, ONE, ONE, Significant(2);
     STEER_ANGLE = "delta", "delta", "δ", "steer angle", NONE, DEGREE, DEGREE, Significant(2);
     STEERING_SHARE = "s", "s", "s", "steering share of the grip", NONE, ONE, ONE, Significant(3);
+
+    // Recovery.
+    WEIGHT = "W_v", "W", "W", "weight", FORCE, KILONEWTON, POUND_FORCE, Significant(3);
+    SLOPE_DEGREES = "theta_d", "theta_\"degrees\"", "θ_degrees", "slope as a number of degrees", NONE, ONE, ONE, Significant(3);
+    GRADE_PULL = "R_g", "R_\"grade\"", "R_grade", "grade resistance", FORCE, KILONEWTON, POUND_FORCE, Significant(3);
+    MIRE_MULTIPLE = "n_m", "n", "n", "multiple of the weight by depth", NONE, ONE, ONE, Significant(2);
+    GROUND_FRACTION = "c_g", "c", "c", "fraction of the weight by ground", NONE, ONE, ONE, Significant(2);
+    GROUND_PULL = "R_r", "R_\"ground\"", "R_ground", "resistance of the ground", FORCE, KILONEWTON, POUND_FORCE, Significant(3);
+    LOCKED_WEIGHT = "W_l", "W_\"locked\"", "W_locked", "weight on wheels that cannot turn", FORCE, KILONEWTON, POUND_FORCE, Significant(3);
+    RIGHTING_ARM = "b_r", "b", "b", "vehicle's width, the arm of the pull", LENGTH, METRE, INCH, Significant(3);
+    RIGHTING_PULL = "F_u", "F_\"right\"", "F_right", "pull that starts to right it", FORCE, KILONEWTON, POUND_FORCE, Significant(3);
+    WHOLE_PULL = "R_all", "R", "R", "pull to get it out", FORCE, KILONEWTON, POUND_FORCE, Significant(3);
+    PLANNED_PULL = "R_plan", "R_\"plan\"", "R_plan", "pull to plan for", FORCE, KILONEWTON, POUND_FORCE, Significant(3);
+    SHEAVE_LOSS = "q", "q", "q", "share of the load lost at each sheave", NONE, ONE, ONE, Significant(2);
+    SHEAVES = "n_s", "n_\"sheaves\"", "n_sheaves", "sheaves that turn", NONE, ONE, ONE, Significant(1);
+    TACKLE_LOAD = "R_t", "R_\"tackle\"", "R_tackle", "load with the loss at the sheaves", FORCE, KILONEWTON, POUND_FORCE, Significant(3);
+    PARTS = "n_p", "n_\"parts\"", "n_parts", "parts of line at the load", NONE, ONE, ONE, Significant(1);
+    FALL_LINE = "T_f", "T", "T", "force in the line to the winch", FORCE, KILONEWTON, POUND_FORCE, Significant(3);
+    HALF_ANGLE = "alpha_h", "alpha_\"half\"", "α_half", "half the angle between the two lines", NONE, DEGREE, DEGREE, Significant(2);
+    BLOCK_LOAD = "F_k", "F_\"block\"", "F_block", "load on the block", FORCE, KILONEWTON, POUND_FORCE, Significant(3);
+    BRIDLE_LEG = "F_leg", "F_\"leg\"", "F_leg", "force in each leg of the bridle", FORCE, KILONEWTON, POUND_FORCE, Significant(3);
+    BRIDLE_INWARD = "F_in", "F_\"inward\"", "F_inward", "inward force on each recovery point", FORCE, KILONEWTON, POUND_FORCE, Significant(3);
+    FIRST_LAYER = "T_1", "T_1", "T₁", "winch pull on the first layer", FORCE, KILONEWTON, POUND_FORCE, Significant(3);
+    BARREL = "D_b", "D", "D", "barrel of the drum", LENGTH, MILLIMETRE, INCH, Significant(3);
+    ROPE = "d_r", "d", "d", "thickness of the rope", LENGTH, MILLIMETRE, INCH, Significant(2);
+    LAYER = "n_l", "n_\"layer\"", "n_layer", "layer of rope in use", NONE, ONE, ONE, Significant(1);
+    LAYER_PULL = "T_n", "T_\"layer\"", "T_layer", "winch pull on that layer", FORCE, KILONEWTON, POUND_FORCE, Significant(3);
+    BREAKING = "B", "B", "B", "breaking strength", FORCE, KILONEWTON, POUND_FORCE, Significant(3);
+    DESIGN_FACTOR = "z", "z", "z", "design factor on the label", NONE, ONE, ONE, Significant(2);
+    WORKING_LOAD = "F_w", "F_\"WLL\"", "F_WLL", "working load limit", FORCE, KILONEWTON, POUND_FORCE, Significant(3);
+    STRETCH_SHARE = "epsilon", "epsilon", "ε", "stretch at that load as a share", NONE, PERCENT, PERCENT, Significant(2);
+    STRAP_LENGTH = "L_s", "L_\"strap\"", "L_strap", "length of the strap", LENGTH, METRE, FOOT, Significant(2);
+    STIFFNESS = "k_s", "k", "k", "stiffness of the strap", STIFFNESS, KILONEWTON_PER_METRE, POUND_FORCE_PER_FOOT, Significant(3);
+    TUG_MASS = "m_t", "m_\"tug\"", "m_tug", "mass of the pulling vehicle", MASS, KILOGRAM, POUND, Significant(3);
+    TUG_SPEED = "v_t", "v", "v", "speed when the strap comes tight", SPEED, KM_PER_HOUR, MILE_PER_HOUR, Significant(2);
+    SNATCH_PEAK = "F_p", "F_\"peak\"", "F_peak", "peak force in the strap", FORCE, KILONEWTON, POUND_FORCE, Significant(3);
+    TRACTION = "F_t", "F_\"drive\"", "F_drive", "driving force held on", FORCE, KILONEWTON, POUND_FORCE, Significant(3);
+    SNATCH_DRIVEN = "F_d", "F_\"driven\"", "F_driven", "peak force with the drive held on", FORCE, KILONEWTON, POUND_FORCE, Significant(3);
+    ANCHOR_HOLD = "H_a", "H", "H", "force the braked vehicle holds", FORCE, KILONEWTON, POUND_FORCE, Significant(3);
+    RIGGED_LENGTH = "L_r", "L_\"line\"", "L_line", "whole length of the rigged line", LENGTH, METRE, FOOT, Significant(3);
+    CLEAR_DISTANCE = "d_c", "d_\"clear\"", "d_clear", "distance people keep", LENGTH, METRE, FOOT, Significant(3);
 }

@@ -4,6 +4,7 @@ pub mod energy;
 pub mod gearing;
 pub mod grip;
 pub mod overrun;
+pub mod recovery;
 pub mod slope;
 pub mod stability;
 
@@ -11,7 +12,7 @@ use crate::formula::Formula;
 
 /// Every described formula.
 pub fn all() -> impl Iterator<Item = &'static Formula> {
-    [energy::ALL, gearing::ALL, grip::ALL, overrun::ALL, slope::ALL, stability::ALL]
+    [energy::ALL, gearing::ALL, grip::ALL, overrun::ALL, recovery::ALL, slope::ALL, stability::ALL]
         .into_iter()
         .flatten()
         .copied()

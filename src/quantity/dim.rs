@@ -49,6 +49,8 @@ impl Dim {
     pub const VOLUME: Self = Self::of(0, 3, 0, 0);
     /// J/(kg·K).
     pub const HEAT_CAPACITY: Self = Self::of(0, 2, -2, -1);
+    /// N/m.
+    pub const STIFFNESS: Self = Self::of(1, 0, -2, 0);
 
     /// A dimension from its four powers.
     pub const fn of(mass: i8, length: i8, time: i8, temperature: i8) -> Self {

@@ -5,6 +5,8 @@ use serde::Serialize;
 use crate::course::Course;
 use crate::engine::{DescentRecord, Reckoning, SurfaceFigures, VehicleFigures};
 use crate::formula::{Given, Line, Worked};
+use crate::recovery::gear::Unfit;
+use crate::recovery::{Recoveries, Recovery};
 
 /// The format's number; it changes when a field changes its meaning or goes.
 const FORMAT: u32 = 1;
@@ -17,8 +19,9 @@ struct Document<'a> {
     surfaces: &'a [SurfaceFigures],
     vehicles: &'a [VehicleFigures],
     descents: Vec<DescentRecord<'a>>,
-    /// Kept for what recoveries come to.
-    recoveries: [(); 0],
+    recoveries: &'a [Recovery],
+    /// What of kit and fleet is never used to pull, and why.
+    recovery_unfit: &'a [Unfit],
 }
 
 #[derive(Serialize)]
@@ -64,7 +67,7 @@ struct AnswerRecord<'a> {
 }
 
 /// The document, ended by a newline.
-pub fn json(course: &Course, reckoning: &Reckoning, worked: &[Worked]) -> String {
+pub fn json(course: &Course, reckoning: &Reckoning, worked: &[Worked], recoveries: &Recoveries) -> String {
     let document = Document {
         format: FORMAT,
         course: &course.title,
@@ -72,7 +75,8 @@ pub fn json(course: &Course, reckoning: &Reckoning, worked: &[Worked]) -> String
         surfaces: &reckoning.surfaces,
         vehicles: &reckoning.vehicles,
         descents: reckoning.descents().collect(),
-        recoveries: [],
+        recoveries: &recoveries.all,
+        recovery_unfit: &recoveries.unfit,
     };
     let mut text = serde_json::to_string_pretty(&document).expect("plain records always serialise");
     text.push('\n');

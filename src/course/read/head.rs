@@ -57,7 +57,7 @@ pub(super) fn head(field: &Field) -> Read<Head> {
 }
 
 /// A colour as six hexadecimal digits, with or without `#`.
-fn colour(field: &Field) -> Read<[u8; 3]> {
+pub(super) fn colour(field: &Field) -> Read<[u8; 3]> {
     let word = field.word("'#2f6b4f' in quotes")?;
     let digits = word.strip_prefix('#').unwrap_or(word);
     let value =

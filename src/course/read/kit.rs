@@ -1,5 +1,7 @@
 //! Reading kit and its ratings.
 
+mod rig;
+
 use crate::course::cursor::{Field, Fields, Names, Read};
 use crate::course::{KitItem, KitKind, Rating};
 use crate::quantity::{Force, Length, Mass, Ratio};
@@ -19,14 +21,13 @@ const KINDS: &[(&str, KitKind)] = &[
     ("other", KitKind::Other),
 ];
 
-/// The list of kit.
-pub(super) fn kit(field: &Field) -> Read<Vec<KitItem>> {
-    // Nothing refers to kit yet; this notes two pieces of the same name.
-    let _names = Names::in_list("piece of kit", Some(field));
-    field.list("a piece of kit", |item| piece(&item))
+/// The list of kit; winches name vehicles of the course.
+pub(super) fn kit(field: &Field, vehicles: &Names) -> Read<Vec<KitItem>> {
+    let pieces = Names::in_list("piece of kit", Some(field));
+    field.list("a piece of kit", |item| piece(&item, &pieces, vehicles))
 }
 
-fn piece(item: &Field) -> Read<KitItem> {
+fn piece(item: &Field, pieces: &Names, vehicles: &Names) -> Read<KitItem> {
     let mut fields = Fields::of(item, "a piece of kit")?;
     let id = fields.required("id", "id: strap-1", Field::id);
     let name = fields.required("name", "name: Anchor strap, 3 m", Field::text);
@@ -36,6 +37,7 @@ fn piece(item: &Field) -> Read<KitItem> {
     let length = fields.optional("length", |field| field.within::<Length>("1 cm", "500 m"));
     let mass = fields.optional("mass", |field| field.within::<Mass>("10 g", "2 t"));
     let note = fields.optional("note", Field::text);
+    let rig = rig::data(&mut fields, kind, pieces, vehicles);
     fields.finish();
     Ok(KitItem {
         id: id?,
@@ -46,6 +48,7 @@ fn piece(item: &Field) -> Read<KitItem> {
         length: length?,
         mass: mass?,
         note: note?,
+        rig: rig?,
     })
 }
 

@@ -1,0 +1,205 @@
+//! `mark`: mark keyed answers, write results, feedback and item statistics.
+
+use std::path::Path;
+use std::time::Duration;
+
+use super::pack::{STAMP, short};
+use super::papers::{RECORD, Record, Set, draw};
+use super::say::Say;
+use super::{read_course, write_out};
+use crate::cli::MarkArgs;
+use crate::course::Loaded;
+use crate::paper::results::{answers_csv, items_csv, results_csv, to_judge_csv};
+use crate::paper::{
+    FeedbackSheets, Issue, Marked, Moderation, Observation, ResultSheet, Results, mark, read_pairs, read_rows,
+};
+use crate::print::{About, Publication, Rendered, Templates, Typesetter, fingerprint};
+use crate::problem::{Failure, Problem, render_problems};
+
+/// Candidates on one file of feedback.
+const SHEETS_A_FILE: usize = 25;
+/// Largest file of answers, bytes.
+const LARGEST: u64 = 64 << 20;
+
+/// Marks a file of answers against the papers of a folder.
+pub fn run(args: &MarkArgs, say: &Say) -> Result<(), Failure> {
+    let loaded = read_course(&args.course, say)?;
+    let typesetter = if args.only_csv {
+        None
+    } else {
+        let found = Typesetter::find(args.typesetter.typst.as_deref())?;
+        Some(found.with_limit(Duration::from_secs(args.typesetter.time_limit)))
+    };
+    let record = record(&args.papers)?;
+    let set = same_papers(&loaded, args, &record, say)?;
+    let table = read_rows(&bytes(&args.answers, "read the answers")?);
+    let name = args.answers.display().to_string();
+    let show = |problems: &[Problem], source: &str, name: &str| {
+        say.diagnostics(&render_problems(name, source, problems, say.colour));
+    };
+    let marked = mark(&table, &set.forms).map_err(|problems| {
+        show(&problems, &table.source, &name);
+        Failure::Course(Vec::new())
+    })?;
+    show(&marked.problems, &table.source, &name);
+    let moderation = match &args.observations {
+        Some(path) => {
+            let (pairs, problems, source) = read_pairs(&bytes(path, "read the observations")?);
+            show(&problems, &source, &path.display().to_string());
+            Some(Moderation::of(&pairs))
+        }
+        None => None,
+    };
+    let results = Results::of(&marked, &set.forms, &loaded.course.papers);
+    let written = Written {
+        args,
+        loaded: &loaded,
+        set: &set,
+        marked: &marked,
+        results: &results,
+        source: &table.source,
+    };
+    written.publish(typesetter.as_ref(), moderation, &record, say)?;
+    closing(&marked, say)
+}
+
+/// Rows that were not marked end the run with the code for answers that need mending; the results
+/// of the others are written all the same.
+fn closing(marked: &Marked, say: &Say) -> Result<(), Failure> {
+    if marked.unmarked.is_empty() {
+        return Ok(());
+    }
+    say.diagnostics(&format!(
+        "{} rows are marked, {} are not and wait in to-judge.csv\n",
+        marked.sittings.len(),
+        marked.unmarked.len()
+    ));
+    Err(Failure::Course(Vec::new()))
+}
+
+fn bytes(path: &Path, doing: &str) -> Result<Vec<u8>, Failure> {
+    let failed = |why: std::io::Error| Failure::files(doing, path, &why);
+    if std::fs::metadata(path).map_err(failed)?.len() > LARGEST {
+        return Err(Failure::Files(format!(
+            "{} is larger than 64 MiB; is it the file of answers?",
+            path.display()
+        )));
+    }
+    std::fs::read(path).map_err(failed)
+}
+
+fn record(folder: &Path) -> Result<Record, Failure> {
+    let path = folder.join("staff").join(RECORD);
+    let text = std::fs::read(&path).map_err(|why| Failure::files("read", &path, &why))?;
+    serde_json::from_slice::<Record>(&text)
+        .ok()
+        .filter(|record| record.format == 1)
+        .ok_or_else(|| Failure::Files(format!("{} does not tell how papers were made", path.display())))
+}
+
+/// Draws the papers again and makes sure that they are those that were handed out.
+fn same_papers(loaded: &Loaded, args: &MarkArgs, record: &Record, say: &Say) -> Result<Set, Failure> {
+    let set = draw(loaded, &args.course, record.codes.len(), record.seed, say)?;
+    let codes: Vec<&str> = set.forms.iter().map(|form| form.code.as_str()).collect();
+    if codes == record.codes {
+        return Ok(set);
+    }
+    let now = fingerprint(loaded.source.as_bytes());
+    let why = if now == record.course_sha256 {
+        "this version of the program, or its items, draws other papers; mark with the one that printed them"
+    } else {
+        "the course, or a file of items, was changed since; mark with the files as they were"
+    };
+    Err(Failure::Course(vec![Problem::new(format!(
+        "{} holds papers that this course no longer gives: {why}",
+        args.papers.display()
+    ))]))
+}
+
+struct Written<'a> {
+    args: &'a MarkArgs,
+    loaded: &'a Loaded,
+    set: &'a Set,
+    marked: &'a Marked,
+    results: &'a Results,
+    source: &'a str,
+}
+
+impl Written<'_> {
+    fn publish(
+        &self,
+        typesetter: Option<&Typesetter>,
+        moderation: Option<Moderation>,
+        record: &Record,
+        say: &Say,
+    ) -> Result<(), Failure> {
+        let (course, forms) = (&self.loaded.course, &self.set.forms);
+        let sha256 = fingerprint(self.loaded.source.as_bytes());
+        let mut publication = Publication::open(&self.args.into)?;
+        let files = [
+            ("results.csv", "Results", results_csv(self.marked, forms, &course.papers)),
+            ("answers-marked.csv", "Every answer, marked", answers_csv(self.marked, forms)),
+            ("to-judge.csv", "For a person to judge", to_judge_csv(self.marked, forms, self.source)),
+            ("items.csv", "Item statistics", items_csv(self.results)),
+        ];
+        for (path, title, text) in &files {
+            publication.put(path, title, text.as_bytes())?;
+        }
+        if let Some(typesetter) = typesetter {
+            self.sheets(typesetter, moderation, &short(&sha256), &mut publication, say)?;
+        }
+        let about = About {
+            typesetter: typesetter.map_or("none", Typesetter::version).to_owned(),
+            course: course.title.clone(),
+            course_sha256: sha256,
+            seed: record.seed,
+        };
+        let manifest = publication.finish(about)?;
+        say.end_line();
+        let into = &self.args.into;
+        let lines: Vec<String> =
+            manifest.files.iter().map(|file| format!("{}\n", into.join(&file.path).display())).collect();
+        write_out(&lines.concat())
+    }
+
+    fn sheets(
+        &self,
+        typesetter: &Typesetter,
+        moderation: Option<Moderation>,
+        fingerprint: &str,
+        publication: &mut Publication,
+        say: &Say,
+    ) -> Result<(), Failure> {
+        let issue = Issue { course: &self.loaded.course, fingerprint };
+        let forms = &self.set.forms;
+        let templates = Templates::embedded()?;
+        let mut documents: Vec<(String, String, Rendered)> = Vec::new();
+        let sheet = ResultSheet::of(&issue, self.marked, forms, self.results);
+        documents.push(("results.pdf".into(), "Results".into(), templates.render("results.typ.j2", &sheet)?));
+        for (part, sittings) in (1..).zip(self.marked.sittings.chunks(SHEETS_A_FILE)) {
+            let sheets = FeedbackSheets::of(&issue, sittings, forms);
+            let rendered = templates.render("result-feedback.typ.j2", &sheets)?;
+            documents.push((
+                format!("feedback/feedback-{part:03}.pdf"),
+                format!("Feedback, part {part}"),
+                rendered,
+            ));
+        }
+        if let Some(moderation) = moderation {
+            let sheet = Observation::moderated(&issue, moderation);
+            documents.push((
+                "moderation.pdf".into(),
+                "Moderation".into(),
+                templates.render("moderation.typ.j2", &sheet)?,
+            ));
+        }
+        let workshop = publication.workshop(&templates)?;
+        let rendered: Vec<Rendered> = documents.iter().map(|(.., rendered)| rendered.clone()).collect();
+        let done = |at: usize| say.progress(&format!("typeset {}", documents[at].1));
+        let pdfs = typesetter.pdfs(&workshop, &rendered, STAMP, done)?;
+        for ((path, title, _), pdf) in documents.iter().zip(&pdfs) {
+            publication.put(path, title, pdf)?;
+        }
+        Ok(())
+    }
+}

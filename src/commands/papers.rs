@@ -1,0 +1,203 @@
+//! `papers`: print parallel question papers with answer sheets, mark schemes and the proof of coverage.
+
+use std::path::Path;
+use std::time::Duration;
+
+use serde::{Deserialize, Serialize};
+
+use super::pack::{STAMP, short};
+use super::say::Say;
+use super::{read_course, write_out};
+use crate::cli::PapersArgs;
+use crate::course::{BankItem, Course, Loaded, read_bank};
+use crate::engine::{Reckoning, reckon};
+use crate::paper::{
+    AnswerSheet, BankCheck, Coverage, Edition, Family, Form, Issue, Observation, PaperSheet, Plan,
+    SchemeSheet, answer_form, built_in, families, forms, plan,
+};
+use crate::print::{About, Publication, Rendered, Templates, Typesetter, fingerprint};
+use crate::problem::{Failure, Problem, render_problems};
+
+/// File that says how the papers of a folder were made.
+pub const RECORD: &str = "papers.json";
+
+/// How the papers of a folder were made: enough to make them again.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Record {
+    /// The form of this file: 1.
+    pub format: u32,
+    /// SHA-256 of the course file.
+    pub course_sha256: String,
+    /// The seed.
+    pub seed: u64,
+    /// Codes of the forms, in order.
+    pub codes: Vec<String>,
+}
+
+/// A course with everything its papers are drawn from.
+pub struct Set {
+    /// Every kind of question.
+    pub families: Vec<Family>,
+    /// The places.
+    pub plan: Plan,
+    /// The forms.
+    pub forms: Vec<Form>,
+    /// What the engine knows.
+    pub reckoning: Reckoning,
+}
+
+/// Draws the forms of a course; what is short is shown.
+pub fn draw(loaded: &Loaded, path: &Path, count: usize, seed: u64, say: &Say) -> Result<Set, Failure> {
+    let course = &loaded.course;
+    let bank = bank(course, path, say)?;
+    say.progress("working the course");
+    let reckoning = reckon(course);
+    let families = families(course, &reckoning, &bank);
+    let span = loaded.source.find("\npapers:").map(|at| at + 1..at + "\npapers".len());
+    let shown = |messages: Vec<String>| {
+        let problems: Vec<Problem> = messages
+            .into_iter()
+            .map(|message| match span.clone() {
+                Some(span) => Problem::new(message).at(span),
+                None => Problem::new(message),
+            })
+            .collect();
+        say.diagnostics(&render_problems(&loaded.name, &loaded.source, &problems, say.colour));
+        Failure::Course(Vec::new())
+    };
+    let plan = plan(&course.papers, &families, seed)
+        .map_err(|short| shown(short.into_iter().map(|one| one.message).collect()))?;
+    let forms = forms(&plan, &families, course.papers.options, count, seed)
+        .map_err(|short| shown(vec![short.message]))?;
+    Ok(Set { families, plan, forms, reckoning })
+}
+
+/// The items of the program, then those of the files the course names.
+fn bank(course: &Course, path: &Path, say: &Say) -> Result<Vec<BankItem>, Failure> {
+    let mut all = built_in();
+    let beside = path.parent().unwrap_or(Path::new(""));
+    for name in &course.papers.bank {
+        let file = beside.join(name);
+        let text =
+            std::fs::read_to_string(&file).map_err(|why| Failure::files("read the items", &file, &why))?;
+        let items = read_bank(&text).map_err(|problems| {
+            say.diagnostics(&render_problems(&file.display().to_string(), &text, &problems, say.colour));
+            Failure::Course(Vec::new())
+        })?;
+        for item in &items {
+            for fault in BankCheck::of(item) {
+                say.note(&format!("{}: item `{}`: {fault}", file.display(), item.id));
+            }
+        }
+        if let Some(twice) = items.iter().find(|item| all.iter().any(|known| known.id == item.id)) {
+            return Err(Failure::Course(vec![Problem::new(format!(
+                "{}: another item is called `{}` already; give each its own `id`",
+                file.display(),
+                twice.id
+            ))]));
+        }
+        all.extend(items);
+    }
+    Ok(all)
+}
+
+/// Prints the papers into a folder.
+pub fn run(args: &PapersArgs, say: &Say) -> Result<(), Failure> {
+    let loaded = read_course(&args.course, say)?;
+    let typesetter = Typesetter::find(args.typesetter.typst.as_deref())?
+        .with_limit(Duration::from_secs(args.typesetter.time_limit));
+    let seed = args.seed.unwrap_or(loaded.course.seed);
+    let set = draw(&loaded, &args.course, usize::from(args.forms), seed, say)?;
+    let sha256 = fingerprint(loaded.source.as_bytes());
+    let short = short(&sha256);
+    let issue = Issue { course: &loaded.course, fingerprint: &short };
+    let templates = Templates::embedded()?;
+    let documents = documents(args, &issue, &set, seed, &templates)?;
+    let mut publication = Publication::open(&args.into)?;
+    let workshop = publication.workshop(&templates)?;
+    let rendered: Vec<Rendered> = documents.iter().map(|(_, _, rendered)| rendered.clone()).collect();
+    let done = |at: usize| say.progress(&format!("typeset {}", documents[at].1));
+    let pdfs = typesetter.pdfs(&workshop, &rendered, STAMP, done)?;
+    for ((path, title, _), pdf) in documents.iter().zip(&pdfs) {
+        publication.put(path, title, pdf)?;
+    }
+    let codes: Vec<String> = set.forms.iter().map(|form| form.code.clone()).collect();
+    let record = Record { format: 1, course_sha256: sha256.clone(), seed, codes };
+    let json = serde_json::to_string_pretty(&record).expect("text and numbers are JSON");
+    publication.put(&format!("staff/{RECORD}"), "How the papers were made", json.as_bytes())?;
+    publication.put("answers.csv", "Form to key answers into", answer_form(&set.forms).as_bytes())?;
+    drop(workshop);
+    let about = About {
+        typesetter: typesetter.version().to_owned(),
+        course: loaded.course.title.clone(),
+        course_sha256: sha256,
+        seed,
+    };
+    let manifest = publication.finish(about)?;
+    say.end_line();
+    let lines: Vec<String> =
+        manifest.files.iter().map(|file| format!("{}\n", args.into.join(&file.path).display())).collect();
+    write_out(&lines.concat())
+}
+
+/// Path, title and source of every document.
+type Document = (String, String, Rendered);
+
+fn documents(
+    args: &PapersArgs,
+    issue: &Issue,
+    set: &Set,
+    seed: u64,
+    templates: &Templates,
+) -> Result<Vec<Document>, Failure> {
+    let mut all: Vec<Document> = Vec::new();
+    let mut put = |path: String, title: &str, rendered: Result<Rendered, Failure>| {
+        rendered.map(|rendered| all.push((path, title.to_owned(), rendered)))
+    };
+    let editions = [
+        (Edition::Standard, "papers", true),
+        (Edition::Large, "large-print", args.large_print),
+        (Edition::Coloured, "coloured", args.coloured),
+    ];
+    for form in &set.forms {
+        let code = form.code.to_lowercase();
+        for (edition, folder, _) in editions.iter().filter(|(.., wanted)| *wanted) {
+            let sheet = PaperSheet::of(issue, form, *edition);
+            put(
+                format!("{folder}/paper-{code}.pdf"),
+                &format!("Question paper {}", form.code),
+                templates.render("paper.typ.j2", &sheet),
+            )?;
+        }
+        let sheet = AnswerSheet::of(issue, form);
+        put(
+            format!("papers/answers-{code}.pdf"),
+            &format!("Answer sheet {}", form.code),
+            templates.render("answer-sheet.typ.j2", &sheet),
+        )?;
+        let scheme = SchemeSheet::of(issue, form);
+        put(
+            format!("staff/scheme-{code}.pdf"),
+            &format!("Mark scheme {}", form.code),
+            templates.render("mark-scheme.typ.j2", &scheme),
+        )?;
+    }
+    let coverage = Coverage::of(issue, &set.plan, &set.families, &set.forms, seed);
+    put(
+        "staff/coverage.pdf".into(),
+        "Coverage of the blueprint",
+        templates.render("paper-coverage.typ.j2", &coverage),
+    )?;
+    let observation = Observation::of(issue, &set.reckoning);
+    put(
+        "practical/observation.pdf".into(),
+        "Observation records",
+        templates.render("observation.typ.j2", &observation),
+    )?;
+    put(
+        "practical/moderation.pdf".into(),
+        "Moderation sheet",
+        templates.render("moderation.typ.j2", &observation),
+    )?;
+    Ok(all)
+}

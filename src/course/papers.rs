@@ -1,0 +1,217 @@
+//! What a course wants of its question papers, and items of judgement as data.
+
+/// What a question is about.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Topic {
+    /// Ratios, ranges, which gear.
+    Gearing,
+    /// Creep speed and engine speed.
+    Creep,
+    /// Grip, sliding and steering.
+    Grip,
+    /// Energy and brakes.
+    Heat,
+    /// Axle loads and tipping.
+    Stability,
+    /// Getting a vehicle back.
+    Recovery,
+    /// People and ground.
+    SiteSafety,
+    /// What is looked at before driving.
+    VehicleChecks,
+    /// Spotter and driver.
+    Signals,
+}
+
+/// What a question asks of the learner.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Level {
+    /// Knows it.
+    Recall,
+    /// Works it out.
+    Apply,
+    /// Decides on the ground.
+    Decide,
+}
+
+impl Topic {
+    /// Every topic, as a course names it and as a page says it.
+    pub const ALL: [(&'static str, Self, &'static str); 9] = [
+        ("gearing", Self::Gearing, "Gearing"),
+        ("creep", Self::Creep, "Creep"),
+        ("grip", Self::Grip, "Grip and steering"),
+        ("heat", Self::Heat, "Heat"),
+        ("stability", Self::Stability, "Stability"),
+        ("recovery", Self::Recovery, "Recovery"),
+        ("site-safety", Self::SiteSafety, "Site safety"),
+        ("vehicle-checks", Self::VehicleChecks, "Vehicle checks"),
+        ("signals", Self::Signals, "Signals"),
+    ];
+
+    /// As a course names it.
+    pub fn key(self) -> &'static str {
+        Self::ALL.iter().find(|(_, topic, _)| *topic == self).map_or("", |(key, ..)| *key)
+    }
+
+    /// As a page says it.
+    pub fn title(self) -> &'static str {
+        Self::ALL.iter().find(|(_, topic, _)| *topic == self).map_or("", |(.., title)| *title)
+    }
+}
+
+impl Level {
+    /// Every level, as a course names it.
+    pub const ALL: [(&'static str, Self); 3] =
+        [("recall", Self::Recall), ("apply", Self::Apply), ("decide", Self::Decide)];
+
+    /// As a course names it.
+    pub fn key(self) -> &'static str {
+        Self::ALL.iter().find(|(_, level)| *level == self).map_or("", |(key, _)| *key)
+    }
+}
+
+/// So many marks for a topic at a level.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Cell {
+    /// What about.
+    pub topic: Topic,
+    /// How deep.
+    pub level: Level,
+    /// Marks; above 0.
+    pub marks: u16,
+}
+
+/// What every paper of the course must meet.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Blueprint {
+    /// Title of the paper.
+    pub title: String,
+    /// Time allowed, minutes.
+    pub minutes: u16,
+    /// Share of the marks that passes, 0 to 1.
+    pub pass: f64,
+    /// Number of questions; none leaves it to the cells.
+    pub questions: Option<u16>,
+    /// Options of a choice where there are wrong ones enough: 3 to 5.
+    pub options: u8,
+    /// Marks by topic and level, each pair once.
+    pub cells: Vec<Cell>,
+    /// Files with further items, beside the course file.
+    pub bank: Vec<String>,
+    /// Colour of the page in the coloured edition: red, green, blue.
+    pub tint: [u8; 3],
+}
+
+impl Blueprint {
+    /// Marks of the whole paper.
+    pub fn total(&self) -> u16 {
+        self.cells.iter().map(|cell| cell.marks).sum()
+    }
+
+    /// The fewest marks that pass: the share of the total, rounded up.
+    pub fn pass_marks(&self) -> u16 {
+        let exact = self.pass * f64::from(self.total());
+        (1..=self.total()).find(|marks| f64::from(*marks) >= exact - 1e-9).unwrap_or(self.total())
+    }
+}
+
+impl Default for Blueprint {
+    /// The blueprint of a course that sets none: common practice, no source.
+    fn default() -> Self {
+        use Level::{Apply, Decide, Recall};
+        use Topic as T;
+        let cells = [
+            (T::Gearing, Recall, 1),
+            (T::Gearing, Apply, 4),
+            (T::Creep, Apply, 4),
+            (T::Creep, Decide, 1),
+            (T::Grip, Recall, 1),
+            (T::Grip, Apply, 4),
+            (T::Grip, Decide, 2),
+            (T::Heat, Recall, 1),
+            (T::Heat, Apply, 3),
+            (T::Stability, Recall, 1),
+            (T::Stability, Apply, 3),
+            (T::Recovery, Recall, 1),
+            (T::Recovery, Decide, 2),
+            (T::SiteSafety, Decide, 3),
+            (T::VehicleChecks, Recall, 2),
+            (T::Signals, Recall, 1),
+        ];
+        Self {
+            title: "Theory paper".to_owned(),
+            minutes: 60,
+            pass: 0.7,
+            questions: None,
+            options: 4,
+            cells: cells.map(|(topic, level, marks)| Cell { topic, level, marks }).to_vec(),
+            bank: Vec::new(),
+            tint: [0xfd, 0xf3, 0xd8],
+        }
+    }
+}
+
+/// An item of judgement, reviewed for one right answer.
+#[derive(Clone, Debug, PartialEq)]
+pub struct BankItem {
+    /// Its name, unique among all items.
+    pub id: String,
+    /// What about.
+    pub topic: Topic,
+    /// How deep.
+    pub level: Level,
+    /// What somebody who answers it can do.
+    pub outcome: String,
+    /// Share of learners expected to get it right, 0 to 1.
+    pub ease: f64,
+    /// The question.
+    pub ask: String,
+    /// How it is answered.
+    pub answer: BankAnswer,
+    /// What the learner is told afterwards.
+    pub feedback: String,
+    /// Where it comes from.
+    pub source: String,
+}
+
+/// How an item of judgement is answered.
+#[derive(Clone, Debug, PartialEq)]
+pub enum BankAnswer {
+    /// One of several.
+    Choice {
+        /// The right one.
+        right: String,
+        /// The others, at least two.
+        wrong: Vec<WrongChoice>,
+    },
+    /// Steps to put in order, given in the right one; at least three.
+    Order(Vec<String>),
+    /// True or false, with the reason.
+    Truth {
+        /// Whether the claim holds.
+        holds: bool,
+        /// The right reason.
+        because: String,
+        /// Wrong reasons, at least two.
+        wrong: Vec<WrongChoice>,
+    },
+}
+
+/// A wrong option and what choosing it says.
+#[derive(Clone, Debug, PartialEq)]
+pub struct WrongChoice {
+    /// The option.
+    pub text: String,
+    /// What is wrong with it, as told to the learner.
+    pub why: String,
+}
+
+impl BankItem {
+    /// Marks it carries: a choice 1; an order, or a truth with its reason, 2.
+    pub fn marks(&self) -> u16 {
+        match self.answer {
+            BankAnswer::Choice { .. } => 1,
+            BankAnswer::Order(_) | BankAnswer::Truth { .. } => 2,
+        }
+    }
+}

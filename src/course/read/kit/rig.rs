@@ -1,0 +1,132 @@
+//! Reading what rigs need to know of a piece of kit: drum, layers, stretch, holding power, condition.
+
+use crate::course::cursor::{Field, Fields, Names, Noted, Read};
+use crate::course::{AnchorSort, Condition, Drum, KitKind, RigData, RopeMaterial, RopeStretch, StretchAt};
+use crate::quantity::{Force, Length, Share, Speed};
+
+const CONDITIONS: &[(&str, Condition)] =
+    &[("good", Condition::Good), ("worn", Condition::Worn), ("retired", Condition::Retired)];
+
+const MATERIALS: &[(&str, RopeMaterial)] =
+    &[("steel", RopeMaterial::Steel), ("synthetic", RopeMaterial::Synthetic)];
+
+const STRETCH_AT: &[(&str, StretchAt)] =
+    &[("breaking", StretchAt::Breaking), ("working-load", StretchAt::WorkingLoad)];
+
+const ANCHORS: &[(&str, AnchorSort)] = &[
+    ("picket", AnchorSort::Picket),
+    ("pickets-1-1-1", AnchorSort::Pickets111),
+    ("pickets-3-2-1", AnchorSort::Pickets321),
+    ("buried", AnchorSort::Buried),
+    ("tree", AnchorSort::Tree),
+    ("rock", AnchorSort::Rock),
+];
+
+/// The keys that belong to one kind of kit, asked for only there.
+pub(super) fn data(
+    fields: &mut Fields,
+    kind: Read<KitKind>,
+    pieces: &Names,
+    vehicles: &Names,
+) -> Read<RigData> {
+    let standard = fields.optional("standard", Field::text);
+    let condition = fields.optional("condition", |field| field.choice(CONDITIONS));
+    let inspected = fields.optional("inspected", Field::text);
+    let of_kind = match kind {
+        Ok(KitKind::Winch) => winch(fields, pieces, vehicles),
+        Ok(KitKind::Line) => line(fields),
+        Ok(KitKind::SnatchBlock) => block(fields),
+        Ok(KitKind::Strap) => strap(fields),
+        Ok(KitKind::KineticRope) => kinetic(fields),
+        Ok(KitKind::GroundAnchor) => anchor(fields),
+        _ => Ok(RigData::default()),
+    };
+    Ok(RigData {
+        standard: standard?,
+        condition: condition?.unwrap_or_default(),
+        inspected: inspected?,
+        ..of_kind?
+    })
+}
+
+fn load(field: &Field) -> Read<f64> {
+    Ok(field.within::<Force>("0.1 kN", "2000 kN")?.si())
+}
+
+fn winch(fields: &mut Fields, pieces: &Names, vehicles: &Names) -> Read<RigData> {
+    let layers =
+        fields.optional_list("layers", |field| field.list("the pull on a layer", |item| load(&item)));
+    let drum = fields.optional("drum", |field| drum(&field));
+    let line = fields.optional("line", |field| pieces.refer(&field));
+    let on = fields.optional("on", |field| vehicles.refer(&field));
+    let line_speed = fields.optional("line-speed", |field| field.within::<Speed>("0.005 m/s", "1 m/s"));
+    let layers = layers?;
+    if layers.windows(2).any(|two| two[1] > two[0]) {
+        return Err(fields.problem(
+            "layers",
+            "the pull rises from layer to layer",
+            "the first layer, on the bare drum, pulls hardest; write the layers in order",
+        ));
+    }
+    if let (Some(first), Some(rated)) = (layers.first(), fields.peek("working-load")) {
+        let rated = load(&rated)?;
+        if *first > 1.02 * rated {
+            let message = "the first layer pulls more than `working-load`".to_owned();
+            let help = "the working load of a winch is its pull on the first layer";
+            return Err(fields.conflict("layers", "working-load", "the rating", message, help));
+        }
+    }
+    Ok(RigData { layers, drum: drum?, line: line?, on: on?, line_speed: line_speed?, ..RigData::default() })
+}
+
+fn drum(field: &Field) -> Read<Drum> {
+    let mut fields = Fields::of(field, "a drum")?;
+    let barrel = fields.required("barrel", "barrel: 64 mm", |f| f.within::<Length>("20 mm", "1 m"));
+    let width = fields.required("width", "width: 224 mm", |f| f.within::<Length>("20 mm", "2 m"));
+    let rope = fields.required("rope", "rope: 10 mm", |f| f.within::<Length>("3 mm", "50 mm"));
+    fields.finish();
+    Ok(Drum { barrel: barrel?, width: width?, rope: rope? })
+}
+
+fn line(fields: &mut Fields) -> Read<RigData> {
+    let material = fields.optional("material", |field| field.choice(MATERIALS))?;
+    Ok(RigData { material: material.unwrap_or_default(), ..RigData::default() })
+}
+
+fn block(fields: &mut Fields) -> Read<RigData> {
+    let sheaves = fields.optional("sheaves", |field| field.whole(1, 4))?;
+    Ok(RigData { sheaves, ..RigData::default() })
+}
+
+fn strap(fields: &mut Fields) -> Read<RigData> {
+    let legs = fields.optional("legs", |field| field.whole(2, 2))?;
+    Ok(RigData { legs, ..RigData::default() })
+}
+
+/// A stretch counts only with the load it is stated at.
+fn kinetic(fields: &mut Fields) -> Read<RigData> {
+    let share = fields.optional("stretch", |field| field.within::<Share>("1 %", "60 %"));
+    let at = fields.optional("stretch-at", |field| field.choice(STRETCH_AT));
+    let (share, at) = (share?, at?);
+    let stretch = match (share, at) {
+        (Some(share), Some(at)) => Some(RopeStretch { share, at }),
+        (None, None) => None,
+        _ => return Err(half_a_stretch(fields, share.is_some())),
+    };
+    Ok(RigData { stretch, ..RigData::default() })
+}
+
+fn half_a_stretch(fields: &Fields, has_share: bool) -> Noted {
+    let (key, missing) = if has_share { ("stretch", "stretch-at") } else { ("stretch-at", "stretch") };
+    fields.problem(
+        key,
+        format!("`{key}` says nothing without `{missing}`"),
+        "a stretch counts only with its load: `stretch: 20 %` and `stretch-at: breaking` or `working-load`",
+    )
+}
+
+fn anchor(fields: &mut Fields) -> Read<RigData> {
+    let sort = fields.optional("sort", |field| field.choice(ANCHORS));
+    let holds = fields.optional("holds", |field| load(&field));
+    Ok(RigData { anchor: sort?, holds: holds?, ..RigData::default() })
+}

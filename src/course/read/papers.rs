@@ -1,0 +1,163 @@
+//! Reading the blueprint of the papers, and files of items.
+
+use super::head::colour;
+use crate::course::cursor::{Field, Fields, Log, Names, Read};
+use crate::course::papers::{BankAnswer, BankItem, Blueprint, Cell, Level, Topic, WrongChoice};
+use crate::course::tree;
+use crate::problem::Problem;
+use crate::quantity::Share;
+
+/// Most marks in one cell.
+const MOST_MARKS: u64 = 60;
+
+/// The `papers:` part.
+pub(super) fn blueprint(field: &Field) -> Read<Blueprint> {
+    let usual = Blueprint::default();
+    let mut fields = Fields::of(field, "`papers`")?;
+    let title = fields.optional("title", Field::text);
+    let minutes = fields.optional("minutes", |field| field.whole(5, 600));
+    let pass = fields.optional("pass", |field| Ok(field.within::<Share>("1 %", "100 %")?.si()));
+    let questions = fields.optional("questions", |field| field.whole(1, 200));
+    let options = fields.optional("options", |field| field.whole(3, 5));
+    let cells = fields.optional("blueprint", |field| cells(&field));
+    let bank = fields.optional_list("bank", |field| field.list("a file of items", Field::picture));
+    let tint = fields.optional("tint", |field| colour(&field));
+    fields.finish();
+    Ok(Blueprint {
+        title: title?.unwrap_or(usual.title),
+        minutes: minutes?.unwrap_or(usual.minutes),
+        pass: pass?.unwrap_or(usual.pass),
+        questions: questions?,
+        options: options?.unwrap_or(usual.options),
+        cells: cells?.unwrap_or(usual.cells),
+        bank: bank?,
+        tint: tint?.unwrap_or(usual.tint),
+    })
+}
+
+/// Marks by topic, and in it by level.
+fn cells(field: &Field) -> Read<Vec<Cell>> {
+    let mut fields = Fields::of(field, "the blueprint")?;
+    let mut all = Vec::new();
+    for (key, topic, _) in Topic::ALL {
+        let row = fields.optional(key, |field| {
+            let mut row = Fields::of(&field, "a topic of the blueprint")?;
+            let levels: Vec<Read<Option<Cell>>> = Level::ALL
+                .iter()
+                .map(|(key, level)| {
+                    let marks = row.optional(key, |field| field.whole(1, MOST_MARKS))?;
+                    Ok(marks.map(|marks| Cell { topic, level: *level, marks }))
+                })
+                .collect();
+            row.finish();
+            levels.into_iter().collect::<Read<Vec<Option<Cell>>>>()
+        });
+        all.push(row);
+    }
+    fields.finish();
+    let rows = all.into_iter().collect::<Read<Vec<_>>>()?;
+    let cells: Vec<Cell> = rows.into_iter().flatten().flatten().flatten().collect();
+    if cells.is_empty() {
+        return Err(field.problem("the blueprint asks for no marks", "write gearing: {apply: 4}"));
+    }
+    Ok(cells)
+}
+
+/// Reads a file of items.
+///
+/// # Errors
+/// Every problem in it, in the order of the text.
+pub fn read_bank(source: &str) -> Result<Vec<BankItem>, Vec<Problem>> {
+    let (root, key_problems) = tree::parse(source).map_err(|problem| vec![problem])?;
+    let log = Log::default();
+    for problem in key_problems {
+        log.note(problem);
+    }
+    let items = bank(&Field::root(&root, &log));
+    let problems = log.into_problems();
+    match items {
+        Ok(items) if problems.is_empty() => Ok(items),
+        _ => Err(problems),
+    }
+}
+
+fn bank(root: &Field) -> Read<Vec<BankItem>> {
+    let mut fields = Fields::of(root, "a file of items")?;
+    let list = fields.peek("items");
+    let _names = Names::in_list("item", list.as_ref());
+    let items = fields
+        .required("items", "items: [{id: brow-stop, …}]", |field| field.list("an item", |one| item(&one)));
+    fields.finish();
+    items
+}
+
+fn item(field: &Field) -> Read<BankItem> {
+    let mut fields = Fields::of(field, "an item")?;
+    let topics = Topic::ALL.map(|(key, topic, _)| (key, topic));
+    let id = fields.required("id", "id: brow-stop", Field::id);
+    let topic = fields.required("topic", "topic: grip", |field| field.choice(&topics));
+    let level = fields.required("level", "level: decide", |field| field.choice(&Level::ALL));
+    let outcome = fields.required("outcome", "outcome: Stops before the brow.", Field::text);
+    let ease = fields.required("ease", "ease: 60 %", |field| Ok(field.within::<Share>("5 %", "99 %")?.si()));
+    let ask = fields.required("ask", "ask: What do you do first?", Field::text);
+    let answer = answer(&mut fields);
+    let feedback = fields.required("feedback", "feedback: The gear is chosen before the brow.", Field::text);
+    let source = fields.required("source", "source: common practice, no source", Field::text);
+    fields.finish();
+    Ok(BankItem {
+        id: id?,
+        topic: topic?,
+        level: level?,
+        outcome: outcome?,
+        ease: ease?,
+        ask: ask?,
+        answer: answer?,
+        feedback: feedback?,
+        source: source?,
+    })
+}
+
+/// A choice has `right` and `wrong`, an order `steps`, a truth `holds`, `because` and `wrong`.
+fn answer(fields: &mut Fields) -> Read<BankAnswer> {
+    if let Some(field) = fields.field("steps") {
+        let steps = field.clone().texts()?;
+        if steps.len() < 3 || steps.len() > 8 {
+            return Err(field.problem("an order needs three to eight steps", "write them in the right order"));
+        }
+        return Ok(BankAnswer::Order(steps));
+    }
+    if let Some(field) = fields.field("holds") {
+        let holds = field.truth();
+        let because = fields.required("because", "because: A locked wheel cannot steer.", Field::text);
+        let wrong = wrong(fields);
+        return Ok(BankAnswer::Truth { holds: holds?, because: because?, wrong: wrong? });
+    }
+    let right = fields.required("right", "right: Stop before the brow.", Field::text);
+    let wrong = wrong(fields);
+    let (right, wrong) = (right?, wrong?);
+    if wrong.iter().any(|option| option.text == right) {
+        return Err(fields.problem("wrong", "a wrong option says the same as the right one", "change one"));
+    }
+    Ok(BankAnswer::Choice { right, wrong })
+}
+
+fn wrong(fields: &mut Fields) -> Read<Vec<WrongChoice>> {
+    let options =
+        fields.required("wrong", "wrong: [{text: …, why: …}, {text: …, why: …}]", |field| {
+            field.list("a wrong option", |one| {
+                let mut fields = Fields::of(&one, "a wrong option")?;
+                let text = fields.required("text", "text: Brake hard.", Field::text);
+                let why = fields.required("why", "why: Hard braking locks the wheels.", Field::text);
+                fields.finish();
+                Ok(WrongChoice { text: text?, why: why? })
+            })
+        })?;
+    if options.len() < 2 {
+        return Err(fields.problem("wrong", "one wrong option is not enough", "give two to four"));
+    }
+    let same = (1..options.len()).any(|at| options[..at].iter().any(|one| one.text == options[at].text));
+    if same {
+        return Err(fields.problem("wrong", "two wrong options say the same", "change one of them"));
+    }
+    Ok(options)
+}

@@ -1,0 +1,41 @@
+//! Question papers that meet a blueprint, their mark schemes, and marking.
+//!
+//! Questions come from the formulas of the trade with the numbers of the course put in, and from
+//! items of judgement in data files. A blueprint says how many marks each topic gets at each level;
+//! a [`Plan`] fills it with kinds of question; each [`Form`] draws its own numbers and items for the
+//! same plan, so that all forms are parallel. Everything drawn by lot comes from one printed seed.
+
+mod accept;
+mod answer;
+mod bank;
+mod code;
+mod family;
+mod form;
+mod item;
+mod lot;
+mod making;
+mod marking;
+mod plan;
+mod practical;
+mod recipe;
+pub mod results;
+mod rows;
+mod sheets;
+pub mod statistics;
+
+pub use accept::Interval;
+pub use answer::{Judged, Outcome, judge};
+pub use bank::{BankCheck, built_in, embedded};
+pub use code::{code_of, holds as code_holds};
+pub use family::{Family, families};
+pub use form::{Form, forms};
+pub use item::{Body, Drawing, Number, Opt, Question, ScoredSlip, Stuff, Variant, Wrong, letter, numbers_in};
+pub use lot::Lot;
+pub use marking::{Marked, Sitting, mark};
+pub use plan::{Plan, Shortfall, Slot, plan};
+pub use practical::{Agreement, CRITERIA, Moderation, Observation, Pair, read_pairs};
+pub use results::{Drawn, ItemReport, Results};
+pub use rows::{Cell as Field, Row, Table, decode, read_rows};
+pub use sheets::{
+    AnswerSheet, Coverage, Edition, FeedbackSheets, Issue, PaperSheet, ResultSheet, SchemeSheet, answer_form,
+};

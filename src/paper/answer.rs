@@ -1,0 +1,211 @@
+//! Judging one answer as it was keyed.
+
+mod typed;
+
+use super::accept::Interval;
+use super::item::{Body, Number, Opt, Question, ScoredSlip, letter};
+use typed::{Typed, TypedUnit, read_number};
+
+/// What became of an answer.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Outcome {
+    /// Full marks.
+    Right,
+    /// Some marks, or a mistake that has a name.
+    Slip,
+    /// No marks, and no name for the mistake.
+    Wrong,
+    /// Nothing was answered.
+    Blank,
+    /// Marks given by a person.
+    ByPerson,
+    /// It cannot be read: a person must judge.
+    Unclear,
+}
+
+/// A judged answer.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Judged {
+    /// Marks.
+    pub marks: u16,
+    /// What became of it.
+    pub outcome: Outcome,
+    /// The option or slip it stands for: `right`, a slip's name, or empty.
+    pub drawn: String,
+    /// Why, as told to the learner.
+    pub why: String,
+}
+
+impl Judged {
+    fn new(marks: u16, outcome: Outcome, drawn: &str, why: impl Into<String>) -> Self {
+        Self { marks, outcome, drawn: drawn.to_owned(), why: why.into() }
+    }
+
+    fn unclear(why: impl Into<String>) -> Self {
+        Self::new(0, Outcome::Unclear, "", why)
+    }
+
+    fn right(marks: u16) -> Self {
+        Self::new(marks, Outcome::Right, "right", "")
+    }
+
+    fn wrong(why: impl Into<String>) -> Self {
+        Self::new(0, Outcome::Wrong, "", why)
+    }
+}
+
+/// Judges an answer. What cannot be read is never guessed.
+pub fn judge(question: &Question, typed: &str) -> Judged {
+    let text = typed.trim();
+    if text.is_empty() || matches!(text, "-" | "–" | "—" | ".") {
+        return Judged::new(0, Outcome::Blank, "", "not answered");
+    }
+    if let Some(marks) = by_person(text) {
+        return match marks.parse::<u16>() {
+            Ok(marks) if marks <= question.marks => {
+                Judged::new(marks, Outcome::ByPerson, "", "judged by a person")
+            }
+            _ => Judged::unclear(format!(
+                "`judged` wants a whole number of marks from 0 to {}",
+                question.marks
+            )),
+        };
+    }
+    match &question.body {
+        Body::Number(number) => judge_number(number, question.marks, text),
+        Body::Choice(options) => judge_choice(options, text),
+        Body::Order { steps, key } => judge_order(steps.len(), key, text),
+        Body::Truth { holds, reasons } => judge_truth(*holds, reasons, text),
+    }
+}
+
+/// `judged 2`.
+fn by_person(text: &str) -> Option<&str> {
+    let word = text.get(..6)?;
+    word.eq_ignore_ascii_case("judged").then(|| text[6..].trim_start_matches([':', '=', ' ']).trim())
+}
+
+/// The letters in an answer, capitals; none when it holds anything but letters and marks between.
+fn letters(text: &str) -> Option<Vec<char>> {
+    let between = |c: char| c.is_whitespace() || ",;.-–/()>→[]".contains(c);
+    let found: Vec<char> = text.chars().filter(|c| !between(*c)).map(|c| c.to_ascii_uppercase()).collect();
+    found.iter().all(char::is_ascii_uppercase).then_some(found)
+}
+
+fn place(letter_typed: char, count: usize) -> Option<usize> {
+    (0..count).find(|at| letter(*at) == letter_typed)
+}
+
+fn last_letter(count: usize) -> char {
+    letter(count.saturating_sub(1))
+}
+
+fn judge_choice(options: &[Opt], text: &str) -> Judged {
+    let chosen =
+        letters(text).filter(|found| found.len() == 1).and_then(|found| place(found[0], options.len()));
+    match chosen {
+        None => Judged::unclear(format!("not one letter from A to {}", last_letter(options.len()))),
+        Some(at) => match &options[at].slip {
+            None => Judged::right(1),
+            Some((id, why)) => Judged::new(0, Outcome::Slip, id, why.clone()),
+        },
+    }
+}
+
+fn judge_order(count: usize, key: &[usize], text: &str) -> Judged {
+    let places: Option<Vec<usize>> =
+        letters(text).and_then(|found| found.into_iter().map(|one| place(one, count)).collect());
+    let complete = places.filter(|places| {
+        places.len() == count && (0..count).all(|at| places.iter().filter(|place| **place == at).count() == 1)
+    });
+    let Some(places) = complete else {
+        return Judged::unclear(format!("not every letter from A to {} once", last_letter(count)));
+    };
+    if places == key {
+        return Judged::right(2);
+    }
+    let off: Vec<usize> = (0..count).filter(|at| places[*at] != key[*at]).collect();
+    let neighbours = off.len() == 2 && off[1] == off[0] + 1;
+    if neighbours {
+        return Judged::new(1, Outcome::Slip, "neighbours", "two neighbouring steps are exchanged");
+    }
+    Judged::new(0, Outcome::Slip, "other-order", "the order is another")
+}
+
+fn judge_truth(holds: bool, reasons: &[Opt], text: &str) -> Judged {
+    let unclear =
+        || Judged::unclear(format!("not T or F with one letter from A to {}", last_letter(reasons.len())));
+    let upper = text.to_uppercase();
+    let (said, rest) = [("TRUE", true), ("FALSE", false), ("T", true), ("F", false)]
+        .into_iter()
+        .find_map(|(word, said)| upper.strip_prefix(word).map(|rest| (Some(said), rest)))
+        .unwrap_or((None, ""));
+    let Some(said) = said else { return unclear() };
+    let reason = match letters(rest) {
+        Some(found) if found.is_empty() => None,
+        Some(found) if found.len() == 1 => match place(found[0], reasons.len()) {
+            Some(at) => Some(at),
+            None => return unclear(),
+        },
+        _ => return unclear(),
+    };
+    if said != holds {
+        return Judged::new(
+            0,
+            Outcome::Slip,
+            "wrong-way",
+            if holds { "the claim holds" } else { "the claim does not hold" },
+        );
+    }
+    match reason.map(|at| &reasons[at].slip) {
+        None => Judged::new(1, Outcome::Slip, "no-reason", "no reason is given"),
+        Some(None) => Judged::right(2),
+        Some(Some((id, why))) => Judged::new(1, Outcome::Slip, id, why.clone()),
+    }
+}
+
+fn judge_number(number: &Number, full: u16, text: &str) -> Judged {
+    let readings = match read_number(text, number.unit) {
+        Ok(readings) => readings,
+        Err(why) => return Judged::unclear(why),
+    };
+    let mut judged: Vec<Judged> = readings.iter().map(|typed| judge_typed(number, full, typed)).collect();
+    judged.dedup();
+    match judged.as_slice() {
+        [one] => one.clone(),
+        _ => Judged::unclear("the comma could mark thousands or decimals"),
+    }
+}
+
+fn judge_typed(number: &Number, full: u16, typed: &Typed) -> Judged {
+    let named = typed.unit == TypedUnit::Right;
+    let unit = u16::from(number.unit_mark && named);
+    let lost = match typed.unit {
+        _ if !number.unit_mark || named => "",
+        TypedUnit::Missing => "the unit is missing",
+        _ => "the unit is of another kind",
+    };
+    if meets(number.accept, typed) {
+        if lost.is_empty() {
+            return Judged::right(full);
+        }
+        return Judged::new(full - 1, Outcome::Slip, "right-no-unit", lost);
+    }
+    if let Some(slip) = number.slips.iter().find(|slip: &&ScoredSlip| meets(slip.accept, typed)) {
+        let why = [slip.wrong.why.as_str(), lost]
+            .iter()
+            .filter(|part| !part.is_empty())
+            .copied()
+            .collect::<Vec<_>>();
+        return Judged::new(slip.marks + unit, Outcome::Slip, &slip.wrong.id, why.join("; "));
+    }
+    Judged::wrong("no usual slip gives this value; the working may earn method marks")
+}
+
+/// Whether the number as typed can be one that is accepted: in the unit asked for as it stands, in
+/// another one within half of its own last digit.
+fn meets(accept: Interval, typed: &Typed) -> bool {
+    let half = if typed.converted { typed.half_digit } else { 0.0 };
+    let slack = 1e-9 * typed.value.abs();
+    accept.meets(Interval { low: typed.value - half - slack, high: typed.value + half + slack })
+}

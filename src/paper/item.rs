@@ -1,0 +1,264 @@
+//! A question: as it waits in a family, and as it stands on a paper.
+
+use super::Interval;
+use crate::course::{Level, Topic};
+use crate::formula::Worked;
+use crate::pack::Fig;
+use crate::quantity::{Shown, Unit};
+
+/// A question that could be asked.
+#[derive(Clone, Debug)]
+pub struct Variant {
+    /// Its own name.
+    pub name: String,
+    /// Share of learners expected to get it right, 0 to 1: a judgement until there are results.
+    pub ease: f64,
+    /// What somebody who answers it can do.
+    pub outcome: String,
+    /// What is asked.
+    pub ask: String,
+    /// What is given, by name.
+    pub data: Vec<(String, Fig)>,
+    /// What is read off.
+    pub drawing: Option<Drawing>,
+    /// The full worked answer, where there is one.
+    pub worked: Option<Worked>,
+    /// What the learner is told afterwards.
+    pub feedback: String,
+    /// Where it comes from.
+    pub source: String,
+    /// How it is answered.
+    pub stuff: Stuff,
+}
+
+/// How a question is answered, before options are drawn.
+#[derive(Clone, Debug)]
+pub enum Stuff {
+    /// A number with its unit.
+    Number(Number),
+    /// One of several options.
+    Choice {
+        /// The right one.
+        right: Wrong,
+        /// The others.
+        wrong: Vec<Wrong>,
+        /// Whether options stand in the order of their values.
+        sized: bool,
+    },
+    /// Steps in the right order.
+    Order(Vec<String>),
+    /// True or false with the reason.
+    Truth {
+        /// Whether the claim holds.
+        holds: bool,
+        /// The right reason.
+        right: Wrong,
+        /// The wrong ones.
+        wrong: Vec<Wrong>,
+    },
+}
+
+/// An option with what choosing it says; of the right one the reason is empty.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Wrong {
+    /// The slip's name.
+    pub id: String,
+    /// As printed.
+    pub text: String,
+    /// Its value in the unit printed; 0 for words.
+    pub value: f64,
+    /// What went wrong, as told to the learner.
+    pub why: String,
+    /// The step of the working, from 0, at which it is made.
+    pub step: usize,
+    /// Whether the method was right and only a number or unit was put in wrongly.
+    pub careless: bool,
+}
+
+/// What is answered with a number.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Number {
+    /// The unit asked for.
+    pub unit: &'static Unit,
+    /// The answer as the worked lines print it.
+    pub key: Shown,
+    /// What is accepted, in that unit.
+    pub accept: Interval,
+    /// What each method mark is for.
+    pub methods: Vec<String>,
+    /// Whether one mark is for the unit.
+    pub unit_mark: bool,
+    /// What usual slips give and earn.
+    pub slips: Vec<ScoredSlip>,
+}
+
+/// A slip with what it earns by following through.
+#[derive(Clone, Debug, PartialEq)]
+pub struct ScoredSlip {
+    /// The slip.
+    pub wrong: Wrong,
+    /// What counts as this slip, in the unit asked for.
+    pub accept: Interval,
+    /// Marks for the value, without the unit's.
+    pub marks: u16,
+}
+
+/// What is read off.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Drawing {
+    /// A slope in section on squared paper: rise and run, in squares.
+    Section {
+        /// Height, squares.
+        rise: f64,
+        /// Level distance, squares.
+        run: f64,
+    },
+    /// Creep speeds of the gears of one vehicle on a scale: gear and speed.
+    Ladder {
+        /// Unit of the speeds.
+        unit: &'static str,
+        /// Gear with its creep speed in that unit.
+        gears: Vec<(String, f64)>,
+    },
+}
+
+impl Drawing {
+    /// The numbers said of it in words.
+    fn numbers(&self) -> Vec<String> {
+        match self {
+            Self::Section { rise, run } => vec![rise.to_string(), run.to_string()],
+            Self::Ladder { gears, .. } => gears.iter().map(|(_, speed)| format!("{speed:.1}")).collect(),
+        }
+    }
+}
+
+/// A question as it stands on a paper.
+#[derive(Clone, Debug)]
+pub struct Question {
+    /// The place in the plan, from 0: the same on every form.
+    pub slot: usize,
+    /// What about.
+    pub topic: Topic,
+    /// How deep.
+    pub level: Level,
+    /// Marks.
+    pub marks: u16,
+    /// The question it was drawn from.
+    pub variant: Variant,
+    /// How it is answered.
+    pub body: Body,
+}
+
+/// How a question on a paper is answered.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Body {
+    /// A number with its unit.
+    Number(Number),
+    /// The letter of an option.
+    Choice(Vec<Opt>),
+    /// Letters in an order: the steps as printed, and the right order of their places.
+    Order {
+        /// As printed.
+        steps: Vec<String>,
+        /// Places of the printed steps in the right order, from 0.
+        key: Vec<usize>,
+    },
+    /// `T` or `F`, and the letter of a reason.
+    Truth {
+        /// Whether the claim holds.
+        holds: bool,
+        /// The reasons.
+        reasons: Vec<Opt>,
+    },
+}
+
+/// An option as printed: the right one has no slip.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Opt {
+    /// As printed.
+    pub text: String,
+    /// The slip it stands for: name and what is told to the learner.
+    pub slip: Option<(String, String)>,
+}
+
+/// The letter of an option or step, from 0.
+pub fn letter(place: usize) -> char {
+    char::from(b'A' + u8::try_from(place % 26).expect("below 26"))
+}
+
+impl Question {
+    /// The place of the right option, from 0; none when it is not answered by options.
+    pub fn key_place(&self) -> Option<usize> {
+        match &self.body {
+            Body::Choice(options) | Body::Truth { reasons: options, .. } => {
+                options.iter().position(|option| option.slip.is_none())
+            }
+            Body::Number(_) | Body::Order { .. } => None,
+        }
+    }
+
+    /// The key as a marker reads it: `43.5`, `B`, `CADB`, `T B`.
+    pub fn key_text(&self) -> String {
+        let place = || letter(self.key_place().unwrap_or(0));
+        match &self.body {
+            Body::Number(number) => {
+                Fig::new(number.key.text.replace('-', "−"), number.unit.symbol, false).text()
+            }
+            Body::Choice(_) => place().to_string(),
+            Body::Order { key, .. } => key.iter().map(|at| letter(*at)).collect(),
+            Body::Truth { holds, .. } => format!("{} {}", if *holds { 'T' } else { 'F' }, place()),
+        }
+    }
+
+    /// The right answer in words or figures.
+    pub fn answer_text(&self) -> String {
+        match &self.body {
+            Body::Number(_) => self.key_text(),
+            Body::Choice(options) => options[self.key_place().unwrap_or(0)].text.clone(),
+            Body::Order { steps, key } => {
+                key.iter().map(|at| steps[*at].as_str()).collect::<Vec<_>>().join(" → ")
+            }
+            Body::Truth { holds, reasons } => {
+                let reason = &reasons[self.key_place().unwrap_or(0)].text;
+                format!("{}: {reason}", if *holds { "True" } else { "False" })
+            }
+        }
+    }
+}
+
+impl Variant {
+    /// The digits of its numeric answer with the unit; none for words.
+    pub fn numeric_key(&self) -> Option<String> {
+        match &self.stuff {
+            Stuff::Number(number) => Some(format!("{} {}", number.key.text, number.unit.symbol)),
+            Stuff::Choice { right, sized: true, .. } => Some(right.text.clone()),
+            _ => None,
+        }
+    }
+
+    /// Every number printed with the question, as its digits.
+    pub fn printed_numbers(&self) -> Vec<String> {
+        let mut texts: Vec<&str> = vec![&self.ask];
+        let drawn = self.drawing.as_ref().map(Drawing::numbers).unwrap_or_default();
+        texts.extend(drawn.iter().map(String::as_str));
+        texts.extend(self.data.iter().map(|(_, value)| value.v.as_str()));
+        match &self.stuff {
+            Stuff::Choice { right, wrong, .. } | Stuff::Truth { right, wrong, .. } => {
+                texts.push(&right.text);
+                texts.extend(wrong.iter().map(|one| one.text.as_str()));
+            }
+            Stuff::Order(steps) => texts.extend(steps.iter().map(String::as_str)),
+            Stuff::Number(_) => {}
+        }
+        texts.into_iter().flat_map(numbers_in).collect()
+    }
+}
+
+/// The numbers in a text, as digits.
+pub fn numbers_in(text: &str) -> Vec<String> {
+    text.split(|c: char| !c.is_ascii_digit() && c != '.')
+        .map(|part| part.trim_matches('.'))
+        .filter(|part| !part.is_empty())
+        .map(str::to_owned)
+        .collect()
+}

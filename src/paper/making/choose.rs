@@ -1,0 +1,368 @@
+//! Choosing a gear or a vehicle from figures, and reading a drawing.
+
+use super::Scene;
+use crate::course::{Level, Topic, Vehicle};
+use crate::engine::symbols as s;
+use crate::engine::{circumference_of, overall_ratio_of};
+use crate::pack::Fig;
+use crate::paper::family::Family;
+use crate::paper::item::{Drawing, Stuff, Variant, Wrong};
+use crate::paper::recipe::is_apart;
+use crate::quantity::{Digits, Shown};
+
+/// The families.
+pub fn families(scene: &Scene) -> Vec<Family> {
+    let vehicles = &scene.course.vehicles;
+    vec![
+        Family::of("choose-gear".into(), Topic::Creep, Level::Decide, true, gears(scene)),
+        Family::of("choose-vehicle".into(), Topic::Gearing, Level::Decide, true, lowest(vehicles)),
+        Family::of("choose-stable".into(), Topic::Stability, Level::Decide, true, stable(vehicles)),
+        Family::of("read-section".into(), Topic::SiteSafety, Level::Apply, true, sections()),
+        Family::of("read-ladder".into(), Topic::Creep, Level::Recall, true, ladders(scene)),
+    ]
+}
+
+fn word(text: impl Into<String>, why: impl Into<String>) -> Wrong {
+    let text = text.into();
+    let why = why.into();
+    Wrong { id: text.clone(), text, value: 0.0, why, step: 0, careless: false }
+}
+
+fn digits(value: f64) -> String {
+    Shown::of(value, Digits::Significant(3)).text
+}
+
+/// Limits of speed asked about, in the unit of the pages.
+const LIMITS: [f64; 6] = [2.0, 3.0, 4.0, 5.0, 6.0, 8.0];
+
+/// The highest gear that still creeps below a limit, from circumference, idle and ratios.
+fn gears(scene: &Scene) -> Vec<Variant> {
+    let unit = s::SPEED.unit(scene.course.units);
+    let mut all = Vec::new();
+    for vehicle in &scene.course.vehicles {
+        let turn = circumference_of(vehicle) * vehicle.engine.idle.si();
+        let mut creep: Vec<(String, f64, f64)> = vehicle
+            .gears()
+            .into_iter()
+            .map(|gear| {
+                let ratio = overall_ratio_of(vehicle, gear);
+                (gear.to_string(), ratio, unit.from_si(turn / ratio))
+            })
+            .collect();
+        creep.sort_by(|(.., a), (.., b)| a.total_cmp(b));
+        for limit in LIMITS {
+            all.extend(gear_under(vehicle, &creep, limit, unit.symbol));
+        }
+    }
+    all
+}
+
+fn gear_under(vehicle: &Vehicle, creep: &[(String, f64, f64)], limit: f64, unit: &str) -> Option<Variant> {
+    let over = creep.iter().position(|(.., speed)| *speed > limit)?;
+    let right = over.checked_sub(1)?;
+    // Four neighbours around the step, wherever it lies in the gearbox.
+    let first = right.saturating_sub(1 + usize::from(right % 2 == 1)).min(creep.len().checked_sub(4)?);
+    let shown = &creep[first..first + 4];
+    let clear = shown.iter().all(|(.., speed)| is_apart(*speed, limit)) && right < first + 4;
+    let apart = (1..4).all(|at| is_apart(shown[at - 1].2, shown[at].2));
+    if !clear || !apart {
+        return None;
+    }
+    let data = [
+        ("rolling circumference".to_owned(), Fig::new(digits(circumference_of(vehicle)), "m", false)),
+        ("idle".to_owned(), Fig::new(digits(vehicle.engine.idle.si() * 60.0), "rpm", false)),
+    ];
+    let ratios = shown
+        .iter()
+        .map(|(gear, ratio, _)| (format!("overall ratio of {gear}"), Fig::new(digits(*ratio), ":1", false)));
+    let said = |(gear, _, speed): &(String, f64, f64)| format!("{gear} creeps at {} {unit}", digits(*speed));
+    let wrong = shown
+        .iter()
+        .enumerate()
+        .filter(|(at, _)| first + at != right)
+        .map(|(_, row)| {
+            let why = if row.2 > limit { "faster than allowed" } else { "slower than it need be" };
+            Wrong { value: -row.1, ..word(row.0.clone(), format!("{}: {why}", said(row))) }
+        })
+        .collect();
+    let right_row = &creep[right];
+    Some(Variant {
+        name: format!("choose-gear/{}/{limit}/{unit}", vehicle.id),
+        ease: 0.50,
+        outcome: "Chooses the gear for a wanted creep speed before the brow.".into(),
+        ask: format!(
+            "{} shall creep at idle as near to {limit} {unit} as these gears allow, and not faster. Which gear?",
+            vehicle.name
+        ),
+        data: data.into_iter().chain(ratios).collect(),
+        drawing: None,
+        worked: None,
+        feedback: format!(
+            "Creep speed is circumference × engine speed ÷ overall ratio. {}.",
+            shown.iter().map(said).collect::<Vec<_>>().join("; ")
+        ),
+        source: "definition of the overall ratio".into(),
+        stuff: Stuff::Choice {
+            right: Wrong { value: -right_row.1, ..word(right_row.0.clone(), "") },
+            wrong,
+            sized: false,
+        },
+    })
+}
+
+/// Which of four vehicles has the lowest, or the highest, gearing in a gear.
+fn lowest(vehicles: &[Vehicle]) -> Vec<Variant> {
+    let mut all = Vec::new();
+    for (number, called) in [(1_usize, "first"), (2, "second"), (3, "third")] {
+        let rows: Vec<(&Vehicle, f64, String)> = vehicles
+            .iter()
+            .filter_map(|vehicle| {
+                let parts = &vehicle.transmission;
+                let ratio = parts.ratios.get(number - 1)?.si();
+                let low = parts.transfer_low?.si();
+                let text = [ratio, low, parts.axle.si(), parts.hub.si()].map(digits).join(" × ");
+                Some((vehicle, ratio * low * parts.axle.si() * parts.hub.si(), text))
+            })
+            .collect();
+        for (slowest, words) in [(true, "slowest"), (false, "fastest")] {
+            for four in fours(&rows) {
+                all.extend(pick_vehicle(&four, slowest, words, called));
+            }
+        }
+    }
+    all
+}
+
+fn pick_vehicle(
+    four: &[&(&Vehicle, f64, String)],
+    slowest: bool,
+    words: &str,
+    called: &str,
+) -> Option<Variant> {
+    let right = best(four, |row| row.1, slowest)?;
+    let data = four
+        .iter()
+        .map(|(vehicle, _, text)| (vehicle.name.clone(), Fig::new(text.clone(), "", false)))
+        .collect();
+    let wrong = others(four, right, |row| format!("overall ratio {}", digits(row.1)));
+    Some(Variant {
+        name: format!("choose-vehicle/{called}/{words}/{}", ids(four)),
+        ease: 0.66,
+        outcome: "Compares vehicles by the overall ratio, not by one of its parts.".into(),
+        ask: format!(
+            "In low range, {called} gear, with equal tyres and equal engine speed: which vehicle creeps {words}? Given are gearbox × transfer case × axle × hub."
+        ),
+        data,
+        drawing: None,
+        worked: None,
+        feedback: format!("All four ratios multiply: {} has {}.", right.0.name, digits(right.1)),
+        source: "definition of the overall ratio".into(),
+        stuff: Stuff::Choice { right: word(right.0.name.clone(), ""), wrong, sized: false },
+    })
+}
+
+/// Which of four vehicles tips first on a side slope.
+fn stable(vehicles: &[Vehicle]) -> Vec<Variant> {
+    let rows: Vec<(&Vehicle, f64, String)> = vehicles
+        .iter()
+        .map(|vehicle| {
+            let (track, height) = (vehicle.track.si(), vehicle.loaded_centre_height().si());
+            (vehicle, track / (2.0 * height), format!("{} m; {} m", digits(track), digits(height)))
+        })
+        .collect();
+    let mut all = Vec::new();
+    for (least, words) in [(true, "smallest"), (false, "greatest")] {
+        for four in fours(&rows) {
+            // `best` looks for the greatest when told `true`.
+            let Some(right) = best(&four, |row| -row.1, least) else { continue };
+            let data = four
+                .iter()
+                .map(|(vehicle, _, text)| (vehicle.name.clone(), Fig::new(text.clone(), "", false)))
+                .collect();
+            all.push(Variant {
+                name: format!("choose-stable/{words}/{}", ids(&four)),
+                ease: 0.60,
+                outcome: "Judges side stability by track and height together.".into(),
+                ask: format!(
+                    "Track and height of the centre of mass are given. Which vehicle has the {words} theoretical side tip angle?"
+                ),
+                data,
+                drawing: None,
+                worked: None,
+                feedback: "Half the track over the height decides: a wide vehicle can still be tippy when its load is high.".into(),
+                source: "static stability factor, US NHTSA definition".into(),
+                stuff: Stuff::Choice {
+                    right: word(right.0.name.clone(), ""),
+                    wrong: others(&four, right, |row| format!("half the track over the height is {}", digits(row.1))),
+                    sized: false,
+                },
+            });
+        }
+    }
+    all
+}
+
+type Ranked<'a> = (&'a Vehicle, f64, String);
+
+/// The one with the greatest value, or the least, when it stands clear of the next.
+fn best<'a, 'b>(
+    four: &[&'b Ranked<'a>],
+    value: impl Fn(&Ranked) -> f64,
+    greatest: bool,
+) -> Option<&'b Ranked<'a>> {
+    let mut sorted: Vec<&&Ranked> = four.iter().collect();
+    sorted.sort_by(|a, b| value(a).total_cmp(&value(b)));
+    if greatest {
+        sorted.reverse();
+    }
+    let (first, second) = (sorted.first()?, sorted.get(1)?);
+    is_apart(value(first), value(second)).then(|| four.iter().find(|row| row.0.id == first.0.id).copied())?
+}
+
+fn others(four: &[&Ranked], right: &Ranked, said: impl Fn(&Ranked) -> String) -> Vec<Wrong> {
+    four.iter().filter(|row| row.0.id != right.0.id).map(|row| word(row.0.name.clone(), said(row))).collect()
+}
+
+/// Every four of a list, or all when there are only three.
+fn fours<T>(list: &[T]) -> Vec<Vec<&T>> {
+    let n = list.len();
+    if n == 3 {
+        return vec![list.iter().collect()];
+    }
+    let mut all = Vec::new();
+    for a in 0..n {
+        for b in a + 1..n {
+            for c in b + 1..n {
+                all.extend((c + 1..n).map(|d| vec![&list[a], &list[b], &list[c], &list[d]]));
+            }
+        }
+    }
+    all
+}
+
+fn ids(four: &[&Ranked]) -> String {
+    four.iter().map(|row| row.0.id.as_str()).collect::<Vec<_>>().join("+")
+}
+
+/// Grades read off squared paper: rise and run in whole squares, invented.
+fn sections() -> Vec<Variant> {
+    let mut all = Vec::new();
+    for (rise, run) in [
+        (3, 8),
+        (4, 9),
+        (4, 10),
+        (5, 12),
+        (3, 11),
+        (6, 13),
+        (2, 9),
+        (5, 9),
+        (7, 15),
+        (4, 14),
+        (6, 11),
+        (3, 14),
+    ] {
+        let (rise, run) = (f64::from(rise), f64::from(run));
+        all.extend(section(rise, run));
+    }
+    all
+}
+
+fn section(rise: f64, run: f64) -> Option<Variant> {
+    let grade = 100.0 * rise / run;
+    let shown = |value: f64| Shown::of(value, Digits::Significant(2)).text;
+    let option = |id: &str, value: f64, why: &str| Wrong {
+        id: id.into(),
+        text: Fig::new(shown(value), "%", false).text(),
+        value,
+        why: why.into(),
+        step: 0,
+        careless: false,
+    };
+    let right = option("", grade, "");
+    let candidates = [
+        option("degrees", libm::atan(rise / run).to_degrees(), "wrote the angle in degrees as per cent"),
+        option("turned-over", 100.0 * run / rise, "turned the ratio over: level distance over height"),
+        option(
+            "share-of-ninety",
+            100.0 * libm::atan(rise / run) / std::f64::consts::FRAC_PI_2,
+            "took the angle as a share of 90°",
+        ),
+        option("twice", 200.0 * rise / run, "counted two squares for one"),
+        option("difference", 100.0 * (run - rise) / run, "took the height away from the level distance"),
+        option("half", 50.0 * rise / run, "took half of it: 100 % is 45°, not 90°"),
+    ];
+    let mut wrong: Vec<Wrong> = Vec::new();
+    for one in candidates {
+        let apart = is_apart(one.value, grade) && wrong.iter().all(|other| is_apart(one.value, other.value));
+        if apart && wrong.iter().chain([&right]).all(|other| other.text != one.text) {
+            wrong.push(one);
+        }
+    }
+    (wrong.len() >= 3).then(|| Variant {
+        name: format!("read-section/{rise}/{run}"),
+        ease: 0.66,
+        outcome: "Reads a grade off a section.".into(),
+        ask: "The section is drawn to one scale both ways on squared paper. What is the grade of the slope in per cent?".into(),
+        data: Vec::new(),
+        drawing: Some(Drawing::Section { rise, run }),
+        worked: None,
+        feedback: format!("Per cent is height over level distance: {rise} squares over {run} squares."),
+        source: "J. A. Moss, Manual of Military Training, 2nd rev. ed., pars. 1868-1869".into(),
+        stuff: Stuff::Choice { right, wrong, sized: true },
+    })
+}
+
+/// The gear nearest to a speed, read off a scale of creep speeds.
+fn ladders(scene: &Scene) -> Vec<Variant> {
+    let unit = s::SPEED.unit(scene.course.units);
+    let mut all = Vec::new();
+    for vehicle in &scene.course.vehicles {
+        let turn = circumference_of(vehicle) * vehicle.engine.idle.si();
+        let gears: Vec<(String, f64)> = vehicle
+            .gears()
+            .into_iter()
+            .map(|gear| (gear.to_string(), unit.from_si(turn / overall_ratio_of(vehicle, gear))))
+            .collect();
+        for asked in [3.0, 4.0, 6.0, 8.0, 10.0, 15.0] {
+            all.extend(ladder(vehicle, &gears, asked, unit.symbol));
+        }
+    }
+    all
+}
+
+fn ladder(vehicle: &Vehicle, gears: &[(String, f64)], asked: f64, unit: &'static str) -> Option<Variant> {
+    let far = |speed: f64| libm::log(speed / asked).abs();
+    let mut near: Vec<&(String, f64)> = gears.iter().collect();
+    near.sort_by(|a, b| far(a.1).total_cmp(&far(b.1)));
+    let four = near.get(..4)?;
+    // The nearest must be so by eye: less than half as far as the next.
+    if far(four[0].1) > 0.5 * far(four[1].1) || far(four[0].1) > 0.15 {
+        return None;
+    }
+    let mut low_to_high: Vec<&(String, f64)> = gears.iter().collect();
+    low_to_high.sort_by(|a, b| a.1.total_cmp(&b.1));
+    Some(Variant {
+        name: format!("read-ladder/{}/{asked}", vehicle.id),
+        ease: 0.80,
+        outcome: "Reads a creep speed off a scale.".into(),
+        ask: format!(
+            "The scale shows the creep speed at idle of each gear of {}. Which gear creeps nearest to {asked} {unit}?",
+            vehicle.name
+        ),
+        data: Vec::new(),
+        drawing: Some(Drawing::Ladder { unit, gears: low_to_high.into_iter().cloned().collect() }),
+        worked: None,
+        feedback: "Find the speed on the scale first, then look for the mark nearest to it.".into(),
+        source: "creep speeds of this fleet".into(),
+        stuff: Stuff::Choice {
+            right: word(four[0].0.clone(), ""),
+            wrong: four[1..]
+                .iter()
+                .map(|(gear, speed)| {
+                    word(gear.clone(), format!("{gear} creeps at about {} {unit}", digits(*speed)))
+                })
+                .collect(),
+            sized: false,
+        },
+    })
+}

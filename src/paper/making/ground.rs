@@ -1,0 +1,190 @@
+//! What is asked about slopes and their ground: grades, limits of grip, locked slides, roll.
+
+use super::{Kind, Scene};
+use crate::course::{Course, Slope, Surface, Topic};
+use crate::engine::formulas::GRAVITY;
+use crate::engine::formulas::slope::locked_deceleration;
+use crate::engine::symbols as s;
+use crate::engine::taught::{grip, slope as taught, stability};
+use crate::paper::recipe::{About, Recipe};
+
+/// The kinds.
+pub fn kinds(scene: &Scene) -> Vec<Kind> {
+    let course = scene.course;
+    let kind =
+        |id, topic, ease, outcome, recipes| Kind { id, topic, recipes, about: About { ease, outcome } };
+    vec![
+        kind(
+            "grade",
+            Topic::SiteSafety,
+            0.62,
+            "Changes degrees into per cent.",
+            angles(course).into_iter().map(|(name, angle)| grade(&name, angle)).collect(),
+        ),
+        kind(
+            "angle",
+            Topic::SiteSafety,
+            0.62,
+            "Changes per cent into degrees.",
+            angles(course).into_iter().map(|(name, angle)| angle_of(&name, angle)).collect(),
+        ),
+        kind(
+            "limit-turning",
+            Topic::Grip,
+            0.62,
+            "Finds the steepest slope a piece of ground holds under turning wheels.",
+            course.surfaces.iter().flat_map(limits_turning).collect(),
+        ),
+        kind(
+            "limit-locked",
+            Topic::Grip,
+            0.62,
+            "Finds the steepest slope a piece of ground holds under locked wheels.",
+            course.surfaces.iter().flat_map(limits_locked).collect(),
+        ),
+        kind(
+            "locked-stop",
+            Topic::Grip,
+            0.45,
+            "Works out how far locked wheels slide before they stop.",
+            course.slopes.iter().flat_map(|slope| stops(course, slope)).collect(),
+        ),
+        kind(
+            "roll",
+            Topic::Stability,
+            0.50,
+            "Finds the roll of a line that leaves the fall line.",
+            course.slopes.iter().flat_map(rolls).collect(),
+        ),
+    ]
+}
+
+/// Every stretch with a name.
+fn angles(course: &Course) -> Vec<(String, f64)> {
+    course
+        .slopes
+        .iter()
+        .flat_map(|slope| {
+            let many = slope.stretches.len() > 1;
+            (1..).zip(&slope.stretches).map(move |(no, stretch)| {
+                let name = if many { format!("{}, stretch {no}", slope.name) } else { slope.name.clone() };
+                (name, stretch.gradient.si())
+            })
+        })
+        .collect()
+}
+
+fn grade(name: &str, angle: f64) -> Recipe {
+    Recipe::new(format!("{name}: what is the grade in per cent?"))
+        .given(&s::SLOPE_ANGLE, angle)
+        .step(&taught::GRADE_OF_ANGLE)
+        .misread("double", "took 45° for 50 %", &s::SLOPE_ANGLE, libm::atan(0.5 * libm::tan(angle)))
+        .misread(
+            "share-of-ninety",
+            "took the angle as a share of 90°",
+            &s::SLOPE_ANGLE,
+            libm::atan(angle / std::f64::consts::FRAC_PI_2),
+        )
+        .misread(
+            "same-figure",
+            "wrote the degrees as per cent",
+            &s::SLOPE_ANGLE,
+            libm::atan(angle.to_degrees() / 100.0),
+        )
+        .misread("doubled", "doubled the angle first", &s::SLOPE_ANGLE, 2.0 * angle)
+}
+
+fn angle_of(name: &str, angle: f64) -> Recipe {
+    let grade = libm::tan(angle);
+    Recipe::new(format!("{name}: the board shows the grade given. How many degrees is that?"))
+        .given(&s::GRADE, grade)
+        .step(&taught::ANGLE_OF_GRADE)
+        .misread("halved", "halved the grade: 100 % is 45°, not 50°", &s::GRADE, grade / 2.0)
+        .misread("doubled", "doubled the grade first", &s::GRADE, 2.0 * grade)
+}
+
+fn limits_turning(surface: &Surface) -> Vec<Recipe> {
+    let [low, likely, high] = surface.peak.values();
+    [(low, "lowest"), (likely, "likely"), (high, "highest")]
+        .into_iter()
+        .map(|(friction, which)| {
+            Recipe::new(format!(
+                "On {} the {which} friction of a turning wheel is given. What is the steepest slope on which turning wheels just hold?",
+                surface.name
+            ))
+            .start(&s::FRICTION_PEAK, friction, surface.estimated)
+            .step(&grip::LIMIT_TURNING)
+            .misread("sliding", "took the friction of a sliding wheel", &s::FRICTION_PEAK, surface.sliding.likely)
+            .misread("halved", "halved the friction", &s::FRICTION_PEAK, friction / 2.0)
+            .misread("doubled", "doubled the friction", &s::FRICTION_PEAK, 2.0 * friction)
+        })
+        .collect()
+}
+
+fn limits_locked(surface: &Surface) -> Vec<Recipe> {
+    let [low, likely, high] = surface.sliding.values();
+    [(low, "lowest"), (likely, "likely"), (high, "highest")]
+        .into_iter()
+        .map(|(friction, which)| {
+            Recipe::new(format!(
+                "On {} the {which} friction of a sliding wheel is given. What is the steepest slope on which locked wheels just hold?",
+                surface.name
+            ))
+            .start(&s::FRICTION_SLIDING, friction, surface.estimated)
+            .step(&grip::LIMIT_LOCKED)
+            .misread("turning", "took the friction of a turning wheel", &s::FRICTION_SLIDING, surface.peak.likely)
+            .misread("halved", "halved the friction", &s::FRICTION_SLIDING, friction / 2.0)
+            .misread("doubled", "doubled the friction", &s::FRICTION_SLIDING, 2.0 * friction)
+        })
+        .collect()
+}
+
+/// Speeds at the brow asked about, in the unit of the pages.
+const ENTRY: [f64; 6] = [4.0, 5.0, 6.0, 8.0, 10.0, 12.0];
+
+fn stops(course: &Course, slope: &Slope) -> Vec<Recipe> {
+    let surface = course.surface_of(slope);
+    let friction = surface.sliding.likely;
+    let unit = s::ENTRY_SPEED.unit(course.units);
+    let stretch = slope.steepest();
+    let angle = stretch.gradient.si();
+    if locked_deceleration(GRAVITY, friction, angle) < 0.3 {
+        return Vec::new();
+    }
+    ENTRY
+        .iter()
+        .map(|shown| {
+            let speed = unit.to_si(*shown);
+            Recipe::new(format!(
+                "{}, on {}: all wheels lock at the speed given. How far along the slope does the vehicle slide?",
+                slope.name, surface.name
+            ))
+            .given(&s::GRAVITY_ACCELERATION, GRAVITY)
+            .start(&s::FRICTION_SLIDING, friction, surface.estimated)
+            .given(&s::SLOPE_ANGLE, angle)
+            .given(&s::ENTRY_SPEED, speed)
+            .step(&taught::LOCKED_DECELERATION)
+            .step(&taught::LOCKED_DISTANCE)
+            .misread("turning", "took the friction of a turning wheel", &s::FRICTION_SLIDING, surface.peak.likely)
+            .misread("half-speed", "halved the speed: half the speed is a quarter of the distance", &s::ENTRY_SPEED, speed / 2.0)
+        })
+        .collect()
+}
+
+fn rolls(slope: &Slope) -> Vec<Recipe> {
+    [10.0_f64, 15.0, 20.0, 30.0, 45.0]
+        .into_iter()
+        .map(|heading| {
+            let (angle, heading) = (slope.steepest().gradient.si(), heading.to_radians());
+            Recipe::new(format!(
+                "{}: a vehicle turns off the fall line by the angle given. What roll does a pendulum gauge show?",
+                slope.name
+            ))
+            .given(&s::SLOPE_ANGLE, angle)
+            .given(&s::HEADING, heading)
+            .step(&stability::ROLL_OFF_LINE)
+            .misread("half-heading", "halved the heading", &s::HEADING, heading / 2.0)
+            .misread("double-heading", "doubled the heading", &s::HEADING, 2.0 * heading)
+        })
+        .collect()
+}

@@ -1,0 +1,211 @@
+//! Marking a file of keyed answers.
+
+use super::answer::{Judged, judge};
+use super::code;
+use super::form::Form;
+use super::rows::{Cell, Row, Table};
+use crate::course::Topic;
+use crate::problem::Problem;
+
+/// One candidate's paper, marked.
+#[derive(Clone, Debug)]
+pub struct Sitting {
+    /// Line in the file of answers.
+    pub line: usize,
+    /// Candidate as keyed.
+    pub candidate: String,
+    /// Name as keyed; may be empty.
+    pub name: String,
+    /// Place of the form in the list.
+    pub form: usize,
+    /// What was keyed for each question, in the order of the form.
+    pub typed: Vec<String>,
+    /// What became of each.
+    pub judged: Vec<Judged>,
+}
+
+/// A file of answers, marked.
+#[derive(Clone, Debug)]
+pub struct Marked {
+    /// Every row that could be marked.
+    pub sittings: Vec<Sitting>,
+    /// Rows that could not, as they stand: for a person.
+    pub unmarked: Vec<Row>,
+    /// What is wrong with them, and what else deserves a look.
+    pub problems: Vec<Problem>,
+}
+
+impl Sitting {
+    /// Marks of the whole paper.
+    pub fn total(&self) -> u16 {
+        self.judged.iter().map(|judged| judged.marks).sum()
+    }
+
+    /// Marks, and marks there are, of a topic.
+    pub fn of_topic(&self, form: &Form, topic: Topic) -> (u16, u16) {
+        form.questions
+            .iter()
+            .zip(&self.judged)
+            .filter(|(question, _)| question.topic == topic)
+            .fold((0, 0), |(got, of), (question, judged)| (got + judged.marks, of + question.marks))
+    }
+}
+
+/// Where the columns are.
+struct Columns {
+    paper: usize,
+    candidate: usize,
+    name: Option<usize>,
+    /// Column of each question, from question 1.
+    questions: Vec<Option<usize>>,
+}
+
+/// Marks every row it can. The others are kept, with what is wrong.
+///
+/// # Errors
+/// The head lacks a column without which nothing can be marked.
+pub fn mark(table: &Table, forms: &[Form]) -> Result<Marked, Vec<Problem>> {
+    let longest = forms.iter().map(|form| form.questions.len()).max().unwrap_or(0);
+    let mut problems = table.problems.clone();
+    let columns = columns(table, longest, &mut problems)?;
+    let (mut sittings, mut unmarked): (Vec<Sitting>, Vec<Row>) = (Vec::new(), table.broken.clone());
+    let mut seen: std::collections::BTreeMap<String, usize> = std::collections::BTreeMap::new();
+    for row in &table.rows {
+        if is_only_code(row, &columns) {
+            continue;
+        }
+        match sitting(row, table, &columns, forms) {
+            Ok(sitting) => {
+                if let Some(first) = seen.get(&sitting.candidate.to_lowercase()) {
+                    problems.push(
+                        Problem::new(format!("candidate `{}` stands here a second time", sitting.candidate))
+                            .help("both rows are marked; take one out and mark again")
+                            .at(row.span.clone())
+                            .related(table.rows[*first].span.clone(), "the first"),
+                    );
+                } else {
+                    seen.insert(sitting.candidate.to_lowercase(), position(table, row));
+                }
+                sittings.push(sitting);
+            }
+            Err(problem) => {
+                problems.push(problem);
+                unmarked.push(row.clone());
+            }
+        }
+    }
+    unmarked.sort_by_key(|row| row.line);
+    Ok(Marked { sittings, unmarked, problems })
+}
+
+fn position(table: &Table, row: &Row) -> usize {
+    table.rows.partition_point(|other| other.line < row.line)
+}
+
+fn columns(table: &Table, longest: usize, problems: &mut Vec<Problem>) -> Result<Columns, Vec<Problem>> {
+    let plain = |text: &str| text.to_lowercase().replace([' ', '_', '-'], "");
+    let find =
+        |names: &[&str]| table.head.iter().position(|cell| names.contains(&plain(&cell.text).as_str()));
+    let mut missing = Vec::new();
+    let mut wanted = |names: &[&str]| {
+        find(names).unwrap_or_else(|| {
+            let place = table.head.first().map_or(0..0, |cell| {
+                cell.span.start..table.head.last().map_or(cell.span.end, |last| last.span.end)
+            });
+            missing.push(
+                Problem::new(format!("the file has no column `{}`", names[0]))
+                    .help("the first line names the columns: paper, candidate, name, q1, q2, …")
+                    .at(place),
+            );
+            0
+        })
+    };
+    let (paper, candidate) =
+        (wanted(&["paper", "papercode", "code"]), wanted(&["candidate", "number", "candidatenumber"]));
+    let name = find(&["name", "candidatename"]);
+    let mut questions = vec![None; longest];
+    for (at, cell) in table.head.iter().enumerate() {
+        if [Some(paper), Some(candidate), name].contains(&Some(at)) || cell.text.is_empty() {
+            continue;
+        }
+        let text = plain(&cell.text);
+        let number = text.strip_prefix("question").or_else(|| text.strip_prefix('q')).unwrap_or(&text);
+        match number.parse::<usize>() {
+            Ok(no) if (1..=longest).contains(&no) && questions[no - 1].is_none() => {
+                questions[no - 1] = Some(at);
+            }
+            Ok(no) if (1..=longest).contains(&no) => problems.push(
+                Problem::new(format!("question {no} has two columns; the first one is marked"))
+                    .help("take the other one out")
+                    .at(cell.span.clone()),
+            ),
+            _ => problems.push(
+                Problem::new(format!("the column `{}` is not marked", cell.text))
+                    .help(format!("columns are paper, candidate, name and q1 to q{longest}"))
+                    .at(cell.span.clone()),
+            ),
+        }
+    }
+    if questions.iter().all(Option::is_none) && missing.is_empty() {
+        missing.push(Problem::new("the file has no column with answers").help("name them q1, q2, …"));
+    }
+    if missing.is_empty() { Ok(Columns { paper, candidate, name, questions }) } else { Err(missing) }
+}
+
+/// A row of the form that nobody has filled in.
+fn is_only_code(row: &Row, columns: &Columns) -> bool {
+    row.cells.iter().enumerate().all(|(at, cell)| at == columns.paper || cell.text.is_empty())
+}
+
+fn sitting(row: &Row, table: &Table, columns: &Columns, forms: &[Form]) -> Result<Sitting, Problem> {
+    let text = |at: usize| row.cells.get(at).map_or("", |cell| cell.text.as_str());
+    let place = |at: usize| row.cells.get(at).map_or(row.span.clone(), |cell: &Cell| cell.span.clone());
+    if let Some(extra) = row.cells.iter().skip(table.head.len()).find(|cell| !cell.text.is_empty()) {
+        return Err(Problem::new(format!(
+            "the row has {} fields, the head {}: answers may stand under the wrong question",
+            row.cells.len(),
+            table.head.len()
+        ))
+        .help("put a field that holds the mark between fields in quotation marks")
+        .at(extra.span.clone()));
+    }
+    if text(columns.candidate).is_empty() {
+        return Err(Problem::new("the row has answers but no candidate")
+            .help("key number or name")
+            .at(place(columns.candidate)));
+    }
+    let form = form_of(text(columns.paper), forms)
+        .map_err(|(message, help)| Problem::new(message).help(help).at(place(columns.paper)))?;
+    let typed: Vec<String> = (0..forms[form].questions.len())
+        .map(|question| columns.questions[question].map_or("", text).to_owned())
+        .collect();
+    let judged =
+        forms[form].questions.iter().zip(&typed).map(|(question, typed)| judge(question, typed)).collect();
+    Ok(Sitting {
+        line: row.line,
+        candidate: text(columns.candidate).to_owned(),
+        name: columns.name.map_or("", text).to_owned(),
+        form,
+        typed,
+        judged,
+    })
+}
+
+/// The form with a code, or what is wrong with the code.
+fn form_of(typed: &str, forms: &[Form]) -> Result<usize, (String, String)> {
+    let codes: Vec<&str> = forms.iter().map(|form| form.code.as_str()).collect();
+    let listed = || match codes.as_slice() {
+        few if few.len() <= 6 => format!("the papers are {}", few.join(", ")),
+        many => format!("the papers are {} and {} more", many[..3].join(", "), many.len() - 3),
+    };
+    if typed.is_empty() {
+        return Err(("the paper code is missing".to_owned(), listed()));
+    }
+    let Some(code) = code::holds(typed) else {
+        return Err((format!("`{typed}` is not a paper code: its last character does not check"), listed()));
+    };
+    forms
+        .iter()
+        .position(|form| form.code == code)
+        .ok_or_else(|| (format!("{code} is not one of these papers"), listed()))
+}

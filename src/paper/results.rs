@@ -1,0 +1,415 @@
+//! What a marked sitting comes to: results, answers, a list for a person, item statistics.
+
+use std::collections::BTreeMap;
+
+use super::answer::Outcome;
+use super::form::Form;
+use super::item::{Body, Question};
+use super::marking::{Marked, Sitting};
+use super::statistics::{Divisor, Scores, chance_to_pass, mean, variance};
+use crate::course::{Blueprint, Topic};
+
+/// Fewest candidates from which an item is judged; below, only counts are told.
+pub const FEWEST: usize = 30;
+/// Share of the candidates in the upper and the lower group (Kelley 1939, from memory).
+const GROUP: f64 = 0.27;
+
+/// Everything a sitting comes to.
+#[derive(Clone, Debug)]
+pub struct Results {
+    /// Candidates.
+    pub count: usize,
+    /// How many passed.
+    pub passed: usize,
+    /// Mean of the totals, marks.
+    pub mean: Option<f64>,
+    /// Deviation of the totals, marks; divisor n − 1.
+    pub deviation: Option<f64>,
+    /// Cronbach's alpha.
+    pub alpha: Option<f64>,
+    /// KR-20; only when every item is scored 0 or 1.
+    pub kr20: Option<f64>,
+    /// Standard error of measurement, marks.
+    pub standard_error: Option<f64>,
+    /// Chance to reach the pass mark with the choices alone, guessed; none when there are none.
+    pub by_guessing: Option<f64>,
+    /// Each place of the plan.
+    pub items: Vec<ItemReport>,
+}
+
+/// Statistics of one place of the plan, over all forms.
+#[derive(Clone, Debug)]
+pub struct ItemReport {
+    /// The place, from 0.
+    pub slot: usize,
+    /// Topic and level.
+    pub about: String,
+    /// Kind of question.
+    pub family: String,
+    /// Marks.
+    pub marks: u16,
+    /// Mean share of its marks.
+    pub difficulty: Option<f64>,
+    /// Upper minus lower group.
+    pub discrimination: Option<f64>,
+    /// Correlation with the total.
+    pub item_total: Option<f64>,
+    /// Correlation with the rest.
+    pub item_rest: Option<f64>,
+    /// Alpha without it.
+    pub alpha_without: Option<f64>,
+    /// Blank answers.
+    pub blank: usize,
+    /// What to look at.
+    pub flag: String,
+    /// What drew whom.
+    pub drawn: Vec<Drawn>,
+}
+
+/// An option or slip with those who took it.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Drawn {
+    /// `right`, or what went wrong.
+    pub what: String,
+    /// How many.
+    pub count: usize,
+    /// Their mean score on the rest of the test, marks.
+    pub rest: Option<f64>,
+}
+
+impl Results {
+    /// Works everything out.
+    pub fn of(marked: &Marked, forms: &[Form], blueprint: &Blueprint) -> Self {
+        let scores = scores(marked, forms);
+        let totals = scores.totals();
+        let pass = blueprint.pass_marks();
+        let first = forms.first().map(by_slot).unwrap_or_default();
+        let dichotomous = first.iter().all(|question| question.marks == 1);
+        Self {
+            count: marked.sittings.len(),
+            passed: marked.sittings.iter().filter(|sitting| sitting.total() >= pass).count(),
+            mean: mean(&totals),
+            deviation: variance(&totals, Divisor::NLess1).map(libm::sqrt),
+            alpha: scores.alpha(),
+            kr20: dichotomous.then(|| scores.kr20()).flatten(),
+            standard_error: scores.standard_error(),
+            by_guessing: by_guessing(&first, pass),
+            items: first
+                .iter()
+                .enumerate()
+                .map(|(slot, question)| report(slot, question, marked, forms, &scores))
+                .collect(),
+        }
+    }
+}
+
+/// Questions of a form in the order of the plan.
+fn by_slot(form: &Form) -> Vec<&Question> {
+    let mut questions: Vec<&Question> = form.questions.iter().collect();
+    questions.sort_by_key(|question| question.slot);
+    questions
+}
+
+/// Marks of every candidate by place of the plan, so that parallel questions stand in one column.
+fn scores(marked: &Marked, forms: &[Form]) -> Scores {
+    let row = |sitting: &Sitting| {
+        let form = &forms[sitting.form];
+        let mut row = vec![0.0; form.questions.len()];
+        for (question, judged) in form.questions.iter().zip(&sitting.judged) {
+            row[question.slot] = f64::from(judged.marks);
+        }
+        row
+    };
+    Scores(marked.sittings.iter().map(row).collect())
+}
+
+/// The chance to pass when every choice is guessed and nothing else is answered.
+fn by_guessing(questions: &[&Question], pass: u16) -> Option<f64> {
+    let counts: Vec<usize> = questions
+        .iter()
+        .filter_map(|question| match &question.body {
+            Body::Choice(options) => Some(options.len()),
+            _ => None,
+        })
+        .collect();
+    let items = u32::try_from(counts.len()).ok().filter(|items| *items > 0)?;
+    let each =
+        counts.iter().map(|options| 1.0 / f64::from(u32::try_from(*options).unwrap_or(4))).sum::<f64>()
+            / f64::from(items);
+    Some(if u32::from(pass) > items { 0.0 } else { chance_to_pass(items, u32::from(pass), each) })
+}
+
+fn report(slot: usize, question: &Question, marked: &Marked, forms: &[Form], scores: &Scores) -> ItemReport {
+    let marks = f64::from(question.marks);
+    let rest = scores.rest_or_empty(slot);
+    let drawn = drawn(slot, marked, forms, &rest);
+    let judged = marked.sittings.iter().filter_map(|sitting| {
+        let at = forms[sitting.form].questions.iter().position(|question| question.slot == slot)?;
+        sitting.judged.get(at)
+    });
+    let mut report = ItemReport {
+        slot,
+        about: format!("{}, {}", question.topic.title(), question.level.key()),
+        family: question.variant.name.split('/').take(2).collect::<Vec<_>>().join("/"),
+        marks: question.marks,
+        difficulty: if scores.0.is_empty() { None } else { scores.difficulty(slot, marks) },
+        discrimination: scores.discrimination(slot, marks, GROUP),
+        item_total: scores.item_total(slot),
+        item_rest: scores.item_rest(slot),
+        alpha_without: scores.alpha_without(slot),
+        blank: judged.filter(|judged| judged.outcome == Outcome::Blank).count(),
+        flag: String::new(),
+        drawn,
+    };
+    report.flag = flag(&report, scores.0.len());
+    report
+}
+
+impl Scores {
+    fn rest_or_empty(&self, item: usize) -> Vec<f64> {
+        if self.0.is_empty() { Vec::new() } else { self.rest(item) }
+    }
+}
+
+/// Who took which option or made which slip.
+fn drawn(slot: usize, marked: &Marked, forms: &[Form], rest: &[f64]) -> Vec<Drawn> {
+    let mut found: BTreeMap<String, Vec<f64>> = BTreeMap::new();
+    for (sitting, rest) in marked.sittings.iter().zip(rest) {
+        let form = &forms[sitting.form];
+        let Some(at) = form.questions.iter().position(|question| question.slot == slot) else { continue };
+        let judged = &sitting.judged[at];
+        let what = match judged.outcome {
+            Outcome::Right => "right".to_owned(),
+            Outcome::Blank => "not answered".to_owned(),
+            Outcome::Unclear => "cannot be read".to_owned(),
+            Outcome::ByPerson => "judged by a person".to_owned(),
+            Outcome::Wrong => "another value".to_owned(),
+            Outcome::Slip => judged.why.clone(),
+        };
+        found.entry(what).or_default().push(*rest);
+    }
+    let mut all: Vec<Drawn> = found
+        .into_iter()
+        .map(|(what, rests)| Drawn { what, count: rests.len(), rest: mean(&rests) })
+        .collect();
+    all.sort_by(|a, b| {
+        (b.what == "right").cmp(&(a.what == "right")).then(b.count.cmp(&a.count)).then(a.what.cmp(&b.what))
+    });
+    all
+}
+
+/// What deserves a look. A test of mastery wants easy items: an easy one is no fault.
+fn flag(report: &ItemReport, count: usize) -> String {
+    if count < FEWEST {
+        return format!("too few to judge (under {FEWEST})");
+    }
+    if report.item_rest.is_some_and(|r| r < 0.0) {
+        return "check the key: weaker candidates do better".to_owned();
+    }
+    let right = report.drawn.iter().find(|drawn| drawn.what == "right").and_then(|drawn| drawn.rest);
+    let stronger = report.drawn.iter().find(|drawn| {
+        drawn.what != "right"
+            && drawn.count * 10 >= count
+            && drawn.rest.zip(right).is_some_and(|(a, b)| a > b)
+    });
+    if let Some(drawn) = stronger {
+        return format!("drew the stronger: {}", drawn.what);
+    }
+    match report.difficulty {
+        Some(p) if p > 0.95 => "nearly all right: not enough spread to tell".to_owned(),
+        Some(p) if p < 0.20 => "very hard".to_owned(),
+        _ if report.discrimination.is_some_and(|d| d < 0.20) => "tells little between candidates".to_owned(),
+        _ => String::new(),
+    }
+}
+
+fn csv_text(rows: impl IntoIterator<Item = Vec<String>>) -> String {
+    let mut writer =
+        csv::WriterBuilder::new().flexible(true).terminator(csv::Terminator::CRLF).from_writer(Vec::new());
+    for row in rows {
+        writer.write_record(row.iter().map(|field| harmless(field))).expect("memory takes all text");
+    }
+    String::from_utf8(writer.into_inner().expect("memory takes all text")).expect("text stays text")
+}
+
+/// A field that a spreadsheet would run as a formula is kept as text.
+fn harmless(field: &str) -> String {
+    if field.starts_with(['=', '+', '@', '\t', '\r']) { format!("'{field}") } else { field.to_owned() }
+}
+
+/// One row a candidate: marks by topic, total, pass or not.
+pub fn results_csv(marked: &Marked, forms: &[Form], blueprint: &Blueprint) -> String {
+    let topics: Vec<Topic> = topics(blueprint);
+    let pass = blueprint.pass_marks();
+    let head = ["line", "paper", "candidate", "name", "marks", "of", "per cent", "result", "for a person"]
+        .map(str::to_owned)
+        .into_iter()
+        .chain(topics.iter().flat_map(|topic| [topic.title().to_owned(), format!("{} of", topic.title())]));
+    let rows = marked.sittings.iter().map(|sitting| {
+        let form = &forms[sitting.form];
+        let (total, of) = (sitting.total(), form.total());
+        let unclear = unclear(sitting);
+        let row = [
+            sitting.line.to_string(),
+            form.code.clone(),
+            sitting.candidate.clone(),
+            sitting.name.clone(),
+            total.to_string(),
+            of.to_string(),
+            format!("{:.1}", 100.0 * f64::from(total) / f64::from(of)),
+            verdict(sitting, form, pass).to_owned(),
+            unclear.to_string(),
+        ];
+        row.into_iter()
+            .chain(topics.iter().flat_map(|topic| {
+                let (got, of) = sitting.of_topic(form, *topic);
+                [got.to_string(), of.to_string()]
+            }))
+            .collect()
+    });
+    csv_text(std::iter::once(head.collect()).chain(rows))
+}
+
+/// Topics of the blueprint, each once.
+pub fn topics(blueprint: &Blueprint) -> Vec<Topic> {
+    let has = |topic: &Topic| blueprint.cells.iter().any(|cell| cell.topic == *topic);
+    Topic::ALL.iter().map(|(_, topic, _)| *topic).filter(has).collect()
+}
+
+/// Answers that wait for a person.
+pub fn unclear(sitting: &Sitting) -> usize {
+    sitting.judged.iter().filter(|judged| judged.outcome == Outcome::Unclear).count()
+}
+
+/// Pass or not; open while answers that wait for a person could change it.
+pub fn verdict(sitting: &Sitting, form: &Form, pass: u16) -> &'static str {
+    let waiting: u16 = form
+        .questions
+        .iter()
+        .zip(&sitting.judged)
+        .filter(|(_, judged)| judged.outcome == Outcome::Unclear)
+        .map(|(question, _)| question.marks)
+        .sum();
+    match sitting.total() {
+        total if total >= pass => "pass",
+        total if total + waiting >= pass => "open: a person must judge",
+        _ => "not passed",
+    }
+}
+
+/// Every answer with what became of it: nothing keyed is lost.
+pub fn answers_csv(marked: &Marked, forms: &[Form]) -> String {
+    let head = ["line", "paper", "candidate", "question", "keyed", "key", "marks", "of", "judged", "why"];
+    let rows = marked.sittings.iter().flat_map(|sitting| {
+        let form = &forms[sitting.form];
+        (1..).zip(&form.questions).zip(sitting.typed.iter().zip(&sitting.judged)).map(
+            |((no, question), (typed, judged)): ((usize, &Question), _)| {
+                vec![
+                    sitting.line.to_string(),
+                    form.code.clone(),
+                    sitting.candidate.clone(),
+                    no.to_string(),
+                    typed.clone(),
+                    question.key_text(),
+                    judged.marks.to_string(),
+                    question.marks.to_string(),
+                    outcome_word(judged.outcome).to_owned(),
+                    judged.why.clone(),
+                ]
+            },
+        )
+    });
+    csv_text(std::iter::once(head.map(str::to_owned).to_vec()).chain(rows))
+}
+
+fn outcome_word(outcome: Outcome) -> &'static str {
+    match outcome {
+        Outcome::Right => "right",
+        Outcome::Slip => "slip",
+        Outcome::Wrong => "wrong",
+        Outcome::Blank => "blank",
+        Outcome::ByPerson => "by a person",
+        Outcome::Unclear => "for a person",
+    }
+}
+
+/// What a person must judge, and what is worth a look: line, candidate, question, answer, why.
+pub fn to_judge_csv(marked: &Marked, forms: &[Form], source: &str) -> String {
+    let head = ["line", "paper", "candidate", "question", "keyed", "marks possible", "why"];
+    let answers = marked.sittings.iter().flat_map(|sitting| {
+        let form = &forms[sitting.form];
+        (1..).zip(&form.questions).zip(sitting.typed.iter().zip(&sitting.judged)).filter_map(
+            |((no, question), (typed, judged)): ((usize, &Question), _)| {
+                let methods = match &question.body {
+                    Body::Number(number) => number.methods.len(),
+                    _ => 0,
+                };
+                let possible = match judged.outcome {
+                    Outcome::Unclear => usize::from(question.marks),
+                    Outcome::Wrong => methods,
+                    _ => return None,
+                };
+                Some(vec![
+                    sitting.line.to_string(),
+                    form.code.clone(),
+                    sitting.candidate.clone(),
+                    no.to_string(),
+                    typed.clone(),
+                    possible.to_string(),
+                    judged.why.clone(),
+                ])
+            },
+        )
+    });
+    let rows = marked.unmarked.iter().map(|row| {
+        let text = source[row.span.clone()].to_owned();
+        vec![
+            row.line.to_string(),
+            String::new(),
+            String::new(),
+            String::new(),
+            text,
+            String::new(),
+            "the whole row is not marked".to_owned(),
+        ]
+    });
+    csv_text(std::iter::once(head.map(str::to_owned).to_vec()).chain(rows).chain(answers))
+}
+
+/// Item statistics for a spreadsheet.
+pub fn items_csv(results: &Results) -> String {
+    let head = [
+        "place",
+        "topic and level",
+        "kind",
+        "marks",
+        "difficulty",
+        "discrimination",
+        "item-total r",
+        "item-rest r",
+        "alpha without",
+        "blank",
+        "look at",
+        "drawn",
+    ];
+    let shown = |value: Option<f64>| value.map_or_else(|| "n/a".to_owned(), |value| format!("{value:.4}"));
+    let rows = results.items.iter().map(|item| {
+        let drawn: Vec<String> =
+            item.drawn.iter().map(|drawn| format!("{}: {}", drawn.what, drawn.count)).collect();
+        vec![
+            (item.slot + 1).to_string(),
+            item.about.clone(),
+            item.family.clone(),
+            item.marks.to_string(),
+            shown(item.difficulty),
+            shown(item.discrimination),
+            shown(item.item_total),
+            shown(item.item_rest),
+            shown(item.alpha_without),
+            item.blank.to_string(),
+            item.flag.clone(),
+            drawn.join(" | "),
+        ]
+    });
+    csv_text(std::iter::once(head.map(str::to_owned).to_vec()).chain(rows))
+}

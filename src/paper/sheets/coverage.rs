@@ -1,0 +1,164 @@
+//! The table that proves that every form meets the blueprint.
+
+use serde::Serialize;
+
+use super::Issue;
+use crate::course::{Level, Topic};
+use crate::pack::Meta;
+use crate::paper::family::Family;
+use crate::paper::form::Form;
+use crate::paper::item::letter;
+use crate::paper::plan::Plan;
+
+/// Forms whose places are listed side by side.
+const SIDE_BY_SIDE: usize = 8;
+
+/// The coverage of all forms.
+#[derive(Serialize)]
+pub struct Coverage {
+    pack: Meta,
+    seed: String,
+    total: String,
+    pass: String,
+    levels: Vec<&'static str>,
+    cells: Vec<CellRow>,
+    forms: Vec<FormRow>,
+    ranks: Vec<RankRow>,
+    listed: Vec<String>,
+    places: Vec<PlaceRow>,
+}
+
+#[derive(Serialize)]
+struct CellRow {
+    topic: &'static str,
+    /// `wanted / found on every form` for each level, then the sum.
+    marks: Vec<String>,
+    sum: String,
+}
+
+#[derive(Serialize)]
+struct FormRow {
+    code: String,
+    questions: String,
+    marks: String,
+    met: String,
+    predicted: String,
+}
+
+#[derive(Serialize)]
+struct RankRow {
+    letter: String,
+    times: String,
+}
+
+#[derive(Serialize)]
+struct PlaceRow {
+    no: String,
+    topic: String,
+    family: String,
+    marks: String,
+    stands_at: Vec<String>,
+}
+
+impl Coverage {
+    /// The coverage of these forms.
+    pub fn of(issue: &Issue, plan: &Plan, families: &[Family], forms: &[Form], seed: u64) -> Self {
+        let blueprint = &issue.course.papers;
+        let listed: &[Form] = if forms.len() <= SIDE_BY_SIDE { forms } else { &[] };
+        Self {
+            pack: issue.meta("Coverage of the blueprint", "assessor only", "coverage"),
+            seed: seed.to_string(),
+            total: blueprint.total().to_string(),
+            pass: blueprint.pass_marks().to_string(),
+            levels: Level::ALL.iter().map(|(key, _)| *key).collect(),
+            cells: Topic::ALL.iter().filter_map(|(_, topic, _)| cell_row(issue, *topic, forms)).collect(),
+            forms: forms.iter().map(|form| form_row(issue, form)).collect(),
+            ranks: ranks(forms),
+            listed: listed.iter().map(|form| form.code.clone()).collect(),
+            places: plan
+                .slots
+                .iter()
+                .enumerate()
+                .map(|(at, slot)| {
+                    let family = &families[slot.family];
+                    PlaceRow {
+                        no: (at + 1).to_string(),
+                        topic: format!("{}, {}", family.topic.title(), family.level.key()),
+                        family: family.id.clone(),
+                        marks: slot.marks.to_string(),
+                        stands_at: listed.iter().map(|form| stands_at(form, at)).collect(),
+                    }
+                })
+                .collect(),
+        }
+    }
+}
+
+fn stands_at(form: &Form, slot: usize) -> String {
+    form.questions
+        .iter()
+        .position(|question| question.slot == slot)
+        .map_or_else(|| "–".to_owned(), |place| (place + 1).to_string())
+}
+
+fn marks_of(form: &Form, topic: Topic, level: Level) -> u16 {
+    form.questions
+        .iter()
+        .filter(|question| question.topic == topic && question.level == level)
+        .map(|question| question.marks)
+        .sum()
+}
+
+fn wanted(issue: &Issue, topic: Topic, level: Level) -> u16 {
+    let cells = &issue.course.papers.cells;
+    cells.iter().filter(|cell| cell.topic == topic && cell.level == level).map(|cell| cell.marks).sum()
+}
+
+/// Whether a form has exactly the marks of every cell.
+pub fn is_met(issue: &Issue, form: &Form) -> bool {
+    Topic::ALL.iter().all(|(_, topic, _)| {
+        Level::ALL.iter().all(|(_, level)| marks_of(form, *topic, *level) == wanted(issue, *topic, *level))
+    })
+}
+
+fn cell_row(issue: &Issue, topic: Topic, forms: &[Form]) -> Option<CellRow> {
+    let mut sum = 0;
+    let marks = Level::ALL
+        .iter()
+        .map(|(_, level)| {
+            let wanted = wanted(issue, topic, *level);
+            sum += wanted;
+            let found: Vec<u16> = forms.iter().map(|form| marks_of(form, topic, *level)).collect();
+            let (low, high) = (found.iter().min().unwrap_or(&0), found.iter().max().unwrap_or(&0));
+            match (wanted, low == high) {
+                (0, true) if *low == 0 => "–".to_owned(),
+                (_, true) => format!("{wanted} / {low}"),
+                _ => format!("{wanted} / {low} to {high}"),
+            }
+        })
+        .collect();
+    (sum > 0).then(|| CellRow { topic: topic.title(), marks, sum: sum.to_string() })
+}
+
+fn form_row(issue: &Issue, form: &Form) -> FormRow {
+    FormRow {
+        code: form.code.clone(),
+        questions: form.questions.len().to_string(),
+        marks: form.total().to_string(),
+        met: if is_met(issue, form) { "met" } else { "not met" }.to_owned(),
+        predicted: format!("{:.1} %", 100.0 * form.predicted()),
+    }
+}
+
+fn ranks(forms: &[Form]) -> Vec<RankRow> {
+    let mut counts = [0_u32; 6];
+    for place in forms.iter().flat_map(|form| &form.questions).filter_map(super::super::Question::key_place) {
+        counts[place.min(5)] += 1;
+    }
+    counts
+        .iter()
+        .enumerate()
+        .filter(|(_, count)| **count > 0)
+        .map(|(at, count)| RankRow { letter: letter(at).to_string(), times: count.to_string() })
+        .collect()
+}

@@ -1,0 +1,207 @@
+//! The question paper and its answer sheet. Nothing of the key is in either.
+
+use serde::Serialize;
+
+use super::{Edition, Issue, Named, capital, hex};
+use crate::pack::Meta;
+use crate::paper::form::Form;
+use crate::paper::item::{Body, Drawing, Question, letter};
+
+/// A question paper.
+#[derive(Serialize)]
+pub struct PaperSheet {
+    pack: Meta,
+    paper: Front,
+    edition: Edition,
+    tint: String,
+    items: Vec<Item>,
+}
+
+#[derive(Serialize)]
+struct Front {
+    code: String,
+    title: String,
+    minutes: String,
+    total: String,
+    pass: String,
+    count: String,
+    allowed: Vec<&'static str>,
+}
+
+#[derive(Serialize)]
+struct Item {
+    no: String,
+    kind: &'static str,
+    text: String,
+    data: Vec<Named>,
+    drawing: Option<Drawn>,
+    options: Vec<Printed>,
+    lines: usize,
+    unit: String,
+    marks: String,
+}
+
+#[derive(Serialize)]
+struct Printed {
+    letter: String,
+    text: String,
+}
+
+/// A drawing to read; its alternative text says what is drawn, never what is asked.
+#[derive(Serialize)]
+struct Drawn {
+    kind: &'static str,
+    rise: f64,
+    run: f64,
+    unit: &'static str,
+    gears: Vec<Mark>,
+    alt: String,
+}
+
+#[derive(Serialize)]
+struct Mark {
+    name: String,
+    speed: f64,
+}
+
+impl PaperSheet {
+    /// The paper of a form.
+    pub fn of(issue: &Issue, form: &Form, edition: Edition) -> Self {
+        let title = format!("{} {}", issue.course.papers.title, form.code);
+        let file = format!("paper-{}", form.code.to_lowercase());
+        Self {
+            pack: issue.meta(&title, "candidates", &file),
+            paper: front(issue, form),
+            edition,
+            tint: hex(issue.course.papers.tint),
+            items: (1..).zip(&form.questions).map(|(no, question)| item(no, question)).collect(),
+        }
+    }
+}
+
+fn front(issue: &Issue, form: &Form) -> Front {
+    let blueprint = &issue.course.papers;
+    Front {
+        code: form.code.clone(),
+        title: blueprint.title.clone(),
+        minutes: format!("{} min", blueprint.minutes),
+        total: form.total().to_string(),
+        pass: blueprint.pass_marks().to_string(),
+        count: form.questions.len().to_string(),
+        allowed: vec!["pocket calculator set to degrees", "pencil, ruler"],
+    }
+}
+
+fn item(no: usize, question: &Question) -> Item {
+    let printed = |texts: Vec<&String>| -> Vec<Printed> {
+        (0..)
+            .zip(texts)
+            .map(|(at, text)| Printed { letter: letter(at).to_string(), text: text.clone() })
+            .collect()
+    };
+    let (kind, options, lines, unit) = match &question.body {
+        Body::Number(number) => {
+            ("number", Vec::new(), 1 + 2 * number.methods.len(), unit_box(number.unit.symbol))
+        }
+        Body::Choice(options) => {
+            let lines =
+                if question.variant.worked.is_some() || !question.variant.data.is_empty() { 3 } else { 0 };
+            ("choice", printed(options.iter().map(|option| &option.text).collect()), lines, String::new())
+        }
+        Body::Order { steps, .. } => ("order", printed(steps.iter().collect()), 0, String::new()),
+        Body::Truth { reasons, .. } => {
+            ("truth", printed(reasons.iter().map(|option| &option.text).collect()), 0, String::new())
+        }
+    };
+    Item {
+        no: no.to_string(),
+        kind,
+        text: capital(&question.variant.ask),
+        data: question
+            .variant
+            .data
+            .iter()
+            .map(|(name, value)| Named { name: name.clone(), value: value.clone() })
+            .collect(),
+        drawing: question.variant.drawing.as_ref().map(drawn),
+        options,
+        lines,
+        unit,
+        marks: question.marks.to_string(),
+    }
+}
+
+/// The unit in an answer box: never printed, since naming it earns its mark; a plain number says so.
+fn unit_box(symbol: &str) -> String {
+    if matches!(symbol, "" | ":1") { "no unit".to_owned() } else { String::new() }
+}
+
+fn drawn(drawing: &Drawing) -> Drawn {
+    match drawing {
+        Drawing::Section { rise, run } => Drawn {
+            kind: "section",
+            rise: *rise,
+            run: *run,
+            unit: "",
+            gears: Vec::new(),
+            alt: format!(
+                "A slope in section on squared paper. From foot to brow it rises {rise} squares over {run} squares on the level."
+            ),
+        },
+        Drawing::Ladder { unit, gears } => Drawn {
+            kind: "ladder",
+            rise: 0.0,
+            run: 0.0,
+            unit,
+            gears: gears.iter().map(|(name, speed)| Mark { name: name.clone(), speed: *speed }).collect(),
+            alt: format!(
+                "A scale of speeds with a mark for the creep speed of each gear: {}.",
+                gears
+                    .iter()
+                    .map(|(name, speed)| format!("{name} at {speed:.1} {unit}"))
+                    .collect::<Vec<_>>()
+                    .join(", ")
+            ),
+        },
+    }
+}
+
+/// An answer sheet for pencil.
+#[derive(Serialize)]
+pub struct AnswerSheet {
+    pack: Meta,
+    code: String,
+    title: String,
+    rows: Vec<AnswerRow>,
+}
+
+#[derive(Serialize)]
+struct AnswerRow {
+    no: String,
+    kind: &'static str,
+    letters: Vec<String>,
+}
+
+impl AnswerSheet {
+    /// The sheet of a form.
+    pub fn of(issue: &Issue, form: &Form) -> Self {
+        let title = format!("Answer sheet {}", form.code);
+        let file = format!("answers-{}", form.code.to_lowercase());
+        let letters = |count: usize| (0..count).map(|at| letter(at).to_string()).collect();
+        let row = |(no, question): (usize, &Question)| {
+            let (kind, count) = match &question.body {
+                Body::Number(_) => ("number", 0),
+                Body::Choice(options) => ("choice", options.len()),
+                Body::Order { steps, .. } => ("order", steps.len()),
+                Body::Truth { reasons, .. } => ("truth", reasons.len()),
+            };
+            AnswerRow { no: no.to_string(), kind, letters: letters(count) }
+        };
+        Self {
+            pack: issue.meta(&title, "candidates", &file),
+            code: form.code.clone(),
+            title: issue.course.papers.title.clone(),
+            rows: (1..).zip(&form.questions).map(row).collect(),
+        }
+    }
+}

@@ -1,0 +1,281 @@
+//! Result sheets for the assessor and feedback sheets for each candidate.
+
+use serde::Serialize;
+
+use super::Issue;
+use crate::pack::{Meta, StepRow, steps};
+use crate::paper::answer::{Judged, Outcome};
+use crate::paper::form::Form;
+use crate::paper::item::{Body, Question};
+use crate::paper::marking::{Marked, Sitting};
+use crate::paper::results::{ItemReport, Results, topics, unclear, verdict};
+
+/// Candidates listed on paper; more stand in the file for spreadsheets.
+const LISTED: usize = 400;
+
+/// Results of a sitting.
+#[derive(Serialize)]
+pub struct ResultSheet {
+    pack: Meta,
+    facts: Vec<[String; 2]>,
+    pass: String,
+    topics: Vec<&'static str>,
+    candidates: Vec<CandidateRow>,
+    not_listed: String,
+    items: Vec<ItemRow>,
+    judge: Vec<[String; 5]>,
+}
+
+#[derive(Serialize)]
+struct CandidateRow {
+    candidate: String,
+    name: String,
+    code: String,
+    total: String,
+    result: &'static str,
+    topics: Vec<String>,
+}
+
+#[derive(Serialize)]
+struct ItemRow {
+    no: String,
+    about: String,
+    family: String,
+    difficulty: String,
+    discrimination: String,
+    total: String,
+    rest: String,
+    without: String,
+    flag: String,
+    drawn: Vec<[String; 3]>,
+}
+
+fn two(value: Option<f64>) -> String {
+    value.map_or_else(|| "n/a".to_owned(), |value| format!("{value:.2}").replace('-', "−"))
+}
+
+impl ResultSheet {
+    /// From a marked sitting.
+    pub fn of(issue: &Issue, marked: &Marked, forms: &[Form], results: &Results) -> Self {
+        let blueprint = &issue.course.papers;
+        let pass = blueprint.pass_marks();
+        let topics = topics(blueprint);
+        let total = blueprint.total();
+        let facts = [
+            ("candidates", results.count.to_string()),
+            ("passed", format!("{} of {}", results.passed, results.count)),
+            ("mean", format!("{} of {total}", two(results.mean))),
+            ("standard deviation", two(results.deviation)),
+            ("alpha", two(results.alpha)),
+            (
+                "KR-20",
+                results
+                    .kr20
+                    .map_or_else(|| "n/a: some items carry more than one mark".to_owned(), |r| two(Some(r))),
+            ),
+            ("standard error of measurement", format!("{} marks", two(results.standard_error))),
+            (
+                "chance to pass by guessing the choices",
+                results.by_guessing.map_or_else(
+                    || "n/a".to_owned(),
+                    |p| if p < 0.0001 { "under 0.01 %".to_owned() } else { format!("{:.2} %", 100.0 * p) },
+                ),
+            ),
+            ("rows not marked", marked.unmarked.len().to_string()),
+        ];
+        let candidate = |sitting: &Sitting| {
+            let form = &forms[sitting.form];
+            CandidateRow {
+                candidate: sitting.candidate.clone(),
+                name: sitting.name.clone(),
+                code: form.code.clone(),
+                total: sitting.total().to_string(),
+                result: verdict(sitting, form, pass),
+                topics: topics
+                    .iter()
+                    .map(|topic| {
+                        let (got, of) = sitting.of_topic(form, *topic);
+                        format!("{got}/{of}")
+                    })
+                    .collect(),
+            }
+        };
+        let more = marked.sittings.len().saturating_sub(LISTED);
+        Self {
+            pack: issue.meta("Results", "assessor only", "results"),
+            facts: facts.into_iter().map(|(name, value)| [name.to_owned(), value]).collect(),
+            pass: format!("{pass} of {total}"),
+            topics: topics.iter().map(|topic| topic.title()).collect(),
+            candidates: marked.sittings.iter().take(LISTED).map(candidate).collect(),
+            not_listed: if more > 0 {
+                format!("{more} more candidates stand in results.csv.")
+            } else {
+                String::new()
+            },
+            items: results.items.iter().map(item_row).collect(),
+            judge: judge_rows(marked, forms),
+        }
+    }
+}
+
+fn item_row(item: &ItemReport) -> ItemRow {
+    ItemRow {
+        no: (item.slot + 1).to_string(),
+        about: item.about.clone(),
+        family: item.family.clone(),
+        difficulty: two(item.difficulty),
+        discrimination: two(item.discrimination),
+        total: two(item.item_total),
+        rest: two(item.item_rest),
+        without: two(item.alpha_without),
+        flag: item.flag.clone(),
+        drawn: item
+            .drawn
+            .iter()
+            .map(|drawn| {
+                [
+                    drawn.what.clone(),
+                    drawn.count.to_string(),
+                    drawn.rest.map_or_else(|| "–".to_owned(), |rest| format!("{rest:.1}")),
+                ]
+            })
+            .collect(),
+    }
+}
+
+/// What waits for a person, as far as a sheet of paper can hold it.
+fn judge_rows(marked: &Marked, forms: &[Form]) -> Vec<[String; 5]> {
+    let mut rows = Vec::new();
+    for sitting in marked.sittings.iter().filter(|sitting| unclear(sitting) > 0) {
+        for ((at, judged), typed) in sitting.judged.iter().enumerate().zip(&sitting.typed) {
+            if judged.outcome == Outcome::Unclear {
+                rows.push([
+                    sitting.line.to_string(),
+                    sitting.candidate.clone(),
+                    format!("{} q{}", forms[sitting.form].code, at + 1),
+                    typed.clone(),
+                    judged.why.clone(),
+                ]);
+            }
+        }
+    }
+    rows.truncate(LISTED);
+    rows
+}
+
+/// Feedback sheets, one candidate after the other.
+#[derive(Serialize)]
+pub struct FeedbackSheets {
+    pack: Meta,
+    sheets: Vec<Feedback>,
+}
+
+#[derive(Serialize)]
+struct Feedback {
+    candidate: String,
+    name: String,
+    code: String,
+    total: String,
+    of: String,
+    pass: String,
+    result: &'static str,
+    topics: Vec<[String; 2]>,
+    missed: Vec<Missed>,
+}
+
+#[derive(Serialize)]
+struct Missed {
+    no: String,
+    text: String,
+    typed: String,
+    right: String,
+    marks: String,
+    why: String,
+    steps: Vec<StepRow>,
+    feedback: String,
+}
+
+impl FeedbackSheets {
+    /// Sheets of some candidates.
+    pub fn of(issue: &Issue, sittings: &[Sitting], forms: &[Form]) -> Self {
+        let sheets = sittings.iter().map(|sitting| feedback(issue, sitting, &forms[sitting.form])).collect();
+        Self { pack: issue.meta("Feedback", "the candidate", "feedback"), sheets }
+    }
+}
+
+fn feedback(issue: &Issue, sitting: &Sitting, form: &Form) -> Feedback {
+    let blueprint = &issue.course.papers;
+    let pass = blueprint.pass_marks();
+    let missed = form.questions.iter().zip(sitting.typed.iter().zip(&sitting.judged)).enumerate();
+    Feedback {
+        candidate: sitting.candidate.clone(),
+        name: sitting.name.clone(),
+        code: form.code.clone(),
+        total: sitting.total().to_string(),
+        of: form.total().to_string(),
+        pass: pass.to_string(),
+        result: verdict(sitting, form, pass),
+        topics: topics(blueprint)
+            .into_iter()
+            .map(|topic| {
+                let (got, of) = sitting.of_topic(form, topic);
+                [topic.title().to_owned(), format!("{got} of {of}")]
+            })
+            .collect(),
+        missed: missed
+            .filter(|(_, (question, (_, judged)))| judged.marks < question.marks)
+            .map(|(at, (question, (typed, judged)))| miss(at + 1, question, typed, judged))
+            .collect(),
+    }
+}
+
+fn miss(no: usize, question: &Question, typed: &str, judged: &Judged) -> Missed {
+    let worked = question.variant.worked.as_ref();
+    Missed {
+        no: no.to_string(),
+        text: super::capital(&question.variant.ask),
+        typed: if judged.outcome == Outcome::Blank {
+            "not answered".to_owned()
+        } else {
+            answered(question, typed)
+        },
+        right: format!(
+            "{}{}",
+            question.key_text(),
+            if matches!(question.body, Body::Number(_)) {
+                String::new()
+            } else {
+                format!(": {}", question.answer_text())
+            }
+        ),
+        marks: format!("{} of {}", judged.marks, question.marks),
+        why: if judged.outcome == Outcome::Unclear {
+            "This answer could not be read and waits for the assessor.".to_owned()
+        } else {
+            sentence(&judged.why)
+        },
+        steps: worked
+            .map(|worked| steps(worked).into_iter().map(|step| StepRow { note: None, ..step }).collect())
+            .unwrap_or_default(),
+        feedback: question.variant.feedback.clone(),
+    }
+}
+
+/// The answer as keyed; of a choice with the option's words.
+fn answered(question: &Question, typed: &str) -> String {
+    let Body::Choice(options) = &question.body else { return typed.to_owned() };
+    let chosen = options
+        .iter()
+        .enumerate()
+        .find(|(at, _)| typed.trim().eq_ignore_ascii_case(&crate::paper::item::letter(*at).to_string()));
+    chosen.map_or_else(
+        || typed.to_owned(),
+        |(_, option)| format!("{}: {}", typed.trim().to_uppercase(), option.text),
+    )
+}
+
+/// With a capital and a full stop.
+fn sentence(text: &str) -> String {
+    let whole = super::capital(text);
+    if whole.is_empty() || whole.ends_with('.') { whole } else { format!("{whole}.") }
+}

@@ -1,0 +1,20 @@
+//! Getting a stuck vehicle out: how hard is the pull, which rigging of the kit does it, what each part
+//! of it carries, and what is forbidden.
+//!
+//! Resistance systems in print differ by a factor of two and more on one vehicle: all are worked, the
+//! spread is kept, and rigs are chosen for the highest.
+
+mod build;
+mod draft;
+pub mod facts;
+pub mod gear;
+pub mod kinetic;
+pub mod layout;
+pub mod pull;
+pub mod record;
+pub mod rig;
+pub mod search;
+pub mod zones;
+
+pub use build::{POINTS_APART, STANDING_ROOM};
+pub use record::{Depth, Recoveries, Recovery, recoveries};

@@ -1,0 +1,97 @@
+//! A rig while it is tried out: places instead of names, so that thousands can be compared.
+
+use super::gear::{Gear, Winch};
+use super::rig::{Part, Role, rank};
+
+/// Which piece carries a load.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Of {
+    Winch,
+    Line,
+    Block(usize),
+    Shackle(usize),
+    Strap(usize),
+    Bridle(usize),
+    Extension(usize),
+    Point(usize, usize),
+    Anchor(usize),
+    Braked(usize),
+}
+
+/// A load on a piece.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(super) struct Carry {
+    pub role: Role,
+    pub of: Of,
+    pub load: f64,
+    pub rating: f64,
+}
+
+/// How the line reaches.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(super) struct Reach {
+    pub out: f64,
+    pub extension: f64,
+    pub pulls: u32,
+}
+
+/// A rig with places.
+pub(super) struct Draft {
+    pub parts: Vec<Carry>,
+    pub reach: Reach,
+    pub half_angle: Option<f64>,
+    pub time: Option<f64>,
+}
+
+impl Carry {
+    pub(super) fn margin(&self) -> f64 {
+        crate::engine::formulas::recovery::margin_left(self.rating, self.load)
+    }
+
+    pub(super) fn holds(&self) -> bool {
+        self.load <= self.rating
+    }
+
+    /// The part with its name.
+    pub(super) fn part(&self, gear: &Gear, winch: &Winch) -> Part {
+        let (id, name) = match self.of {
+            Of::Winch => (&winch.id, &winch.name),
+            Of::Line => (&winch.line.id, &winch.line.name),
+            Of::Block(place) => named(&gear.blocks[place]),
+            Of::Shackle(place) => named(&gear.shackles[place]),
+            Of::Strap(place) => named(&gear.straps[place]),
+            Of::Bridle(place) => named(&gear.bridles[place]),
+            Of::Extension(place) => named(&gear.lines[place]),
+            Of::Anchor(place) => named(&gear.anchors[place]),
+            Of::Point(vehicle, place) => {
+                let helper = &gear.helpers[vehicle];
+                (&helper.id, &helper.points[place].place)
+            }
+            Of::Braked(vehicle) => (&gear.helpers[vehicle].id, &gear.helpers[vehicle].name),
+        };
+        Part::new(self.role, id, name, self.load, self.rating)
+    }
+}
+
+fn named(pieces: &super::gear::Pieces) -> (&String, &String) {
+    (&pieces.id, &pieces.name)
+}
+
+impl Draft {
+    pub(super) fn weakest(&self) -> usize {
+        let margin = |place: &usize| self.parts[*place].margin();
+        (0..self.parts.len()).min_by(|a, b| margin(a).total_cmp(&margin(b))).expect("a rig has parts")
+    }
+
+    pub(super) fn margin(&self) -> f64 {
+        self.parts[self.weakest()].margin()
+    }
+
+    pub(super) fn holds(&self) -> bool {
+        self.parts.iter().all(Carry::holds)
+    }
+
+    pub(super) fn rank(&self) -> (i32, usize, u64, i64) {
+        rank(self.margin(), self.parts.len(), self.time)
+    }
+}

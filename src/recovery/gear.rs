@@ -1,0 +1,384 @@
+//! What of the kit and the fleet may be used to pull, and what stays in the box, with the reason.
+
+use serde::Serialize;
+
+use super::facts::{ANCHOR_MARGIN, LAST_LAYER_LOSS, Pickets, WRAPS_STEEL, WRAPS_SYNTHETIC};
+use crate::course::{AnchorSort, Condition, Course, Drum, KitItem, KitKind, RopeMaterial, Surface, Vehicle};
+use crate::engine::formulas::{GRAVITY, recovery as r};
+use crate::quantity::{Length, Speed};
+
+/// Something that is never used, and why.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+pub struct Unfit {
+    /// Kit or vehicle identifier.
+    pub id: String,
+    /// Its name, or the place on the vehicle.
+    pub name: String,
+    /// Why.
+    pub reason: &'static str,
+}
+
+/// No figure at all.
+pub const UNRATED: &str = "no working load limit on it: what it carries is unknown, so nothing is hung on it";
+/// A strength alone.
+pub const NO_FACTOR: &str =
+    "breaking strength without its design factor: not converted into a working load limit";
+/// Found unfit.
+pub const RETIRED: &str = "retired at the last inspection";
+/// Not a recovery point.
+pub const TOW_BALL: &str =
+    "a tow ball is made for a trailer's nose weight, not for a recovery: it breaks off and flies";
+/// Not a recovery point.
+pub const TIE_DOWN: &str = "a tie-down eye holds a parked vehicle on a transporter; it is no recovery point";
+/// A bolt of unknown origin.
+pub const UNKNOWN_POINT: &str =
+    "no rating from the maker: an eye or bolt of unknown origin tears out without warning";
+/// An anchor without a figure.
+pub const UNTESTED: &str =
+    "no holding power given or published for it: not used until it is tested in this ground";
+
+/// Which end of a vehicle a point is at, as far as its place says.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum End {
+    /// Front.
+    Front,
+    /// Rear.
+    Rear,
+    /// Not said: either.
+    Either,
+}
+
+impl End {
+    /// From the words of a place.
+    pub fn of(place: &str) -> Self {
+        let place = place.to_lowercase();
+        match (place.contains("front"), place.contains("rear") || place.contains("back")) {
+            (true, false) => Self::Front,
+            (false, true) => Self::Rear,
+            _ => Self::Either,
+        }
+    }
+
+    /// Whether a point there can be used at this end.
+    pub fn at(self, end: Self) -> bool {
+        self == Self::Either || self == end
+    }
+}
+
+/// A rated recovery point.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Point {
+    /// Where.
+    pub place: String,
+    /// Which end.
+    pub end: End,
+    /// What it may carry, N.
+    pub limit: f64,
+}
+
+/// A vehicle as helper or casualty.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Helper {
+    /// Its identifier.
+    pub id: String,
+    /// Its name.
+    pub name: String,
+    /// Its rated points, strongest first.
+    pub points: Vec<Point>,
+    /// What it holds as a braked anchor on the level of this ground, N: lowest sliding friction over
+    /// the margin of an anchor.
+    pub holds: f64,
+}
+
+/// Pieces of one kind and rating.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Pieces {
+    /// Kit identifier.
+    pub id: String,
+    /// Name.
+    pub name: String,
+    /// What each may carry, N. For anchors what it holds over the margin.
+    pub limit: f64,
+    /// How many.
+    pub count: usize,
+    /// Length of each, m; 0 when not given.
+    pub length: f64,
+}
+
+/// A winch with its line.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Winch {
+    /// Kit identifier.
+    pub id: String,
+    /// Name.
+    pub name: String,
+    /// Place in [`Gear::helpers`] of the vehicle that carries it; none for a portable one.
+    pub host: Option<usize>,
+    /// Pull on the first layer, N.
+    pub first: f64,
+    /// Pull on each layer as the maker gives it.
+    pub layers: Vec<f64>,
+    /// Its drum.
+    pub drum: Option<Drum>,
+    /// The line on it.
+    pub line: Pieces,
+    /// Turns that stay on the drum.
+    pub wraps: f64,
+    /// Line speed, m/s.
+    pub speed: Option<f64>,
+}
+
+/// A turn of rope on a drum nothing is known of, m. Common practice, no source.
+const UNKNOWN_TURN: f64 = 0.25;
+
+impl Winch {
+    /// Line that can be drawn off, m.
+    pub fn usable(&self) -> f64 {
+        let turn = self
+            .drum
+            .map_or(UNKNOWN_TURN, |drum| r::layer_length(1.0, drum.barrel.si(), drum.rope.si(), 1.0));
+        (self.line.length - self.wraps * turn).max(0.0)
+    }
+
+    /// The layer in use, counted from 1, with so much line out, m; none where the drum is not known.
+    pub fn layer(&self, out: f64) -> Option<usize> {
+        let drum = self.drum?;
+        let turns = libm::floor(drum.width.si() / drum.rope.si()).max(1.0);
+        let wound = (self.line.length - out).max(0.0);
+        let mut below = 0.0;
+        (1..=40).find(|layer| {
+            #[expect(clippy::cast_precision_loss, reason = "a few layers")]
+            let layer = *layer as f64;
+            below += r::layer_length(turns, drum.barrel.si(), drum.rope.si(), layer);
+            below >= wound
+        })
+    }
+
+    /// Pull with so much line out, N. Where nothing is known of the drum: the maker's last layer, or
+    /// half the rating.
+    pub fn pull(&self, out: f64) -> f64 {
+        let layer = self.layer(out);
+        if let Some(last) = self.layers.last() {
+            // Never more than the label, whatever the table says.
+            return layer.and_then(|layer| self.layers.get(layer - 1)).unwrap_or(last).min(self.first);
+        }
+        match (self.drum, layer) {
+            (Some(drum), Some(layer)) => {
+                #[expect(clippy::cast_precision_loss, reason = "a few layers")]
+                let layer = layer as f64;
+                r::layer_pull(self.first, drum.barrel.si(), drum.rope.si(), layer)
+            }
+            _ => self.first * (1.0 - LAST_LAYER_LOSS),
+        }
+    }
+}
+
+/// Everything that may be used on one ground.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Gear {
+    /// The fleet in course order.
+    pub helpers: Vec<Helper>,
+    /// Winches with a rated line.
+    pub winches: Vec<Winch>,
+    /// Blocks.
+    pub blocks: Vec<Pieces>,
+    /// Shackles.
+    pub shackles: Vec<Pieces>,
+    /// Straps for anchors.
+    pub straps: Vec<Pieces>,
+    /// Two-leg bridles; the limit is that of one leg.
+    pub bridles: Vec<Pieces>,
+    /// Lines not on a winch: they lengthen a rig.
+    pub lines: Vec<Pieces>,
+    /// Ground anchors.
+    pub anchors: Vec<Pieces>,
+    /// What stays in the box.
+    pub unfit: Vec<Unfit>,
+}
+
+impl Gear {
+    /// The kit and fleet of a course on a surface.
+    pub fn of(course: &Course, surface: &Surface) -> Self {
+        let mut gear = Self::default();
+        for vehicle in &course.vehicles {
+            let helper = gear.helper(vehicle, surface);
+            gear.helpers.push(helper);
+        }
+        let on_drums: Vec<&str> =
+            winches(course).filter_map(|winch| line_of(course, winch)).map(|line| line.id.as_str()).collect();
+        for item in &course.kit {
+            match item.kind {
+                KitKind::Winch => gear.winch(course, item),
+                KitKind::Line if on_drums.contains(&item.id.as_str()) => gear.note(item),
+                KitKind::Line => gear.take(item, |gear| &mut gear.lines),
+                KitKind::SnatchBlock => gear.take(item, |gear| &mut gear.blocks),
+                KitKind::Shackle => gear.take(item, |gear| &mut gear.shackles),
+                KitKind::Strap if item.rig.legs.is_some() => gear.take(item, |gear| &mut gear.bridles),
+                KitKind::Strap => gear.take(item, |gear| &mut gear.straps),
+                KitKind::GroundAnchor => gear.anchor(item),
+                _ => {}
+            }
+        }
+        let lists = [&mut gear.blocks, &mut gear.shackles, &mut gear.straps];
+        for list in lists {
+            list.sort_by(|a, b| b.limit.total_cmp(&a.limit));
+        }
+        gear
+    }
+
+    fn helper(&mut self, vehicle: &Vehicle, surface: &Surface) -> Helper {
+        let mut points = Vec::new();
+        for point in &vehicle.recovery_points {
+            let reason = point_reason(&point.place, point.working_load.is_some());
+            match (reason, point.working_load) {
+                (None, Some(load)) => points.push(Point {
+                    place: point.place.clone(),
+                    end: End::of(&point.place),
+                    limit: load.si(),
+                }),
+                (reason, _) => self.unfit.push(Unfit {
+                    id: vehicle.id.clone(),
+                    name: point.place.clone(),
+                    reason: reason.unwrap_or(UNKNOWN_POINT),
+                }),
+            }
+        }
+        points.sort_by(|a, b| b.limit.total_cmp(&a.limit));
+        let braked = r::braked_anchor(vehicle.mass.si(), GRAVITY, surface.sliding.low, 0.0);
+        Helper {
+            id: vehicle.id.clone(),
+            name: vehicle.name.clone(),
+            points,
+            holds: r::anchor_rating(braked, ANCHOR_MARGIN),
+        }
+    }
+
+    fn set_aside(&mut self, item: &KitItem, reason: &'static str) {
+        self.unfit.push(Unfit { id: item.id.clone(), name: item.name.clone(), reason });
+    }
+
+    /// Notes why a piece is unfit, if it is; true when it may be used.
+    fn fit(&mut self, item: &KitItem) -> bool {
+        let reason = unfit_reason(item);
+        if let Some(reason) = reason {
+            self.set_aside(item, reason);
+        }
+        reason.is_none()
+    }
+
+    /// Notes an unfit line of a winch.
+    fn note(&mut self, item: &KitItem) {
+        self.fit(item);
+    }
+
+    fn take(&mut self, item: &KitItem, list: impl Fn(&mut Self) -> &mut Vec<Pieces>) {
+        if self.fit(item) {
+            list(self).extend(pieces(item));
+        }
+    }
+
+    fn anchor(&mut self, item: &KitItem) {
+        if item.rig.condition == Condition::Retired {
+            return self.set_aside(item, RETIRED);
+        }
+        let Some(holds) = anchor_holds(item) else { return self.set_aside(item, UNTESTED) };
+        let limit = r::anchor_rating(holds, ANCHOR_MARGIN);
+        self.anchors.push(Pieces {
+            id: item.id.clone(),
+            name: item.name.clone(),
+            limit,
+            count: usize::from(item.count),
+            length: 0.0,
+        });
+    }
+
+    fn winch(&mut self, course: &Course, item: &KitItem) {
+        if !self.fit(item) {
+            return;
+        }
+        let Some(first) = item.rating.limit() else { return };
+        let Some(line) = line_of(course, item) else {
+            return self.set_aside(item, "no line is named for it");
+        };
+        let (None, Some(rated)) = (unfit_reason(line), pieces(line)) else {
+            return self.set_aside(item, "its line may not be used");
+        };
+        let place = |on: &String| self.helpers.iter().position(|known| known.id == *on);
+        let host = item.rig.on.as_ref().map(place);
+        if host == Some(None) {
+            return self.set_aside(item, "the vehicle that carries it is not here");
+        }
+        self.winches.push(Winch {
+            id: item.id.clone(),
+            name: item.name.clone(),
+            host: host.flatten(),
+            first,
+            layers: item.rig.layers.clone(),
+            drum: item.rig.drum,
+            wraps: match line.rig.material {
+                RopeMaterial::Steel => WRAPS_STEEL,
+                RopeMaterial::Synthetic => WRAPS_SYNTHETIC,
+            },
+            line: rated,
+            speed: item.rig.line_speed.map(Speed::si),
+        });
+    }
+}
+
+fn winches(course: &Course) -> impl Iterator<Item = &KitItem> {
+    course.kit.iter().filter(|item| item.kind == KitKind::Winch)
+}
+
+/// The line on a winch's drum: the one it names, else the first line of the kit.
+fn line_of<'a>(course: &'a Course, winch: &KitItem) -> Option<&'a KitItem> {
+    let mut lines = course.kit.iter().filter(|item| item.kind == KitKind::Line);
+    match &winch.rig.line {
+        Some(id) => lines.find(|line| line.id == *id),
+        None => lines.next(),
+    }
+}
+
+fn pieces(item: &KitItem) -> Option<Pieces> {
+    Some(Pieces {
+        id: item.id.clone(),
+        name: item.name.clone(),
+        limit: item.rating.limit()?,
+        count: usize::from(item.count),
+        length: item.length.map_or(0.0, Length::si),
+    })
+}
+
+/// Why a piece of kit may not pull, if it may not.
+pub fn unfit_reason(item: &KitItem) -> Option<&'static str> {
+    if item.rig.condition == Condition::Retired {
+        return Some(RETIRED);
+    }
+    match (item.rating.limit(), item.rating.breaking) {
+        (Some(_), _) => None,
+        (None, Some(_)) => Some(NO_FACTOR),
+        (None, None) => Some(UNRATED),
+    }
+}
+
+/// Why a place on a vehicle is no recovery point, if it is none.
+pub fn point_reason(place: &str, rated: bool) -> Option<&'static str> {
+    let plain = place.to_lowercase().replace(['-', ' '], "");
+    if plain.contains("towball") || plain.contains("ballhitch") || plain.contains("hitchball") {
+        Some(TOW_BALL)
+    } else if plain.contains("tiedown") || plain.contains("lashing") {
+        Some(TIE_DOWN)
+    } else {
+        (!rated).then_some(UNKNOWN_POINT)
+    }
+}
+
+/// What an anchor holds, N: what it was tested to, or the published power of its pickets.
+pub fn anchor_holds(item: &KitItem) -> Option<f64> {
+    let published = |sort| match sort {
+        AnchorSort::Picket => Some(Pickets::One.holds()),
+        AnchorSort::Pickets111 => Some(Pickets::OneOneOne.holds()),
+        AnchorSort::Pickets321 => Some(Pickets::ThreeTwoOne.holds()),
+        AnchorSort::Buried | AnchorSort::Tree | AnchorSort::Rock => None,
+    };
+    item.rig.holds.or_else(|| published(item.rig.anchor?))
+}

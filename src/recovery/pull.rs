@@ -1,0 +1,341 @@
+//! How hard the pull is: every published system worked on the same vehicle, the spread kept.
+
+use serde::Serialize;
+
+use super::facts::{Mark, OldGround, TRADE_HARD, TRADE_SOFT};
+use crate::course::{Band, Ground, Slope, Surface, Vehicle};
+use crate::engine::formulas::{GRAVITY, recovery as r};
+
+/// How a vehicle is stuck.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Stuck {
+    /// Stopped, its wheels free to turn.
+    Rolls,
+    /// Wheels that cannot turn: brakes, axle or gearbox.
+    Locked,
+    /// Sunk in to a mark.
+    Mired(Mark),
+    /// On its side: the pull that starts to right it.
+    Overturned,
+}
+
+impl Stuck {
+    /// In words for pages and the machine's view.
+    pub const fn words(self) -> &'static str {
+        match self {
+            Self::Rolls => "stopped, wheels free",
+            Self::Locked => "wheels cannot turn",
+            Self::Mired(Mark::Sidewall) => "sunk over the tyres' sidewalls",
+            Self::Mired(Mark::Hub) => "sunk to the hubs",
+            Self::Mired(Mark::Wing) => "sunk to the wings",
+            Self::Mired(Mark::Cab) => "sunk to frame or cab",
+            Self::Overturned => "on its side, to right it",
+        }
+    }
+}
+
+impl Serialize for Stuck {
+    fn serialize<S: serde::Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+        serializer.serialize_str(self.words())
+    }
+}
+
+/// Which way the pull goes.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Direction {
+    /// Up the steepest stretch: the grade adds.
+    Up,
+    /// On the level.
+    Level,
+    /// Down: the grade helps and is not counted on.
+    Down,
+}
+
+/// A published way to reckon resistance.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize)]
+#[serde(rename_all = "snake_case")]
+pub enum System {
+    /// Depth rule of the army manuals, grade by the sixtieth.
+    ArmyDepth,
+    /// Depth rule of a fire agency, grade by the sine.
+    FireDepth,
+    /// Fractions by ground of the older four-wheel-drive practice, a quarter added.
+    OldFractions,
+    /// Towing trade.
+    TowingTrade,
+    /// A winch maker: off the road the whole weight.
+    WinchMaker,
+    /// Forces resolved, with this ground's own coefficients.
+    Physics,
+}
+
+impl System {
+    /// Its name on pages.
+    pub const fn words(self) -> &'static str {
+        match self {
+            Self::ArmyDepth => "army depth rule",
+            Self::FireDepth => "fire agency's depth rule",
+            Self::OldFractions => "older four-wheel-drive fractions, with a quarter added",
+            Self::TowingTrade => "towing trade",
+            Self::WinchMaker => "a winch maker's rule: off the road the whole weight",
+            Self::Physics => "forces resolved on this ground",
+        }
+    }
+}
+
+/// The pull by one system.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+pub struct SystemPull {
+    /// The system.
+    pub system: System,
+    /// Which of its rows: the mark or the ground, with its number.
+    pub row: &'static str,
+    /// Whether the row could not be read in a source.
+    pub from_memory: bool,
+    /// Part from the ground, N.
+    pub ground: f64,
+    /// Part from the grade, N; negative where it helps.
+    pub grade: f64,
+    /// What the system comes to, N, its own addition included; never below 0.
+    pub pull: f64,
+}
+
+/// The pull by every system that has something to say.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Pull {
+    /// How it is stuck.
+    pub stuck: Stuck,
+    /// Which way it is pulled.
+    pub direction: Direction,
+    /// Each system.
+    pub systems: Vec<SystemPull>,
+    /// Lowest, N.
+    pub low: f64,
+    /// Middle one of the systems, N.
+    pub likely: f64,
+    /// Highest, N: rigs are chosen for it.
+    pub high: f64,
+    /// The system that gives the highest.
+    pub high_by: System,
+    /// Whether a second line must hold the vehicle back: it would run down by itself.
+    pub runs_away: bool,
+}
+
+/// Ground in which vehicles sink: loose, or rolling resistance up to a tenth of the weight and more.
+/// Common practice, no source.
+pub fn sinks(surface: &Surface) -> bool {
+    surface.ground == Ground::Loose || surface.rolling.high >= 0.1
+}
+
+/// The ways a vehicle may be stuck on a slope, each with its direction, and whether it is likely there.
+pub fn cases(slope: &Slope, surface: &Surface) -> Vec<(Stuck, Direction, bool)> {
+    let soft = sinks(surface);
+    let tilts = slope.cross_slope.si() > 0.0;
+    vec![
+        (Stuck::Rolls, Direction::Up, true),
+        (Stuck::Rolls, Direction::Level, true),
+        (Stuck::Rolls, Direction::Down, false),
+        (Stuck::Locked, Direction::Up, true),
+        (Stuck::Mired(Mark::Sidewall), Direction::Up, soft),
+        (Stuck::Mired(Mark::Hub), Direction::Up, soft),
+        (Stuck::Mired(Mark::Hub), Direction::Level, false),
+        (Stuck::Mired(Mark::Wing), Direction::Up, false),
+        (Stuck::Mired(Mark::Cab), Direction::Up, false),
+        (Stuck::Overturned, Direction::Level, tilts),
+    ]
+}
+
+/// The older system's word for a surface.
+pub fn old_ground(surface: &Surface) -> OldGround {
+    let named = |word: &str| surface.id.contains(word) || surface.name.contains(word);
+    if named("grass") {
+        OldGround::Grass
+    } else if surface.rolling.high >= 0.1 && surface.ground == Ground::Firm {
+        OldGround::ShallowMud
+    } else if surface.ground == Ground::Loose && surface.rolling.likely >= 0.1 {
+        OldGround::DrySand
+    } else if surface.rolling.high <= 0.015 {
+        OldGround::HardRoad
+    } else {
+        OldGround::Gravel
+    }
+}
+
+/// The numbers a pull is worked from.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Scene {
+    /// Weight, N.
+    pub weight: f64,
+    /// Angle of the steepest stretch, rad.
+    pub angle: f64,
+    /// Rolling resistance coefficient.
+    pub rolling: Band,
+    /// Friction of wheels that slide.
+    pub sliding: Band,
+    /// The older system's ground.
+    pub old: OldGround,
+    /// Height of the centre of mass, m.
+    pub centre_height: f64,
+    /// Width of the vehicle, the arm of a righting pull, m: its track (the tyres stand a little
+    /// further out, which makes the real pull smaller).
+    pub width: f64,
+}
+
+impl Scene {
+    /// A vehicle on the steepest stretch of a slope.
+    pub fn of(slope: &Slope, surface: &Surface, vehicle: &Vehicle) -> Self {
+        Self {
+            weight: r::weight(vehicle.mass.si(), GRAVITY),
+            angle: slope.steepest().gradient.si(),
+            rolling: surface.rolling,
+            sliding: surface.sliding,
+            old: old_ground(surface),
+            centre_height: vehicle.loaded_centre_height().si(),
+            width: vehicle.track.si(),
+        }
+    }
+
+    fn grade_rule(&self, direction: Direction) -> f64 {
+        match direction {
+            Direction::Up => {
+                let degrees = self.angle.to_degrees();
+                if degrees > 45.0 { self.weight } else { r::grade_rule(self.weight, degrees) }
+            }
+            Direction::Level | Direction::Down => 0.0,
+        }
+    }
+
+    fn grade(&self, direction: Direction) -> f64 {
+        match direction {
+            Direction::Up => r::grade_pull(self.weight, self.angle),
+            Direction::Level => 0.0,
+            Direction::Down => -r::grade_pull(self.weight, self.angle),
+        }
+    }
+
+    /// The pull of a vehicle stuck like this and pulled that way.
+    pub fn pull(&self, stuck: Stuck, direction: Direction) -> Pull {
+        let systems = match stuck {
+            Stuck::Rolls => self.rolls(direction),
+            Stuck::Locked => self.locked(direction),
+            Stuck::Mired(mark) => self.mired(mark, direction),
+            Stuck::Overturned => self.overturned(),
+        };
+        Pull::of(stuck, direction, systems)
+    }
+
+    fn by(system: System, row: &'static str, parts: [f64; 2]) -> SystemPull {
+        let [ground, grade] = parts;
+        let pull = r::whole_pull(ground, grade).max(0.0);
+        SystemPull { system, row, from_memory: false, ground, grade, pull }
+    }
+
+    fn rolls(&self, direction: Direction) -> Vec<SystemPull> {
+        let weight = self.weight;
+        let old = Self::by(
+            System::OldFractions,
+            self.old.words(),
+            [r::ground_pull(self.old.fraction(), weight), self.grade_rule(direction)],
+        );
+        let (row, fraction) = match self.old {
+            OldGround::HardRoad => ("hard level ground, 1/10", TRADE_HARD),
+            _ => ("grass, gravel or sand, 1/3", TRADE_SOFT),
+        };
+        let trade = [r::ground_pull(fraction, weight), self.grade_rule(direction)];
+        let pressing = weight * libm::cos(if direction == Direction::Level { 0.0 } else { self.angle });
+        let own = [self.rolling.likely * pressing, self.grade(direction)];
+        let mut all = vec![
+            SystemPull { pull: r::planned_pull(old.pull), from_memory: self.old.from_memory(), ..old },
+            Self::by(System::TowingTrade, row, trade),
+            Self::by(System::Physics, "rolling coefficient of this surface", own),
+        ];
+        if direction == Direction::Up {
+            // The maker gives no grade off the road: the whole weight stands for all of it.
+            all.push(Self::by(System::WinchMaker, "off the road, whole weight", [0.0, weight]));
+        }
+        all
+    }
+
+    fn locked(&self, direction: Direction) -> Vec<SystemPull> {
+        let share = r::damage_pull(self.weight);
+        let pressing = self.weight * libm::cos(self.angle);
+        let own = [self.sliding.likely * pressing, self.grade(direction)];
+        vec![
+            Self::by(System::TowingTrade, "all wheels locked, 2/3", [share, self.grade_rule(direction)]),
+            Self::by(System::Physics, "sliding friction of this surface", own),
+        ]
+    }
+
+    fn mired(&self, mark: Mark, direction: Direction) -> Vec<SystemPull> {
+        let weight = self.weight;
+        let (army, fire) = match mark {
+            Mark::Sidewall => ("under the hubs: counted as 1", "sidewall, 1"),
+            Mark::Hub => ("hub or wheel, 1", "hubs, 2"),
+            Mark::Wing => ("fender, 2", "over the hubs: counted as frame, 3"),
+            Mark::Cab => ("cab or turret, 3", "frame, 3"),
+        };
+        let by_army = [r::mire_pull(mark.army(), weight), self.grade_rule(direction)];
+        let by_fire = [r::mire_pull(mark.fire(), weight), self.grade(direction).max(0.0)];
+        let mut all = vec![
+            SystemPull { from_memory: true, ..Self::by(System::ArmyDepth, army, by_army) },
+            Self::by(System::FireDepth, fire, by_fire),
+        ];
+        if mark <= Mark::Hub {
+            let bog = OldGround::Bog;
+            let old = Self::by(
+                System::OldFractions,
+                bog.words(),
+                [r::ground_pull(bog.fraction(), weight), self.grade_rule(direction)],
+            );
+            all.push(SystemPull { pull: r::planned_pull(old.pull), ..old });
+            let own = [r::ground_pull(bog.fraction(), weight), self.grade(direction)];
+            all.push(Self::by(System::Physics, "half the weight as in a bog, grade by the sine", own));
+        }
+        all
+    }
+
+    fn overturned(&self) -> Vec<SystemPull> {
+        let moments = r::righting_pull(self.weight, self.centre_height, self.width);
+        vec![
+            SystemPull {
+                from_memory: true,
+                ..Self::by(System::ArmyDepth, "overturned, half the weight", [self.weight / 2.0, 0.0])
+            },
+            Self::by(System::Physics, "moments about the lower edge", [moments, 0.0]),
+        ]
+    }
+}
+
+impl Pull {
+    fn of(stuck: Stuck, direction: Direction, systems: Vec<SystemPull>) -> Self {
+        let mut sorted: Vec<f64> = systems.iter().map(|system| system.pull).collect();
+        sorted.sort_by(f64::total_cmp);
+        let middle = sorted.len() / 2;
+        let likely = if sorted.len() % 2 == 1 {
+            sorted[middle]
+        } else {
+            f64::midpoint(sorted[middle - 1], sorted[middle])
+        };
+        let highest = systems
+            .iter()
+            .copied()
+            .reduce(|a, b| if b.pull > a.pull { b } else { a })
+            .expect("every way of being stuck has a system");
+        Self {
+            stuck,
+            direction,
+            low: sorted[0],
+            likely,
+            high: highest.pull,
+            high_by: highest.system,
+            runs_away: systems.iter().any(|system| system.ground + system.grade < 0.0),
+            systems,
+        }
+    }
+
+    /// The row of the system with the highest pull.
+    pub fn highest(&self) -> &SystemPull {
+        self.systems.iter().find(|system| system.system == self.high_by).expect("it is one of them")
+    }
+}

@@ -1,0 +1,185 @@
+//! A rig: every part with what it carries, what it may carry, and what is left.
+
+use serde::Serialize;
+
+use super::layout::Layout;
+use crate::engine::formulas::recovery as r;
+
+/// What a part does in a rig.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Role {
+    /// The winch, on the layer at the end of the pull.
+    Winch,
+    /// The line on its drum.
+    WinchLine,
+    /// A block.
+    Block,
+    /// A shackle.
+    Shackle,
+    /// A strap round an anchor, or tying a helper back.
+    Strap,
+    /// A bridle, each leg.
+    Bridle,
+    /// A line that lengthens the rig.
+    Extension,
+    /// A recovery point of the stuck vehicle.
+    CasualtyPoint,
+    /// A recovery point of a helper.
+    HelperPoint,
+    /// A ground anchor, with its margin.
+    Anchor,
+    /// A braked vehicle as anchor, with its margin.
+    Braked,
+}
+
+impl Role {
+    /// In words.
+    pub const fn words(self) -> &'static str {
+        match self {
+            Self::Winch => "winch, layer at the end",
+            Self::WinchLine => "winch line",
+            Self::Block => "block",
+            Self::Shackle => "shackle",
+            Self::Strap => "strap",
+            Self::Bridle => "bridle, each leg",
+            Self::Extension => "extension line",
+            Self::CasualtyPoint => "point, stuck vehicle",
+            Self::HelperPoint => "point, helper",
+            Self::Anchor => "ground anchor",
+            Self::Braked => "braked vehicle",
+        }
+    }
+}
+
+/// A part of a rig.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Part {
+    /// What it does.
+    pub role: Role,
+    /// Kit or vehicle identifier.
+    pub id: String,
+    /// What it is called.
+    pub name: String,
+    /// What it carries, N, at the high end of the pull.
+    pub load: f64,
+    /// What it may carry, N.
+    pub rating: f64,
+    /// Share of the rating that is left; negative when it is exceeded.
+    pub margin: f64,
+}
+
+impl Part {
+    /// A part with its margin.
+    pub fn new(role: Role, id: &str, name: &str, load: f64, rating: f64) -> Self {
+        let margin = r::margin_left(rating, load);
+        Self { role, id: id.to_owned(), name: name.to_owned(), load, rating, margin }
+    }
+
+    /// Whether it carries no more than it may.
+    pub fn holds(&self) -> bool {
+        self.load <= self.rating
+    }
+}
+
+/// A rig with every part.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Rig {
+    /// How the line runs.
+    pub layout: &'static Layout,
+    /// In words.
+    pub words: &'static str,
+    /// The helper that carries the winch, if one does.
+    pub host: Option<String>,
+    /// Parts of line at the load.
+    pub parts_of_line: u8,
+    /// Force in the line to the winch, N.
+    pub fall_line: f64,
+    /// Force in the end made fast, N.
+    pub dead_line: f64,
+    /// Every part.
+    pub parts: Vec<Part>,
+    /// Place in `parts` of the weakest.
+    pub weakest: usize,
+    /// Least margin of all parts.
+    pub margin: f64,
+    /// How far the stuck vehicle travels, m.
+    pub travel: f64,
+    /// Line drawn off the drum at the start of the first pull, m.
+    pub line_out: f64,
+    /// Whole length of line rigged, extension included, m.
+    pub rigged_length: f64,
+    /// How often the rig is set: more than once where the line is short.
+    pub pulls: u32,
+    /// Winch layer at the end of the pull, where the drum is known.
+    pub layer: Option<usize>,
+    /// Half the angle between bridle legs, rad, where there is a bridle.
+    pub bridle_half_angle: Option<f64>,
+    /// Rigging and winching, s, where the line speed is known. Times for rigging: common practice, no
+    /// source.
+    pub time: Option<f64>,
+}
+
+impl Rig {
+    /// The part with the least margin.
+    pub fn weakest_part(&self) -> &Part {
+        &self.parts[self.weakest]
+    }
+
+    /// Whether no part carries more than it may.
+    pub fn holds(&self) -> bool {
+        self.parts.iter().all(Part::holds)
+    }
+
+    /// What rigs are ranked by, least first.
+    pub fn rank(&self) -> (i32, usize, u64, i64) {
+        rank(self.margin, self.parts.len(), self.time)
+    }
+}
+
+/// Margin in steps of a tenth up to a half, where more brings nothing; parts used; time; then the
+/// exact margin.
+pub(super) fn rank(margin: f64, parts: usize, time: Option<f64>) -> (i32, usize, u64, i64) {
+    #[expect(clippy::cast_possible_truncation, reason = "a margin is at most 1")]
+    let step = libm::floor(10.0 * margin.clamp(-10.0, 0.5)) as i32;
+    #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "seconds of a day")]
+    let time = time.map_or(u64::MAX, |time| time as u64);
+    #[expect(clippy::cast_possible_truncation, reason = "a margin is at most 1")]
+    let exact = (-1e9 * margin.max(-1e6)) as i64;
+    (-step, parts, time, exact)
+}
+
+/// A layout that no pieces of the kit make good.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Refusal {
+    /// How the line would run.
+    pub layout: &'static Layout,
+    /// In words.
+    pub words: &'static str,
+    /// Why not.
+    pub reason: Refused,
+}
+
+/// Why a rig is refused.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+#[serde(tag = "why", rename_all = "snake_case")]
+pub enum Refused {
+    /// A part would carry more than it may, in the best choice of pieces there is.
+    Exceeds(Part),
+    /// Pieces are missing.
+    Lacks {
+        /// What.
+        what: &'static str,
+        /// How many it needs.
+        needs: usize,
+        /// How many rated ones there are.
+        has: usize,
+    },
+    /// The line does not reach.
+    TooShort {
+        /// Line it needs, m.
+        needs: f64,
+        /// Line there is, m.
+        has: f64,
+    },
+}
