@@ -206,6 +206,14 @@ impl Scene {
         }
     }
 
+    /// Part of the weight that presses on the ground, N.
+    fn pressing(&self, direction: Direction) -> f64 {
+        match direction {
+            Direction::Level => self.weight,
+            Direction::Up | Direction::Down => self.weight * libm::cos(self.angle),
+        }
+    }
+
     fn grade(&self, direction: Direction) -> f64 {
         match direction {
             Direction::Up => r::grade_pull(self.weight, self.angle),
@@ -243,8 +251,7 @@ impl Scene {
             _ => ("grass, gravel or sand, 1/3", TRADE_SOFT),
         };
         let trade = [r::ground_pull(fraction, weight), self.grade_rule(direction)];
-        let pressing = weight * libm::cos(if direction == Direction::Level { 0.0 } else { self.angle });
-        let own = [self.rolling.likely * pressing, self.grade(direction)];
+        let own = [r::ground_pull(self.rolling.likely, self.pressing(direction)), self.grade(direction)];
         let mut all = vec![
             SystemPull { pull: r::planned_pull(old.pull), from_memory: self.old.from_memory(), ..old },
             Self::by(System::TowingTrade, row, trade),
@@ -259,8 +266,7 @@ impl Scene {
 
     fn locked(&self, direction: Direction) -> Vec<SystemPull> {
         let share = r::damage_pull(self.weight);
-        let pressing = self.weight * libm::cos(self.angle);
-        let own = [self.sliding.likely * pressing, self.grade(direction)];
+        let own = [r::ground_pull(self.sliding.likely, self.pressing(direction)), self.grade(direction)];
         vec![
             Self::by(System::TowingTrade, "all wheels locked, 2/3", [share, self.grade_rule(direction)]),
             Self::by(System::Physics, "sliding friction of this surface", own),
@@ -289,7 +295,7 @@ impl Scene {
                 [r::ground_pull(bog.fraction(), weight), self.grade_rule(direction)],
             );
             all.push(SystemPull { pull: r::planned_pull(old.pull), ..old });
-            let own = [r::ground_pull(bog.fraction(), weight), self.grade(direction)];
+            let own = [r::ground_pull(bog.fraction(), self.pressing(direction)), self.grade(direction)];
             all.push(Self::by(System::Physics, "half the weight as in a bog, grade by the sine", own));
         }
         all
