@@ -459,6 +459,13 @@ fn from_course_to_results_on_the_command_line() {
     assert!(again.status.success());
     let manifest = |name: &str| std::fs::read(folder.path().join(name).join("manifest.json")).unwrap();
     assert_eq!(manifest("papers"), manifest("again"), "same seed, same bytes of every file");
+    // Nothing in the names of the candidates' files but the code; what is the staff's lies apart.
+    let names: Vec<String> = std::fs::read_dir(folder.path().join("papers/papers"))
+        .unwrap()
+        .map(|entry| entry.unwrap().file_name().into_string().unwrap())
+        .collect();
+    assert_eq!(names.len(), 4);
+    assert!(names.iter().all(|name| name.starts_with("paper-") || name.starts_with("answers-")), "{names:?}");
     let form = std::fs::read_to_string(folder.path().join("papers/answers.csv")).unwrap();
     let (head, rows) = form.split_once("\r\n").unwrap();
     let code = rows.split(',').next().unwrap();
@@ -517,4 +524,41 @@ fn from_course_to_results_on_the_command_line() {
     );
     assert_eq!(refused.status.code(), Some(1));
     assert!(String::from_utf8_lossy(&refused.stderr).contains("was changed since"));
+}
+
+#[test]
+fn a_club_adds_items_of_its_own() {
+    let drawn = two_hundred();
+    let own = slopepack::course::read_bank(include_str!("../courses/bank/club-items.yaml")).unwrap();
+    assert!(own.iter().all(|item| slopepack::paper::BankCheck::of(item).is_empty()));
+    let all: Vec<_> = slopepack::paper::built_in().into_iter().chain(own.clone()).collect();
+    let reckoning = slopepack::engine::reckon(&drawn.course);
+    let with = slopepack::paper::families(&drawn.course, &reckoning, &all);
+    let plan = slopepack::paper::plan(&drawn.course.papers, &with, 3).unwrap();
+    let forms = slopepack::paper::forms(&plan, &with, 4, 12, 3).unwrap();
+    let names: Vec<&str> = forms
+        .iter()
+        .flat_map(|form| &form.questions)
+        .map(|question| question.variant.name.as_str())
+        .collect();
+    assert!(
+        own.iter().any(|item| names.contains(&format!("bank/{}", item.id).as_str())),
+        "an item of the club is asked"
+    );
+}
+
+#[test]
+fn a_course_with_faulty_papers_is_told_where() {
+    let course = include_str!("../courses/quarry-day.yaml");
+    let faults = |from: &str, to: &str| {
+        let text = course.replace(from, to);
+        let problems = slopepack::course::read_text(&text).unwrap_err();
+        render_problems("day.yaml", &text, &problems, false)
+    };
+    let shown = faults("    gearing: {recall: 1,", "    gearin: {recall: 1,");
+    assert!(shown.contains("did you mean `gearing`?"), "{shown}");
+    let shown = faults("heat: {recall: 1,", "heat: {recall: 0,");
+    assert!(shown.contains("not a whole number from 1 to 60"), "{shown}");
+    let shown = faults("  pass: 70 %", "  pass: 170 %");
+    assert!(shown.contains("hardly possible"), "{shown}");
 }
