@@ -52,9 +52,17 @@ pub struct PackArgs {
     /// Only this document, by its file name without ending; may be given again.
     #[arg(long, value_name = "DOCUMENT")]
     pub only: Vec<String>,
+    /// On the day: a driver, somebody of the staff or a vehicle that is missing, or a slope that is closed; may be
+    /// given again. Makes the rota nearest to the one before, and prints only what changed, into the folder
+    /// `change` of the pack's folder.
+    #[arg(long, value_name = "ID")]
+    pub without: Vec<String>,
     /// Also write a picture of each document's pages on one sheet (PNG).
     #[arg(long)]
     pub previews: bool,
+    /// Also lay cards two and four to a sheet with cut marks, and the workbook as a booklet.
+    #[arg(long)]
+    pub print_ready: bool,
     /// Also print briefing, notes, workbook, quiz and cards in large print: 18 pt and over.
     #[arg(long)]
     pub large_print: bool,

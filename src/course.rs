@@ -14,6 +14,7 @@ mod known;
 mod library;
 pub mod papers;
 mod read;
+mod roster;
 mod slope;
 mod surface;
 mod tree;
@@ -29,8 +30,9 @@ pub use kit::{
 };
 pub use known::Known;
 pub use library::{library_ids, library_surface};
+pub use roster::{Driver, DutyRule, Experience, Need, Headcount, Place, Private, Roster, RotaRules, Session as Station};
 pub use papers::{BankAnswer, BankItem, Blueprint, Cell, Level, Topic, WrongChoice};
-pub use read::{Loaded, Unread, read, read_bank, read_text};
+pub use read::{Loaded, Unread, attach_roster, read, read_bank, read_text};
 pub use slope::{RunOut, Slope, Stretch, Survey};
 pub use surface::{Ground, Surface};
 pub use tyre::{NUMERIC_SIZES, NumericSize};
@@ -94,6 +96,10 @@ pub struct Course {
     pub day: Day,
     /// Whom to call and where to send them.
     pub emergency: Emergency,
+    /// Who comes to drive.
+    pub roster: Roster,
+    /// How groups rotate over the slopes.
+    pub rota: Option<RotaRules>,
     /// What the question papers must meet.
     pub papers: Blueprint,
 }

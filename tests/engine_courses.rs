@@ -72,6 +72,7 @@ pub fn vehicle(id: &str) -> Vehicle {
         engine_inertia: Known::given(Ratio::new(0.25)),
         recovery_points: Vec::new(),
         side_limit: None,
+        guessed: Vec::new(),
     }
 }
 
@@ -160,6 +161,8 @@ pub fn course(surfaces: Vec<Surface>, slopes: Vec<Slope>, vehicles: Vec<Vehicle>
             site_speed: None,
         },
         emergency: Emergency::default(),
+        roster: slopepack::course::Roster::default(),
+        rota: None,
         papers: slopepack::course::Blueprint::default(),
     }
 }

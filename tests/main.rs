@@ -46,4 +46,8 @@ mod print_typesetter;
 mod program;
 mod reckon_lines;
 mod recovery_published;
+mod recovery_refusals;
 mod recovery_rigs;
+mod roster_files;
+mod rota_faults;
+mod rota_plan;

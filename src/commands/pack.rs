@@ -7,9 +7,12 @@ use super::say::Say;
 use super::{read_course, write_out};
 use crate::cli::PackArgs;
 use crate::course::{Course, Loaded, advice};
-use crate::pack::{self, Book, Gallery, INDEX, INDEX_TITLE, KINDS, Kind, Listed};
+use crate::pack::{
+    self, Book, CALENDAR, CALENDAR_TITLE, Gallery, INDEX, INDEX_TITLE, KINDS, Kind, Layout, Listed,
+};
 use crate::print::{About, Publication, Rendered, Templates, Typesetter, Workshop, fingerprint, picture};
-use crate::problem::Failure;
+use crate::problem::{Failure, Problem};
+use crate::rota;
 
 /// Date in the documents' data, seconds since 1970: a fixed one, so that the same course gives the
 /// same bytes.
@@ -22,30 +25,71 @@ const PREVIEW_PAGE: (u32, u32) = (400, 4);
 /// Reads the course, typesets every document asked for, and swaps the pack in.
 pub fn run(args: &PackArgs, say: &Say) -> Result<(), Failure> {
     let loaded = read_course(&args.course, say)?;
-    let kinds = asked_for(args)?;
+    let missing = rota::missing_of(&loaded.course, &args.without)
+        .map_err(|name| Failure::Usage(format!("--without {name}: no driver, person, vehicle or slope has that name")))?;
+    let mut kinds = asked_for(args)?;
+    kinds.retain(|kind| missing.is_empty() || kind.changes());
+    if kinds.is_empty() {
+        return Err(Failure::Usage("none of the documents named changes with the rota".to_owned()));
+    }
+    if !missing.is_empty() && (loaded.course.rota.is_none() || loaded.course.roster.drivers.is_empty()) {
+        return Err(Failure::Usage("--without changes a rota, and the course has no `rota` or nobody in it".to_owned()));
+    }
+    let into = if missing.is_empty() { args.into.clone() } else { args.into.join("change") };
     let typesetter = Typesetter::find(args.typesetter.typst.as_deref())?
         .with_limit(Duration::from_secs(args.typesetter.time_limit));
     for note in advice(&loaded.course) {
         say.note(&note);
     }
     say.progress("working the course");
-    let sha256 = fingerprint(loaded.source.as_bytes());
+    let sha256 = fingerprint(&[loaded.source.as_bytes(), &loaded.roster].concat());
     let (course, full_texts) = pack::fitted(&loaded.course);
     let templates = Templates::embedded()?;
-    let mut publication = Publication::open(&args.into)?;
+    let mut publication = Publication::open(&into)?;
     let workshop = publication.workshop(&templates)?;
     let folder = args.course.parent().filter(|folder| *folder != Path::new("")).unwrap_or(Path::new("."));
     let gallery = Gallery::of(&course, folder, &workshop)?;
-    let book = Book::of(&course, &short(&sha256)).with_full_texts(full_texts).with_pictures(gallery);
+    let mut book = Book::of(&course, &short(&sha256)).with_full_texts(full_texts).with_pictures(gallery);
+    say.progress("making the rota");
+    book.rotate(&missing).map_err(|clash| Failure::Course(vec![Problem::new(clash.to_string())]))?;
+    say_rota(&book, say);
     let press = Press { args, say, typesetter: &typesetter, workshop: &workshop };
     let listed = press.documents(&book, &templates, &kinds, &mut publication)?;
+    if let Some(calendar) = pack::calendar(&book).filter(|_| missing.is_empty()) {
+        publication.put(CALENDAR, CALENDAR_TITLE, calendar.as_bytes())?;
+    }
     press.index(&book, &templates, &listed, &mut publication)?;
     drop(workshop);
     let manifest = publication.finish(about(&loaded, &typesetter, sha256))?;
     say.end_line();
     let lines: Vec<String> =
-        manifest.files.iter().map(|file| format!("{}\n", args.into.join(&file.path).display())).collect();
+        manifest.files.iter().map(|file| format!("{}\n", into.join(&file.path).display())).collect();
     write_out(&lines.concat())
+}
+
+/// How long the rota is, how near to the shortest, and what changed.
+fn say_rota(book: &Book, say: &Say) {
+    let Some(rota) = &book.rota else { return };
+    let standing = if rota.proven {
+        "proven shortest".to_owned()
+    } else {
+        format!("at most {:.0} % above the shortest", 100.0 * rota.gap())
+    };
+    say.note(&format!(
+        "rota: {} of {} slots used, at least {} needed, {standing}; solver's seed {}",
+        rota.length(),
+        rota.slots.len(),
+        rota.bound.slots,
+        rota.seed
+    ));
+    if let Some(change) = &book.change {
+        say.note(&format!(
+            "changed: {} slots of drivers, {} of staff{}",
+            change.drivers.len(),
+            change.people.len(),
+            if change.spare_used { "; the slots kept free for weather are used" } else { "" }
+        ));
+    }
 }
 
 /// The kinds asked for by name and reader, in the order of the table.
@@ -99,6 +143,7 @@ impl Press<'_> {
         for kind in kinds {
             match kind.fill(book, templates) {
                 Some(rendered) => filled.push((*kind, rendered?)),
+                None if kind.needs_rota() => {}
                 None => self
                     .say
                     .note(&format!("no {}: the course has no slope fit for it", kind.title.to_lowercase())),
@@ -113,8 +158,51 @@ impl Press<'_> {
             self.preview(kind.name, kind.title, rendered, publication)?;
             listed.push(kind.listed(book, pages_of(pdf, kind.name)?));
         }
+        if self.args.print_ready {
+            for (kind, rendered) in kinds.iter().zip(&rendered) {
+                listed.extend(self.print_ready(book, templates, kind, rendered, publication)?);
+            }
+        }
         if self.args.large_print {
             listed.extend(self.large_print(book, &kinds, rendered, publication)?);
+        }
+        Ok(listed)
+    }
+
+    /// A document's pages several to a sheet, in the layouts it has.
+    fn print_ready(
+        &self,
+        book: &Book,
+        templates: &Templates,
+        kind: &Kind,
+        rendered: &Rendered,
+        publication: &mut Publication,
+    ) -> Result<Vec<Listed>, Failure> {
+        let layouts = Layout::of(kind.name);
+        if layouts.is_empty() {
+            return Ok(Vec::new());
+        }
+        let pages = self.typesetter.drawn_pages(self.workshop, rendered, STAMP)?;
+        let pages = (1..)
+            .zip(&pages)
+            .map(|(number, page)| self.workshop.add_page(kind.name, number, page))
+            .collect::<Result<Vec<_>, _>>()?;
+        let mut listed = Vec::new();
+        for layout in layouts {
+            self.say.progress(&format!("lay out {}, {}", kind.title, layout.word()));
+            let sheets = layout.sheets(book, templates, kind.title, &pages)?;
+            let pdf = self.typesetter.pdf(self.workshop, &sheets, STAMP)?;
+            let file = format!("print-ready/{}-{}.pdf", kind.name, layout.word());
+            let title = format!("{}, {}", kind.title, layout.word());
+            publication.put(&file, &title, &pdf)?;
+            listed.push(Listed {
+                pages: pages_of(&pdf, kind.name)?.to_string(),
+                sheet: kind.course_sheet(book).to_owned(),
+                sides: layout.sides().to_owned(),
+                file,
+                title,
+                ..kind.listed(book, 0)
+            });
         }
         Ok(listed)
     }

@@ -27,7 +27,8 @@ pub fn advice(course: &Course) -> Vec<String> {
     for vehicle in &course.vehicles {
         advice.extend(side_limit(course, vehicle));
         advice.extend(unlocked(vehicle));
-        advice.extend(unrated_points(vehicle));
+        // Members' own vehicles come with a check sheet of their own.
+        advice.extend(unrated_points(vehicle).filter(|_| vehicle.guessed.is_empty()));
     }
     advice.extend(unrated_kit(course));
     advice.extend(people_and_help(course));

@@ -12,14 +12,14 @@ mod words;
 
 pub(super) use fields::Fields;
 pub(super) use names::Names;
-pub(super) use words::{id_fault, minutes_of, start_of};
+pub(super) use words::{id_fault, minutes_of, nearest, start_of};
 
 use super::Band;
 use super::tree::{Entry, Node, Value};
 use crate::problem::Problem;
 use crate::quantity::{ParseError, Ratio, Written, parse, parse_range};
 use fields::{note_duplicates, of_entry};
-use words::{listed, nearest};
+use words::listed;
 
 /// Longest text a course may hold, in characters.
 const LONGEST_TEXT: usize = 20_000;
@@ -43,6 +43,11 @@ impl Log {
             problems.push(problem);
         }
         Noted
+    }
+
+    /// The problems so far, in the order of the file; the log goes on empty.
+    pub(super) fn taken(&self) -> Vec<Problem> {
+        Self(RefCell::new(self.0.take())).into_problems()
     }
 
     /// The problems in the order of the file.

@@ -5,10 +5,13 @@ mod head;
 mod kit;
 mod papers;
 mod powertrain;
+mod roster;
+mod rota;
 mod slope;
 mod surface;
 mod vehicle;
 
+pub use roster::attach_roster;
 pub use papers::read_bank;
 
 use std::io::Read as _;
@@ -29,6 +32,8 @@ pub struct Loaded {
     pub name: String,
     /// The file's text, which places of problems refer to.
     pub source: String,
+    /// The bytes of the roster's file; empty without one.
+    pub roster: Vec<u8>,
     /// What it holds.
     pub course: Course,
 }
@@ -60,9 +65,22 @@ pub fn read(path: &Path) -> Result<Loaded, Unread> {
         unread(source, Failure::Course(vec![problem]))
     })?;
     match read_text(&source) {
-        Ok(course) => Ok(Loaded { name, source, course }),
+        Ok(course) => with_roster(path, Loaded { name, source, roster: Vec::new(), course }),
         Err(problems) => Err(unread(source, Failure::Course(problems))),
     }
+}
+
+/// Reads the roster's file beside the course file, if it names one.
+fn with_roster(path: &Path, mut loaded: Loaded) -> Result<Loaded, Unread> {
+    let Some(file) = loaded.course.roster.file.clone() else { return Ok(loaded) };
+    let beside = path.with_file_name("").join(file);
+    let name = beside.display().to_string();
+    let unread = |source, failure| Unread { name: name.clone(), source, failure };
+    let bytes = read_bytes(&beside).map_err(|failure| unread(String::new(), failure))?;
+    attach_roster(&mut loaded.course, &bytes)
+        .map_err(|(source, problems)| unread(source, Failure::Course(problems)))?;
+    loaded.roster = bytes;
+    Ok(loaded)
 }
 
 fn read_bytes(path: &Path) -> Result<Vec<u8>, Failure> {
@@ -80,7 +98,8 @@ fn too_large() -> Problem {
     Problem::new("the file is larger than 2 MiB").help("a course is text; keep pictures in files beside it")
 }
 
-/// Reads a course from text; a byte-order mark in front is passed over.
+/// Reads a course from text; a byte-order mark in front is passed over. A roster in a file of its own
+/// is left to [`attach_roster`].
 ///
 /// # Errors
 /// Every problem in it, in the order of the text.
@@ -143,6 +162,12 @@ fn course(root: &Field) -> Read<Course> {
     });
     let the_day = fields.required("day", "day: {runs: 3, run-gap: 10 min}", |field| day::day(&field));
     let emergency = fields.optional("emergency", |field| day::emergency(&field));
+    let rota = fields.optional("rota", |field| rota::rota(&field, &known.slopes));
+    let mut vehicles = vehicles;
+    let roster = fields.optional("roster", |field| match &mut vehicles {
+        Ok(vehicles) => roster::roster(&field, vehicles),
+        Err(noted) => Err(*noted),
+    });
     let papers = fields.optional("papers", |field| papers::blueprint(&field));
     fields.finish();
     let (head, slopes) = (head?, slopes?);
@@ -168,6 +193,8 @@ fn course(root: &Field) -> Read<Course> {
         people: people?.unwrap_or_default(),
         day: the_day?,
         emergency: emergency?.unwrap_or_default(),
+        roster: roster?.unwrap_or_default(),
+        rota: rota?,
         papers: papers?.unwrap_or_default(),
     })
 }

@@ -46,6 +46,8 @@ pub struct Vehicle {
     pub recovery_points: Vec<RecoveryPoint>,
     /// Greatest side tilt the course allows this vehicle, if it says so itself.
     pub side_limit: Option<Angle>,
+    /// What a fleet vehicle must give and was estimated here from the class: `mass`, `ratios`, …
+    pub guessed: Vec<&'static str>,
 }
 
 /// Kinds of vehicle whose published or usual values fill the gaps.
@@ -245,6 +247,11 @@ pub struct RecoveryPoint {
 }
 
 impl Vehicle {
+    /// Whether this value, by its key, was estimated although a fleet vehicle must give it.
+    pub fn is_guessed(&self, key: &str) -> bool {
+        self.guessed.contains(&key)
+    }
+
     /// Every forward gear, lowest overall ratio first: low range, then high.
     pub fn gears(&self) -> Vec<Gear> {
         let ranges = [self.transmission.transfer_low.map(|_| Range::Low), Some(Range::High)];

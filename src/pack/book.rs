@@ -13,6 +13,7 @@ use crate::course::{Course, Slope, Vehicle};
 use crate::engine::{Pair, Reckoning, Standing, Way, reckon};
 use crate::formula::Worked;
 use crate::lesson::worked_examples;
+use crate::rota::{Change, Clash, Missing, Rota, plan, replan};
 
 /// A course with its figures, worked examples and sheets.
 pub struct Book<'a> {
@@ -24,6 +25,10 @@ pub struct Book<'a> {
     pub reckoning: Reckoning,
     /// Every worked example.
     pub worked: Vec<Worked>,
+    /// Who is where when, if the course has a roster and rules for it.
+    pub rota: Option<Rota>,
+    /// What differs from the rota made before, on the day itself.
+    pub change: Option<Change>,
     /// Texts that were cut to fit their places, in full.
     pub(super) full_texts: Vec<FullText>,
     /// How figures are shown.
@@ -44,6 +49,8 @@ impl<'a> Book<'a> {
             fingerprint: fingerprint.to_owned(),
             reckoning,
             worked,
+            rota: None,
+            change: None,
             full_texts: Vec::new(),
             show,
             slopes: Vec::new(),
@@ -53,6 +60,26 @@ impl<'a> Book<'a> {
         book.slopes = course.slopes.iter().map(|slope| book.slope_sheet(slope)).collect();
         book.vehicles = course.vehicles.iter().map(|vehicle| book.vehicle_sheet(vehicle)).collect();
         book
+    }
+
+    /// Makes the rota, and with somebody missing the rota nearest to it. Nothing happens for a course
+    /// without a roster or rules.
+    ///
+    /// # Errors
+    /// No rota fits: which limits clash.
+    pub fn rotate(&mut self, missing: &Missing) -> Result<(), Clash> {
+        if self.course.rota.is_none() || self.course.roster.drivers.is_empty() {
+            return Ok(());
+        }
+        let rota = plan(self.course, &self.reckoning)?;
+        if missing.is_empty() {
+            self.rota = Some(rota);
+            return Ok(());
+        }
+        let change = replan(self.course, &self.reckoning, &rota, missing)?;
+        self.rota = Some(change.rota.clone());
+        self.change = Some(change);
+        Ok(())
     }
 
     /// With the texts that were cut to fit, for the index.

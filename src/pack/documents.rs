@@ -8,8 +8,14 @@ use super::index::{Index, Listed, sheet_word};
 use super::meta::Meta;
 use super::plan::CoursePlan;
 use super::quiz::{Quiz, QuizAnswers};
+use super::recovery::RecoveryPlan;
+use super::recovery_kit::KitRecord;
+use super::recovery_lesson::RecoveryLesson;
 use super::risk::RiskAssessment;
 use super::sheets::{FleetTable, Notes, SlopeCards, VehicleCards};
+use super::weekend_cards::{DriverCards, MarshalCards};
+use super::weekend_forms::{AfterDay, Attendance, Certificates, IncidentForm, RadioPlan, VehicleCheck};
+use super::weekend_sheets::{Convoy, JoiningNotes, LeaderSheet, RunSheets};
 use super::workbook::Workbook;
 use crate::print::{Rendered, Templates};
 use crate::problem::Failure;
@@ -102,6 +108,42 @@ pub static KINDS: &[Kind] = &[
         },
     },
     Kind {
+        name: "recovery-plan",
+        title: "Recovery plan",
+        reader: "instructors, trained riggers",
+        audience: &[Instructor, Club],
+        sheet: None,
+        sides: "both sides",
+        copies: "1 an instructor",
+        fill: |book, pack, templates, template| {
+            Some(templates.render(template, &RecoveryPlan::of(book, pack)))
+        },
+    },
+    Kind {
+        name: "kit-record",
+        title: "Kit inspection record",
+        reader: "whoever answers for the kit",
+        audience: &[Instructor, Club],
+        sheet: None,
+        sides: "both sides",
+        copies: "1 to sign",
+        fill: |book, pack, templates, template| {
+            KitRecord::of(book, pack).map(|context| templates.render(template, &context))
+        },
+    },
+    Kind {
+        name: "recovery-lesson",
+        title: "Recovery lesson",
+        reader: "instructors",
+        audience: &[Instructor],
+        sheet: None,
+        sides: "both sides",
+        copies: "1 an instructor",
+        fill: |book, pack, templates, template| {
+            Some(templates.render(template, &RecoveryLesson::of(book, pack)))
+        },
+    },
+    Kind {
         name: "slope-cards",
         title: "Slope cards",
         reader: "drivers, spotters, marshals",
@@ -155,9 +197,161 @@ pub static KINDS: &[Kind] = &[
             Some(templates.render(template, &QuizAnswers::of(book, pack)))
         },
     },
+    Kind {
+        name: "joining-notes",
+        title: "Joining notes",
+        reader: "everybody who comes, before the day",
+        audience: &[Club],
+        sheet: None,
+        sides: "both sides",
+        copies: "1 each, sent out",
+        fill: |book, pack, templates, template| Some(templates.render(template, &JoiningNotes::of(book, pack)?)),
+    },
+    Kind {
+        name: "attendance",
+        title: "Sign-on, consent and attendance",
+        reader: "sign-on desk",
+        audience: &[Club],
+        sheet: None,
+        sides: "one side",
+        copies: "1",
+        fill: |book, pack, templates, template| Some(templates.render(template, &Attendance::of(book, pack)?)),
+    },
+    Kind {
+        name: "vehicle-check",
+        title: "Vehicle check sheets",
+        reader: "whoever checks vehicles",
+        audience: &[Club],
+        sheet: None,
+        sides: "one side",
+        copies: "1 a vehicle",
+        fill: |book, pack, templates, template| {
+            Some(templates.render(template, &VehicleCheck::of(book, pack)))
+        },
+    },
+    Kind {
+        name: "run-sheets",
+        title: "Run sheets",
+        reader: "instructors, marshals, notice board",
+        audience: &[Instructor, Club],
+        sheet: None,
+        sides: "one side",
+        copies: "1 each, 1 for the board",
+        fill: |book, pack, templates, template| Some(templates.render(template, &RunSheets::of(book, pack)?)),
+    },
+    Kind {
+        name: "driver-cards",
+        title: "Driver cards",
+        reader: "drivers, one each",
+        audience: &[Club],
+        sheet: Some("A5"),
+        sides: "one side, stiff paper",
+        copies: "1 a driver",
+        fill: |book, pack, templates, template| {
+            Some(templates.render(template, &DriverCards::of(book, pack, false)?))
+        },
+    },
+    Kind {
+        name: "driver-cards-large",
+        title: "Driver cards in large print",
+        reader: "drivers who asked for it",
+        audience: &[Club],
+        sheet: None,
+        sides: "one side",
+        copies: "1 each",
+        fill: |book, pack, templates, template| {
+            Some(templates.render(template, &DriverCards::of(book, pack, true)?))
+        },
+    },
+    Kind {
+        name: "marshal-cards",
+        title: "Marshal and instructor cards",
+        reader: "marshals, instructors, one each",
+        audience: &[Club],
+        sheet: Some("A5"),
+        sides: "one side, stiff paper",
+        copies: "1 each",
+        fill: |book, pack, templates, template| Some(templates.render(template, &MarshalCards::of(book, pack)?)),
+    },
+    Kind {
+        name: "radio-plan",
+        title: "Radio and emergency plan",
+        reader: "everybody with a radio",
+        audience: &[Instructor, Club],
+        sheet: None,
+        sides: "one side",
+        copies: "1 a radio",
+        fill: |book, pack, templates, template| Some(templates.render(template, &RadioPlan::of(book, pack))),
+    },
+    Kind {
+        name: "convoy",
+        title: "Convoy order",
+        reader: "convoy leaders, gate",
+        audience: &[Club],
+        sheet: None,
+        sides: "one side",
+        copies: "1 a group",
+        fill: |book, pack, templates, template| Some(templates.render(template, &Convoy::of(book, pack)?)),
+    },
+    Kind {
+        name: "certificate",
+        title: "Certificate of attendance",
+        reader: "drivers, at the end",
+        audience: &[Club],
+        sheet: None,
+        sides: "one side",
+        copies: "1 a driver",
+        fill: |book, pack, templates, template| Some(templates.render(template, &Certificates::of(book, pack)?)),
+    },
+    Kind {
+        name: "incident-form",
+        title: "Incident and near-miss form",
+        reader: "whoever saw it, then the person in charge",
+        audience: &[Instructor, Club],
+        sheet: None,
+        sides: "both sides",
+        copies: "5, kept in the hut",
+        fill: |book, pack, templates, template| {
+            Some(templates.render(template, &IncidentForm::of(book, pack)))
+        },
+    },
+    Kind {
+        name: "after-day",
+        title: "After-day review",
+        reader: "person in charge, instructors",
+        audience: &[Instructor, Club],
+        sheet: None,
+        sides: "both sides",
+        copies: "1",
+        fill: |book, pack, templates, template| Some(templates.render(template, &AfterDay::of(book, pack))),
+    },
+    Kind {
+        name: "leader-sheet",
+        title: "Confidential sheet",
+        reader: "the person in charge, nobody else",
+        audience: &[Club],
+        sheet: None,
+        sides: "one side",
+        copies: "1, destroyed after the day",
+        fill: |book, pack, templates, template| Some(templates.render(template, &LeaderSheet::of(book, pack)?)),
+    },
 ];
 
+/// Documents of the day's rota: what a change on the day prints again, as far as it changed.
+const OF_THE_ROTA: &[&str] =
+    &["run-sheets", "driver-cards", "driver-cards-large", "marshal-cards", "leader-sheet", "convoy"];
+
 impl Kind {
+    /// Whether a change on the day may change it.
+    pub fn changes(&self) -> bool {
+        OF_THE_ROTA.contains(&self.name)
+    }
+
+    /// Whether only a course with a rota has it.
+    pub fn needs_rota(&self) -> bool {
+        self.changes() || ["joining-notes", "attendance", "certificate"].contains(&self.name)
+    }
+
     /// The kind with this name.
     pub fn named(name: &str) -> Option<&'static Self> {
         KINDS.iter().find(|kind| kind.name == name)

@@ -66,6 +66,24 @@ pub struct GearRow {
 /// What every driver does first when a descent goes wrong.
 const ABORT: &str = "Too fast or sliding: undo what you did last, let the wheels turn, press the brake gently, keep to the fall line.";
 
+/// How the note begins that says what was estimated.
+pub(super) const ESTIMATED: &str = "Estimated from the class, ask the owner";
+
+/// What was estimated of a member's own vehicle, in words.
+pub(super) fn guessed_words(vehicle: &Vehicle) -> String {
+    let word = |key: &&'static str| match *key {
+        "transfer-high" => "high range",
+        "transfer-low" => "low range",
+        "ratios" => "gear ratios",
+        "axle" => "axle ratio",
+        "drive" => "driven wheels",
+        "gearbox" => "kind of gearbox",
+        "idle" => "idle speed",
+        other => other,
+    };
+    vehicle.guessed.iter().map(word).collect::<Vec<_>>().join(", ")
+}
+
 impl VehicleSheet {
     /// A vehicle's sheet with a row for each slope.
     pub fn of(book: &Book, vehicle: &Vehicle, descents: Vec<DescentRow>) -> Self {
@@ -85,14 +103,14 @@ impl VehicleSheet {
             engine: engine(vehicle),
             gearbox: gearbox(vehicle),
             automatic: vehicle.transmission.gearbox != Gearbox::Manual,
-            mass: show.mass(vehicle.mass.si(), false),
-            wheelbase: show.body(vehicle.wheelbase.si(), false),
+            mass: show.mass(vehicle.mass.si(), vehicle.is_guessed("mass")),
+            wheelbase: show.body(vehicle.wheelbase.si(), vehicle.is_guessed("wheelbase")),
             track: known(show, vehicle.track),
             cg_height: show.body(centre, vehicle.centre_height.estimated),
             tyre: tyre(vehicle, show),
             radius: show.body(rolling_radius(circumference_of(vehicle)), estimate),
             crawl: crawl.clone(),
-            idle: show.spin(vehicle.engine.idle.si(), false),
+            idle: show.spin(vehicle.engine.idle.si(), vehicle.is_guessed("idle")),
             allowed: show.spin(vehicle.engine.highest.si(), vehicle.engine.highest.estimated),
             gears,
             brakes: brakes(vehicle, show),
@@ -119,11 +137,16 @@ fn gear_row(vehicle: &Vehicle, gear: Gear, show: Show, estimate: bool) -> GearRo
         id: gear.to_string(),
         words: gear.in_words(),
         low: gear.range == Range::Low,
-        ratio: show.ratio(ratio, false),
-        creep: show.creep(creep, estimate),
-        top: show.speed(speed_at(vehicle.engine.highest.si()), estimate || vehicle.engine.highest.estimated),
+        ratio: show.ratio(ratio, geared(vehicle)),
+        creep: show.creep(creep, estimate || geared(vehicle) || vehicle.is_guessed("idle")),
+        top: show.speed(speed_at(vehicle.engine.highest.si()), estimate || geared(vehicle) || vehicle.engine.highest.estimated),
         speed: show.speed_number(creep),
     }
+}
+
+/// Whether the overall ratios rest on estimates.
+fn geared(vehicle: &Vehicle) -> bool {
+    ["ratios", "axle", "transfer-high", "transfer-low"].iter().any(|key| vehicle.is_guessed(key))
 }
 
 fn fuel(vehicle: &Vehicle) -> &'static str {
@@ -209,6 +232,9 @@ fn recovery(vehicle: &Vehicle, show: Show) -> Vec<String> {
 
 fn notes(vehicle: &Vehicle, show: Show) -> Vec<String> {
     let mut notes = Vec::new();
+    if !vehicle.guessed.is_empty() {
+        notes.push(format!("{ESTIMATED}: {}.", guessed_words(vehicle)));
+    }
     if vehicle.transmission.gearbox == Gearbox::AutomaticUnlocked {
         notes.push(
             "Automatic with an open converter: not promised to hold at idle; foot brake with the gear."

@@ -25,7 +25,7 @@ pub(in crate::course) fn minutes_of(clock: &str) -> Option<u16> {
 }
 
 /// The known word most like the one typed, if it is like any.
-pub(super) fn nearest<'k>(typed: &str, known: &[&'k str]) -> Option<&'k str> {
+pub(in crate::course) fn nearest<'k>(typed: &str, known: &[&'k str]) -> Option<&'k str> {
     let typed = typed.to_lowercase().replace(['_', ' '], "-");
     let length = typed.chars().count();
     if length > LONGEST_ID {

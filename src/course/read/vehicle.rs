@@ -64,6 +64,7 @@ pub(super) fn vehicle(item: &Field) -> Read<Vehicle> {
         engine_inertia,
         recovery_points: recovery_points?,
         side_limit: side_limit?,
+        guessed: Vec::new(),
     })
 }
 

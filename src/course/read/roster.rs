@@ -1,0 +1,396 @@
+//! Reading the roster: from a spreadsheet's file or from the course, both into the same rows.
+
+use std::ops::Range;
+
+use super::vehicle;
+use crate::course::cursor::{Field, Fields, Log, Read, id_fault, nearest, start_of};
+use crate::course::roster::{Cell, decoded, table, usual};
+use crate::course::tree::{Entry, Node, Value};
+use crate::course::{Course, Driver, Experience, Fuel, Need, Private, Roster, Vehicle, VehicleClass};
+use crate::problem::Problem;
+
+/// Columns by their own name, with other heads they often have.
+const COLUMNS: &[(&str, &[&str])] = &[
+    ("number", &["no", "nr", "id", "start-number"]),
+    ("driver", &["name", "full-name", "member", "driver-name"]),
+    ("vehicle", &["car", "own-vehicle"]),
+    ("class", &["vehicle-class", "body"]),
+    ("experience", &["level"]),
+    ("needs", &["access-needs", "requirements"]),
+    ("emergency-contact", &["emergency", "next-of-kin", "contact"]),
+    ("medical", &["medical-notes", "health"]),
+    ("mass", &["weight"]),
+    ("wheelbase", &["wheel-base"]),
+    ("tyres", &["tires", "tyre-size", "tire-size", "tyre"]),
+    ("fuel", &[]),
+    ("displacement", &["engine", "engine-size"]),
+    ("idle", &["idle-speed"]),
+    ("gearbox", &["transmission"]),
+    ("ratios", &["gear-ratios", "gears"]),
+    ("transfer-high", &["high-range"]),
+    ("transfer-low", &["low-range"]),
+    ("axle", &["final-drive", "axle-ratio"]),
+    ("drive", &["driven-wheels"]),
+];
+
+const EXPERIENCE: &[(&str, Experience)] = &[
+    ("novice", Experience::Novice),
+    ("none", Experience::Novice),
+    ("first", Experience::Novice),
+    ("beginner", Experience::Novice),
+    ("some", Experience::Some),
+    ("intermediate", Experience::Some),
+    ("experienced", Experience::Experienced),
+    ("advanced", Experience::Experienced),
+];
+
+const NEEDS: &[(&str, Need)] =
+    &[("large print", Need::LargePrint), ("hearing", Need::Hearing), ("mobility", Need::Mobility)];
+
+/// The `roster:` part: a file with its columns, or drivers one by one.
+pub(super) fn roster(field: &Field, vehicles: &mut Vec<Vehicle>) -> Read<Roster> {
+    let mut fields = Fields::of(field, "`roster`")?;
+    let file = fields.optional("file", Field::picture);
+    let columns = fields.optional_list("columns", |field| columns(&field));
+    let rows = fields.optional_list("drivers", |field| rows_of(&field));
+    if matches!((&file, &rows), (Ok(Some(_)), Ok(rows)) if !rows.is_empty()) {
+        let message = "`drivers` and `file` both say who comes".to_owned();
+        fields.conflict("drivers", "file", "the file", message, "keep one of the two");
+    }
+    fields.finish();
+    let drivers = drivers(&rows?, vehicles, field.log)?;
+    Ok(Roster { file: file?, columns: columns?, drivers })
+}
+
+fn columns(field: &Field) -> Read<Vec<(String, String)>> {
+    let known: Vec<&str> = COLUMNS.iter().map(|(name, _)| *name).collect();
+    let read: Vec<Read<_>> = field
+        .named("the columns")?
+        .into_iter()
+        .map(|entry| {
+            let name = entry.name;
+            if !known.contains(&name) {
+                let help = match nearest(name, &known) {
+                    Some(near) => format!("did you mean `{near}`?"),
+                    None => format!("a roster may have {}", known.join(", ")),
+                };
+                let message = format!("`{}` is not a column of a roster", start_of(name));
+                return Err(entry.log.note(Problem::new(message).help(help).at(entry.place.clone())));
+            }
+            Ok((name.to_owned(), entry.text()?))
+        })
+        .collect();
+    read.into_iter().collect()
+}
+
+/// A driver's cells by column; the place is that of the row.
+struct Row {
+    place: Range<usize>,
+    cells: Vec<(&'static str, Cell)>,
+}
+
+impl Row {
+    fn cell(&self, column: &str) -> Option<&Cell> {
+        self.cells.iter().find(|(name, cell)| *name == column && !cell.text.is_empty()).map(|(_, cell)| cell)
+    }
+
+    fn text(&self, column: &str) -> Option<String> {
+        self.cell(column).map(|cell| cell.text.clone())
+    }
+
+    fn place_of(&self, column: &str) -> Range<usize> {
+        self.cell(column).map_or_else(|| self.place.clone(), |cell| cell.span.clone())
+    }
+}
+
+fn rows_of(field: &Field) -> Read<Vec<Row>> {
+    field.list("a driver", |item| {
+        let mut fields = Fields::of(&item, "a driver")?;
+        let mut cells = Vec::new();
+        for (name, _) in COLUMNS {
+            if let Some(field) = fields.field(name) {
+                let span = field.span();
+                cells.push((*name, Cell { text: field.word("text")?.to_owned(), span }));
+            }
+        }
+        fields.finish();
+        Ok(Row { place: item.span(), cells })
+    })
+}
+
+/// Puts the drivers of a spreadsheet's file into a course whose roster names one.
+///
+/// # Errors
+/// Every mistake of the file; places refer to the text returned with them.
+pub fn attach_roster(course: &mut Course, bytes: &[u8]) -> Result<(), (String, Vec<Problem>)> {
+    let source = decoded(bytes);
+    let log = Log::default();
+    let read = table(&source).and_then(|table| {
+        let rows = named_rows(&table.head, table.rows, &course.roster.columns)?;
+        let mut vehicles = course.vehicles.clone();
+        let drivers = drivers(&rows, &mut vehicles, &log).ok();
+        let problems = log.taken();
+        match drivers {
+            Some(drivers) if problems.is_empty() => Ok((drivers, vehicles)),
+            _ => Err(problems),
+        }
+    });
+    match read {
+        Ok((drivers, vehicles)) => {
+            course.roster.drivers = drivers;
+            course.vehicles = vehicles;
+            Ok(())
+        }
+        Err(problems) => Err((source, problems)),
+    }
+}
+
+fn plain(head: &str) -> String {
+    head.trim().to_lowercase().replace([' ', '_', '.'], "-").trim_matches('-').to_owned()
+}
+
+/// Gives every cell the name of its column.
+fn named_rows(
+    head: &[Cell],
+    rows: Vec<Vec<Cell>>,
+    own: &[(String, String)],
+) -> Result<Vec<Row>, Vec<Problem>> {
+    let (names, problems) = names_of(head, own);
+    if !problems.is_empty() {
+        return Err(problems);
+    }
+    Ok(rows
+        .into_iter()
+        .map(|row| {
+            let place = row.first().map_or(0..0, |cell| cell.span.clone());
+            let cells = names.iter().zip(row).filter_map(|(name, cell)| Some(((*name)?, cell))).collect();
+            Row { place, cells }
+        })
+        .collect())
+}
+
+/// The column of each head, and what is missing or stands twice.
+fn names_of(head: &[Cell], own: &[(String, String)]) -> (Vec<Option<&'static str>>, Vec<Problem>) {
+    let given = |name: &str| own.iter().find(|(column, _)| column == name).map(|(_, head)| plain(head));
+    let fits = |(name, others): &(&str, &[&str]), cell: &Cell| match given(name) {
+        Some(named) => named == plain(&cell.text),
+        None => plain(&cell.text) == *name || others.contains(&plain(&cell.text).as_str()),
+    };
+    let (mut names, mut problems): (Vec<Option<&'static str>>, Vec<Problem>) = (Vec::new(), Vec::new());
+    for cell in head {
+        let name = COLUMNS.iter().find(|column| fits(column, cell)).map(|(name, _)| *name);
+        if let Some(first) = name.and_then(|name| names.iter().position(|known| *known == Some(name))) {
+            let message = format!("two columns are the roster's `{}`", name.unwrap_or(""));
+            let problem = Problem::new(message).help("rename one, or name the right one under `columns:`");
+            problems.push(problem.at(cell.span.clone()).related(head[first].span.clone(), "the first"));
+        }
+        names.push(name);
+    }
+    let found: Vec<&str> = head.iter().map(|cell| cell.text.as_str()).collect();
+    for wanted in ["driver", "vehicle"] {
+        if !names.contains(&Some(wanted)) {
+            let head_of = given(wanted).unwrap_or_else(|| wanted.to_owned());
+            let message = format!("the roster has no column `{head_of}`");
+            let help = format!(
+                "name the right one in the course, `columns: {{{wanted}: …}}`; the file has: {}",
+                found.join(", ")
+            );
+            let place = head.first().map_or(0..0, |cell| cell.span.clone());
+            problems.push(Problem::new(message).help(help).at(place));
+        }
+    }
+    (names, problems)
+}
+
+/// Drivers of these rows; their own vehicles join the course's.
+fn drivers(rows: &[Row], vehicles: &mut Vec<Vehicle>, log: &Log) -> Read<Vec<Driver>> {
+    let fleet = vehicles.clone();
+    let ids = ids(rows, log);
+    note_twins(rows, log);
+    let read: Vec<Read<(Driver, Option<Vehicle>)>> =
+        rows.iter().zip(&ids).map(|(row, id)| driver(row, id, &fleet, log)).collect();
+    let mut drivers = Vec::new();
+    for one in read.into_iter().collect::<Read<Vec<_>>>()? {
+        drivers.push(one.0);
+        vehicles.extend(one.1);
+    }
+    Ok(drivers)
+}
+
+/// The number of each row, or its place; numbers that are no short names or stand twice are noted.
+fn ids(rows: &[Row], log: &Log) -> Vec<String> {
+    let mut ids: Vec<String> = Vec::new();
+    for (at, row) in rows.iter().enumerate() {
+        let id = row.text("number").unwrap_or_else(|| (at + 1).to_string());
+        let place = row.place_of("number");
+        if let Some(fault) = id_fault(&id) {
+            let help = "use letters, digits and hyphens";
+            log.note(Problem::new(format!("`{}` {fault}", start_of(&id))).help(help).at(place.clone()));
+        }
+        if let Some(first) = ids.iter().position(|known| *known == id) {
+            let problem = Problem::new(format!("two drivers have the number `{id}`"));
+            let problem = problem.help("give each their own").at(place);
+            log.note(problem.related(rows[first].place_of("number"), "the first"));
+        }
+        ids.push(id);
+    }
+    ids
+}
+
+/// Two people of one name would hold each other's cards.
+fn note_twins(rows: &[Row], log: &Log) {
+    let name = |row: &Row| row.text("driver").map(|name| name.to_lowercase());
+    for (at, row) in rows.iter().enumerate() {
+        let twin = rows[..at].iter().find(|other| name(row).is_some() && name(other) == name(row));
+        if let Some(first) = twin {
+            let shown = row.text("driver").unwrap_or_default();
+            let problem = Problem::new(format!("two drivers are called `{}`", start_of(&shown)));
+            let help = "take one row out, or tell them apart: a second initial, a place";
+            let problem = problem.help(help).at(row.place_of("driver"));
+            log.note(problem.related(first.place_of("driver"), "the first"));
+        }
+    }
+}
+
+fn driver(row: &Row, id: &str, fleet: &[Vehicle], log: &Log) -> Read<(Driver, Option<Vehicle>)> {
+    let name = row.text("driver").ok_or_else(|| {
+        let help = "every row names its driver; leave empty rows out";
+        log.note(Problem::new("a driver without a name").help(help).at(row.place.clone()))
+    });
+    let experience = match row.cell("experience") {
+        None => Ok(Experience::default()),
+        Some(cell) => word(cell, EXPERIENCE, log),
+    };
+    let needs = needs(row, log);
+    let shared = row.text("vehicle").filter(|id| fleet.iter().any(|vehicle| vehicle.id == *id));
+    let own = if shared.is_some() { Ok(None) } else { own_vehicle(row, id, log).map(Some) };
+    let own = own?;
+    let driver = Driver {
+        id: id.to_owned(),
+        name: name?,
+        experience: experience?,
+        needs: needs?,
+        own_vehicle: own.is_some(),
+        vehicle: shared.or_else(|| own.as_ref().map(|own| own.id.clone())).unwrap_or_default(),
+        private: Private { contact: row.text("emergency-contact"), medical: row.text("medical") },
+    };
+    Ok((driver, own))
+}
+
+fn word<T: Copy>(cell: &Cell, words: &[(&str, T)], log: &Log) -> Read<T> {
+    let typed = cell.text.to_lowercase();
+    words.iter().find(|(word, _)| *word == typed).map(|(_, value)| *value).ok_or_else(|| {
+        let known: Vec<&str> = words.iter().map(|(word, _)| *word).collect();
+        let help = format!("possible are {}", known.join(", "));
+        let problem = Problem::new(format!("`{}` is not known here", start_of(&cell.text)));
+        log.note(problem.help(help).at(cell.span.clone()))
+    })
+}
+
+fn needs(row: &Row, log: &Log) -> Read<Vec<Need>> {
+    let Some(cell) = row.cell("needs") else { return Ok(Vec::new()) };
+    let parts = cell.text.split([',', ';', '/', '+', '\n']).map(str::trim);
+    let parts = parts.filter(|part| !part.is_empty() && !["none", "no", "-"].contains(part));
+    let read: Vec<Read<Need>> =
+        parts.map(|part| word(&Cell { text: part.to_owned(), span: cell.span.clone() }, NEEDS, log)).collect();
+    read.into_iter().collect()
+}
+
+/// The member's own vehicle: what they know, the rest from its class. The row is written as a
+/// vehicle of the course, each value at the place of its cell, and read as one.
+fn own_vehicle(row: &Row, id: &str, log: &Log) -> Read<Vehicle> {
+    let place = row.place_of("vehicle");
+    let class_word = row.text("class").unwrap_or_else(|| "wagon".to_owned());
+    let class = match plain(&class_word).as_str() {
+        "short-wheelbase" => VehicleClass::ShortWheelbase,
+        "pickup" => VehicleClass::Pickup,
+        "van" => VehicleClass::Van,
+        "truck" => VehicleClass::Truck,
+        _ => VehicleClass::Wagon,
+    };
+    let described = row.text("vehicle").unwrap_or_else(|| class_word.clone());
+    let says = |word: &str| described.to_lowercase().contains(word);
+    let diesel = row.text("fuel").map_or_else(|| says("diesel"), |fuel| plain(&fuel) == "diesel");
+    let usual = usual(class, if diesel { Fuel::Diesel } else { Fuel::Petrol });
+    let mut guessed = Vec::new();
+    let mut leaf = |column: &'static str, otherwise: &str| match row.cell(column) {
+        Some(cell) => text(&decimal(&cell.text), &cell.span),
+        None => {
+            guessed.push(column);
+            text(otherwise, &place)
+        }
+    };
+    let map = |entries: Vec<(&str, Node)>| map_of(entries, &place);
+    let engine = map(vec![
+        ("fuel", leaf("fuel", if diesel { "diesel" } else { "petrol" })),
+        ("displacement", leaf("displacement", usual.displacement)),
+        ("idle", leaf("idle", usual.idle)),
+    ]);
+    let kind = if says("automatic") { "automatic-unlocked" } else { "manual" };
+    let ratios = split(leaf("ratios", usual.ratios));
+    let gearbox = map(vec![("kind", leaf("gearbox", kind)), ("ratios", ratios)]);
+    let high = leaf("transfer-high", usual.high);
+    let no_low = row.text("transfer-low").is_some_and(|low| ["none", "no", "-"].contains(&plain(&low).as_str()));
+    let transfer = if no_low {
+        high
+    } else {
+        map(vec![("high", high), ("low", leaf("transfer-low", usual.low))])
+    };
+    let node = map(vec![
+        ("id", text(&format!("own-{id}"), &place)),
+        ("name", text(&described, &place)),
+        ("class", leaf("class", "wagon")),
+        ("mass", leaf("mass", usual.mass)),
+        ("wheelbase", leaf("wheelbase", usual.wheelbase)),
+        ("tyres", leaf("tyres", usual.tyres)),
+        ("engine", engine),
+        ("gearbox", gearbox),
+        ("transfer", transfer),
+        ("axle", leaf("axle", usual.axle)),
+        ("drive", leaf("drive", "all wheels")),
+    ]);
+    let field = Field { name: "the vehicle", place, node: &node, log };
+    let mut vehicle: Vehicle = vehicle::vehicle(&field)?;
+    vehicle.guessed = guessed;
+    if vehicle.is_guessed("tyres") {
+        vehicle.tyre.diameter.estimated = true;
+    }
+    Ok(vehicle)
+}
+
+/// A single decimal comma between digits as a point: half the world's spreadsheets write it. Three
+/// digits behind it may be thousands, and are left for the reader to ask about.
+fn decimal(cell: &str) -> String {
+    let Some((before, after)) = cell.split_once(',') else { return cell.to_owned() };
+    let digits = after.bytes().take_while(u8::is_ascii_digit).count();
+    let one = !after.contains(',') && before.ends_with(|c: char| c.is_ascii_digit());
+    if one && (1..=2).contains(&digits) && !before.contains(' ') {
+        format!("{before}.{after}")
+    } else {
+        cell.to_owned()
+    }
+}
+
+fn text(text: &str, span: &Range<usize>) -> Node {
+    Node { span: span.clone(), value: Value::Text(text.to_owned()) }
+}
+
+fn map_of(entries: Vec<(&str, Node)>, place: &Range<usize>) -> Node {
+    let entries = entries
+        .into_iter()
+        .map(|(key, value)| Entry { key: key.to_owned(), key_span: value.span.clone(), value })
+        .collect();
+    Node { span: place.clone(), value: Value::Map(entries) }
+}
+
+/// Ratios in one cell: `4.1 2.3 1.45 1`, however they are separated.
+fn split(cell: Node) -> Node {
+    let Value::Text(words) = &cell.value else { return cell };
+    let commas = words.matches(',').count();
+    // A comma between digits is a decimal comma when something else separates the ratios.
+    let decimal = commas > 0 && words.contains([';', '/', ' ']) && !words.contains(", ");
+    let words = if decimal { words.replace(',', ".") } else { words.replace(',', " ") };
+    let items = words.split([' ', ';', '/', '\n']).filter(|word| !word.is_empty());
+    let items = items.map(|word| text(word, &cell.span)).collect();
+    Node { span: cell.span, value: Value::List(items) }
+}

@@ -1,0 +1,168 @@
+//! Reading by which rules the groups rotate.
+
+use chrono::NaiveDate;
+
+use crate::course::cursor::{Field, Fields, Names, Read, minutes_of, start_of};
+use crate::course::{DutyRule, Headcount, Place, RotaRules, Station};
+use crate::course::tree::Value;
+use crate::quantity::Time;
+
+/// Said of a number whose source the course does not name.
+const NO_SOURCE: &str = "set by the course, no source named";
+
+/// The `rota:` part.
+pub(super) fn rota(field: &Field, slopes: &Names) -> Read<RotaRules> {
+    let mut fields = Fields::of(field, "`rota`")?;
+    let date = fields.optional("date", |field| date(&field));
+    let place = fields.optional("place", |field| place(&field));
+    let from = fields.required("from", "from: 10:00", clock);
+    let until = fields.required("until", "until: 16:30", clock);
+    let lunch = fields.optional("lunch", |field| lunch(&field));
+    let slot = fields.optional("slot", |field| minutes(&field, "5 min", "4 h"));
+    let changeover = fields.optional("changeover", |field| minutes(&field, "0 min", "1 h"));
+    let reset = fields.optional("reset", |field| field.within::<Time>("0 s", "30 min"));
+    let spare = fields.optional("spare-slots", |field| field.whole::<u16>(0, 20));
+    let group_size = fields.required("group-size", "group-size: {most: 6, source: club rule}", |field| {
+        ratio(&field, "most")
+    });
+    let per_instructor = fields.required(
+        "drivers-per-instructor",
+        "drivers-per-instructor: {most: 6, source: club rule}",
+        |field| ratio(&field, "most"),
+    );
+    let marshals =
+        fields.required("marshals-per-slope", "marshals-per-slope: {least: 2, source: club rule}", |field| {
+            ratio(&field, "least")
+        });
+    let duty = fields.optional("duty", |field| duty(&field));
+    let daylight = fields.optional("daylight-margin", |field| minutes(&field, "0 min", "4 h"));
+    let theory = fields.optional("theory", |field| station(&field, None));
+    let demonstration = fields.optional("demonstration", |field| station(&field, Some(slopes)));
+    if let (Ok(from), Ok(until)) = (from, until)
+        && from >= until
+    {
+        let message = "the rota ends before it starts".to_owned();
+        fields.conflict("until", "from", "the start", message, "use the 24-hour clock: 16:30, not 4:30");
+    }
+    fields.finish();
+    Ok(RotaRules {
+        date: date?,
+        place: place?,
+        from: from?,
+        until: until?,
+        lunch: lunch?,
+        slot: slot?,
+        changeover: changeover?.unwrap_or(5),
+        reset: reset?.unwrap_or(Time::new(60.0)),
+        spare: spare?.unwrap_or(1),
+        group_size: group_size?,
+        per_instructor: per_instructor?,
+        marshals: marshals?,
+        duty: duty?.unwrap_or_else(usual_duty),
+        daylight: daylight?.unwrap_or(30),
+        theory: theory?,
+        demonstration: demonstration?,
+    })
+}
+
+fn usual_duty() -> DutyRule {
+    let source = "Highway Code, rule 91".to_owned();
+    DutyRule { most: Time::new(7200.0), pause: Time::new(900.0), source }
+}
+
+fn clock(field: Field) -> Read<u16> {
+    let written = field.clock()?;
+    Ok(minutes_of(&written).expect("a clock time was read"))
+}
+
+/// A time in whole minutes, rounded up.
+fn minutes(field: &Field, low: &str, high: &str) -> Read<u16> {
+    let time: Time = field.within(low, high)?;
+    #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "bounded by hours")]
+    let minutes = libm::ceil(time.si() / 60.0 - 1e-9).clamp(0.0, 1440.0) as u16;
+    Ok(minutes)
+}
+
+fn date(field: &Field) -> Read<NaiveDate> {
+    let word = field.word("2027-05-08")?;
+    NaiveDate::parse_from_str(word, "%Y-%m-%d").map_err(|_| {
+        let message = format!("`date`: `{}` is not a date", start_of(word));
+        field.problem(message, "write year, month and day: 2027-05-08")
+    })
+}
+
+fn lunch(field: &Field) -> Read<(u16, u16)> {
+    let mut fields = Fields::of(field, "`lunch`")?;
+    let from = fields.required("from", "from: 12:30", clock);
+    let length = fields.required("length", "length: 45 min", |field| minutes(&field, "5 min", "3 h"));
+    fields.finish();
+    Ok((from?, length?))
+}
+
+fn place(field: &Field) -> Read<Place> {
+    let mut fields = Fields::of(field, "`place`")?;
+    let latitude = fields.required("latitude", "latitude: 52.9", |field| degrees(&field, 90.0));
+    let longitude = fields.required("longitude", "longitude: -3.1", |field| degrees(&field, 180.0));
+    let ahead = fields.required("clock", "clock: '+01:00'", |field| ahead(&field));
+    fields.finish();
+    Ok(Place { latitude: latitude?, longitude: longitude?, ahead: ahead? })
+}
+
+fn degrees(field: &Field, most: f64) -> Read<f64> {
+    let word = field.word("52.9")?.trim_end_matches('°');
+    let value = word.replace('−', "-").parse::<f64>().ok().filter(|value| value.abs() <= most);
+    value.ok_or_else(|| {
+        let message = format!("`{}`: `{}` is not an angle on the map", field.name, start_of(word));
+        field.problem(message, "write decimal degrees, north and east positive: 52.9")
+    })
+}
+
+/// `+01:00`: how far the clock is ahead of universal time.
+fn ahead(field: &Field) -> Read<i32> {
+    let word = field.word("'+01:00'")?;
+    let (sign, rest) = match (word.strip_prefix('+'), word.strip_prefix(['-', '−'])) {
+        (Some(rest), _) => (1, rest),
+        (_, Some(rest)) => (-1, rest),
+        _ => (1, word),
+    };
+    minutes_of(rest).filter(|minutes| *minutes <= 14 * 60).map(|minutes| sign * i32::from(minutes)).ok_or_else(
+        || {
+            let message = format!("`clock`: `{}` is not a time zone", start_of(word));
+            field.problem(message, "write how far the clock is ahead of universal time, in quotes: '+01:00'")
+        },
+    )
+}
+
+/// `6`, or `{most: 6, source: …}`.
+fn ratio(field: &Field, key: &'static str) -> Read<Headcount> {
+    let number = |field: &Field| field.whole::<u16>(1, 60);
+    if matches!(field.node.value, Value::Text(_)) {
+        return Ok(Headcount { number: number(field)?, source: NO_SOURCE.to_owned() });
+    }
+    let mut fields = Fields::of(field, "a ratio")?;
+    let value = fields.required(key, "most: 6", |field| number(&field));
+    let source = fields.optional("source", Field::text);
+    fields.finish();
+    Ok(Headcount { number: value?, source: source?.unwrap_or_else(|| NO_SOURCE.to_owned()) })
+}
+
+fn duty(field: &Field) -> Read<DutyRule> {
+    let mut fields = Fields::of(field, "`duty`")?;
+    let most = fields.required("most", "most: 2 h", |field| field.within::<Time>("20 min", "6 h"));
+    let pause = fields.required("pause", "pause: 15 min", |field| field.within::<Time>("5 min", "2 h"));
+    let source = fields.optional("source", Field::text);
+    fields.finish();
+    Ok(DutyRule { most: most?, pause: pause?, source: source?.unwrap_or_else(|| NO_SOURCE.to_owned()) })
+}
+
+fn station(field: &Field, slopes: Option<&Names>) -> Read<Station> {
+    let mut fields = Fields::of(field, "a station of the rota")?;
+    let title = fields.required("title", "title: Reading the ground", Field::text);
+    let slope = match slopes {
+        Some(slopes) => fields.required("slope", "slope: nursery", |field| slopes.refer(&field)).map(Some),
+        None => Ok(None),
+    };
+    let groups = fields.optional("groups-at-once", |field| field.whole::<u16>(1, 60));
+    fields.finish();
+    Ok(Station { title: title?, slope: slope?, groups: groups?.unwrap_or(1) })
+}

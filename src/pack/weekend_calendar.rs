@@ -1,0 +1,58 @@
+//! The day as a calendar file (iCalendar, RFC 5545).
+
+use chrono::{Duration, FixedOffset, NaiveDateTime, TimeZone, Utc};
+use icalendar::{Calendar, Component, Event, EventLike};
+
+use super::book::Book;
+use super::weekend::Weekend;
+
+/// File of the calendar.
+pub const CALENDAR: &str = "day.ics";
+/// What it is.
+pub const CALENDAR_TITLE: &str = "Calendar file of the day";
+
+/// Sign-on to debriefing, and the rota's slots without names; none without a date and a place.
+///
+/// Nothing in it depends on the clock: the stamp is the start of the day itself.
+pub fn calendar(book: &Book) -> Option<String> {
+    let weekend = Weekend::of(book)?;
+    let course = book.course;
+    let rules = course.rota.as_ref()?;
+    let (date, place) = (rules.date?, rules.place?);
+    let zone = FixedOffset::east_opt(place.ahead * 60)?;
+    let at = |minutes: u16| {
+        let midnight = date.and_hms_opt(0, 0, 0)?;
+        let local: NaiveDateTime = midnight + Duration::minutes(i64::from(minutes));
+        zone.from_local_datetime(&local).single().map(|time| time.with_timezone(&Utc))
+    };
+    let stamp = at(0)?;
+    let mut calendar = Calendar::new();
+    calendar.name(&course.title);
+    let mut push = |name: &str, summary: &str, from: u16, to: u16| -> Option<()> {
+        let event = Event::new()
+            .uid(&format!("{name}-{}@slopepack.invalid", book.fingerprint))
+            .timestamp(stamp)
+            .summary(summary)
+            .location(&course.site)
+            .starts(at(from)?)
+            .ends(at(to)?)
+            .done();
+        calendar.push(event);
+        Some(())
+    };
+    for (place, session) in course.day.sessions.iter().enumerate() {
+        let Some(from) = minutes_of(&session.start) else { continue };
+        let Some(length) = session.length else { continue };
+        let end = from.saturating_add(crate::engine::whole_minutes(length.si()).try_into().unwrap_or(0));
+        push(&format!("session-{}", place + 1), &session.title, from, end)?;
+    }
+    for (place, slot) in weekend.slots().iter().take(weekend.rota.length()).enumerate() {
+        push(&format!("slot-{}", place + 1), &format!("Rota, slot {}", place + 1), slot.start, slot.end)?;
+    }
+    Some(calendar.to_string())
+}
+
+fn minutes_of(clock: &str) -> Option<u16> {
+    let (hours, minutes) = clock.split_once(':')?;
+    Some(hours.parse::<u16>().ok()? * 60 + minutes.parse::<u16>().ok()?)
+}

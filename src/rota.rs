@@ -1,0 +1,141 @@
+//! Who is where when: groups rotate over slopes, a demonstration and a lesson.
+//!
+//! [`plan`] makes the rota of a course, with a lower bound on its length; [`check`] looks at any rota
+//! and names every limit it breaks, from the course alone; [`replan`] changes a rota as little as
+//! possible when somebody is missing or a slope closes.
+
+mod bound;
+mod change;
+mod check;
+mod clash;
+mod clock;
+mod crews;
+mod heat;
+mod model;
+mod solve;
+mod sun;
+
+pub use bound::{Bound, Ground};
+pub use change::{Change, Missing, missing_of, replan};
+pub use check::{Fault, check};
+pub use clash::{Clash, Limit};
+pub use clock::clock_text;
+pub use crews::groups_of;
+pub use heat::{minutes_between, minutes_needed};
+pub use sun::{Sun, sun};
+
+use crate::course::Course;
+use crate::engine::Reckoning;
+use model::{Model, Relax};
+
+/// A stretch of the day, minutes since midnight.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub struct Slot {
+    /// Start.
+    pub start: u16,
+    /// End.
+    pub end: u16,
+}
+
+/// Where a group can be. Slopes by their place in the course.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Station {
+    /// Driving a slope.
+    Slope(usize),
+    /// Watching the demonstration on this slope.
+    Demonstration(usize),
+    /// The lesson.
+    Theory,
+}
+
+/// A group at a station in a slot.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Visit {
+    /// Which group.
+    pub group: usize,
+    /// Where.
+    pub station: Station,
+    /// Which slot.
+    pub slot: usize,
+    /// Drivers of the group who drive here, by their place in the roster; the others watch.
+    pub driving: Vec<usize>,
+}
+
+/// Somebody of the staff at a station in a slot.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub struct Duty {
+    /// Their place among the course's people.
+    pub person: usize,
+    /// Where.
+    pub station: Station,
+    /// Which slot.
+    pub slot: usize,
+}
+
+/// The rota of a day.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Rota {
+    /// Drivers of each group, by their place in the roster.
+    pub groups: Vec<Vec<usize>>,
+    /// Every slot of the day, the spare ones last.
+    pub slots: Vec<Slot>,
+    /// Slots at the end that were to stay free.
+    pub spare: usize,
+    /// Who is where.
+    pub visits: Vec<Visit>,
+    /// Who serves where.
+    pub duties: Vec<Duty>,
+    /// The fewest slots any rota needs, and why.
+    pub bound: Bound,
+    /// Whether no shorter rota exists: the bound is reached, or the solver refuted every shorter one.
+    pub proven: bool,
+    /// Seed of the solver.
+    pub seed: u64,
+}
+
+impl Rota {
+    /// Slots in use: up to the last one with a visit.
+    pub fn length(&self) -> usize {
+        self.visits.iter().map(|visit| visit.slot + 1).max().unwrap_or(0)
+    }
+
+    /// How far the rota is above its lower bound, as a part of the bound; 0 when proven shortest.
+    pub fn gap(&self) -> f64 {
+        if self.proven || self.bound.slots == 0 {
+            return 0.0;
+        }
+        let over = u32::try_from(self.length().saturating_sub(self.bound.slots)).unwrap_or(u32::MAX);
+        let bound = u32::try_from(self.bound.slots).unwrap_or(u32::MAX);
+        f64::from(over) / f64::from(bound)
+    }
+
+    /// The visit of a group in a slot.
+    pub fn visit(&self, group: usize, slot: usize) -> Option<&Visit> {
+        self.visits.iter().find(|visit| visit.group == group && visit.slot == slot)
+    }
+
+    /// The duty of somebody in a slot.
+    pub fn duty(&self, person: usize, slot: usize) -> Option<&Duty> {
+        self.duties.iter().find(|duty| duty.person == person && duty.slot == slot)
+    }
+
+    /// The group a driver is in.
+    pub fn group_of(&self, driver: usize) -> Option<usize> {
+        self.groups.iter().position(|group| group.contains(&driver))
+    }
+
+    /// Puts visits and duties into the order of the day.
+    pub(crate) fn sort(&mut self) {
+        self.visits.sort_by_key(|visit| (visit.slot, visit.station, visit.group));
+        self.duties.sort_by_key(|duty| (duty.slot, duty.station, duty.person));
+    }
+}
+
+/// The shortest rota of a course with a roster and rules.
+///
+/// # Errors
+/// No rota fits: the limits that clash and the smallest relaxations found.
+pub fn plan(course: &Course, reckoning: &Reckoning) -> Result<Rota, Clash> {
+    let model = Model::of(course, reckoning, &Missing::default(), &Relax::default());
+    model.shortest().map_err(|why| clash::explain(course, reckoning, &Missing::default(), why))
+}

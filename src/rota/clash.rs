@@ -1,0 +1,189 @@
+//! When no rota fits: which limits clash, and the smallest relaxations that would do.
+
+use std::fmt;
+
+use super::change::Missing;
+use super::clock::clock_text;
+use super::model::{Model, NoFit, Relax};
+use crate::course::Course;
+use crate::engine::Reckoning;
+
+/// Later by this much at a time, minutes.
+const LATER: u16 = 15;
+/// More people than this are not proposed.
+const MOST_MORE: usize = 6;
+
+/// A limit of the rota.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Limit {
+    /// The end of the day.
+    DayLength,
+    /// Slots kept free for weather.
+    Spare,
+    /// Lunch.
+    Lunch,
+    /// Daylight.
+    Daylight,
+    /// Marshals on a slope.
+    Marshals,
+    /// What each marshal may run.
+    MarshalSlopes,
+    /// Drivers for each instructor.
+    Instructors,
+    /// What each instructor may run.
+    InstructorSlopes,
+    /// Brakes cool between slopes.
+    BrakePause,
+    /// A slope is shown before it is driven.
+    DemonstrationFirst,
+    /// The length of a slot.
+    SlotLength,
+    /// The time the runs need.
+    RunTime,
+}
+
+impl Limit {
+    const ALL: [Self; 10] = [
+        Self::DemonstrationFirst,
+        Self::BrakePause,
+        Self::Daylight,
+        Self::Lunch,
+        Self::Spare,
+        Self::InstructorSlopes,
+        Self::MarshalSlopes,
+        Self::Instructors,
+        Self::Marshals,
+        Self::DayLength,
+    ];
+}
+
+impl fmt::Display for Limit {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(match self {
+            Self::DayLength => "the end of the day",
+            Self::Spare => "the slots kept free for weather",
+            Self::Lunch => "lunch",
+            Self::Daylight => "daylight",
+            Self::Marshals => "the marshals a slope must have",
+            Self::MarshalSlopes => "which slopes each marshal may run",
+            Self::Instructors => "the drivers an instructor may have",
+            Self::InstructorSlopes => "which slopes each instructor may run",
+            Self::BrakePause => "the pause brakes need between slopes",
+            Self::DemonstrationFirst => "the demonstration before its slope",
+            Self::SlotLength => "the length of a slot",
+            Self::RunTime => "the time the runs need",
+        })
+    }
+}
+
+/// Why no rota fits.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Clash {
+    /// Limits that cannot all hold; without any one of them a rota fits.
+    pub limits: Vec<Limit>,
+    /// Smallest relaxations that would do, each alone.
+    pub relaxations: Vec<String>,
+    /// The lower bound and the slots there are, in words.
+    pub counts: String,
+}
+
+impl fmt::Display for Clash {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let limits: Vec<String> = self.limits.iter().map(ToString::to_string).collect();
+        write!(f, "no rota fits: {} cannot all hold", limits.join(", "))?;
+        if !self.counts.is_empty() {
+            write!(f, " ({})", self.counts)?;
+        }
+        match self.relaxations.as_slice() {
+            [] => write!(f, "; no single change of those tried is enough: take slopes or drivers out"),
+            ways => write!(f, "; any one of these would do: {}", ways.join("; ")),
+        }
+    }
+}
+
+/// Finds out why.
+pub(super) fn explain(course: &Course, reckoning: &Reckoning, missing: &Missing, why: NoFit) -> Clash {
+    if let NoFit::SlotTooShort { slot, needed } = why {
+        return too_short(slot, needed);
+    }
+    let model = Model::of(course, reckoning, missing, &Relax::default());
+    if why == NoFit::Nothing || model.groups.is_empty() {
+        let relaxations = vec!["a `roster` with drivers and a `rota` with rules".to_owned()];
+        return Clash { limits: Vec::new(), relaxations, counts: "nobody to rotate".to_owned() };
+    }
+    let counts = format!(
+        "{} slots needed at least, since {}; {} there are",
+        model.bound.slots,
+        model.bound.grounds.first().map_or("", |ground| ground.why.as_str()),
+        model.usable()
+    );
+    let fits = |relax: &Relax| Model::of(course, reckoning, missing, relax).fits();
+    Clash { limits: clashing(&fits), relaxations: relaxations(course, &fits), counts }
+}
+
+/// The course's slots are shorter than its runs need.
+fn too_short(slot: u16, needed: u16) -> Clash {
+    Clash {
+        limits: vec![Limit::SlotLength, Limit::RunTime],
+        relaxations: vec![
+            format!("slots of {needed} min instead of {slot} min"),
+            "fewer runs, or smaller groups".to_owned(),
+        ],
+        counts: format!("the slowest group needs {needed} min on a slope, a slot has {slot} min"),
+    }
+}
+
+/// Limits taken away one by one: what can go without a rota appearing has no part in the clash.
+fn clashing(fits: &impl Fn(&Relax) -> bool) -> Vec<Limit> {
+    let mut off = Vec::new();
+    let mut part = Vec::new();
+    for limit in Limit::ALL {
+        let mut trial: Vec<Limit> = off.clone();
+        trial.push(limit);
+        if fits(&Relax { off: trial.clone(), ..Relax::default() }) {
+            part.push(limit);
+        } else {
+            off = trial;
+        }
+    }
+    part.reverse();
+    part
+}
+
+fn relaxations(course: &Course, fits: &impl Fn(&Relax) -> bool) -> Vec<String> {
+    let none = Relax::default;
+    let Some(rules) = &course.rota else { return Vec::new() };
+    let mut ways = Vec::new();
+    let minutes = (1..=16).map(|quarters| quarters * LATER);
+    let later = minutes.filter(|minutes| rules.until + minutes < 24 * 60);
+    if let Some(minutes) = later.into_iter().find(|minutes| fits(&Relax { minutes: *minutes, ..none() })) {
+        ways.push(format!("end at {} instead of {}", clock_text(rules.until + minutes), clock_text(rules.until)));
+    }
+    if rules.spare > 0 && fits(&Relax { use_spare: true, ..none() }) {
+        ways.push(format!("use the {} kept free for weather", counted(usize::from(rules.spare), "slot")));
+    }
+    let more = (1..=MOST_MORE).find(|more| fits(&Relax { more_marshals: *more, ..none() }));
+    ways.extend(more.map(|more| format!("{} who may run every slope", counted_more(more, "marshal"))));
+    let more = (1..=MOST_MORE).find(|more| fits(&Relax { more_instructors: *more, ..none() }));
+    ways.extend(more.map(|more| format!("{} who may run every slope", counted_more(more, "instructor"))));
+    let fewer = (1..usize::from(rules.marshals.number))
+        .find(|fewer| fits(&Relax { fewer_marshals: *fewer, ..none() }));
+    ways.extend(fewer.map(|fewer| {
+        let left = counted(usize::from(rules.marshals.number) - fewer, "marshal");
+        format!("{left} on a slope, if the club's rules allow it")
+    }));
+    let slopes = (0..course.slopes.len()).filter(|at| fits(&Relax { without_slope: Some(*at), ..none() }));
+    let names: Vec<&str> = slopes.map(|at| course.slopes[at].name.as_str()).collect();
+    if !names.is_empty() {
+        ways.push(format!("one slope less: {}", names.join(" or ")));
+    }
+    ways
+}
+
+fn counted(count: usize, what: &str) -> String {
+    if count == 1 { format!("1 {what}") } else { format!("{count} {what}s") }
+}
+
+fn counted_more(count: usize, what: &str) -> String {
+    if count == 1 { format!("1 more {what}") } else { format!("{count} more {what}s") }
+}

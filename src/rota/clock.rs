@@ -1,0 +1,60 @@
+//! The day cut into slots: lunch, pauses and daylight left out.
+
+use super::Slot;
+use super::sun::sun;
+use crate::course::RotaRules;
+
+/// `09:05` of minutes since midnight.
+pub fn clock_text(minutes: u16) -> String {
+    format!("{:02}:{:02}", minutes / 60, minutes % 60)
+}
+
+/// What of the day's rules is let go, to find which limits clash.
+#[derive(Clone, Copy, Debug, Default)]
+pub(super) struct Longer {
+    /// Minutes the day ends later.
+    pub(super) minutes: u16,
+    /// Daylight is not asked for.
+    pub(super) dark: bool,
+    /// Lunch is not asked for.
+    pub(super) hungry: bool,
+}
+
+/// The slots of a day, each this long.
+pub(super) fn slots(rules: &RotaRules, length: u16, longer: Longer) -> Vec<Slot> {
+    let light = if longer.dark { None } else { sun(rules) };
+    let first = light.map_or(rules.from, |sun| rules.from.max(sun.rise.saturating_add(rules.daylight)));
+    let until = rules.until.saturating_add(longer.minutes).min(24 * 60);
+    let last = light.map_or(until, |sun| until.min(sun.set.saturating_sub(rules.daylight)));
+    let lunch = rules.lunch.filter(|_| !longer.hungry);
+    let (most, pause) = (minutes(rules.duty.most.si()), minutes(rules.duty.pause.si()));
+    let (mut slots, mut at, mut since) = (Vec::new(), first, first);
+    let mut eaten = false;
+    while at + length <= last {
+        if let Some((from, long)) = lunch
+            && !eaten
+            && at + length > from
+        {
+            // Lunch begins when it is due, or at once when the morning ran over.
+            at = at.max(from) + long;
+            since = at;
+            eaten = true;
+            continue;
+        }
+        if at + length - since > most && since < at {
+            at = slots.last().map_or(at, |slot: &Slot| slot.end + pause.max(rules.changeover));
+            since = at;
+            continue;
+        }
+        slots.push(Slot { start: at, end: at + length });
+        at += length + rules.changeover;
+    }
+    slots
+}
+
+/// Whole minutes of seconds, rounded up.
+pub(super) fn minutes(seconds: f64) -> u16 {
+    #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "bounded by a day")]
+    let minutes = libm::ceil(seconds / 60.0 - 1e-9).clamp(0.0, 1440.0) as u16;
+    minutes
+}

@@ -1,0 +1,158 @@
+//! Rosters as spreadsheets save them: read, or a diagnostic with line and column.
+
+use proptest::prelude::*;
+use slopepack::course::{Course, Experience, Need, attach_roster, read_text};
+use slopepack::problem::render_problems;
+
+const COURSE: &str = include_str!("../courses/six-slope-saturday.yaml");
+const FILE: &[u8] = include_bytes!("../courses/six-slope-saturday.csv");
+
+/// The example course with other names for columns.
+fn course(columns: &str) -> Course {
+    let from = COURSE.find("  columns:\n").expect("it names columns");
+    let to = COURSE[from..].find("\n\n").expect("the part ends") + from;
+    let text = format!("{}{columns}{}", &COURSE[..from], &COURSE[to..]);
+    read_text(&text).map_err(|problems| format!("{problems:?}")).expect("no mistakes")
+}
+
+fn attached(bytes: &[u8]) -> Course {
+    let mut course = course("");
+    attach_roster(&mut course, bytes)
+        .map_err(|(source, problems)| render_problems("roster.csv", &source, &problems, false))
+        .expect("the roster reads");
+    course
+}
+
+/// What the person sees.
+fn refused(bytes: &[u8]) -> String {
+    let mut course = course("");
+    let (source, problems) = attach_roster(&mut course, bytes).expect_err("the roster has mistakes");
+    assert!(course.roster.drivers.is_empty(), "nothing of a faulty roster is kept");
+    render_problems("roster.csv", &source, &problems, false)
+}
+
+fn names(course: &Course) -> Vec<&str> {
+    course.roster.drivers.iter().map(|driver| driver.name.as_str()).collect()
+}
+
+#[test]
+fn separators_marks_and_line_ends_of_every_spreadsheet_are_read() {
+    let rows = "driver,vehicle,experience\nA. B.,diesel wagon,novice\nC. D.,short petrol,some\n";
+    let plain = attached(rows.as_bytes());
+    assert_eq!(names(&plain), ["A. B.", "C. D."]);
+    assert_eq!(plain.roster.drivers[1].experience, Experience::Some);
+    for separator in [';', '\t', '|'] {
+        let other = rows.replace(',', &separator.to_string());
+        assert_eq!(attached(other.as_bytes()), plain, "{separator:?}");
+        let marked = format!("\u{feff}{}", other.replace('\n', "\r\n"));
+        assert_eq!(attached(marked.as_bytes()), plain, "{separator:?} with a mark");
+    }
+    let hinted = format!("sep=;\r\n{}", rows.replace(',', ";"));
+    assert_eq!(attached(hinted.as_bytes()), plain);
+    let wide: Vec<u8> =
+        "\u{feff}".encode_utf16().chain(rows.replace(',', "\t").encode_utf16()).flat_map(u16::to_le_bytes).collect();
+    assert_eq!(attached(&wide), plain, "UTF-16");
+}
+
+#[test]
+fn latin_1_letters_are_read_as_they_are() {
+    let bytes = b"driver;vehicle\r\nJ\xf6rg \xc5.;v\xe9hicule diesel\r\n";
+    let course = attached(bytes);
+    assert_eq!(names(&course), ["Jörg Å."]);
+    assert_eq!(course.vehicles.last().expect("their own").name, "véhicule diesel");
+}
+
+#[test]
+fn quoted_cells_may_hold_separators_quotes_and_line_breaks() {
+    let text = "vehicle;driver;medical;needs\n\"wagon; \"\"the blue one\"\"\";A. B.;\"line one\nline two\";\"hearing, large print\"\n\n;;;\n";
+    let course = attached(text.as_bytes());
+    let driver = &course.roster.drivers[0];
+    assert_eq!(course.roster.drivers.len(), 1, "empty rows are no drivers");
+    assert_eq!(driver.private.medical.as_deref(), Some("line one\nline two"));
+    assert_eq!(driver.needs, [Need::Hearing, Need::LargePrint]);
+    assert_eq!(course.vehicles.last().expect("their own").name, "wagon; \"the blue one\"");
+}
+
+#[test]
+fn columns_stand_in_any_order_and_the_course_may_name_them() {
+    let mut course = course("  columns: {driver: Fahrer, vehicle: 'Womit?'}\n");
+    attach_roster(&mut course, "Paid,WOMIT?,Fahrer\nyes,wagon,A. B.\n".as_bytes()).expect("it reads");
+    assert_eq!(names(&course), ["A. B."]);
+}
+
+#[test]
+fn what_a_member_knows_is_used_and_the_rest_is_marked() {
+    let text = "driver;vehicle;class;mass;low range\nA. B.;wagon;wagon;2410 kg;2,6\nC. D.;pickup;pickup;;none\n";
+    let course = attached(text.as_bytes());
+    let [.., known, unknown] = course.vehicles.as_slice() else { panic!("two more vehicles") };
+    assert!((known.mass.si() - 2410.0).abs() < 1e-9 && !known.is_guessed("mass"));
+    assert!(!known.is_guessed("transfer-low"));
+    assert!(known.is_guessed("wheelbase") && known.track.estimated);
+    assert!(unknown.is_guessed("mass") && unknown.transmission.transfer_low.is_none());
+    let shared = attached(b"driver,vehicle\nA. B.,club-pickup\nC. D.,club-pickup\n");
+    assert_eq!(shared.vehicles.len(), 1, "a vehicle of the fleet is not made twice");
+    assert!(!shared.roster.drivers[0].own_vehicle);
+}
+
+#[test]
+fn mistakes_are_shown_with_line_and_column() {
+    for (text, what, place) in [
+        ("driver,car\nA. B.,wagon\nA. B.,pickup\n", "two drivers are called `A. B.`", "roster.csv:3:1"),
+        ("who,car\nA. B.,wagon\n", "no column `driver`", "roster.csv:1:1"),
+        ("driver\nA. B.\n", "no column `vehicle`", "roster.csv:1:1"),
+        ("driver,name,car\nA,B,wagon\n", "two columns are the roster's `driver`", "roster.csv:1:8"),
+        ("driver,car,mass\nA. B.,wagon,2400\n", "mass", "roster.csv:2:13"),
+        ("driver;car;experience\nA. B.;wagon;sometimes\n", "`sometimes` is not known here", "roster.csv:2:13"),
+        ("driver;car;needs\nA. B.;wagon;a chair\n", "`a chair` is not known here", "roster.csv:2:13"),
+        ("driver;car;tyres\n\"A.\nB.\";wagon;\"235-75\"\n", "tyre", "roster.csv:3:12"),
+        ("driver,car\n,wagon\n", "a driver without a name", "roster.csv:2:1"),
+        ("driver,car\nA. B.,wagon,more\n", "3 cells, the head row only 2", "roster.csv:2:13"),
+        ("driver,car\nA. B.,\"wagon\n", "a quote is opened here and never closed", "roster.csv:2:7"),
+        ("number,driver,car\n7,A. B.,wagon\n7,C. D.,wagon\n", "the number `7`", "roster.csv:3:1"),
+        ("", "the roster is empty", "roster.csv:1:1"),
+    ] {
+        let shown = refused(text.as_bytes());
+        assert!(shown.contains(what), "{text:?} gave\n{shown}");
+        assert!(shown.contains(place), "{text:?} gave\n{shown}");
+        assert!(shown.contains("help:"), "{text:?} gave\n{shown}");
+    }
+}
+
+#[test]
+fn every_mistake_of_a_roster_comes_out_at_once() {
+    let shown = refused(b"driver,car,mass,experience\nA. B.,wagon,2400,novice\nC. D.,wagon,2.1 t,often\n");
+    assert_eq!(shown.matches("error").count(), 2, "{shown}");
+}
+
+#[test]
+fn a_course_may_list_its_drivers_itself() {
+    let from = COURSE.find("  file: six").expect("it names a file");
+    let to = COURSE[from..].find("\n\n").expect("the part ends") + from;
+    let listed = "  drivers:\n    - {driver: A. B., vehicle: club-pickup, medical: asthma}\n    - {driver: C. D., vehicle: old wagon, mass: 2 t}\n";
+    let text = format!("{}{listed}{}", &COURSE[..from], &COURSE[to..]);
+    let course = read_text(&text).expect("no mistakes");
+    assert_eq!(names(&course), ["A. B.", "C. D."]);
+    assert!(!format!("{course:?}").contains("asthma"), "what is private does not show itself");
+    let faulty = text.replace("mass: 2 t", "mass: 2");
+    let problems = read_text(&faulty).expect_err("a number without a unit");
+    let shown = render_problems("course.yaml", &faulty, &problems, false);
+    assert!(shown.contains("mass: 2}"), "{shown}");
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(200))]
+    /// Whatever the bytes are, the reader comes back, and its places lie in the text it read.
+    #[test]
+    fn no_bytes_upset_the_reader(cut in 0..FILE.len(), bytes in proptest::collection::vec(any::<u8>(), 0..40)) {
+        let mut file = FILE[..cut].to_vec();
+        file.extend(bytes);
+        file.extend(&FILE[cut..]);
+        let mut course = course("");
+        if let Err((source, problems)) = attach_roster(&mut course, &file) {
+            prop_assert!(!problems.is_empty());
+            for span in problems.iter().filter_map(|problem| problem.span.clone()) {
+                prop_assert!(source.get(span.clone()).is_some(), "{span:?} is no place in {source:?}");
+            }
+        }
+    }
+}

@@ -1,0 +1,141 @@
+//! The club's Saturday: a rota that breaks no limit, is proven shortest, and changes little.
+
+use std::collections::BTreeSet;
+use std::path::Path;
+use std::sync::LazyLock;
+use std::time::Instant;
+
+use slopepack::course::{Course, read};
+use slopepack::engine::{Reckoning, reckon};
+use slopepack::rota::{Change, Limit, Missing, Rota, Station, check, missing_of, plan, replan};
+
+/// The example of 24 drivers, 6 slopes and 8 marshals, worked once for all tests.
+pub static SATURDAY: LazyLock<(Course, Reckoning, Rota)> = LazyLock::new(|| {
+    let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("courses/six-slope-saturday.yaml");
+    let course = read(&path).map_err(|unread| format!("{:?}", unread.failure)).expect("it reads").course;
+    let reckoning = reckon(&course);
+    let rota = plan(&course, &reckoning).map_err(|clash| clash.to_string()).expect("a rota");
+    (course, reckoning, rota)
+});
+
+#[test]
+fn the_saturday_of_24_drivers_has_a_rota_proven_shortest() {
+    let (course, reckoning, _) = &*SATURDAY;
+    assert_eq!((course.roster.drivers.len(), course.slopes.len()), (24, 6));
+    let begun = Instant::now();
+    let rota = plan(course, reckoning).map_err(|clash| clash.to_string()).expect("a rota");
+    let took = begun.elapsed();
+    println!("{took:?}: {} of {} slots, {:?}", rota.length(), rota.slots.len(), rota.bound);
+    assert_eq!(check(course, reckoning, &rota, &Missing::default()), []);
+    assert!(rota.proven && rota.gap() <= 0.05);
+    assert!(took.as_secs() < 10, "{took:?}");
+    assert_eq!(plan(course, reckoning).as_ref(), Ok(&rota), "the same course, the same rota");
+}
+
+/// The change when these are missing, checked by the independent check.
+fn changed(names: &[&str]) -> (Change, usize) {
+    let (course, reckoning, rota) = &*SATURDAY;
+    let names: Vec<String> = names.iter().map(|name| (*name).to_owned()).collect();
+    let missing = missing_of(course, &names).expect("known names");
+    let change = replan(course, reckoning, rota, &missing)
+        .map_err(|clash| clash.to_string())
+        .expect("a changed rota");
+    let mut faults = check(course, reckoning, &change.rota, &missing);
+    faults.retain(|fault| !change.spare_used || !matches!(fault, slopepack::rota::Fault::SpareUsed(_)));
+    assert_eq!(faults, [], "{names:?}");
+    let others = course.roster.drivers.len() - missing.drivers.len();
+    (change, others * rota.length())
+}
+
+#[test]
+fn a_missing_driver_or_a_closed_slope_changes_less_than_a_third() {
+    let (course, ..) = &*SATURDAY;
+    for names in [&["A. B."][..], &["13"], &["club-pickup"], &["G. H.", "Q. R."]] {
+        let (change, slots) = changed(names);
+        assert!(3 * change.drivers.len() < slots, "{names:?}: {} of {slots}", change.drivers.len());
+    }
+    for slope in &course.slopes {
+        let (change, slots) = changed(&[&slope.id]);
+        println!("{}: {} of {slots} slots, {} of staff", slope.id, change.drivers.len(), change.people.len());
+        assert!(3 * change.drivers.len() < slots, "{}: {} of {slots}", slope.id, change.drivers.len());
+        let closed = course.slopes.iter().position(|known| known.id == slope.id).expect("it is there");
+        assert!(change.rota.visits.iter().all(|visit| visit.station != Station::Slope(closed)));
+    }
+}
+
+#[test]
+fn a_missing_marshal_or_instructor_changes_little_too() {
+    let (course, _, rota) = &*SATURDAY;
+    for name in ["Marshal 5", "Instructor K"] {
+        let (change, slots) = changed(&[name]);
+        let duties = rota.duties.len();
+        println!("{name}: {} of {slots} slots, {} duties of {duties}", change.drivers.len(), change.people.len());
+        assert!(3 * change.drivers.len() < slots, "{name}: {}", change.drivers.len());
+        let gone = course.people.iter().position(|person| person.name == name).expect("on the staff");
+        assert!(change.rota.duties.iter().all(|duty| duty.person != gone));
+    }
+}
+
+#[test]
+fn nobody_by_that_name_is_said() {
+    let (course, ..) = &*SATURDAY;
+    assert_eq!(missing_of(course, &["A. B.".to_owned(), "Z".to_owned()]), Err("Z".to_owned()));
+}
+
+/// The course with other rules, and why no rota fits.
+fn clash(bend: impl Fn(&mut Course)) -> slopepack::rota::Clash {
+    let (course, reckoning, _) = &*SATURDAY;
+    let mut course = course.clone();
+    bend(&mut course);
+    plan(&course, reckoning).expect_err("no rota fits")
+}
+
+#[test]
+fn when_no_rota_fits_the_clash_and_the_smallest_relaxations_are_named() {
+    let short = clash(|course| course.rota.as_mut().expect("rules").until = 16 * 60);
+    println!("{short}");
+    assert!(short.limits.contains(&Limit::DayLength), "{short}");
+    assert!(short.relaxations.iter().any(|way| way.starts_with("end at ")), "{short}");
+    assert!(!short.limits.contains(&Limit::BrakePause), "a limit without a part in it: {short}");
+
+    let few = clash(|course| {
+        let mut left = 3;
+        course.people.retain(|person| {
+            let marshal = person.role == slopepack::course::Role::Marshal;
+            left -= i32::from(marshal);
+            !marshal || left >= 0
+        });
+    });
+    println!("{few}");
+    assert!(few.limits.contains(&Limit::Marshals) || few.limits.contains(&Limit::MarshalSlopes), "{few}");
+    assert!(few.relaxations.iter().any(|way| way.contains("more marshal")), "{few}");
+
+    let slots = clash(|course| course.rota.as_mut().expect("rules").slot = Some(10));
+    assert_eq!(slots.limits, [Limit::SlotLength, Limit::RunTime], "{slots}");
+}
+
+#[test]
+fn each_relaxation_named_is_enough_alone() {
+    let until = |course: &mut Course, minutes: u16| course.rota.as_mut().expect("rules").until = minutes;
+    let short = clash(|course| until(course, 16 * 60));
+    let later = short.relaxations.iter().find_map(|way| way.strip_prefix("end at ")).expect("a later end");
+    let (hours, minutes) = (&later[..2], &later[3..5]);
+    let end: u16 = hours.parse::<u16>().expect("hours") * 60 + minutes.parse::<u16>().expect("minutes");
+    let (course, reckoning, _) = &*SATURDAY;
+    let mut longer = course.clone();
+    until(&mut longer, end);
+    let rota = plan(&longer, reckoning).map_err(|clash| clash.to_string()).expect("later is enough");
+    assert_eq!(check(&longer, reckoning, &rota, &Missing::default()), []);
+    until(&mut longer, end - 15);
+    assert!(plan(&longer, reckoning).is_err(), "a quarter of an hour less is not");
+}
+
+#[test]
+fn shared_vehicles_stay_in_one_group_and_groups_are_even() {
+    let (course, _, rota) = &*SATURDAY;
+    let of = |vehicle: &str| -> BTreeSet<Option<usize>> {
+        (0..24).filter(|at| course.roster.drivers[*at].vehicle == vehicle).map(|at| rota.group_of(at)).collect()
+    };
+    assert_eq!(of("club-pickup").len(), 1);
+    assert!(rota.groups.iter().all(|group| group.len() == 6));
+}
