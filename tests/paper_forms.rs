@@ -489,14 +489,6 @@ fn leaks_in_pdfs(drawn: &Drawn, forms: &[Form]) {
 }
 
 #[test]
-fn the_finished_pdf_gives_nothing_away() {
-    let drawn = two_hundred();
-    leaks_in_pdfs(drawn, &drawn.forms[..4]);
-}
-
-/// The same for all two hundred; takes minutes: `cargo test -- --ignored two_hundred_finished`.
-#[test]
-#[ignore = "typesets two hundred papers"]
 fn two_hundred_finished_pdfs_give_nothing_away() {
     let drawn = two_hundred();
     leaks_in_pdfs(drawn, &drawn.forms);
