@@ -562,3 +562,35 @@ fn a_course_with_faulty_papers_is_told_where() {
     let shown = faults("  pass: 70 %", "  pass: 170 %");
     assert!(shown.contains("hardly possible"), "{shown}");
 }
+
+#[test]
+fn imperial_papers_speak_of_no_kilometres() {
+    let course = slopepack::course::read_text(include_str!("../courses/hill-club-weekend.yaml")).unwrap();
+    let reckoning = slopepack::engine::reckon(&course);
+    let families = slopepack::paper::families(&course, &reckoning, &[]);
+    let mut seen = 0;
+    for variant in families.iter().flat_map(|family| &family.variants) {
+        let slips = match &variant.stuff {
+            Stuff::Number(number) => number.slips.iter().map(|slip| slip.wrong.why.clone()).collect(),
+            Stuff::Choice { wrong, .. } => wrong.iter().map(|one| one.why.clone()).collect(),
+            Stuff::Order(_) | Stuff::Truth { .. } => Vec::new(),
+        };
+        assert!(!variant.ask.contains("km/h"), "{}", variant.ask);
+        for (name, value) in &variant.data {
+            assert!(
+                !["km/h", "m", "kg", "kN"].contains(&value.u.as_str()),
+                "{}: {name} in {}",
+                variant.name,
+                value.u
+            );
+        }
+        for why in slips {
+            assert!(
+                !why.contains("kilometre") && !why.contains("metres per second") && !why.contains("3.6"),
+                "{why}"
+            );
+            seen += 1;
+        }
+    }
+    assert!(seen > 500, "{seen}");
+}
