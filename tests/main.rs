@@ -38,6 +38,8 @@ mod pages_pictures;
 mod pages_read;
 mod paper_forms;
 mod paper_marking;
+mod paper_results;
+mod paper_secrets;
 mod paper_statistics;
 mod print_picture;
 mod print_problem;
