@@ -36,6 +36,6 @@ pub use figure::{Fig, Show};
 pub use fit::{FullText, fitted};
 pub use gallery::{Gallery, Shot};
 pub use index::Listed;
-pub use weekend_calendar::{CALENDAR, CALENDAR_TITLE, calendar};
 pub(crate) use meta::Meta;
+pub use weekend_calendar::{CALENDAR, CALENDAR_TITLE, calendar};
 pub(crate) use worked::{StepRow, steps};

@@ -166,7 +166,9 @@ pub static KINDS: &[Kind] = &[
         sheet: None,
         sides: "both sides",
         copies: "1 each, sent out",
-        fill: |book, pack, templates, template| Some(templates.render(template, &JoiningNotes::of(book, pack)?)),
+        fill: |book, pack, templates, template| {
+            Some(templates.render(template, &JoiningNotes::of(book, pack)?))
+        },
     },
     Kind {
         name: "attendance",
@@ -176,7 +178,9 @@ pub static KINDS: &[Kind] = &[
         sheet: None,
         sides: "one side",
         copies: "1",
-        fill: |book, pack, templates, template| Some(templates.render(template, &Attendance::of(book, pack)?)),
+        fill: |book, pack, templates, template| {
+            Some(templates.render(template, &Attendance::of(book, pack)?))
+        },
     },
     Kind {
         name: "vehicle-check",
@@ -232,7 +236,9 @@ pub static KINDS: &[Kind] = &[
         sheet: Some("A5"),
         sides: "one side, stiff paper",
         copies: "1 each",
-        fill: |book, pack, templates, template| Some(templates.render(template, &MarshalCards::of(book, pack)?)),
+        fill: |book, pack, templates, template| {
+            Some(templates.render(template, &MarshalCards::of(book, pack)?))
+        },
     },
     Kind {
         name: "radio-plan",
@@ -262,7 +268,9 @@ pub static KINDS: &[Kind] = &[
         sheet: None,
         sides: "one side",
         copies: "1 a driver",
-        fill: |book, pack, templates, template| Some(templates.render(template, &Certificates::of(book, pack)?)),
+        fill: |book, pack, templates, template| {
+            Some(templates.render(template, &Certificates::of(book, pack)?))
+        },
     },
     Kind {
         name: "incident-form",
@@ -294,7 +302,9 @@ pub static KINDS: &[Kind] = &[
         sheet: None,
         sides: "one side",
         copies: "1, destroyed after the day",
-        fill: |book, pack, templates, template| Some(templates.render(template, &LeaderSheet::of(book, pack)?)),
+        fill: |book, pack, templates, template| {
+            Some(templates.render(template, &LeaderSheet::of(book, pack)?))
+        },
     },
 ];
 
