@@ -30,9 +30,11 @@ pub use kit::{
 };
 pub use known::Known;
 pub use library::{library_ids, library_surface};
-pub use roster::{Driver, DutyRule, Experience, Need, Headcount, Place, Private, Roster, RotaRules, Session as Station};
 pub use papers::{BankAnswer, BankItem, Blueprint, Cell, Level, Topic, WrongChoice};
 pub use read::{Loaded, Unread, attach_roster, read, read_bank, read_text};
+pub use roster::{
+    Driver, DutyRule, Experience, Headcount, Need, Place, Private, Roster, RotaRules, Session as Station,
+};
 pub use slope::{RunOut, Slope, Stretch, Survey};
 pub use surface::{Ground, Surface};
 pub use tyre::{NUMERIC_SIZES, NumericSize};

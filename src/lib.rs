@@ -15,5 +15,5 @@ pub mod paper;
 pub mod print;
 pub mod problem;
 pub mod quantity;
-pub mod rota;
 pub mod recovery;
+pub mod rota;

@@ -43,6 +43,6 @@ pub use fit::{FullText, fitted};
 pub use gallery::{Gallery, Shot};
 pub use imposed::Layout;
 pub use index::Listed;
-pub use weekend_calendar::{CALENDAR, CALENDAR_TITLE, calendar};
 pub(crate) use meta::Meta;
+pub use weekend_calendar::{CALENDAR, CALENDAR_TITLE, calendar};
 pub(crate) use worked::{StepRow, steps};

@@ -137,5 +137,5 @@ impl Rota {
 /// No rota fits: the limits that clash and the smallest relaxations found.
 pub fn plan(course: &Course, reckoning: &Reckoning) -> Result<Rota, Clash> {
     let model = Model::of(course, reckoning, &Missing::default(), &Relax::default());
-    model.shortest().map_err(|why| clash::explain(course, reckoning, &Missing::default(), why))
+    model.shortest().map_err(|why| clash::explain(course, reckoning, &Missing::default(), &why))
 }

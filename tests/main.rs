@@ -55,3 +55,4 @@ mod recovery_rigs;
 mod roster_files;
 mod rota_faults;
 mod rota_plan;
+mod weekend_pages;

@@ -49,8 +49,11 @@ fn separators_marks_and_line_ends_of_every_spreadsheet_are_read() {
     }
     let hinted = format!("sep=;\r\n{}", rows.replace(',', ";"));
     assert_eq!(attached(hinted.as_bytes()), plain);
-    let wide: Vec<u8> =
-        "\u{feff}".encode_utf16().chain(rows.replace(',', "\t").encode_utf16()).flat_map(u16::to_le_bytes).collect();
+    let wide: Vec<u8> = "\u{feff}"
+        .encode_utf16()
+        .chain(rows.replace(',', "\t").encode_utf16())
+        .flat_map(u16::to_le_bytes)
+        .collect();
     assert_eq!(attached(&wide), plain, "UTF-16");
 }
 
@@ -82,7 +85,8 @@ fn columns_stand_in_any_order_and_the_course_may_name_them() {
 
 #[test]
 fn what_a_member_knows_is_used_and_the_rest_is_marked() {
-    let text = "driver;vehicle;class;mass;low range\nA. B.;wagon;wagon;2410 kg;2,6\nC. D.;pickup;pickup;;none\n";
+    let text =
+        "driver;vehicle;class;mass;low range\nA. B.;wagon;wagon;2410 kg;2,6\nC. D.;pickup;pickup;;none\n";
     let course = attached(text.as_bytes());
     let [.., known, unknown] = course.vehicles.as_slice() else { panic!("two more vehicles") };
     assert!((known.mass.si() - 2410.0).abs() < 1e-9 && !known.is_guessed("mass"));
@@ -102,7 +106,11 @@ fn mistakes_are_shown_with_line_and_column() {
         ("driver\nA. B.\n", "no column `vehicle`", "roster.csv:1:1"),
         ("driver,name,car\nA,B,wagon\n", "two columns are the roster's `driver`", "roster.csv:1:8"),
         ("driver,car,mass\nA. B.,wagon,2400\n", "mass", "roster.csv:2:13"),
-        ("driver;car;experience\nA. B.;wagon;sometimes\n", "`sometimes` is not known here", "roster.csv:2:13"),
+        (
+            "driver;car;experience\nA. B.;wagon;sometimes\n",
+            "`sometimes` is not known here",
+            "roster.csv:2:13",
+        ),
         ("driver;car;needs\nA. B.;wagon;a chair\n", "`a chair` is not known here", "roster.csv:2:13"),
         ("driver;car;tyres\n\"A.\nB.\";wagon;\"235-75\"\n", "tyre", "roster.csv:3:12"),
         ("driver,car\n,wagon\n", "a driver without a name", "roster.csv:2:1"),

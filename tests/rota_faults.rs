@@ -58,7 +58,9 @@ fn people_and_vehicles_in_two_places_are_caught() {
         let other = rota
             .visits
             .iter()
-            .find(|visit| visit.slot == slot && !visit.driving.is_empty() && visit.station != rota.visits[at].station)
+            .find(|visit| {
+                visit.slot == slot && !visit.driving.is_empty() && visit.station != rota.visits[at].station
+            })
             .expect("a second slope in the slot");
         let (one, two) = (rota.visits[at].driving[0], other.driving[0]);
         course.roster.drivers[one].vehicle = course.roster.drivers[two].vehicle.clone();
@@ -108,7 +110,8 @@ fn too_few_or_the_wrong_staff_are_caught() {
         course.people[duty.person].slopes = vec![course.slopes[other].id.clone()];
     });
     caught("NotAllowed", |course, rota, _| {
-        let cook = course.people.iter().position(|person| person.role == Role::FirstAider).expect("first aid");
+        let cook =
+            course.people.iter().position(|person| person.role == Role::FirstAider).expect("first aid");
         rota.duties[0].person = cook;
     });
 }
@@ -148,7 +151,8 @@ fn slots_too_short_or_at_the_wrong_time_are_caught() {
         course.rota.as_mut().expect("rules").duty.most = slopepack::quantity::Time::new(3600.0);
     });
     caught("SpareUsed", |course, rota, _| {
-        course.rota.as_mut().expect("rules").spare = u16::try_from(rota.slots.len() - rota.length() + 1).expect("few");
+        course.rota.as_mut().expect("rules").spare =
+            u16::try_from(rota.slots.len() - rota.length() + 1).expect("few");
     });
     caught("Dark", |course, _, _| {
         let rules = course.rota.as_mut().expect("rules");
@@ -169,11 +173,16 @@ fn warm_brakes_are_caught() {
 #[test]
 fn the_demonstration_comes_first_and_alone() {
     let shown = |rota: &Rota| {
-        rota.visits.iter().position(|visit| matches!(visit.station, Station::Demonstration(_))).expect("it is shown")
+        rota.visits
+            .iter()
+            .position(|visit| matches!(visit.station, Station::Demonstration(_)))
+            .expect("it is shown")
     };
     caught("NotShown", |_, rota, _| {
         let at = shown(rota);
-        let (group, Station::Demonstration(slope)) = (rota.visits[at].group, rota.visits[at].station) else { return };
+        let (group, Station::Demonstration(slope)) = (rota.visits[at].group, rota.visits[at].station) else {
+            return;
+        };
         let driven = rota
             .visits
             .iter()
@@ -185,8 +194,11 @@ fn the_demonstration_comes_first_and_alone() {
     });
     caught("ShownAndDriven", |_, rota, _| {
         let at = shown(rota);
-        let (slot, Station::Demonstration(slope)) = (rota.visits[at].slot, rota.visits[at].station) else { return };
-        let driven = rota.visits.iter().position(|visit| visit.station == Station::Slope(slope)).expect("driven");
+        let (slot, Station::Demonstration(slope)) = (rota.visits[at].slot, rota.visits[at].station) else {
+            return;
+        };
+        let driven =
+            rota.visits.iter().position(|visit| visit.station == Station::Slope(slope)).expect("driven");
         rota.visits[driven].slot = slot;
     });
 }

@@ -7,7 +7,9 @@ use std::time::Instant;
 
 use slopepack::course::{Course, read};
 use slopepack::engine::{Reckoning, reckon};
-use slopepack::rota::{Change, Limit, Missing, Rota, Station, check, missing_of, plan, replan};
+use slopepack::rota::{
+    Change, Limit, Missing, Rota, Station, check, minutes_between, missing_of, plan, replan,
+};
 
 /// The example of 24 drivers, 6 slopes and 8 marshals, worked once for all tests.
 pub static SATURDAY: LazyLock<(Course, Reckoning, Rota)> = LazyLock::new(|| {
@@ -37,9 +39,8 @@ fn changed(names: &[&str]) -> (Change, usize) {
     let (course, reckoning, rota) = &*SATURDAY;
     let names: Vec<String> = names.iter().map(|name| (*name).to_owned()).collect();
     let missing = missing_of(course, &names).expect("known names");
-    let change = replan(course, reckoning, rota, &missing)
-        .map_err(|clash| clash.to_string())
-        .expect("a changed rota");
+    let change =
+        replan(course, reckoning, rota, &missing).map_err(|clash| clash.to_string()).expect("a changed rota");
     let mut faults = check(course, reckoning, &change.rota, &missing);
     faults.retain(|fault| !change.spare_used || !matches!(fault, slopepack::rota::Fault::SpareUsed(_)));
     assert_eq!(faults, [], "{names:?}");
@@ -69,7 +70,11 @@ fn a_missing_marshal_or_instructor_changes_little_too() {
     for name in ["Marshal 5", "Instructor K"] {
         let (change, slots) = changed(&[name]);
         let duties = rota.duties.len();
-        println!("{name}: {} of {slots} slots, {} duties of {duties}", change.drivers.len(), change.people.len());
+        println!(
+            "{name}: {} of {slots} slots, {} duties of {duties}",
+            change.drivers.len(),
+            change.people.len()
+        );
         assert!(3 * change.drivers.len() < slots, "{name}: {}", change.drivers.len());
         let gone = course.people.iter().position(|person| person.name == name).expect("on the staff");
         assert!(change.rota.duties.iter().all(|duty| duty.person != gone));
@@ -134,8 +139,35 @@ fn each_relaxation_named_is_enough_alone() {
 fn shared_vehicles_stay_in_one_group_and_groups_are_even() {
     let (course, _, rota) = &*SATURDAY;
     let of = |vehicle: &str| -> BTreeSet<Option<usize>> {
-        (0..24).filter(|at| course.roster.drivers[*at].vehicle == vehicle).map(|at| rota.group_of(at)).collect()
+        (0..24)
+            .filter(|at| course.roster.drivers[*at].vehicle == vehicle)
+            .map(|at| rota.group_of(at))
+            .collect()
     };
     assert_eq!(of("club-pickup").len(), 1);
     assert!(rota.groups.iter().all(|group| group.len() == 6));
+}
+
+#[test]
+fn brakes_that_need_a_pause_between_slopes_get_it() {
+    let (course, reckoning, _) = &*SATURDAY;
+    let air = course.day.air.si();
+    // Lower limits ask for longer pauses; the first that leaves the slots as they are is taken.
+    let tight = (4..60).rev().find_map(|rise| {
+        let mut course = course.clone();
+        course.limits.brake_temperature = slopepack::quantity::Temperature::new(air + f64::from(rise));
+        let pauses = |driver: &slopepack::course::Driver| {
+            let vehicle =
+                course.vehicles.iter().find(|vehicle| vehicle.id == driver.vehicle).expect("theirs");
+            let pairs =
+                (0..6).flat_map(|one| (0..6).map(move |two| (one, two))).filter(|(one, two)| one != two);
+            pairs.filter_map(|(one, two)| minutes_between(&course, reckoning, vehicle, one, two)).max()
+        };
+        let longest = course.roster.drivers.iter().filter_map(pauses).max().unwrap_or(0);
+        let rota = plan(&course, reckoning).ok()?;
+        (longest > 5).then_some((course, rota, longest))
+    });
+    let (course, rota, longest) = tight.expect("a limit at which brakes need a pause and a rota still fits");
+    println!("a pause of {longest} min; {} slots", rota.length());
+    assert_eq!(check(&course, reckoning, &rota, &Missing::default()), []);
 }

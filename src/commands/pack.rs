@@ -25,15 +25,18 @@ const PREVIEW_PAGE: (u32, u32) = (400, 4);
 /// Reads the course, typesets every document asked for, and swaps the pack in.
 pub fn run(args: &PackArgs, say: &Say) -> Result<(), Failure> {
     let loaded = read_course(&args.course, say)?;
-    let missing = rota::missing_of(&loaded.course, &args.without)
-        .map_err(|name| Failure::Usage(format!("--without {name}: no driver, person, vehicle or slope has that name")))?;
+    let missing = rota::missing_of(&loaded.course, &args.without).map_err(|name| {
+        Failure::Usage(format!("--without {name}: no driver, person, vehicle or slope has that name"))
+    })?;
     let mut kinds = asked_for(args)?;
     kinds.retain(|kind| missing.is_empty() || kind.changes());
     if kinds.is_empty() {
         return Err(Failure::Usage("none of the documents named changes with the rota".to_owned()));
     }
     if !missing.is_empty() && (loaded.course.rota.is_none() || loaded.course.roster.drivers.is_empty()) {
-        return Err(Failure::Usage("--without changes a rota, and the course has no `rota` or nobody in it".to_owned()));
+        return Err(Failure::Usage(
+            "--without changes a rota, and the course has no `rota` or nobody in it".to_owned(),
+        ));
     }
     let into = if missing.is_empty() { args.into.clone() } else { args.into.join("change") };
     let typesetter = Typesetter::find(args.typesetter.typst.as_deref())?

@@ -11,8 +11,8 @@ mod slope;
 mod surface;
 mod vehicle;
 
-pub use roster::attach_roster;
 pub use papers::read_bank;
+pub use roster::attach_roster;
 
 use std::io::Read as _;
 use std::path::Path;

@@ -205,7 +205,9 @@ pub static KINDS: &[Kind] = &[
         sheet: None,
         sides: "both sides",
         copies: "1 each, sent out",
-        fill: |book, pack, templates, template| Some(templates.render(template, &JoiningNotes::of(book, pack)?)),
+        fill: |book, pack, templates, template| {
+            Some(templates.render(template, &JoiningNotes::of(book, pack)?))
+        },
     },
     Kind {
         name: "attendance",
@@ -215,7 +217,9 @@ pub static KINDS: &[Kind] = &[
         sheet: None,
         sides: "one side",
         copies: "1",
-        fill: |book, pack, templates, template| Some(templates.render(template, &Attendance::of(book, pack)?)),
+        fill: |book, pack, templates, template| {
+            Some(templates.render(template, &Attendance::of(book, pack)?))
+        },
     },
     Kind {
         name: "vehicle-check",
@@ -271,7 +275,9 @@ pub static KINDS: &[Kind] = &[
         sheet: Some("A5"),
         sides: "one side, stiff paper",
         copies: "1 each",
-        fill: |book, pack, templates, template| Some(templates.render(template, &MarshalCards::of(book, pack)?)),
+        fill: |book, pack, templates, template| {
+            Some(templates.render(template, &MarshalCards::of(book, pack)?))
+        },
     },
     Kind {
         name: "radio-plan",
@@ -301,7 +307,9 @@ pub static KINDS: &[Kind] = &[
         sheet: None,
         sides: "one side",
         copies: "1 a driver",
-        fill: |book, pack, templates, template| Some(templates.render(template, &Certificates::of(book, pack)?)),
+        fill: |book, pack, templates, template| {
+            Some(templates.render(template, &Certificates::of(book, pack)?))
+        },
     },
     Kind {
         name: "incident-form",
@@ -333,7 +341,9 @@ pub static KINDS: &[Kind] = &[
         sheet: None,
         sides: "one side",
         copies: "1, destroyed after the day",
-        fill: |book, pack, templates, template| Some(templates.render(template, &LeaderSheet::of(book, pack)?)),
+        fill: |book, pack, templates, template| {
+            Some(templates.render(template, &LeaderSheet::of(book, pack)?))
+        },
     },
 ];
 

@@ -104,6 +104,15 @@ fn day(course: &mut Course, cut: &mut Cut) {
         cut.to(NAME, "title of a session", &mut session.title);
         cut.each(REMARK, "outcome of a session", &mut session.outcome);
     }
+    // What the roster keeps private is not cut: the full text would stand in the index for everybody.
+    cut.each(NAME, "name of a driver", course.roster.drivers.iter_mut().map(|driver| &mut driver.name));
+    if let Some(rota) = &mut course.rota {
+        let titles = rota.theory.iter_mut().chain(&mut rota.demonstration).map(|session| &mut session.title);
+        cut.each(NAME, "title of a station", titles);
+        let ratios = [&mut rota.group_size, &mut rota.per_instructor, &mut rota.marshals];
+        cut.each(REMARK, "source of a rule", ratios.map(|ratio| &mut ratio.source));
+        cut.to(REMARK, "source of a rule", &mut rota.duty.source);
+    }
     let emergency = &mut course.emergency;
     let texts = [
         &mut emergency.number,

@@ -139,7 +139,10 @@ fn gear_row(vehicle: &Vehicle, gear: Gear, show: Show, estimate: bool) -> GearRo
         low: gear.range == Range::Low,
         ratio: show.ratio(ratio, geared(vehicle)),
         creep: show.creep(creep, estimate || geared(vehicle) || vehicle.is_guessed("idle")),
-        top: show.speed(speed_at(vehicle.engine.highest.si()), estimate || geared(vehicle) || vehicle.engine.highest.estimated),
+        top: show.speed(
+            speed_at(vehicle.engine.highest.si()),
+            estimate || geared(vehicle) || vehicle.engine.highest.estimated,
+        ),
         speed: show.speed_number(creep),
     }
 }

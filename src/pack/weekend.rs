@@ -67,14 +67,12 @@ impl<'a> Weekend<'a> {
     /// Staff of the rota whose sheets are to be printed.
     pub(super) fn staff_to_print(&self) -> Vec<usize> {
         let people = &self.book.course.people;
-        let serves = |person: &usize| {
-            matches!(people[*person].role, Role::Instructor | Role::Marshal | Role::Spotter)
-        };
+        let serves =
+            |person: &usize| matches!(people[*person].role, Role::Instructor | Role::Marshal | Role::Spotter);
         let there = |person: &usize| match &self.book.change {
             None => true,
             Some(change) => {
-                !change.missing.people.contains(person)
-                    && change.people.iter().any(|(who, _)| who == person)
+                !change.missing.people.contains(person) && change.people.iter().any(|(who, _)| who == person)
             }
         };
         (0..people.len()).filter(serves).filter(there).collect()
@@ -88,7 +86,7 @@ impl<'a> Weekend<'a> {
 
     pub(super) fn mark(&self, station: Station) -> String {
         match station {
-            Station::Slope(slope) => format!("S{}", slope + 1),
+            Station::Slope(slope) => self.book.slope_mark(&self.book.course.slopes[slope].id),
             Station::Demonstration(slope) => format!("D{}", slope + 1),
             Station::Theory => "T".to_owned(),
         }
@@ -115,7 +113,8 @@ impl<'a> Weekend<'a> {
             .enumerate()
             .map(|(at, slot)| {
                 let visit = group.and_then(|group| self.rota.visit(group, at));
-                let changed = self.book.change.as_ref().is_some_and(|change| change.drivers.contains(&(driver, at)));
+                let changed =
+                    self.book.change.as_ref().is_some_and(|change| change.drivers.contains(&(driver, at)));
                 match visit {
                     Some(visit) => self.stretch(driver, visit, *slot, changed),
                     None => self.free(at, *slot, changed),
@@ -185,7 +184,8 @@ impl<'a> Weekend<'a> {
             .iter()
             .enumerate()
             .map(|(at, slot)| {
-                let changed = self.book.change.as_ref().is_some_and(|change| change.people.contains(&(person, at)));
+                let changed =
+                    self.book.change.as_ref().is_some_and(|change| change.people.contains(&(person, at)));
                 let Some(duty) = self.rota.duty(person, at) else { return self.free(at, *slot, changed) };
                 let groups: Vec<String> = self
                     .rota

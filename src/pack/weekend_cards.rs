@@ -91,7 +91,12 @@ fn card(weekend: &Weekend, driver: usize) -> DriverCard {
             "one spotter; arm straight up: stop; lost from sight: stop".to_owned()
         },
         // What was estimated stands on the check sheet and in the joining notes; here the mark is enough.
-        notes: sheet.notes.iter().filter(|note| !note.starts_with(super::vehicle::ESTIMATED)).cloned().collect(),
+        notes: sheet
+            .notes
+            .iter()
+            .filter(|note| !note.starts_with(super::vehicle::ESTIMATED))
+            .cloned()
+            .collect(),
         abort: sheet.card.abort.clone(),
         day: weekend.day_of(driver),
     }
@@ -117,10 +122,8 @@ fn marshal(weekend: &Weekend, person: usize) -> MarshalCard {
     let one = &weekend.book.course.people[person];
     let may: Vec<String> = one.slopes.iter().map(|id| weekend.book.slope_mark(id)).collect();
     let slots = weekend.rota.duties.iter().filter(|duty| duty.person == person);
-    let minutes: u32 = slots
-        .map(|duty| weekend.rota.slots[duty.slot])
-        .map(|slot| u32::from(slot.end - slot.start))
-        .sum();
+    let minutes: u32 =
+        slots.map(|duty| weekend.rota.slots[duty.slot]).map(|slot| u32::from(slot.end - slot.start)).sum();
     MarshalCard {
         name: one.name.clone(),
         role: role_word(one.role),

@@ -68,14 +68,17 @@ impl Attendance {
                 vehicle: book.vehicle_mark(&driver.vehicle),
             }
         });
-        let staff = book.course.people.iter().filter(|person| person.role != Role::Driver).map(|person| Signed {
-            no: "–".to_owned(),
-            name: format!("{} ({})", person.name, role_word(person.role)),
-            vehicle: "–".to_owned(),
-        });
+        let staff =
+            book.course.people.iter().filter(|person| person.role != Role::Driver).map(|person| Signed {
+                no: "–".to_owned(),
+                name: format!("{} ({})", person.name, role_word(person.role)),
+                vehicle: "–".to_owned(),
+            });
         Some(Self {
             pack,
-            sessions: ["Briefing heard", "Before lunch", "After lunch", "Left at"].map(str::to_owned).to_vec(),
+            sessions: ["Briefing heard", "Before lunch", "After lunch", "Left at"]
+                .map(str::to_owned)
+                .to_vec(),
             people: drivers.chain(staff).collect(),
             leader: leader(book.course),
         })
@@ -211,10 +214,11 @@ fn calls(book: &Book) -> Vec<Call> {
             call: format!("marshals on {mark}: brow starts, foot clears"),
         }
     }));
-    calls.extend((1..).zip(book.rota.iter().flat_map(|rota| &rota.groups)).map(|(no, _)| Call {
-        name: format!("Group {no}"),
-        call: "the group’s instructor".to_owned(),
-    }));
+    calls.extend(
+        (1..)
+            .zip(book.rota.iter().flat_map(|rota| &rota.groups))
+            .map(|(no, _)| Call { name: format!("Group {no}"), call: "the group’s instructor".to_owned() }),
+    );
     calls
 }
 

@@ -205,18 +205,19 @@ fn group_row(weekend: &Weekend, group: usize) -> GroupRow {
         .slots()
         .iter()
         .enumerate()
-        .map(|(at, slot)| match weekend.rota.visit(group, at) {
-            Some(visit) => Cell {
+        .map(|(at, slot)| {
+            let changed = weekend.book.change.as_ref().is_some_and(|change| {
+                weekend.rota.groups[group].iter().any(|driver| change.drivers.contains(&(*driver, at)))
+            });
+            let Some(visit) = weekend.rota.visit(group, at) else {
+                let free = weekend.free(at, *slot, changed);
+                return Cell { mark: free.mark, place: free.place, note: String::new(), changed };
+            };
+            Cell {
                 mark: weekend.mark(visit.station),
                 place: weekend.place(visit.station),
                 note: weekend.serving(visit.station, at, true),
-                changed: weekend.book.change.as_ref().is_some_and(|change| {
-                    weekend.rota.groups[group].iter().any(|driver| change.drivers.contains(&(*driver, at)))
-                }),
-            },
-            None => {
-                let free = weekend.free(at, *slot, false);
-                Cell { mark: free.mark, place: free.place, note: String::new(), changed: false }
+                changed,
             }
         })
         .collect();

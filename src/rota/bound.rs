@@ -63,14 +63,17 @@ fn busiest_staff(model: &Model, teaches: bool) -> Option<Ground> {
         std::iter::once(stations.clone()).chain(stations.iter().map(|at| vec![*at])).collect()
     } else {
         (1..=full)
-            .map(|mask| (0..stations.len()).filter(|bit| mask >> bit & 1 == 1).map(|bit| stations[bit]).collect())
+            .map(|mask| {
+                (0..stations.len()).filter(|bit| mask >> bit & 1 == 1).map(|bit| stations[bit]).collect()
+            })
             .collect()
     };
     let best = choices
         .into_iter()
         .filter_map(|choice| {
             let need: usize = choice.iter().map(|at| least_need(model, *at, teaches)).sum();
-            let serve = |at: &usize| model.staff.iter().filter(|one| one.teaches == teaches && one.may[*at]).count();
+            let serve =
+                |at: &usize| model.staff.iter().filter(|one| one.teaches == teaches && one.may[*at]).count();
             if choice.iter().any(|at| serve(at) == 0) {
                 return None;
             }

@@ -42,9 +42,8 @@ pub fn missing_of(course: &Course, names: &[String]) -> Result<Missing, String> 
                 driver.id == *name || driver.name == *name || driver.vehicle == *name
             })
             .collect();
-        let people: Vec<usize> = (0..course.people.len())
-            .filter(|at| course.people[*at].name == *name)
-            .collect();
+        let people: Vec<usize> =
+            (0..course.people.len()).filter(|at| course.people[*at].name == *name).collect();
         if slope.is_none() && drivers.is_empty() && people.is_empty() {
             return Err(name.clone());
         }
@@ -75,7 +74,12 @@ pub struct Change {
 ///
 /// # Errors
 /// No rota fits: the limits that clash and the smallest relaxations found.
-pub fn replan(course: &Course, reckoning: &Reckoning, old: &Rota, missing: &Missing) -> Result<Change, Clash> {
+pub fn replan(
+    course: &Course,
+    reckoning: &Reckoning,
+    old: &Rota,
+    missing: &Missing,
+) -> Result<Change, Clash> {
     let mut relax = Relax::default();
     let mut model = Model::of(course, reckoning, missing, &relax);
     let mut found = nearest(&model, old);
@@ -84,7 +88,7 @@ pub fn replan(course: &Course, reckoning: &Reckoning, old: &Rota, missing: &Miss
         model = Model::of(course, reckoning, missing, &relax);
         found = nearest(&model, old);
     }
-    let rota = found.ok_or_else(|| explain(course, reckoning, missing, NoFit::TooLong))?;
+    let rota = found.ok_or_else(|| explain(course, reckoning, missing, &NoFit::TooLong))?;
     let drivers = drivers_changed(course, old, &rota, missing);
     let people = people_changed(course, old, &rota, missing);
     Ok(Change { rota, missing: missing.clone(), drivers, people, spare_used: relax.use_spare })

@@ -81,7 +81,9 @@ impl fmt::Display for Fault {
             Self::Group(who) => write!(f, "{who} is not in exactly one group"),
             Self::Missed(who, place) => write!(f, "{who} does not come to {place}"),
             Self::Again(who, place) => write!(f, "{who} comes to {place} twice"),
-            Self::SlotTooShort(place, at) => write!(f, "the slot at {at} is too short for the runs on {place}"),
+            Self::SlotTooShort(place, at) => {
+                write!(f, "the slot at {at} is too short for the runs on {place}")
+            }
             Self::BrakesWarm(who, at) => write!(f, "the brakes of {who} have not cooled by {at}"),
             Self::Dark(at) => write!(f, "the slot at {at} is not in daylight"),
             Self::Lunch(at) => write!(f, "no lunch: the slot at {at} lies in it"),
@@ -169,7 +171,8 @@ impl Look<'_> {
     /// What a driver does, in the order of the day: slot, station, whether they drive.
     fn day_of(&self, driver: usize) -> Vec<(usize, Station, bool)> {
         let mine = |group: usize| self.rota.groups.get(group).is_some_and(|group| group.contains(&driver));
-        let visits = self.rota.visits.iter().filter(|visit| mine(visit.group) || visit.driving.contains(&driver));
+        let visits =
+            self.rota.visits.iter().filter(|visit| mine(visit.group) || visit.driving.contains(&driver));
         let mut day: Vec<_> =
             visits.map(|visit| (visit.slot, visit.station, visit.driving.contains(&driver))).collect();
         day.sort_unstable();
@@ -271,7 +274,8 @@ impl Look<'_> {
     /// The stations everybody is to come to.
     fn wanted(&self) -> Vec<Station> {
         let open = |slope: &usize| !self.missing.slopes.contains(slope);
-        let mut wanted: Vec<Station> = (0..self.course.slopes.len()).filter(open).map(Station::Slope).collect();
+        let mut wanted: Vec<Station> =
+            (0..self.course.slopes.len()).filter(open).map(Station::Slope).collect();
         let shown = self.rules.demonstration.as_ref().and_then(|session| session.slope.as_ref());
         let shown = shown.and_then(|id| self.course.slopes.iter().position(|slope| slope.id == *id));
         wanted.extend(shown.filter(open).map(Station::Demonstration));
@@ -283,20 +287,27 @@ impl Look<'_> {
         let places: BTreeSet<(usize, Station)> =
             self.rota.visits.iter().map(|visit| (visit.slot, visit.station)).collect();
         for (slot, station) in places {
-            let here: Vec<_> =
-                self.rota.visits.iter().filter(|visit| visit.slot == slot && visit.station == station).collect();
+            let here: Vec<_> = self
+                .rota
+                .visits
+                .iter()
+                .filter(|visit| visit.slot == slot && visit.station == station)
+                .collect();
             let (place, at) = (self.place(station), self.at(slot));
             if here.len() > self.room(station) {
                 faults.insert(Fault::StationFull(place.clone(), at.clone()));
             }
             let serving = |wanted: Role| {
-                let duties = self.rota.duties.iter().filter(|duty| duty.slot == slot && duty.station == station);
+                let duties =
+                    self.rota.duties.iter().filter(|duty| duty.slot == slot && duty.station == station);
                 duties.filter(|duty| kind(self.course.people[duty.person].role) == Some(wanted)).count()
             };
-            if station != Station::Theory && serving(Role::Marshal) < usize::from(self.rules.marshals.number) {
+            if station != Station::Theory && serving(Role::Marshal) < usize::from(self.rules.marshals.number)
+            {
                 faults.insert(Fault::TooFewMarshals(place.clone(), at.clone()));
             }
-            let crowd: usize = here.iter().map(|visit| self.rota.groups.get(visit.group).map_or(0, Vec::len)).sum();
+            let crowd: usize =
+                here.iter().map(|visit| self.rota.groups.get(visit.group).map_or(0, Vec::len)).sum();
             let per = usize::from(self.rules.per_instructor.number.max(1));
             let teachers = if matches!(station, Station::Slope(_)) { crowd.div_ceil(per) } else { 1 };
             if serving(Role::Instructor) < teachers {
@@ -334,8 +345,9 @@ impl Look<'_> {
         for visit in &self.rota.visits {
             for driver in &visit.driving {
                 let vehicle = self.course.roster.drivers[*driver].vehicle.as_str();
-                let elsewhere =
-                    seen.iter().any(|(slot, id, at)| (*slot, *id) == (visit.slot, vehicle) && *at != visit.station);
+                let elsewhere = seen
+                    .iter()
+                    .any(|(slot, id, at)| (*slot, *id) == (visit.slot, vehicle) && *at != visit.station);
                 if elsewhere {
                     faults.insert(Fault::VehicleTwice(vehicle.to_owned(), self.at(visit.slot)));
                 }
@@ -347,7 +359,10 @@ impl Look<'_> {
     fn staff(&self, faults: &mut BTreeSet<Fault>) {
         for (place, duty) in self.rota.duties.iter().enumerate() {
             let person = &self.course.people[duty.person];
-            if self.rota.duties[..place].iter().any(|other| (other.person, other.slot) == (duty.person, duty.slot)) {
+            if self.rota.duties[..place]
+                .iter()
+                .any(|other| (other.person, other.slot) == (duty.person, duty.slot))
+            {
                 faults.insert(Fault::StaffTwice(person.name.clone(), self.at(duty.slot)));
             }
             if self.missing.people.contains(&duty.person) {
@@ -402,10 +417,10 @@ impl Look<'_> {
         for (name, slots) in drivers.chain(staff) {
             let mut stretch: Option<Slot> = None;
             for slot in slots.into_iter().map(|slot| self.rota.slots[slot]) {
-                let rested = stretch.is_none_or(|before| {
-                    f64::from(slot.start.saturating_sub(before.end)) >= pause
-                });
-                let start = if rested { slot.start } else { stretch.map_or(slot.start, |before| before.start) };
+                let rested =
+                    stretch.is_none_or(|before| f64::from(slot.start.saturating_sub(before.end)) >= pause);
+                let start =
+                    if rested { slot.start } else { stretch.map_or(slot.start, |before| before.start) };
                 if f64::from(slot.end.saturating_sub(start)) > most && start < slot.start {
                     faults.insert(Fault::NoPause(name.clone(), clock_text(slot.start)));
                 }
@@ -422,7 +437,8 @@ impl Look<'_> {
         let Some(slope) = shown else { return };
         for driver in self.present() {
             let day = self.day_of(driver);
-            let slot_of = |wanted: Station| day.iter().find(|(_, at, _)| *at == wanted).map(|(slot, ..)| *slot);
+            let slot_of =
+                |wanted: Station| day.iter().find(|(_, at, _)| *at == wanted).map(|(slot, ..)| *slot);
             if let (Some(driven), Some(seen)) =
                 (slot_of(Station::Slope(slope)), slot_of(Station::Demonstration(slope)))
                 && seen >= driven

@@ -102,12 +102,12 @@ impl fmt::Display for Clash {
 }
 
 /// Finds out why.
-pub(super) fn explain(course: &Course, reckoning: &Reckoning, missing: &Missing, why: NoFit) -> Clash {
+pub(super) fn explain(course: &Course, reckoning: &Reckoning, missing: &Missing, why: &NoFit) -> Clash {
     if let NoFit::SlotTooShort { slot, needed } = why {
-        return too_short(slot, needed);
+        return too_short(*slot, *needed);
     }
     let model = Model::of(course, reckoning, missing, &Relax::default());
-    if why == NoFit::Nothing || model.groups.is_empty() {
+    if *why == NoFit::Nothing || model.groups.is_empty() {
         let relaxations = vec!["a `roster` with drivers and a `rota` with rules".to_owned()];
         return Clash { limits: Vec::new(), relaxations, counts: "nobody to rotate".to_owned() };
     }
@@ -157,7 +157,11 @@ fn relaxations(course: &Course, fits: &impl Fn(&Relax) -> bool) -> Vec<String> {
     let minutes = (1..=16).map(|quarters| quarters * LATER);
     let later = minutes.filter(|minutes| rules.until + minutes < 24 * 60);
     if let Some(minutes) = later.into_iter().find(|minutes| fits(&Relax { minutes: *minutes, ..none() })) {
-        ways.push(format!("end at {} instead of {}", clock_text(rules.until + minutes), clock_text(rules.until)));
+        ways.push(format!(
+            "end at {} instead of {}",
+            clock_text(rules.until + minutes),
+            clock_text(rules.until)
+        ));
     }
     if rules.spare > 0 && fits(&Relax { use_spare: true, ..none() }) {
         ways.push(format!("use the {} kept free for weather", counted(usize::from(rules.spare), "slot")));

@@ -52,7 +52,8 @@ fn dealt(units: &[Vec<usize>], count: usize, total: usize, most: usize) -> Optio
         groups[at].extend(unit);
         placed += unit.len();
     }
-    let alone = |group: &Vec<usize>| units.iter().any(|unit| unit.len() == group.len() && unit[0] == group[0]);
+    let alone =
+        |group: &Vec<usize>| units.iter().any(|unit| unit.len() == group.len() && unit[0] == group[0]);
     let fits = groups.iter().all(|group| group.len() <= most || alone(group));
     fits.then(|| groups.into_iter().filter(|group| !group.is_empty()).collect())
 }

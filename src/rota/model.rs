@@ -166,10 +166,13 @@ impl Model {
         for group in 0..self.groups.len() {
             for &(one, before) in &slopes {
                 for &(two, after) in slopes.iter().filter(|(two, _)| *two != one) {
-                    let both = self.driving[group][one].iter().filter(|at| self.driving[group][two].contains(at));
+                    let both =
+                        self.driving[group][one].iter().filter(|at| self.driving[group][two].contains(at));
                     let need = both
                         .filter_map(|driver| vehicle_of(course, *driver))
-                        .map(|vehicle| minutes_between(course, reckoning, vehicle, before, after).unwrap_or(1440))
+                        .map(|vehicle| {
+                            minutes_between(course, reckoning, vehicle, before, after).unwrap_or(1440)
+                        })
                         .max()
                         .unwrap_or(0);
                     if need > changeover {
@@ -270,13 +273,21 @@ fn teachers(course: &Course, drivers: usize, relax: &Relax) -> usize {
 
 fn stations(course: &Course, relax: &Relax) -> Vec<Post> {
     let Some(rules) = &course.rota else { return Vec::new() };
-    let marshals =
-        if relax.off(Limit::Marshals) { 0 } else { usize::from(rules.marshals.number) - relax.fewer_marshals };
+    let marshals = if relax.off(Limit::Marshals) {
+        0
+    } else {
+        usize::from(rules.marshals.number) - relax.fewer_marshals
+    };
     let mut posts: Vec<Post> = course
         .slopes
         .iter()
         .enumerate()
-        .map(|(at, slope)| Post { station: Station::Slope(at), name: slope.name.clone(), at_once: 1, marshals })
+        .map(|(at, slope)| Post {
+            station: Station::Slope(at),
+            name: slope.name.clone(),
+            at_once: 1,
+            marshals,
+        })
         .collect();
     if let Some(demonstration) = &rules.demonstration {
         let slope = demonstration.slope.as_ref();

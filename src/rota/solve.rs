@@ -58,7 +58,8 @@ struct Asking<'m> {
 
 /// Looks for a rota within so many slots.
 pub(super) fn solve(model: &Model, length: usize, wish: &Wish) -> Answer {
-    let mut asking = Asking { model, solver: Solver::default(), lost: false, visits: Vec::new(), duties: Vec::new() };
+    let mut asking =
+        Asking { model, solver: Solver::default(), lost: false, visits: Vec::new(), duties: Vec::new() };
     asking.variables(length);
     asking.groups(length);
     for at in 0..model.stations.len() {
@@ -156,7 +157,8 @@ impl Asking<'_> {
             let (mut marshalling, mut teaching) = (serving(false), serving(true));
             marshalling.extend(in_use.iter().filter_map(|one| less(*one, signed(marshals))));
             if slope {
-                teaching.extend(groups.iter().filter_map(|(group, one)| less(*one, signed(teachers[*group]))));
+                teaching
+                    .extend(groups.iter().filter_map(|(group, one)| less(*one, signed(teachers[*group]))));
             } else {
                 let ratio = i32::from(self.model.ratio);
                 teaching.extend(in_use.iter().filter_map(|one| less(*one, ratio)));
@@ -236,9 +238,10 @@ impl Asking<'_> {
                 }
                 for slot in 0..length {
                     let mut terms = self.visits_where(|key| *key == [group, driven, slot]);
-                    let earlier = self.visits.iter().filter(|(key, _)| {
-                        key[0] == group && key[1] == shown && key[2] < slot
-                    });
+                    let earlier = self
+                        .visits
+                        .iter()
+                        .filter(|(key, _)| key[0] == group && key[1] == shown && key[2] < slot);
                     terms.extend(earlier.map(|(_, one)| one.scaled(-1)));
                     self.at_most(terms, 0);
                 }

@@ -291,8 +291,9 @@ fn needs(row: &Row, log: &Log) -> Read<Vec<Need>> {
     let Some(cell) = row.cell("needs") else { return Ok(Vec::new()) };
     let parts = cell.text.split([',', ';', '/', '+', '\n']).map(str::trim);
     let parts = parts.filter(|part| !part.is_empty() && !["none", "no", "-"].contains(part));
-    let read: Vec<Read<Need>> =
-        parts.map(|part| word(&Cell { text: part.to_owned(), span: cell.span.clone() }, NEEDS, log)).collect();
+    let read: Vec<Read<Need>> = parts
+        .map(|part| word(&Cell { text: part.to_owned(), span: cell.span.clone() }, NEEDS, log))
+        .collect();
     read.into_iter().collect()
 }
 
@@ -313,12 +314,12 @@ fn own_vehicle(row: &Row, id: &str, log: &Log) -> Read<Vehicle> {
     let diesel = row.text("fuel").map_or_else(|| says("diesel"), |fuel| plain(&fuel) == "diesel");
     let usual = usual(class, if diesel { Fuel::Diesel } else { Fuel::Petrol });
     let mut guessed = Vec::new();
-    let mut leaf = |column: &'static str, otherwise: &str| match row.cell(column) {
-        Some(cell) => text(&decimal(&cell.text), &cell.span),
-        None => {
-            guessed.push(column);
-            text(otherwise, &place)
+    let mut leaf = |column: &'static str, otherwise: &str| {
+        if let Some(cell) = row.cell(column) {
+            return text(&decimal(&cell.text), &cell.span);
         }
+        guessed.push(column);
+        text(otherwise, &place)
     };
     let map = |entries: Vec<(&str, Node)>| map_of(entries, &place);
     let engine = map(vec![
@@ -330,12 +331,10 @@ fn own_vehicle(row: &Row, id: &str, log: &Log) -> Read<Vehicle> {
     let ratios = split(leaf("ratios", usual.ratios));
     let gearbox = map(vec![("kind", leaf("gearbox", kind)), ("ratios", ratios)]);
     let high = leaf("transfer-high", usual.high);
-    let no_low = row.text("transfer-low").is_some_and(|low| ["none", "no", "-"].contains(&plain(&low).as_str()));
-    let transfer = if no_low {
-        high
-    } else {
-        map(vec![("high", high), ("low", leaf("transfer-low", usual.low))])
-    };
+    let no_low =
+        row.text("transfer-low").is_some_and(|low| ["none", "no", "-"].contains(&plain(&low).as_str()));
+    let transfer =
+        if no_low { high } else { map(vec![("high", high), ("low", leaf("transfer-low", usual.low))]) };
     let node = map(vec![
         ("id", text(&format!("own-{id}"), &place)),
         ("name", text(&described, &place)),

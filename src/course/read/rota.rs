@@ -3,8 +3,8 @@
 use chrono::NaiveDate;
 
 use crate::course::cursor::{Field, Fields, Names, Read, minutes_of, start_of};
-use crate::course::{DutyRule, Headcount, Place, RotaRules, Station};
 use crate::course::tree::Value;
+use crate::course::{DutyRule, Headcount, Place, RotaRules, Station};
 use crate::quantity::Time;
 
 /// Said of a number whose source the course does not name.
@@ -22,9 +22,8 @@ pub(super) fn rota(field: &Field, slopes: &Names) -> Read<RotaRules> {
     let changeover = fields.optional("changeover", |field| minutes(&field, "0 min", "1 h"));
     let reset = fields.optional("reset", |field| field.within::<Time>("0 s", "30 min"));
     let spare = fields.optional("spare-slots", |field| field.whole::<u16>(0, 20));
-    let group_size = fields.required("group-size", "group-size: {most: 6, source: club rule}", |field| {
-        ratio(&field, "most")
-    });
+    let group_size = fields
+        .required("group-size", "group-size: {most: 6, source: club rule}", |field| ratio(&field, "most"));
     let per_instructor = fields.required(
         "drivers-per-instructor",
         "drivers-per-instructor: {most: 6, source: club rule}",
@@ -125,12 +124,13 @@ fn ahead(field: &Field) -> Read<i32> {
         (_, Some(rest)) => (-1, rest),
         _ => (1, word),
     };
-    minutes_of(rest).filter(|minutes| *minutes <= 14 * 60).map(|minutes| sign * i32::from(minutes)).ok_or_else(
-        || {
+    minutes_of(rest)
+        .filter(|minutes| *minutes <= 14 * 60)
+        .map(|minutes| sign * i32::from(minutes))
+        .ok_or_else(|| {
             let message = format!("`clock`: `{}` is not a time zone", start_of(word));
             field.problem(message, "write how far the clock is ahead of universal time, in quotes: '+01:00'")
-        },
-    )
+        })
 }
 
 /// `6`, or `{most: 6, source: …}`.

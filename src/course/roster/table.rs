@@ -63,7 +63,9 @@ pub(crate) fn table(source: &str) -> Result<Table, Vec<Problem>> {
     }
     if rows.len() > MOST_ROWS {
         let place = rows[MOST_ROWS][0].span.clone();
-        return Err(vec![Problem::new(format!("more than {MOST_ROWS} rows")).help("split the day").at(place)]);
+        return Err(vec![
+            Problem::new(format!("more than {MOST_ROWS} rows")).help("split the day").at(place),
+        ]);
     }
     let head = if rows.is_empty() { Vec::new() } else { rows.remove(0) };
     problems.extend(rows.iter().filter_map(|row| too_long(row, &head)));

@@ -1,0 +1,214 @@
+//! The weekend's paper: what is private stands on one sheet, a change prints only what changed, no
+//! text of a roster changes the shape of a page.
+
+use std::fs;
+use std::path::{Path, PathBuf};
+use std::process::Command;
+use std::sync::LazyLock;
+
+use slopepack::course::Course;
+use slopepack::pack::{Book, KINDS, calendar};
+use slopepack::print::Templates;
+use slopepack::rota::{Missing, missing_of};
+use tempfile::TempDir;
+
+use crate::print_shape::shape;
+use crate::print_text::hostile_texts;
+use crate::rota_plan::SATURDAY;
+
+/// The whole pack of the example, printed once by the program itself.
+static PACK: LazyLock<TempDir> = LazyLock::new(|| {
+    let folder = tempfile::tempdir().expect("a folder");
+    pack(folder.path(), &[]);
+    folder
+});
+
+fn pack(into: &Path, more: &[&str]) -> String {
+    let course = Path::new(env!("CARGO_MANIFEST_DIR")).join("courses/six-slope-saturday.yaml");
+    let run = Command::new(env!("CARGO_BIN_EXE_slopepack"))
+        .args(["--quiet", "pack"])
+        .arg(course)
+        .arg("--into")
+        .arg(into)
+        .args(more)
+        .output()
+        .expect("it runs");
+    assert!(run.status.success(), "{}", String::from_utf8_lossy(&run.stderr));
+    String::from_utf8(run.stdout).expect("paths")
+}
+
+fn pdfs(folder: &Path) -> Vec<PathBuf> {
+    let mut found: Vec<PathBuf> =
+        fs::read_dir(folder).expect("a folder").map(|entry| entry.expect("an entry").path()).collect();
+    found.retain(|path| path.extension().is_some_and(|ending| ending == "pdf"));
+    found.sort();
+    found
+}
+
+/// All text of a document without its spaces, since lines break anywhere.
+fn text_of(path: &Path) -> String {
+    let document = lopdf::Document::load(path).expect("a PDF");
+    let pages: Vec<u32> = document.get_pages().keys().copied().collect();
+    squeezed(&document.extract_text(&pages).expect("its text"))
+}
+
+/// What a document says of itself.
+fn metadata_of(path: &Path) -> String {
+    let document = lopdf::Document::load(path).expect("a PDF");
+    let strings = |dictionary: &lopdf::Dictionary| -> String {
+        dictionary.iter().map(|(_, value)| format!("{:?} ", lopdf::decode_text_string(value).ok())).collect()
+    };
+    let info = document.trailer.get(b"Info").and_then(lopdf::Object::as_reference);
+    let info = info.and_then(|id| document.get_dictionary(id)).map(strings).unwrap_or_default();
+    let streams = document.objects.values().filter_map(|object| object.as_stream().ok());
+    let xmp = streams
+        .filter(|stream| stream.dict.get(b"Type").is_ok_and(|kind| kind.as_name().ok() == Some(b"Metadata")));
+    let xmp: String = xmp.map(|stream| String::from_utf8_lossy(&stream.content).into_owned()).collect();
+    squeezed(&(info + &xmp))
+}
+
+fn squeezed(text: &str) -> String {
+    text.chars().filter(|c| !c.is_whitespace() && *c != '\u{200b}' && *c != '\u{ad}').collect()
+}
+
+/// Every contact and note of the example's roster.
+fn private() -> Vec<String> {
+    let drivers = &SATURDAY.0.roster.drivers;
+    let texts = drivers.iter().flat_map(|driver| [&driver.private.contact, &driver.private.medical]);
+    texts.flatten().map(|text| squeezed(text)).collect()
+}
+
+#[test]
+fn what_is_private_stands_on_the_leaders_sheet_and_nowhere_else() {
+    let folder = PACK.path();
+    let private = private();
+    assert!(private.len() > 30);
+    let leader = text_of(&folder.join("leader-sheet.pdf"));
+    for text in &private {
+        assert!(leader.contains(text), "{text} is missing on the leader's sheet");
+    }
+    let others = pdfs(folder).into_iter().filter(|path| !path.ends_with("leader-sheet.pdf"));
+    let mut seen = 0;
+    for path in others {
+        let text = text_of(&path);
+        assert!(text.len() > 300, "{} can be read", path.display());
+        for secret in &private {
+            assert!(!text.contains(secret), "{secret} stands in {}", path.display());
+        }
+        seen += 1;
+    }
+    assert!(seen >= 20, "only {seen} documents");
+}
+
+#[test]
+fn no_personal_data_in_metadata_manifest_and_calendar() {
+    let folder = PACK.path();
+    let read = |name: &str| squeezed(&fs::read_to_string(folder.join(name)).expect("a file of the pack"));
+    let mut hidden: Vec<(String, String)> =
+        ["manifest.json", "day.ics"].map(|name| (name.to_owned(), read(name))).to_vec();
+    hidden.extend(pdfs(folder).iter().map(|path| (path.display().to_string(), metadata_of(path))));
+    let names = SATURDAY.0.roster.drivers.iter().map(|driver| squeezed(&driver.name));
+    let personal: Vec<String> = private().into_iter().chain(names).collect();
+    for (place, text) in &hidden {
+        assert!(text.contains("Six") && text.contains("Saturday"), "{place} says nothing: {text}");
+        for secret in &personal {
+            assert!(!text.contains(secret), "{secret} stands in {place}");
+        }
+    }
+}
+
+#[test]
+fn every_driver_has_a_card_with_their_own_gears_and_the_certificate_promises_nothing() {
+    let folder = PACK.path();
+    let cards = lopdf::Document::load(folder.join("driver-cards.pdf")).expect("a PDF");
+    assert_eq!(cards.get_pages().len(), 24, "one card each, on one page");
+    let course = &SATURDAY.0;
+    for (page, driver) in (1..).zip(&course.roster.drivers) {
+        let text = squeezed(&cards.extract_text(&[page]).expect("its text"));
+        assert!(text.contains(&squeezed(&driver.name)), "{}: {text}", driver.name);
+        for slope in &course.slopes {
+            assert!(text.contains(&squeezed(&slope.name)), "{} on the card of {}", slope.name, driver.name);
+        }
+        assert!(text.contains("Channel11") && text.contains("ABORT"));
+    }
+    let certificate = text_of(&folder.join("certificate.pdf"));
+    assert!(
+        certificate.contains("Certificateofattendance") && certificate.contains("Itdoesnotsaythattheycan")
+    );
+    assert!(!certificate.to_lowercase().contains("competent"));
+}
+
+#[test]
+fn a_change_prints_only_what_changed_beside_the_pack() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let into = folder.path().join("pack");
+    pack(&into, &["--only", "run-sheets"]);
+    let paths = pack(&into, &["--without", "Instructor K"]);
+    assert!(paths.lines().all(|path| path.contains("change")), "{paths}");
+    assert!(into.join("run-sheets.pdf").exists(), "the pack itself stays");
+    let change = into.join("change");
+    assert!(!change.join("certificate.pdf").exists() && !change.join("driver-cards.pdf").exists());
+    let cards = lopdf::Document::load(change.join("marshal-cards.pdf")).expect("a PDF");
+    assert!((1..=4).contains(&cards.get_pages().len()), "{} cards", cards.get_pages().len());
+    let sheets = text_of(&change.join("run-sheets.pdf"));
+    assert!(sheets.contains("InstructorKmissing"), "the sheet says why");
+}
+
+#[test]
+fn the_calendar_follows_its_standard_and_no_clock() {
+    let (course, reckoning, _) = &*SATURDAY;
+    assert!(!reckoning.pairs.is_empty());
+    let mut book = Book::of(course, "0000-0000");
+    assert_eq!(calendar(&book), None, "nothing without a rota");
+    book.rotate(&Missing::default()).expect("a rota");
+    let text = calendar(&book).expect("a calendar");
+    assert_eq!(calendar(&book), Some(text.clone()));
+    assert!(text.starts_with("BEGIN:VCALENDAR\r\nVERSION:2.0\r\n") && text.ends_with("END:VCALENDAR\r\n"));
+    assert!(text.lines().all(|line| line.len() <= 75), "RFC 5545, section 3.1: lines of at most 75 octets");
+    assert_eq!(text.matches("BEGIN:VEVENT").count(), 8 + course.day.sessions.len());
+    // 10:00 on a clock one hour ahead of universal time.
+    assert!(text.contains("DTSTART:20270508T090000Z"), "{text}");
+    assert_eq!(text.matches("DTSTAMP:20270507T230000Z").count(), text.matches("BEGIN:VEVENT").count());
+}
+
+/// The example with every text of roster, rota and staff replaced.
+fn with_texts(text: &str) -> Course {
+    let mut course = SATURDAY.0.clone();
+    let put = |place: &mut String| text.clone_into(place);
+    for driver in &mut course.roster.drivers {
+        put(&mut driver.name);
+        driver.private.contact.iter_mut().chain(&mut driver.private.medical).for_each(put);
+    }
+    course.people.iter_mut().for_each(|person| put(&mut person.name));
+    course.vehicles.iter_mut().for_each(|vehicle| put(&mut vehicle.name));
+    course.slopes.iter_mut().for_each(|slope| put(&mut slope.name));
+    let rules = course.rota.as_mut().expect("rules");
+    for ratio in [&mut rules.group_size, &mut rules.per_instructor, &mut rules.marshals] {
+        put(&mut ratio.source);
+    }
+    rules.theory.iter_mut().chain(&mut rules.demonstration).for_each(|session| put(&mut session.title));
+    course
+}
+
+/// The filled templates of the weekend's documents.
+fn filled(course: &Course) -> Vec<(&'static str, String)> {
+    let templates = Templates::embedded().expect("all templates parse");
+    let mut book = Book::of(course, "0000-0000");
+    let missing = missing_of(course, &["lawn".to_owned()]).expect("a slope");
+    book.rotate(&missing).expect("a rota");
+    let weekend = KINDS.iter().filter(|kind| kind.needs_rota());
+    weekend
+        .map(|kind| (kind.name, kind.fill(&book, &templates).expect("it has one").expect("it fills").text))
+        .collect()
+}
+
+#[test]
+fn no_text_of_a_roster_changes_the_shape_of_a_document() {
+    let plain = filled(&with_texts("Bob"));
+    assert!(plain.len() >= 8);
+    for text in hostile_texts(3).into_iter().filter(|text| !text.trim().is_empty()) {
+        for ((name, expected), (_, found)) in plain.iter().zip(filled(&with_texts(&text))) {
+            assert!(shape(expected) == shape(&found), "{name} changes its shape with {text:?}");
+        }
+    }
+}
