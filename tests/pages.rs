@@ -11,6 +11,9 @@ use slopepack::problem::render_problems;
 /// Date in the documents' data, seconds since 1970.
 const STAMP: i64 = 1_767_225_600;
 
+/// The example courses.
+const NAMES: [&str; 3] = ["quarry-day.yaml", "hill-club-weekend.yaml", "six-slope-saturday.yaml"];
+
 /// A document of a course: its source and its pages.
 pub struct Paper {
     /// Name of its kind.
@@ -32,9 +35,7 @@ pub struct Pack {
 /// The example courses.
 pub fn examples() -> &'static [Pack] {
     static PACKS: OnceLock<Vec<Pack>> = OnceLock::new();
-    PACKS.get_or_init(|| {
-        ["quarry-day.yaml", "hill-club-weekend.yaml"].into_iter().map(|name| typeset(example(name))).collect()
-    })
+    PACKS.get_or_init(|| NAMES.into_iter().map(|name| typeset(example(name))).collect())
 }
 
 fn example(name: &str) -> Course {

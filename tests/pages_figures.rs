@@ -178,8 +178,8 @@ impl Known<'_> {
     fn ladder(&self, drawing: &Drawing) -> &'static str {
         let rows = drawing.given[0].as_array().expect("vehicles");
         assert_eq!(rows.len(), self.course.vehicles.len());
-        for row in rows {
-            let vehicle = self.vehicle(word(row, "name"));
+        for (row, vehicle) in rows.iter().zip(&self.course.vehicles) {
+            assert_eq!(word(row, "name"), vehicle.name);
             let figures = self
                 .reckoning
                 .vehicles

@@ -53,6 +53,11 @@ const fn rows(paper: Paper) -> usize {
     }
 }
 
+/// Blank rows after the names, four at least, so that the last page is full and the signature stands under it.
+const fn blank_rows(page: usize, people: usize) -> usize {
+    (people + 4).next_multiple_of(page) - people
+}
+
 impl<'a> Briefing<'a> {
     /// From the book.
     pub fn of(book: &'a Book, pack: Meta) -> Self {
@@ -70,7 +75,7 @@ impl<'a> Briefing<'a> {
             site: site(book),
             slopes: &book.slopes,
             stop_rules: stop_rules(book),
-            blank_rows: rows(book.course.paper).saturating_sub(people.len()).max(4),
+            blank_rows: blank_rows(rows(book.course.paper), people.len()),
             people,
         }
     }
