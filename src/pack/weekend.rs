@@ -178,6 +178,12 @@ impl<'a> Weekend<'a> {
         }
     }
 
+    /// Without the slots kept free for weather: a card has room for what is certain.
+    pub(super) fn in_use(&self, mut day: Vec<Stretch>) -> Vec<Stretch> {
+        day.truncate(self.rota.length());
+        day
+    }
+
     /// What somebody of the staff does in each slot shown.
     pub(super) fn service_of(&self, person: usize) -> Vec<Stretch> {
         self.slots()

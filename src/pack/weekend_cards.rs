@@ -98,7 +98,7 @@ fn card(weekend: &Weekend, driver: usize) -> DriverCard {
             .cloned()
             .collect(),
         abort: sheet.card.abort.clone(),
-        day: weekend.day_of(driver),
+        day: weekend.in_use(weekend.day_of(driver)),
     }
 }
 
@@ -130,6 +130,6 @@ fn marshal(weekend: &Weekend, person: usize) -> MarshalCard {
         instructor: one.role == Role::Instructor,
         may: if may.is_empty() { "every slope".to_owned() } else { may.join(", ") },
         minutes: minutes.to_string(),
-        day: weekend.service_of(person),
+        day: weekend.in_use(weekend.service_of(person)),
     }
 }
