@@ -60,6 +60,9 @@ pub struct PackArgs {
     /// Also write a picture of each document's pages on one sheet (PNG).
     #[arg(long)]
     pub previews: bool,
+    /// Also lay cards two and four to a sheet with cut marks, and the workbook as a booklet.
+    #[arg(long)]
+    pub print_ready: bool,
     /// Also print briefing, notes, workbook, quiz and cards in large print: 18 pt and over.
     #[arg(long)]
     pub large_print: bool,

@@ -6,6 +6,7 @@
 mod descent;
 mod fleet;
 mod ground;
+mod recovery;
 
 use crate::course::Course;
 use crate::engine::Reckoning;
@@ -25,5 +26,11 @@ pub fn worked_examples(course: &Course, reckoning: &Reckoning) -> Vec<Worked> {
             all.extend(descent::examples(course, reckoning, slope, vehicle));
         }
     }
+    for slope in &course.slopes {
+        for vehicle in &course.vehicles {
+            all.extend(recovery::examples(course, slope, vehicle));
+        }
+    }
+    all.extend(recovery::of_kit(course));
     all
 }

@@ -287,3 +287,27 @@ fn kit_ratings_must_agree() {
     read_text(&GOOD.replace("day:", &kit("working-load: 4 t, breaking: 276 kN, design-factor: 7")))
         .expect("agrees");
 }
+
+#[test]
+fn kit_for_rigs_is_checked_too() {
+    let kit = |kit: &str| format!("kit: [{{id: a, name: A, {kit}}}]\nday:");
+    for (kit_text, part) in [
+        ("kind: winch, layers: [20 kN, 30 kN]", "the pull rises from layer to layer"),
+        (
+            "kind: winch, working-load: 20 kN, layers: [30 kN]",
+            "the first layer pulls more than `working-load`",
+        ),
+        ("kind: winch, on: nobody", "there is no vehicle called `nobody`"),
+        ("kind: winch, line: rope", "there is no piece of kit called `rope`"),
+        ("kind: winch, drum: {barrel: 64 mm, rope: 10 mm}", "a drum needs `width`"),
+        ("kind: kinetic-rope, stretch: 20 %", "`stretch` says nothing without `stretch-at`"),
+        ("kind: kinetic-rope, stretch-at: breaking", "`stretch-at` says nothing without `stretch`"),
+        ("kind: ground-anchor, sort: nail", "`nail` is not known"),
+        ("kind: shackle, condition: rusty", "`rusty` is not known"),
+        ("kind: shackle, layers: [20 kN]", "`layers` is not a key of a piece of kit"),
+    ] {
+        let (problem, _) = only_problem("day:", &kit(kit_text));
+        assert!(problem.message.contains(part), "{kit_text}: {}", problem.message);
+        assert!(problem.help.is_some(), "{kit_text}");
+    }
+}

@@ -5,7 +5,7 @@ use std::sync::OnceLock;
 
 use slopepack::course::{Course, read};
 use slopepack::pack::{Book, KINDS};
-use slopepack::print::{Templates, Typesetter, Workshop};
+use slopepack::print::{Rendered, Templates, Typesetter, Workshop};
 use slopepack::problem::render_problems;
 
 /// Date in the documents' data, seconds since 1970.
@@ -39,16 +39,34 @@ pub fn examples() -> &'static [Pack] {
 
 fn example(name: &str) -> Course {
     let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("courses").join(name);
-    read(&path).map(|loaded| loaded.course).unwrap_or_else(|unread| match unread.failure {
-        slopepack::problem::Failure::Course(problems) => {
-            panic!("{}", render_problems(name, &unread.source, &problems, false))
-        }
-        failure => panic!("{failure}"),
+    read(&path).map_or_else(
+        |unread| match unread.failure {
+            slopepack::problem::Failure::Course(problems) => {
+                panic!("{}", render_problems(name, &unread.source, &problems, false))
+            }
+            failure => panic!("{failure}"),
+        },
+        |loaded| loaded.course,
+    )
+}
+
+/// The example courses in large print.
+pub fn large_examples() -> &'static [Pack] {
+    static PACKS: OnceLock<Vec<Pack>> = OnceLock::new();
+    PACKS.get_or_init(|| {
+        ["quarry-day.yaml", "hill-club-weekend.yaml"]
+            .into_iter()
+            .map(|name| printed(example(name), true))
+            .collect()
     })
 }
 
 /// Every document of a course, typeset.
 pub fn typeset(course: Course) -> Pack {
+    printed(course, false)
+}
+
+fn printed(course: Course, large: bool) -> Pack {
     let templates = Templates::embedded().expect("all templates parse");
     let folder = tempfile::tempdir().expect("a folder");
     let workshop = Workshop::inside(folder.path(), "pages-", &templates).expect("a work folder");
@@ -56,9 +74,13 @@ pub fn typeset(course: Course) -> Pack {
     let book = Book::of(&course, "0000-0000");
     let filled: Vec<_> = KINDS
         .iter()
+        .filter(|kind| !large || kind.in_large_print())
         .filter_map(|kind| Some((kind.name, kind.fill(&book, &templates)?.expect("it fills"))))
         .collect();
-    let (names, rendered): (Vec<_>, Vec<_>) = filled.into_iter().unzip();
+    let (names, mut rendered): (Vec<_>, Vec<_>) = filled.into_iter().unzip();
+    if large {
+        rendered = rendered.into_iter().map(Rendered::in_large_print).collect();
+    }
     let pdfs =
         typesetter.pdfs(&workshop, &rendered, STAMP, |_| {}).unwrap_or_else(|failure| panic!("{failure}"));
     let papers = names

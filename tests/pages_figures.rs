@@ -3,102 +3,16 @@
 
 use std::collections::BTreeMap;
 
-use serde_json::{Map, Value, json};
+use serde_json::{Value, json};
 use slopepack::course::{Course, Slope, Vehicle};
 use slopepack::engine::formulas::slope::{force_down, normal_force};
 use slopepack::engine::formulas::{GRAVITY, grip::grip_force};
 use slopepack::engine::{Descent, Ledger, Outcome, Pair, Reckoning, Standing, Way, reckon, steer};
 use slopepack::quantity::UnitSystem;
-use typst_syntax::ast;
-use typst_syntax::{SyntaxKind, SyntaxNode};
 
 use crate::pages::{Pack, examples};
+use crate::pages_drawings::{Drawing, drawings};
 use crate::pages_read::structure;
-
-/// A drawing as a document calls for it.
-struct Drawing {
-    kind: String,
-    given: Vec<Value>,
-    named: Map<String, Value>,
-}
-
-impl Drawing {
-    fn alt(&self) -> &str {
-        self.named["alt"].as_str().expect("a drawing has a spoken text")
-    }
-}
-
-/// A literal of the typesetter's language as data; content is left out.
-fn literal(expression: ast::Expr) -> Value {
-    match expression {
-        ast::Expr::Str(text) => json!(text.get().as_str()),
-        ast::Expr::Int(whole) => json!(whole.get() as f64),
-        ast::Expr::Float(number) => json!(number.get()),
-        ast::Expr::Bool(truth) => json!(truth.get()),
-        ast::Expr::Parenthesized(inner) => literal(inner.expr()),
-        ast::Expr::Unary(minus) => {
-            literal(minus.expr()).as_f64().map_or(Value::Null, |number| json!(-number))
-        }
-        ast::Expr::Array(items) => items
-            .items()
-            .map(|item| match item {
-                ast::ArrayItem::Pos(item) => literal(item),
-                ast::ArrayItem::Spread(_) => Value::Null,
-            })
-            .collect(),
-        ast::Expr::Dict(items) => Value::Object(
-            items
-                .items()
-                .filter_map(|item| match item {
-                    ast::DictItem::Named(pair) => Some((pair.name().get().to_string(), literal(pair.expr()))),
-                    _ => None,
-                })
-                .collect(),
-        ),
-        _ => Value::Null,
-    }
-}
-
-/// Every call of one of the drawings in a document's source.
-fn drawings(source: &str) -> Vec<Drawing> {
-    const KINDS: [&str; 9] = [
-        "slope-profile",
-        "slope-forces",
-        "side-slope",
-        "line-chart",
-        "gear-ladder",
-        "heat-bars",
-        "hold-chart",
-        "fleet-matrix",
-        "side-figure",
-    ];
-    fn walk(node: &SyntaxNode, found: &mut Vec<Drawing>) {
-        if node.kind() == SyntaxKind::FuncCall {
-            let call = node.cast::<ast::FuncCall>().expect("a call");
-            let kind = match call.callee() {
-                ast::Expr::Ident(name) => name.get().to_string(),
-                _ => String::new(),
-            };
-            if KINDS.contains(&kind.as_str()) {
-                let mut drawing = Drawing { kind, given: Vec::new(), named: Map::new() };
-                for argument in call.args().items() {
-                    match argument {
-                        ast::Arg::Pos(value) => drawing.given.push(literal(value)),
-                        ast::Arg::Named(pair) => {
-                            drawing.named.insert(pair.name().get().to_string(), literal(pair.expr()));
-                        }
-                        ast::Arg::Spread(_) => {}
-                    }
-                }
-                found.push(drawing);
-            }
-        }
-        node.children().for_each(|child| walk(child, found));
-    }
-    let mut found = Vec::new();
-    walk(&typst_syntax::parse(source), &mut found);
-    found
-}
 
 fn list(value: &Value) -> Vec<f64> {
     value.as_array().expect("a list").iter().map(|number| number.as_f64().expect("a number")).collect()

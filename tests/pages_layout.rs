@@ -4,17 +4,15 @@
 use slopepack::course::{Course, Paper as Sheets, Slope, Vehicle, read_text};
 use slopepack::quantity::UnitSystem;
 
-use crate::pages::{Pack, Paper, examples, typeset};
+use crate::pages::{Pack, Paper, examples, large_examples, typeset};
 use crate::pages_read::{Piece, Sheet, sheets};
 
 /// Points in a millimetre.
 const MM: f64 = 72.0 / 25.4;
-/// Smallest type on sheets, points.
-const SHEET: f64 = 9.0;
-/// Smallest type on cards, points.
-const CARD: f64 = 11.0;
-/// Smallest index in a formula, points.
-const INDEX: f64 = 7.0;
+/// Smallest type on sheets, on cards and in formulas' indices, points.
+const STANDARD: [f64; 3] = [9.0, 11.0, 7.0];
+/// The same in large print (UKAAF: 16 pt at least, better 18).
+const LARGE: [f64; 3] = [18.0, 18.0, 12.0];
 
 fn is_card(paper: &Paper) -> bool {
     paper.name.ends_with("-cards")
@@ -39,12 +37,13 @@ fn assert_none(faults: &[String]) {
 }
 
 /// Fails for type too small to read.
-fn assert_legible(pack: &Pack) {
+fn assert_legible(pack: &Pack, least: [f64; 3]) {
+    let [on_sheets, on_cards, in_indices] = least;
     let mut faults = Vec::new();
     for (paper, number, sheet) in all(pack) {
-        let least = if is_card(paper) { CARD } else { SHEET };
+        let least = if is_card(paper) { on_cards } else { on_sheets };
         for piece in written(&sheet) {
-            let least = if piece.formula { INDEX } else { least };
+            let least = if piece.formula { in_indices } else { least };
             if piece.size < least - 0.01 {
                 faults.push(format!(
                     "{} page {number}: {:?} is set in {:.1} pt",
@@ -147,7 +146,20 @@ fn assert_filled(pack: &Pack) {
 
 #[test]
 fn type_is_large_enough() {
-    examples().iter().for_each(assert_legible);
+    for pack in examples() {
+        assert_legible(pack, STANDARD);
+    }
+}
+
+#[test]
+fn large_print_is_large_and_keeps_everything_on_the_page() {
+    for pack in large_examples() {
+        assert_legible(pack, LARGE);
+        assert_stands_out(pack);
+        assert_inside(pack);
+        assert_apart(pack);
+        assert_filled(pack);
+    }
 }
 
 #[test]
@@ -217,7 +229,7 @@ fn letters(text: &str) -> String {
 #[test]
 fn the_longest_course_breaks_no_page_and_loses_no_text() {
     let pack = typeset(stress());
-    assert_legible(&pack);
+    assert_legible(&pack, STANDARD);
     assert_stands_out(&pack);
     assert_inside(&pack);
     assert_apart(&pack);

@@ -27,8 +27,6 @@ pub struct Piece {
     pub artifact: bool,
     /// Whether it belongs to a formula.
     pub formula: bool,
-    /// Whether it belongs to a drawing.
-    pub figure: bool,
 }
 
 /// A page with its text.
@@ -150,7 +148,7 @@ pub fn sheets(document: &Document) -> Vec<Sheet> {
     document.get_pages().into_values().map(|page| sheet(document, page, &kinds)).collect()
 }
 
-fn sheet(document: &Document, page: ObjectId, kinds: &BTreeMap<(ObjectId, i64), Inside>) -> Sheet {
+fn sheet(document: &Document, page: ObjectId, kinds: &BTreeMap<(ObjectId, i64), bool>) -> Sheet {
     let dictionary = document.get_dictionary(page).expect("a page");
     let [_, _, width, height] = numbers(entry(document, dictionary, b"MediaBox").as_array().expect("a box"));
     let resources = entry(document, dictionary, b"Resources").as_dict().expect("resources");
@@ -177,7 +175,7 @@ fn sheet(document: &Document, page: ObjectId, kinds: &BTreeMap<(ObjectId, i64), 
             "Q" => ink = kept.pop().expect("a saved state"),
             "cm" => ink.place = times(numbers(given), ink.place),
             "scn" | "sc" | "rg" if given.len() == 3 && given[0].as_name().is_err() => {
-                ink.colour = numbers(given)
+                ink.colour = numbers(given);
             }
             "scn" | "sc" | "g" if given.len() == 1 && given[0].as_name().is_err() => {
                 ink.colour = [number(&given[0]); 3];
@@ -219,8 +217,7 @@ fn sheet(document: &Document, page: ObjectId, kinds: &BTreeMap<(ObjectId, i64), 
                     level: whole[1].abs() < 1e-6,
                     colour: ink.colour,
                     artifact: marks.iter().any(|(artifact, _)| *artifact),
-                    formula: inside.is_some_and(|inside| inside.formula),
-                    figure: inside.is_some_and(|inside| inside.figure),
+                    formula: inside.is_some_and(|formula| *formula),
                 });
             }
             _ => {}
@@ -240,13 +237,6 @@ pub struct Element {
     pub around: Vec<String>,
 }
 
-/// What a piece of marked content lies inside.
-#[derive(Clone, Copy, Default)]
-struct Inside {
-    formula: bool,
-    figure: bool,
-}
-
 /// All elements of a document's structure, in reading order.
 pub fn structure(document: &Document) -> Vec<Element> {
     let mut found = Vec::new();
@@ -254,13 +244,13 @@ pub fn structure(document: &Document) -> Vec<Element> {
     found
 }
 
-/// Which marked content of which page lies inside a formula or a drawing.
-fn kinds(document: &Document) -> BTreeMap<(ObjectId, i64), Inside> {
+/// Marked content by page, and whether it lies inside a formula.
+fn kinds(document: &Document) -> BTreeMap<(ObjectId, i64), bool> {
     let mut found = BTreeMap::new();
     walk(document, &mut |element, content| {
         let within = |kind: &str| element.kind == kind || element.around.iter().any(|around| around == kind);
         for place in content {
-            found.insert(*place, Inside { formula: within("Formula"), figure: within("Figure") });
+            found.insert(*place, within("Formula"));
         }
     });
     found

@@ -7,7 +7,9 @@ use super::say::Say;
 use super::{read_course, write_out};
 use crate::cli::PackArgs;
 use crate::course::{Course, Loaded, advice};
-use crate::pack::{self, Book, CALENDAR, CALENDAR_TITLE, Gallery, INDEX, INDEX_TITLE, KINDS, Kind, Listed};
+use crate::pack::{
+    self, Book, CALENDAR, CALENDAR_TITLE, Gallery, INDEX, INDEX_TITLE, KINDS, Kind, Layout, Listed,
+};
 use crate::print::{About, Publication, Rendered, Templates, Typesetter, Workshop, fingerprint, picture};
 use crate::problem::{Failure, Problem};
 use crate::rota;
@@ -159,8 +161,51 @@ impl Press<'_> {
             self.preview(kind.name, kind.title, rendered, publication)?;
             listed.push(kind.listed(book, pages_of(pdf, kind.name)?));
         }
+        if self.args.print_ready {
+            for (kind, rendered) in kinds.iter().zip(&rendered) {
+                listed.extend(self.print_ready(book, templates, kind, rendered, publication)?);
+            }
+        }
         if self.args.large_print {
             listed.extend(self.large_print(book, &kinds, rendered, publication)?);
+        }
+        Ok(listed)
+    }
+
+    /// A document's pages several to a sheet, in the layouts it has.
+    fn print_ready(
+        &self,
+        book: &Book,
+        templates: &Templates,
+        kind: &Kind,
+        rendered: &Rendered,
+        publication: &mut Publication,
+    ) -> Result<Vec<Listed>, Failure> {
+        let layouts = Layout::of(kind.name);
+        if layouts.is_empty() {
+            return Ok(Vec::new());
+        }
+        let pages = self.typesetter.drawn_pages(self.workshop, rendered, STAMP)?;
+        let pages = (1..)
+            .zip(&pages)
+            .map(|(number, page)| self.workshop.add_page(kind.name, number, page))
+            .collect::<Result<Vec<_>, _>>()?;
+        let mut listed = Vec::new();
+        for layout in layouts {
+            self.say.progress(&format!("lay out {}, {}", kind.title, layout.word()));
+            let sheets = layout.sheets(book, templates, kind.title, &pages)?;
+            let pdf = self.typesetter.pdf(self.workshop, &sheets, STAMP)?;
+            let file = format!("print-ready/{}-{}.pdf", kind.name, layout.word());
+            let title = format!("{}, {}", kind.title, layout.word());
+            publication.put(&file, &title, &pdf)?;
+            listed.push(Listed {
+                pages: pages_of(&pdf, kind.name)?.to_string(),
+                sheet: kind.course_sheet(book).to_owned(),
+                sides: layout.sides().to_owned(),
+                file,
+                title,
+                ..kind.listed(book, 0)
+            });
         }
         Ok(listed)
     }

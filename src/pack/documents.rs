@@ -8,6 +8,9 @@ use super::index::{Index, Listed, sheet_word};
 use super::meta::Meta;
 use super::plan::CoursePlan;
 use super::quiz::{Quiz, QuizAnswers};
+use super::recovery::RecoveryPlan;
+use super::recovery_kit::KitRecord;
+use super::recovery_lesson::RecoveryLesson;
 use super::risk::RiskAssessment;
 use super::sheets::{FleetTable, Notes, SlopeCards, VehicleCards};
 use super::weekend_cards::{DriverCards, MarshalCards};
@@ -102,6 +105,42 @@ pub static KINDS: &[Kind] = &[
         copies: "1 an instructor",
         fill: |book, pack, templates, template| {
             Demonstration::of(book, pack).map(|context| templates.render(template, &context))
+        },
+    },
+    Kind {
+        name: "recovery-plan",
+        title: "Recovery plan",
+        reader: "instructors, trained riggers",
+        audience: &[Instructor, Club],
+        sheet: None,
+        sides: "both sides",
+        copies: "1 an instructor",
+        fill: |book, pack, templates, template| {
+            Some(templates.render(template, &RecoveryPlan::of(book, pack)))
+        },
+    },
+    Kind {
+        name: "kit-record",
+        title: "Kit inspection record",
+        reader: "whoever answers for the kit",
+        audience: &[Instructor, Club],
+        sheet: None,
+        sides: "both sides",
+        copies: "1 to sign",
+        fill: |book, pack, templates, template| {
+            KitRecord::of(book, pack).map(|context| templates.render(template, &context))
+        },
+    },
+    Kind {
+        name: "recovery-lesson",
+        title: "Recovery lesson",
+        reader: "instructors",
+        audience: &[Instructor],
+        sheet: None,
+        sides: "both sides",
+        copies: "1 an instructor",
+        fill: |book, pack, templates, template| {
+            Some(templates.render(template, &RecoveryLesson::of(book, pack)))
         },
     },
     Kind {

@@ -91,7 +91,7 @@ pub fn ask(course: &Course, worked: &Worked) -> String {
         (Some(vehicle), Some(slope)) => format!("{} on {}", vehicle.name, slope.name),
         (Some(vehicle), None) => vehicle.name.clone(),
         (None, Some(slope)) => slope.name.clone(),
-        (None, None) => String::new(),
+        (None, None) => return format!("Find the {}.", worked.answer().formula.gives.name),
     };
     let gear = worked.gear.as_ref().map_or_else(String::new, |gear| format!(", in {gear}"));
     format!("{of}{gear}: find the {}.", worked.answer().formula.gives.name)

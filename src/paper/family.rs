@@ -7,8 +7,9 @@ use super::making::{self, Scene};
 use crate::course::{BankAnswer, BankItem, Course, Level, Topic};
 use crate::engine::Reckoning;
 
-/// Different answers a family of numbers needs, so that neighbours never share one.
-const FEWEST_ANSWERS: usize = 3;
+/// Different answers a family of numbers needs, so that neighbours on both sides never share one, even
+/// when it is asked as a number and as a choice.
+const FEWEST_ANSWERS: usize = 6;
 
 /// Questions of one kind.
 #[derive(Clone, Debug)]

@@ -123,10 +123,12 @@ pub enum Drawing {
 }
 
 impl Drawing {
-    /// The numbers said of it in words.
+    /// The numbers said of it in words, or set in the page's source.
     fn numbers(&self) -> Vec<String> {
         match self {
-            Self::Section { rise, run } => vec![rise.to_string(), run.to_string()],
+            Self::Section { rise, run } => {
+                [rise, run].iter().flat_map(|n| [format!("{n}"), format!("{n:.1}")]).collect()
+            }
             Self::Ladder { gears, .. } => gears.iter().map(|(_, speed)| format!("{speed:.1}")).collect(),
         }
     }

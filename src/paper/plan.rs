@@ -105,7 +105,7 @@ fn shortfall(cell: Cell, families: &[Family], most: usize) -> Shortfall {
         String::new()
     } else {
         format!(
-            " Left out, because this ground and fleet give fewer than three different answers: {}.",
+            " Left out, because this ground and fleet give fewer than six different answers: {}.",
             poor.join(", ")
         )
     };

@@ -170,7 +170,10 @@ impl Recipe {
     fn wrong(&self, worked: &Worked, system: UnitSystem) -> Vec<Wrong> {
         let line = worked.answer();
         let shown = |value: f64| Shown::of(value, line.formula.gives.digits);
-        let slips = worked.slip_answers().into_iter().map(|slip| Wrong {
+        // These speak of kilometres an hour, which imperial pages do not.
+        let fits = |id: &str| system == UnitSystem::Metric || !CARELESS.contains(&id);
+        let told = worked.slip_answers().into_iter().filter(|slip| fits(slip.id));
+        let slips = told.map(|slip| Wrong {
             id: slip.id.to_owned(),
             text: with_unit(&slip.answer, line.unit.symbol),
             value: slip.answer.value,

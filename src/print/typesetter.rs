@@ -157,11 +157,35 @@ impl Typesetter {
         stamp: i64,
         resolution: u32,
     ) -> Result<Vec<Vec<u8>>, Fault> {
+        let options = ["--format", "png", "--ppi", &resolution.to_string()].map(OsString::from);
+        self.one_by_one(workshop, document, stamp, &options)
+    }
+
+    /// One document as drawings (SVG), a page each, to be laid several to a sheet.
+    ///
+    /// # Errors
+    /// As [`Typesetter::pages`].
+    pub fn drawn_pages(
+        &self,
+        workshop: &Workshop,
+        document: &Rendered,
+        stamp: i64,
+    ) -> Result<Vec<Vec<u8>>, Fault> {
+        self.one_by_one(workshop, document, stamp, &["--format", "svg"].map(OsString::from))
+    }
+
+    /// Pages as files of their own, in order.
+    fn one_by_one(
+        &self,
+        workshop: &Workshop,
+        document: &Rendered,
+        stamp: i64,
+        options: &[OsString],
+    ) -> Result<Vec<Vec<u8>>, Fault> {
         let fault = |words: String| other(document, words);
         let folder = workshop.pages().map_err(|failure| fault(failure.to_string()))?;
-        let options = ["--format", "png", "--ppi", &resolution.to_string()].map(OsString::from);
-        let pattern = folder.path().join("{0p}.png").into_os_string();
-        self.compile(workshop, document, stamp, &options, pattern)?;
+        let pattern = folder.path().join("{0p}.page").into_os_string();
+        self.compile(workshop, document, stamp, options, pattern)?;
         let read = || -> std::io::Result<Vec<Vec<u8>>> {
             let mut paths: Vec<_> = fs::read_dir(folder.path())?
                 .map(|entry| Ok(entry?.path()))

@@ -58,6 +58,17 @@ impl Workshop {
         Ok(format!("/{path}"))
     }
 
+    /// Puts a page that the typesetter drew (SVG) into the folder and returns the path by which
+    /// another document names it.
+    ///
+    /// # Errors
+    /// The page cannot be written.
+    pub fn add_page(&self, document: &str, number: usize, page: &[u8]) -> Result<String, Failure> {
+        let path = format!("pages/{document}-{number}.svg");
+        self.write(&path, page)?;
+        Ok(format!("/{path}"))
+    }
+
     /// The folder the typesetter may read.
     pub fn root(&self) -> PathBuf {
         self.folder.path().join("root")

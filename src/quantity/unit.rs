@@ -179,7 +179,7 @@ pub mod catalogue {
         JOULE_PER_KG_KELVIN = "J/(kg·K)", Dim::HEAT_CAPACITY, Same, "joule per kilogram kelvin", "joules per kilogram kelvin", ["J/kgK", "J/kg/K"];
 
         KILONEWTON_PER_METRE = "kN/m", Dim::STIFFNESS, Times(1000.0, "1000"), "kilonewton per metre", "kilonewtons per metre", [];
-        POUND_FORCE_PER_FOOT = "lbf/ft", Dim::STIFFNESS, Times(14.593_902_937_206_4, "14.59"), "pound-force per foot", "pounds-force per foot", [];
+        POUND_FORCE_PER_FOOT = "lbf/ft", Dim::STIFFNESS, Times(14.593_902_937_206_4, "14.594"), "pound-force per foot", "pounds-force per foot", [];
     }
 }
 

@@ -52,6 +52,13 @@ impl<'a> Setting<'a> {
         if has < needs {
             return Err(Refused::Lacks { what: "rated block", needs, has });
         }
+        let points = |end| {
+            self.gear.helpers[self.task.casualty].points.iter().filter(|point| point.end.at(end)).count()
+        };
+        let has = points(End::Front).max(points(End::Rear));
+        if has < self.layout.casualty.len() {
+            return Err(lacks_points(Role::CasualtyPoint, self.layout.casualty.len(), has));
+        }
         let mut always = Vec::new();
         self.winch_parts(&mut always);
         let mut wanted = Wanted::default();

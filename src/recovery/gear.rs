@@ -5,6 +5,7 @@ use serde::Serialize;
 use super::facts::{ANCHOR_MARGIN, LAST_LAYER_LOSS, Pickets, WRAPS_STEEL, WRAPS_SYNTHETIC};
 use crate::course::{AnchorSort, Condition, Course, Drum, KitItem, KitKind, RopeMaterial, Surface, Vehicle};
 use crate::engine::formulas::{GRAVITY, recovery as r};
+use crate::quantity::{Length, Speed};
 
 /// Something that is never used, and why.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize)]
@@ -319,7 +320,7 @@ impl Gear {
                 RopeMaterial::Synthetic => WRAPS_SYNTHETIC,
             },
             line: rated,
-            speed: item.rig.line_speed.map(|speed| speed.si()),
+            speed: item.rig.line_speed.map(Speed::si),
         });
     }
 }
@@ -343,7 +344,7 @@ fn pieces(item: &KitItem) -> Option<Pieces> {
         name: item.name.clone(),
         limit: item.rating.limit()?,
         count: usize::from(item.count),
-        length: item.length.map_or(0.0, |length| length.si()),
+        length: item.length.map_or(0.0, Length::si),
     })
 }
 

@@ -8,6 +8,7 @@ use super::pull::{Direction, Pull, Stuck};
 use super::rig::{Part, Role};
 use crate::course::{Condition, Course, KitItem, KitKind, StretchAt, Surface};
 use crate::engine::formulas::{GRAVITY, recovery as r};
+use crate::quantity::Length;
 
 /// Speeds a snatch is worked for, m/s.
 pub const SPEEDS: [f64; 4] = [4.0 / 3.6, 6.0 / 3.6, 8.0 / 3.6, 10.0 / 3.6];
@@ -176,11 +177,9 @@ impl Scene<'_> {
         }
         let weakest = self.weakest(rope, tug, &mut why);
         let peaks = stiffness.map_or_else(|_| Vec::new(), |k| self.peaks(k, tug, weakest.as_ref()));
-        if let (Some(part), Some(slowest)) = (&weakest, peaks.first()) {
-            if !slowest.within {
-                let part = Part::new(part.role, &part.id, &part.name, slowest.upper, part.rating);
-                why.push(NotAllowed::Exceeds { part });
-            }
+        if let (Some(part), Some(slowest)) = (&weakest, peaks.first().filter(|peak| !peak.within)) {
+            let part = Part::new(part.role, &part.id, &part.name, slowest.upper, part.rating);
+            why.push(NotAllowed::Exceeds { part });
         }
         Snatch {
             rope: rope.id.clone(),
@@ -189,7 +188,7 @@ impl Scene<'_> {
             not_allowed: why,
             times_lighter: times,
             stiffness: stiffness.ok(),
-            length: rope.length.map(|length| length.si()),
+            length: rope.length.map(Length::si),
             weakest,
             peaks,
         }

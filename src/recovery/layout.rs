@@ -87,6 +87,19 @@ impl Layout {
         }
     }
 
+    /// In three or four words, for a table.
+    pub fn short(&self) -> &'static str {
+        match (self.parts, self.turns()) {
+            (1, false) => "single line",
+            (2, false) => "double line",
+            (3, false) => "three parts",
+            (_, false) => "four parts",
+            (1, true) => "single line, turned",
+            (2, true) => "double line, turned",
+            (_, true) => "three parts, turned",
+        }
+    }
+
     /// Whether the line is turned towards a winch that stands aside.
     pub fn turns(&self) -> bool {
         self.fixed.contains(&Joint::Turn)

@@ -134,7 +134,7 @@ pub fn cases(slope: &Slope, surface: &Surface) -> Vec<(Stuck, Direction, bool)> 
     let tilts = slope.cross_slope.si() > 0.0;
     vec![
         (Stuck::Rolls, Direction::Up, true),
-        (Stuck::Rolls, Direction::Level, false),
+        (Stuck::Rolls, Direction::Level, true),
         (Stuck::Rolls, Direction::Down, false),
         (Stuck::Locked, Direction::Up, true),
         (Stuck::Mired(Mark::Sidewall), Direction::Up, soft),
@@ -206,6 +206,14 @@ impl Scene {
         }
     }
 
+    /// Part of the weight that presses on the ground, N.
+    fn pressing(&self, direction: Direction) -> f64 {
+        match direction {
+            Direction::Level => self.weight,
+            Direction::Up | Direction::Down => self.weight * libm::cos(self.angle),
+        }
+    }
+
     fn grade(&self, direction: Direction) -> f64 {
         match direction {
             Direction::Up => r::grade_pull(self.weight, self.angle),
@@ -225,7 +233,7 @@ impl Scene {
         Pull::of(stuck, direction, systems)
     }
 
-    fn by(&self, system: System, row: &'static str, parts: [f64; 2]) -> SystemPull {
+    fn by(system: System, row: &'static str, parts: [f64; 2]) -> SystemPull {
         let [ground, grade] = parts;
         let pull = r::whole_pull(ground, grade).max(0.0);
         SystemPull { system, row, from_memory: false, ground, grade, pull }
@@ -233,7 +241,7 @@ impl Scene {
 
     fn rolls(&self, direction: Direction) -> Vec<SystemPull> {
         let weight = self.weight;
-        let old = self.by(
+        let old = Self::by(
             System::OldFractions,
             self.old.words(),
             [r::ground_pull(self.old.fraction(), weight), self.grade_rule(direction)],
@@ -243,27 +251,25 @@ impl Scene {
             _ => ("grass, gravel or sand, 1/3", TRADE_SOFT),
         };
         let trade = [r::ground_pull(fraction, weight), self.grade_rule(direction)];
-        let pressing = weight * libm::cos(if direction == Direction::Level { 0.0 } else { self.angle });
-        let own = [self.rolling.likely * pressing, self.grade(direction)];
+        let own = [r::ground_pull(self.rolling.likely, self.pressing(direction)), self.grade(direction)];
         let mut all = vec![
             SystemPull { pull: r::planned_pull(old.pull), from_memory: self.old.from_memory(), ..old },
-            self.by(System::TowingTrade, row, trade),
-            self.by(System::Physics, "rolling coefficient of this surface", own),
+            Self::by(System::TowingTrade, row, trade),
+            Self::by(System::Physics, "rolling coefficient of this surface", own),
         ];
         if direction == Direction::Up {
             // The maker gives no grade off the road: the whole weight stands for all of it.
-            all.push(self.by(System::WinchMaker, "off the road, whole weight", [0.0, weight]));
+            all.push(Self::by(System::WinchMaker, "off the road, whole weight", [0.0, weight]));
         }
         all
     }
 
     fn locked(&self, direction: Direction) -> Vec<SystemPull> {
         let share = r::damage_pull(self.weight);
-        let pressing = self.weight * libm::cos(self.angle);
-        let own = [self.sliding.likely * pressing, self.grade(direction)];
+        let own = [r::ground_pull(self.sliding.likely, self.pressing(direction)), self.grade(direction)];
         vec![
-            self.by(System::TowingTrade, "all wheels locked, 2/3", [share, self.grade_rule(direction)]),
-            self.by(System::Physics, "sliding friction of this surface", own),
+            Self::by(System::TowingTrade, "all wheels locked, 2/3", [share, self.grade_rule(direction)]),
+            Self::by(System::Physics, "sliding friction of this surface", own),
         ]
     }
 
@@ -278,19 +284,19 @@ impl Scene {
         let by_army = [r::mire_pull(mark.army(), weight), self.grade_rule(direction)];
         let by_fire = [r::mire_pull(mark.fire(), weight), self.grade(direction).max(0.0)];
         let mut all = vec![
-            SystemPull { from_memory: true, ..self.by(System::ArmyDepth, army, by_army) },
-            self.by(System::FireDepth, fire, by_fire),
+            SystemPull { from_memory: true, ..Self::by(System::ArmyDepth, army, by_army) },
+            Self::by(System::FireDepth, fire, by_fire),
         ];
         if mark <= Mark::Hub {
             let bog = OldGround::Bog;
-            let old = self.by(
+            let old = Self::by(
                 System::OldFractions,
                 bog.words(),
                 [r::ground_pull(bog.fraction(), weight), self.grade_rule(direction)],
             );
             all.push(SystemPull { pull: r::planned_pull(old.pull), ..old });
-            let own = [r::ground_pull(bog.fraction(), weight), self.grade(direction)];
-            all.push(self.by(System::Physics, "half the weight as in a bog, grade by the sine", own));
+            let own = [r::ground_pull(bog.fraction(), self.pressing(direction)), self.grade(direction)];
+            all.push(Self::by(System::Physics, "half the weight as in a bog, grade by the sine", own));
         }
         all
     }
@@ -300,9 +306,9 @@ impl Scene {
         vec![
             SystemPull {
                 from_memory: true,
-                ..self.by(System::ArmyDepth, "overturned, half the weight", [self.weight / 2.0, 0.0])
+                ..Self::by(System::ArmyDepth, "overturned, half the weight", [self.weight / 2.0, 0.0])
             },
-            self.by(System::Physics, "moments about the lower edge", [moments, 0.0]),
+            Self::by(System::Physics, "moments about the lower edge", [moments, 0.0]),
         ]
     }
 }

@@ -48,7 +48,7 @@ pub struct Recovery {
     pub rigs_found: usize,
     /// What is refused and why.
     pub refused: Vec<Refusal>,
-    /// Snatch recovery, for the planned pull.
+    /// Snatch recovery, for the planned pull and for a vehicle stopped on the level.
     pub snatch: Vec<Snatch>,
     /// Ground kept clear round the best rig.
     pub zone: Option<Zone>,
@@ -109,7 +109,11 @@ fn of_pair(
         let task = Task { casualty: place, pull: pull.high, distance: way.distance, travel: way.travel };
         let found = search(gear, &task);
         let angle = slope.steepest().gradient.si();
-        let snatch = if planned { snatches(course, gear, surface, place, &pull, angle) } else { Vec::new() };
+        let snatch = if planned || on_the_level(&pull) {
+            snatches(course, gear, surface, place, &pull, angle)
+        } else {
+            Vec::new()
+        };
         all.push(Recovery {
             slope: slope.id.clone(),
             vehicle: vehicle.id.clone(),
@@ -134,6 +138,11 @@ fn hardest(pulls: &[(Pull, bool)]) -> Option<usize> {
     (0..pulls.len())
         .filter(|place| pulls[*place].1 && pulls[*place].0.stuck != Stuck::Overturned)
         .max_by(|a, b| pulls[*a].0.high.total_cmp(&pulls[*b].0.high))
+}
+
+/// Where a snatch is thought of at all.
+fn on_the_level(pull: &Pull) -> bool {
+    pull.stuck == Stuck::Rolls && pull.direction == Direction::Level
 }
 
 struct Way {

@@ -114,17 +114,22 @@ struct Worst {
 impl Worst {
     fn note(&mut self, reason: Refused) {
         let better = match (&self.reason, &reason) {
-            (None, _) => true,
             (Some(Refused::Exceeds(old)), Refused::Exceeds(new)) => new.margin > old.margin,
-            (Some(Refused::Exceeds(_)), _) => false,
-            (Some(_), Refused::Exceeds(_)) => true,
-            (Some(Refused::Lacks { .. }), Refused::TooShort { .. }) => true,
             (Some(Refused::TooShort { has, .. }), Refused::TooShort { has: longer, .. }) => longer > has,
-            (Some(_), _) => false,
+            (known, new) => known.as_ref().is_none_or(|known| nearness(new) > nearness(known)),
         };
         if better {
             self.reason = Some(reason);
         }
+    }
+}
+
+/// A part that fails is nearer to success than a line too short, and that than a piece missing.
+fn nearness(reason: &Refused) -> u8 {
+    match reason {
+        Refused::Lacks { .. } => 0,
+        Refused::TooShort { .. } => 1,
+        Refused::Exceeds(_) => 2,
     }
 }
 

@@ -87,8 +87,8 @@ formula! {
     why: "A multiple of the weight by the depth it has sunk to. Say the mark, not only the number: books differ.",
     source: "Depth rule of army recovery manuals (from memory), repeated by a winch supplier's note on mud depth",
     slips: [
-        Slip { id: "one-mark-less", why: "took the next shallower mark", bend: Bend::Instead(|given| (given[0].clone() - Expr::num(1.0)) * given[1].clone()) },
         Slip { id: "one-mark-more", why: "took the next deeper mark", bend: Bend::Instead(|given| (given[0].clone() + Expr::num(1.0)) * given[1].clone()) },
+            Slip { id: "other-system", why: "took the half of a bog from another system: one system at a time", bend: Bend::Instead(|given| given[1].clone() / Expr::num(2.0)) },
     ],
 }
 

@@ -8,7 +8,7 @@ use crate::pack::Fig;
 use crate::paper::family::Family;
 use crate::paper::item::{Drawing, Stuff, Variant, Wrong};
 use crate::paper::recipe::is_apart;
-use crate::quantity::{Digits, Shown};
+use crate::quantity::{Digits, Shown, UnitSystem};
 
 /// The families.
 pub fn families(scene: &Scene) -> Vec<Family> {
@@ -16,7 +16,7 @@ pub fn families(scene: &Scene) -> Vec<Family> {
     vec![
         Family::of("choose-gear".into(), Topic::Creep, Level::Decide, true, gears(scene)),
         Family::of("choose-vehicle".into(), Topic::Gearing, Level::Decide, true, lowest(vehicles)),
-        Family::of("choose-stable".into(), Topic::Stability, Level::Decide, true, stable(vehicles)),
+        Family::of("choose-stable".into(), Topic::Stability, Level::Decide, true, stable(scene)),
         Family::of("read-section".into(), Topic::SiteSafety, Level::Apply, true, sections()),
         Family::of("read-ladder".into(), Topic::Creep, Level::Recall, true, ladders(scene)),
     ]
@@ -51,13 +51,21 @@ fn gears(scene: &Scene) -> Vec<Variant> {
             .collect();
         creep.sort_by(|(.., a), (.., b)| a.total_cmp(b));
         for limit in LIMITS {
-            all.extend(gear_under(vehicle, &creep, limit, unit.symbol));
+            all.extend(gear_under(scene.course.units, vehicle, &creep, limit));
         }
     }
     all
 }
 
-fn gear_under(vehicle: &Vehicle, creep: &[(String, f64, f64)], limit: f64, unit: &str) -> Option<Variant> {
+fn gear_under(
+    system: UnitSystem,
+    vehicle: &Vehicle,
+    creep: &[(String, f64, f64)],
+    limit: f64,
+) -> Option<Variant> {
+    let unit = s::SPEED.unit(system).symbol;
+    let length = s::CIRCUMFERENCE.unit(system);
+    let turn = digits(length.from_si(circumference_of(vehicle)));
     let over = creep.iter().position(|(.., speed)| *speed > limit)?;
     let right = over.checked_sub(1)?;
     // Four neighbours around the step, wherever it lies in the gearbox.
@@ -69,7 +77,7 @@ fn gear_under(vehicle: &Vehicle, creep: &[(String, f64, f64)], limit: f64, unit:
         return None;
     }
     let data = [
-        ("rolling circumference".to_owned(), Fig::new(digits(circumference_of(vehicle)), "m", false)),
+        ("rolling circumference".to_owned(), Fig::new(turn, length.symbol, false)),
         ("idle".to_owned(), Fig::new(digits(vehicle.engine.idle.si() * 60.0), "rpm", false)),
     ];
     let ratios = shown
@@ -162,12 +170,15 @@ fn pick_vehicle(
 }
 
 /// Which of four vehicles tips first on a side slope.
-fn stable(vehicles: &[Vehicle]) -> Vec<Variant> {
+fn stable(scene: &Scene) -> Vec<Variant> {
+    let vehicles = &scene.course.vehicles;
+    let unit = s::TRACK.unit(scene.course.units);
+    let shown = |si: f64| Fig::new(digits(unit.from_si(si)), unit.symbol, false).text();
     let rows: Vec<(&Vehicle, f64, String)> = vehicles
         .iter()
         .map(|vehicle| {
             let (track, height) = (vehicle.track.si(), vehicle.loaded_centre_height().si());
-            (vehicle, track / (2.0 * height), format!("{} m; {} m", digits(track), digits(height)))
+            (vehicle, track / (2.0 * height), format!("{}; {}", shown(track), shown(height)))
         })
         .collect();
     let mut all = Vec::new();

@@ -1,0 +1,105 @@
+//! The recovery lesson: what to say, examples to chalk up, the usual slips, items for a paper.
+
+use serde::Serialize;
+
+use super::book::Book;
+use super::meta::Meta;
+use super::worked::{WorkedSheet, with_unit};
+use crate::formula::Worked;
+
+/// The recovery lesson.
+#[derive(Serialize)]
+pub struct RecoveryLesson {
+    pack: Meta,
+    lesson: Lesson,
+}
+
+#[derive(Serialize)]
+struct Lesson {
+    about: String,
+    worked: Vec<WorkedSheet>,
+    items: Vec<Item>,
+}
+
+/// A question with a right answer and the slips that lead to wrong ones.
+#[derive(Serialize)]
+struct Item {
+    no: String,
+    ask: String,
+    given: String,
+    right: String,
+    wrong: Vec<Wrong>,
+}
+
+#[derive(Serialize)]
+struct Wrong {
+    value: String,
+    why: String,
+}
+
+/// Examples in the order they are taught.
+const ORDER: [&str; 11] = [
+    "recovery-depth-rule",
+    "recovery-fractions",
+    "recovery-locked",
+    "recovery-righting",
+    "recovery-double-line",
+    "recovery-layer",
+    "recovery-working-load",
+    "recovery-bridle",
+    "recovery-anchor",
+    "recovery-snatch",
+    "recovery-clear",
+];
+/// Wrong answers shown with each item.
+const WRONG: usize = 3;
+
+impl RecoveryLesson {
+    /// On the steepest slope, with the vehicle that drives it best.
+    pub fn of(book: &Book, pack: Meta) -> Self {
+        let steepest = |a: &&crate::course::Slope, b: &&crate::course::Slope| {
+            a.steepest().gradient.si().total_cmp(&b.steepest().gradient.si())
+        };
+        let slope = book.course.slopes.iter().max_by(steepest).expect("a checked course has a slope");
+        let vehicle = book.lead(slope);
+        let find = |id: &str| {
+            book.worked.iter().find(|worked| {
+                worked.id == id
+                    && worked.slope.as_ref().is_none_or(|on| *on == slope.id)
+                    && (worked.slope.is_none() || worked.vehicle.as_ref() == Some(&vehicle.id))
+            })
+        };
+        let examples: Vec<&Worked> = ORDER.iter().filter_map(|id| find(id)).collect();
+        let items = (1..).zip(&examples).filter_map(|(no, worked)| item(no, worked)).collect();
+        Self {
+            pack,
+            lesson: Lesson {
+                about: format!("{} on {}", vehicle.name, slope.name),
+                worked: examples.iter().map(|worked| WorkedSheet::of(book.course, worked)).collect(),
+                items,
+            },
+        }
+    }
+}
+
+fn item(no: usize, worked: &Worked) -> Option<Item> {
+    let line = worked.answer();
+    let wrong: Vec<Wrong> = worked
+        .wrong_options()
+        .into_iter()
+        .take(WRONG)
+        .map(|slip| Wrong { value: with_unit(&slip.answer.text, line.unit), why: slip.why.to_owned() })
+        .collect();
+    let given: Vec<String> = worked
+        .given
+        .iter()
+        .map(|given| format!("{} {}", given.symbol.name, with_unit(&given.shown.text, given.unit)))
+        .collect();
+    (!wrong.is_empty()).then(|| Item {
+        no: no.to_string(),
+        ask: format!("{}. Find the {}.", worked.title, line.formula.gives.name),
+        given: given.join("; "),
+        right: with_unit(&line.shown.text, line.unit),
+        wrong,
+    })
+}

@@ -1,0 +1,131 @@
+//! What is never used to pull, what is refused, and how the spread of the systems is told.
+
+use slopepack::course::{Course, read_text};
+use slopepack::engine::formulas::GRAVITY;
+use slopepack::recovery::facts::Mark;
+use slopepack::recovery::gear::{Gear, NO_FACTOR, RETIRED, TOW_BALL, UNKNOWN_POINT, UNRATED};
+use slopepack::recovery::kinetic::NotAllowed;
+use slopepack::recovery::pull::{Direction, Scene, Stuck, System};
+use slopepack::recovery::rig::Refused;
+use slopepack::recovery::{Depth, recoveries};
+
+const EXAMPLE: &str = include_str!("../courses/quarry-day.yaml");
+
+fn course_with(from: &str, to: &str) -> Course {
+    assert!(EXAMPLE.contains(from), "{from}");
+    read_text(&EXAMPLE.replace(from, to)).unwrap()
+}
+
+fn gear(course: &Course) -> Gear {
+    Gear::of(course, course.surface_of(&course.slopes[1]))
+}
+
+fn reason(gear: &Gear, name: &str) -> &'static str {
+    gear.unfit.iter().find(|thing| thing.name == name).map_or("used", |thing| thing.reason)
+}
+
+#[test]
+fn a_tow_ball_is_never_a_recovery_point_whatever_is_stamped_on_it() {
+    let course = course_with(
+        "{place: rear hitch, working-load: 60 kN}",
+        "{place: rear tow ball, working-load: 60 kN}",
+    );
+    let gear = gear(&course);
+    assert_eq!(reason(&gear, "rear tow ball"), TOW_BALL);
+    assert!(gear.helpers[3].points.iter().all(|point| point.place != "rear tow ball"));
+}
+
+#[test]
+fn what_has_no_rating_no_factor_or_is_retired_stays_in_the_box_and_says_why() {
+    let course =
+        course_with("kind: line, breaking: 85 kN, design-factor: 3.5", "kind: line, breaking: 85 kN");
+    let gear = gear(&course);
+    assert_eq!(reason(&gear, "Synthetic winch line, 10 mm"), NO_FACTOR);
+    assert!(gear.winches.iter().all(|winch| winch.id != "winch"), "its line may not be used");
+    assert_eq!(reason(&gear, "Shackle without a stamp"), UNRATED);
+    assert_eq!(reason(&gear, "Old tow strap"), RETIRED);
+    assert_eq!(reason(&gear, "front tow eye"), UNKNOWN_POINT);
+    assert!(gear.shackles.iter().all(|shackle| shackle.id != "odd-shackle"));
+}
+
+#[test]
+fn a_vehicle_without_a_rated_point_is_refused_by_name() {
+    let course = read_text(EXAMPLE).unwrap();
+    let told = recoveries(&course, Depth::Likely);
+    let guest: Vec<_> = told.all.iter().filter(|recovery| recovery.vehicle == "guest").collect();
+    assert!(!guest.is_empty() && guest.iter().all(|recovery| recovery.rigs.is_empty()));
+    let says =
+        |refused: &Refused| matches!(refused, Refused::Lacks { what, .. } if what.contains("recovery point"));
+    assert!(guest.iter().all(|recovery| recovery.refused.iter().any(|refusal| says(&refusal.reason))));
+}
+
+#[test]
+fn a_weak_block_is_refused_by_name_with_the_figure() {
+    let course =
+        course_with("working-load: 6.5 t, breaking: 260 kN, sheaves: 1", "working-load: 2 t, sheaves: 1");
+    let told = recoveries(&course, Depth::Likely);
+    let truck = told.all.iter().find(|r| r.vehicle == "hub-truck" && r.slope == "ramp" && r.planned).unwrap();
+    let block = truck.refused.iter().find_map(|refusal| match &refusal.reason {
+        Refused::Exceeds(part) if part.name.contains("lock") => Some(part),
+        _ => None,
+    });
+    let part = block.expect("a block is over its rating");
+    assert!(part.load > part.rating && part.margin < 0.0);
+}
+
+/// The example of the worked case: 2,850 kg at the hubs, 12° up. Army depth rule 33.76 kN with the
+/// sine, older fractions 24.46 kN, forces resolved with half the weight 19.48 kN.
+#[test]
+fn published_systems_differ_by_a_factor_and_the_highest_is_the_one_planned_for() {
+    let course = read_text(EXAMPLE).unwrap();
+    let slope = &course.slopes[0];
+    let scene = Scene {
+        weight: 2850.0 * GRAVITY,
+        angle: 12.0_f64.to_radians(),
+        ..Scene::of(slope, course.surface_of(slope), &course.vehicles[0])
+    };
+    let pull = scene.pull(Stuck::Mired(Mark::Hub), Direction::Up);
+    let by = |system| pull.systems.iter().find(|told| told.system == system).unwrap().pull;
+    // The army books take the grade by sixtieths: 1.0 + 12/60 of the weight.
+    assert!((by(System::ArmyDepth) / (1.2 * 27_949.0) - 1.0).abs() < 1e-5);
+    assert!((by(System::OldFractions) / 24_455.3 - 1.0).abs() < 1e-5);
+    assert!((by(System::Physics) / 19_480.0 - 1.0).abs() < 1e-3);
+    assert_eq!(pull.high_by, System::FireDepth);
+    assert!(pull.high / by(System::Physics) > 1.7 && pull.low < pull.likely && pull.likely < pull.high);
+    assert!(pull.systems.iter().any(|told| told.system == System::ArmyDepth && told.from_memory));
+}
+
+#[test]
+fn a_downhill_pull_counts_on_no_grade_and_says_that_it_runs_away() {
+    let course = read_text(EXAMPLE).unwrap();
+    let slope = &course.slopes[1];
+    let scene = Scene::of(slope, course.surface_of(slope), &course.vehicles[0]);
+    let [up, level, down] =
+        [Direction::Up, Direction::Level, Direction::Down].map(|way| scene.pull(Stuck::Rolls, way));
+    assert!(up.high > level.high && level.high >= down.high && down.low == 0.0);
+    assert!(down.runs_away && !up.runs_away);
+}
+
+#[test]
+fn a_snatch_is_not_done_up_a_slope_or_with_a_rope_outside_its_band() {
+    let course = read_text(EXAMPLE).unwrap();
+    let told = recoveries(&course, Depth::Likely);
+    for recovery in told.all.iter().filter(|recovery| recovery.pull.direction == Direction::Up) {
+        assert!(recovery.snatch.iter().all(|snatch| !snatch.not_allowed.is_empty()), "{}", recovery.slope);
+    }
+    let band = |why: &NotAllowed| matches!(why, NotAllowed::OutsideBand { times } if *times > 3.0);
+    let heavy =
+        told.all.iter().flat_map(|recovery| &recovery.snatch).filter(|snatch| snatch.rope == "kinetic");
+    assert!(heavy.clone().count() > 0 && heavy.clone().any(|snatch| snatch.not_allowed.iter().any(band)));
+    // Where it may be done, every speed printed as within stays within the weakest part.
+    let done: Vec<_> =
+        told.all.iter().flat_map(|r| &r.snatch).filter(|snatch| snatch.not_allowed.is_empty()).collect();
+    assert!(!done.is_empty());
+    for snatch in done {
+        let limit = snatch.weakest.as_ref().unwrap().rating;
+        assert!(snatch.peaks.iter().all(|peak| peak.within == (peak.upper <= limit)));
+        assert!(
+            snatch.peaks.iter().all(|peak| peak.likely <= peak.headline + 1e-6 && peak.headline < peak.upper)
+        );
+    }
+}
