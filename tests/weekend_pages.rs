@@ -56,8 +56,11 @@ fn text_of(path: &Path) -> String {
 fn metadata_of(path: &Path) -> String {
     let document = lopdf::Document::load(path).expect("a PDF");
     let strings = |dictionary: &lopdf::Dictionary| -> String {
-        let texts = dictionary.iter().filter_map(|(_, value)| lopdf::decode_text_string(value).ok());
-        texts.collect::<Vec<String>>().join(" ")
+        dictionary
+            .iter()
+            .filter_map(|(_, value)| lopdf::decode_text_string(value).ok())
+            .collect::<Vec<_>>()
+            .join(" ")
     };
     let info = document.trailer.get(b"Info").and_then(lopdf::Object::as_reference);
     let info = info.and_then(|id| document.get_dictionary(id)).map(strings).unwrap_or_default();
