@@ -117,6 +117,12 @@ fn a_snatch_is_not_done_up_a_slope_or_with_a_rope_outside_its_band() {
     let heavy =
         told.all.iter().flat_map(|recovery| &recovery.snatch).filter(|snatch| snatch.rope == "kinetic");
     assert!(heavy.clone().count() > 0 && heavy.clone().any(|snatch| snatch.not_allowed.iter().any(band)));
+    // Without a rated point nothing is within anything.
+    let unrated = told.all.iter().filter(|recovery| recovery.vehicle == "guest").flat_map(|r| &r.snatch);
+    assert!(unrated.clone().count() > 0);
+    for snatch in unrated {
+        assert!(snatch.weakest.is_none() && snatch.peaks.iter().all(|peak| !peak.within));
+    }
     // Where it may be done, every speed printed as within stays within the weakest part.
     let done: Vec<_> =
         told.all.iter().flat_map(|r| &r.snatch).filter(|snatch| snatch.not_allowed.is_empty()).collect();

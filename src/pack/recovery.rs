@@ -11,7 +11,7 @@ use super::slope::SlopeSheet;
 use crate::course::{Slope, Vehicle};
 use crate::recovery::gear::Unfit;
 use crate::recovery::pull::{Direction, System, sinks};
-use crate::recovery::rig::{Part, Rig};
+use crate::recovery::rig::{Part, Refused, Rig};
 use crate::recovery::{Depth, Recoveries, Recovery, recoveries};
 
 /// The recovery plan.
@@ -200,8 +200,17 @@ fn most_telling<'a>(here: &[&'a Recovery]) -> Option<&'a Recovery> {
 
 fn all_refusals(here: &[&Recovery], show: Show) -> Vec<String> {
     let mut said = Vec::new();
+    let mut lacking = Vec::new();
     for recovery in here.iter().filter(|recovery| recovery.planned) {
         for refused in &recovery.refused {
+            // What is missing for every layout is said once.
+            if let Refused::Lacks { what, has: 0, .. } = refused.reason {
+                if !lacking.contains(&what) {
+                    lacking.push(what);
+                    said.push(format!("There is no {what}"));
+                }
+                continue;
+            }
             let sentence = words::refusal(refused, show);
             if !said.contains(&sentence) {
                 said.push(sentence);

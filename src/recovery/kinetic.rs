@@ -194,7 +194,8 @@ impl Scene<'_> {
         }
     }
 
-    /// The weakest rated part: points, shackles at both ends, half the rope's strength.
+    /// The weakest rated part: points, shackles at both ends, half the rope's strength. None when one
+    /// of them has no rating: then nothing says what the chain of parts may carry.
     fn weakest(&self, rope: &KitItem, tug: usize, why: &mut Vec<NotAllowed>) -> Option<Part> {
         let mut parts = Vec::new();
         for (place, role) in [(tug, Role::HelperPoint), (self.casualty, Role::CasualtyPoint)] {
@@ -212,6 +213,9 @@ impl Scene<'_> {
         }
         if let Some(breaking) = rope.rating.breaking {
             parts.push(Part::new(Role::Extension, &rope.id, &rope.name, 0.0, STRENGTH_SHARE * breaking));
+        }
+        if parts.len() < 4 {
+            return None;
         }
         parts.into_iter().min_by(|a, b| a.rating.total_cmp(&b.rating))
     }
