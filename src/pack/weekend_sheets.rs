@@ -7,7 +7,7 @@ use super::meta::Meta;
 use super::plan::role_word;
 use super::weekend::{Help, Stretch, Weekend, help};
 use crate::course::{Need, Role};
-use crate::rota::{Station, clock_text, sun};
+use crate::rota::{Duty, Station, clock_text, groups_of, sun};
 
 /// Run sheets by time, by slope and by person.
 #[derive(Serialize)]
@@ -370,9 +370,31 @@ impl Convoy {
     /// From a book with a rota.
     pub fn of(book: &Book, pack: Meta) -> Option<Self> {
         let weekend = Weekend::of(book)?;
-        let parts = (0..weekend.rota.groups.len()).map(|group| part(&weekend, group)).collect();
-        Some(Self { pack, help: help(book), parts })
+        let groups = (0..weekend.rota.groups.len()).filter(|group| leaves_otherwise(&weekend, *group));
+        let parts: Vec<Part> = groups.map(|group| part(&weekend, group)).collect();
+        (!parts.is_empty()).then(|| Self { pack, help: help(book), parts })
     }
+}
+
+/// Whether a group's convoy is to be printed: always before the day; after a change when somebody of it
+/// is missing, or its first station or who leads it there is another.
+fn leaves_otherwise(weekend: &Weekend, group: usize) -> bool {
+    let Some(change) = &weekend.book.change else { return true };
+    let whole = groups_of(weekend.book.course);
+    let gone =
+        whole.get(group).is_some_and(|all| all.iter().any(|driver| change.missing.drivers.contains(driver)));
+    let first = weekend.rota.visits.iter().find(|visit| visit.group == group);
+    gone || first.is_some_and(|first| {
+        let moved =
+            |driver: &usize| change.drivers.iter().any(|(who, slot)| who == driver && *slot <= first.slot);
+        let led = |duty: &Duty| (duty.slot, duty.station) == (first.slot, first.station);
+        weekend.rota.groups[group].iter().any(moved)
+            || weekend
+                .rota
+                .duties
+                .iter()
+                .any(|duty| led(duty) && change.people.contains(&(duty.person, duty.slot)))
+    })
 }
 
 /// A group's vehicles in the order of the roster, shared ones once.
