@@ -8,6 +8,8 @@ use slopepack::pack::{Book, KINDS};
 use slopepack::print::{Rendered, Templates, Typesetter, Workshop};
 use slopepack::problem::render_problems;
 
+use crate::pages_read::{Sheet, sheets};
+
 /// Date in the documents' data, seconds since 1970.
 const STAMP: i64 = 1_767_225_600;
 
@@ -22,6 +24,8 @@ pub struct Paper {
     pub source: String,
     /// What it made.
     pub pdf: lopdf::Document,
+    /// Its pages, read back.
+    pub sheets: Vec<Sheet>,
 }
 
 /// A course with all its documents.
@@ -88,10 +92,9 @@ fn printed(course: Course, large: bool) -> Pack {
         .into_iter()
         .zip(rendered)
         .zip(pdfs)
-        .map(|((name, rendered), pdf)| Paper {
-            name,
-            source: rendered.text,
-            pdf: lopdf::Document::load_mem(&pdf).expect("a PDF"),
+        .map(|((name, rendered), pdf)| {
+            let pdf = lopdf::Document::load_mem(&pdf).expect("a PDF");
+            Paper { name, source: rendered.text, sheets: sheets(&pdf), pdf }
         })
         .collect();
     drop(book);

@@ -4,7 +4,7 @@
 use lopdf::{Document, Object};
 
 use crate::pages::examples;
-use crate::pages_read::{Element, sheets, structure};
+use crate::pages_read::{Element, structure};
 
 fn catalog_text(document: &Document, key: &[u8]) -> String {
     let value = document.catalog().expect("a catalog").get(key).expect("an entry");
@@ -89,7 +89,7 @@ fn every_table_has_heads_and_every_drawing_and_formula_a_spoken_text() {
 #[test]
 fn every_page_is_in_reading_order_and_every_face_is_carried_along() {
     for paper in examples().iter().flat_map(|pack| &pack.papers) {
-        for (page, sheet) in paper.pdf.get_pages().into_values().zip(sheets(&paper.pdf)) {
+        for (page, sheet) in paper.pdf.get_pages().into_values().zip(&paper.sheets) {
             let page = paper.pdf.get_dictionary(page).expect("a page");
             // A page of ruled lines only holds nothing to read.
             let to_read = sheet.pieces.iter().any(|piece| !piece.artifact);

@@ -5,7 +5,7 @@ use slopepack::course::{Course, Paper as Sheets, Slope, Vehicle, read_text};
 use slopepack::quantity::UnitSystem;
 
 use crate::pages::{Pack, Paper, examples, large_examples, typeset};
-use crate::pages_read::{Piece, Sheet, sheets};
+use crate::pages_read::{Piece, Sheet};
 
 /// Points in a millimetre.
 const MM: f64 = 72.0 / 25.4;
@@ -23,10 +23,10 @@ fn written(sheet: &Sheet) -> impl Iterator<Item = &Piece> {
 }
 
 /// All sheets of a pack with the paper they belong to and their number.
-fn all(pack: &Pack) -> Vec<(&Paper, usize, Sheet)> {
+fn all(pack: &Pack) -> Vec<(&Paper, usize, &Sheet)> {
     let mut found = Vec::new();
     for paper in &pack.papers {
-        found.extend((1..).zip(sheets(&paper.pdf)).map(|(number, sheet)| (paper, number, sheet)));
+        found.extend((1..).zip(&paper.sheets).map(|(number, sheet)| (paper, number, sheet)));
     }
     found
 }
@@ -42,7 +42,7 @@ fn assert_legible(pack: &Pack, least: [f64; 3]) {
     let mut faults = Vec::new();
     for (paper, number, sheet) in all(pack) {
         let least = if is_card(paper) { on_cards } else { on_sheets };
-        for piece in written(&sheet) {
+        for piece in written(sheet) {
             let least = if piece.formula { in_indices } else { least };
             if piece.size < least - 0.01 {
                 faults.push(format!(
@@ -67,7 +67,7 @@ fn contrast_with_white(colour: [f64; 3]) -> f64 {
 fn assert_stands_out(pack: &Pack) {
     let mut faults = Vec::new();
     for (paper, number, sheet) in all(pack) {
-        for piece in written(&sheet) {
+        for piece in written(sheet) {
             let contrast = contrast_with_white(piece.colour);
             let reversed = ["DANGER", "NOTICE", "SAFETY INSTRUCTIONS", "ABORT"].contains(&piece.text.trim());
             if contrast < 7.0 && !reversed {
@@ -88,7 +88,7 @@ fn assert_inside(pack: &Pack) {
     let edge = 4.0 * MM;
     let mut faults = Vec::new();
     for (paper, number, sheet) in all(pack) {
-        for piece in written(&sheet).filter(|piece| piece.level) {
+        for piece in written(sheet).filter(|piece| piece.level) {
             let [left, top, right, bottom] = extent(piece);
             let inside =
                 left >= edge && top >= edge && right <= sheet.width - edge && bottom <= sheet.height - edge;
@@ -105,7 +105,7 @@ fn assert_apart(pack: &Pack) {
     let mut faults = Vec::new();
     for (paper, number, sheet) in all(pack) {
         let pieces: Vec<&Piece> =
-            written(&sheet).filter(|piece| piece.level && !piece.formula && piece.width > 0.0).collect();
+            written(sheet).filter(|piece| piece.level && !piece.formula && piece.width > 0.0).collect();
         for (at, one) in pieces.iter().enumerate() {
             let a = extent(one);
             for other in &pieces[at + 1..] {
@@ -131,16 +131,16 @@ fn assert_filled(pack: &Pack) {
     let mut faults = Vec::new();
     for (paper, number, sheet) in all(pack) {
         // The heads of a form that goes on are artifacts there; they stand in the body all the same.
-        let large = written(&sheet).all(|piece| piece.size >= 17.0 || piece.formula);
+        let large = written(sheet).all(|piece| piece.size >= 17.0 || piece.formula);
         let (top, foot) = match (large, is_card(paper)) {
             (true, _) => (36.0 * MM, 50.0 * MM),
             (false, true) => (24.0 * MM, 29.0 * MM),
             (false, false) => (29.0 * MM, 24.0 * MM),
         };
         let in_body = |piece: &&Piece| piece.y > top && piece.y < sheet.height - foot;
-        let letters: usize = written(&sheet).filter(in_body).map(|piece| piece.text.chars().count()).sum();
-        let notes = written(&sheet).any(|piece| piece.text == "Notes" && piece.artifact);
-        let abort = written(&sheet).any(|piece| piece.text.trim() == "ABORT");
+        let letters: usize = written(sheet).filter(in_body).map(|piece| piece.text.chars().count()).sum();
+        let notes = written(sheet).any(|piece| piece.text == "Notes" && piece.artifact);
+        let abort = written(sheet).any(|piece| piece.text.trim() == "ABORT");
         if is_card(paper) && !abort {
             faults.push(format!("{} page {number} is a card without its abort rule", paper.name));
         }
@@ -245,7 +245,8 @@ fn the_longest_course_breaks_no_page_and_loses_no_text() {
         [("vehicle-cards", true), ("slope-cards", true), ("fleet-table", true), ("instructor-notes", true)]
     {
         let paper = pack.papers.iter().find(|paper| paper.name == name).expect("a document");
-        let all: String = sheets(&paper.pdf)
+        let all: String = paper
+            .sheets
             .iter()
             .flat_map(|sheet| {
                 sheet.pieces.iter().filter(|piece| !piece.artifact).map(|piece| letters(&piece.text))
