@@ -49,6 +49,7 @@ mod print_text;
 mod print_typesetter;
 mod program;
 mod reckon_lines;
+mod recovery_cautions;
 mod recovery_published;
 mod recovery_refusals;
 mod recovery_rigs;
