@@ -41,6 +41,18 @@ pub struct Kind {
     fill: Fill,
 }
 
+/// How a template is filled from a context: `Name`, or `Name?` where a course may have nothing for it.
+macro_rules! fill {
+    ($context:ident) => {
+        |book, pack, templates, template| Some(templates.render(template, &$context::of(book, pack)))
+    };
+    ($context:ident?) => {
+        |book, pack, templates, template| {
+            $context::of(book, pack).map(|context| templates.render(template, &context))
+        }
+    };
+}
+
 /// Every kind, in the order they are used on the day; the index is made when they are printed.
 pub static KINDS: &[Kind] = &[
     Kind {
@@ -51,7 +63,7 @@ pub static KINDS: &[Kind] = &[
         sheet: None,
         sides: "both sides",
         copies: "1 each",
-        fill: |book, pack, templates, template| Some(templates.render(template, &CoursePlan::of(book, pack))),
+        fill: fill!(CoursePlan),
     },
     Kind {
         name: "fleet-table",
@@ -61,7 +73,7 @@ pub static KINDS: &[Kind] = &[
         sheet: None,
         sides: "both sides",
         copies: "1 each",
-        fill: |book, pack, templates, template| Some(templates.render(template, &FleetTable::of(book, pack))),
+        fill: fill!(FleetTable),
     },
     Kind {
         name: "risk-assessment",
@@ -71,9 +83,7 @@ pub static KINDS: &[Kind] = &[
         sheet: None,
         sides: "both sides",
         copies: "1 to sign",
-        fill: |book, pack, templates, template| {
-            Some(templates.render(template, &RiskAssessment::of(book, pack)))
-        },
+        fill: fill!(RiskAssessment),
     },
     Kind {
         name: "safety-briefing",
@@ -83,7 +93,7 @@ pub static KINDS: &[Kind] = &[
         sheet: None,
         sides: "both sides",
         copies: "1, sign-on sheet as needed",
-        fill: |book, pack, templates, template| Some(templates.render(template, &Briefing::of(book, pack))),
+        fill: fill!(Briefing),
     },
     Kind {
         name: "instructor-notes",
@@ -93,7 +103,7 @@ pub static KINDS: &[Kind] = &[
         sheet: None,
         sides: "both sides, so that each slope is a spread",
         copies: "1 an instructor",
-        fill: |book, pack, templates, template| Some(templates.render(template, &Notes::of(book, pack))),
+        fill: fill!(Notes),
     },
     Kind {
         name: "demonstration",
@@ -103,9 +113,7 @@ pub static KINDS: &[Kind] = &[
         sheet: None,
         sides: "both sides",
         copies: "1 an instructor",
-        fill: |book, pack, templates, template| {
-            Demonstration::of(book, pack).map(|context| templates.render(template, &context))
-        },
+        fill: fill!(Demonstration?),
     },
     Kind {
         name: "recovery-plan",
@@ -115,9 +123,7 @@ pub static KINDS: &[Kind] = &[
         sheet: None,
         sides: "both sides",
         copies: "1 an instructor",
-        fill: |book, pack, templates, template| {
-            Some(templates.render(template, &RecoveryPlan::of(book, pack)))
-        },
+        fill: fill!(RecoveryPlan),
     },
     Kind {
         name: "kit-record",
@@ -127,9 +133,7 @@ pub static KINDS: &[Kind] = &[
         sheet: None,
         sides: "both sides",
         copies: "1 to sign",
-        fill: |book, pack, templates, template| {
-            KitRecord::of(book, pack).map(|context| templates.render(template, &context))
-        },
+        fill: fill!(KitRecord?),
     },
     Kind {
         name: "recovery-lesson",
@@ -139,9 +143,7 @@ pub static KINDS: &[Kind] = &[
         sheet: None,
         sides: "both sides",
         copies: "1 an instructor",
-        fill: |book, pack, templates, template| {
-            Some(templates.render(template, &RecoveryLesson::of(book, pack)))
-        },
+        fill: fill!(RecoveryLesson),
     },
     Kind {
         name: "slope-cards",
@@ -151,7 +153,7 @@ pub static KINDS: &[Kind] = &[
         sheet: Some("A5"),
         sides: "one side, stiff paper",
         copies: "2 a slope",
-        fill: |book, pack, templates, template| Some(templates.render(template, &SlopeCards::of(book, pack))),
+        fill: fill!(SlopeCards),
     },
     Kind {
         name: "vehicle-cards",
@@ -161,9 +163,7 @@ pub static KINDS: &[Kind] = &[
         sheet: Some("A5"),
         sides: "one side, stiff paper",
         copies: "1 a vehicle",
-        fill: |book, pack, templates, template| {
-            Some(templates.render(template, &VehicleCards::of(book, pack)))
-        },
+        fill: fill!(VehicleCards),
     },
     Kind {
         name: "workbook",
@@ -173,7 +173,7 @@ pub static KINDS: &[Kind] = &[
         sheet: None,
         sides: "both sides",
         copies: "1 a learner",
-        fill: |book, pack, templates, template| Some(templates.render(template, &Workbook::of(book, pack))),
+        fill: fill!(Workbook),
     },
     Kind {
         name: "quiz",
@@ -183,7 +183,7 @@ pub static KINDS: &[Kind] = &[
         sheet: None,
         sides: "both sides",
         copies: "1 a learner",
-        fill: |book, pack, templates, template| Some(templates.render(template, &Quiz::of(book, pack))),
+        fill: fill!(Quiz),
     },
     Kind {
         name: "quiz-answers",
@@ -193,9 +193,7 @@ pub static KINDS: &[Kind] = &[
         sheet: None,
         sides: "both sides",
         copies: "1 a marker",
-        fill: |book, pack, templates, template| {
-            Some(templates.render(template, &QuizAnswers::of(book, pack)))
-        },
+        fill: fill!(QuizAnswers),
     },
     Kind {
         name: "joining-notes",
@@ -205,9 +203,7 @@ pub static KINDS: &[Kind] = &[
         sheet: None,
         sides: "both sides",
         copies: "1 each, sent out",
-        fill: |book, pack, templates, template| {
-            Some(templates.render(template, &JoiningNotes::of(book, pack)?))
-        },
+        fill: fill!(JoiningNotes?),
     },
     Kind {
         name: "attendance",
@@ -217,9 +213,7 @@ pub static KINDS: &[Kind] = &[
         sheet: None,
         sides: "one side",
         copies: "1",
-        fill: |book, pack, templates, template| {
-            Some(templates.render(template, &Attendance::of(book, pack)?))
-        },
+        fill: fill!(Attendance?),
     },
     Kind {
         name: "vehicle-check",
@@ -229,9 +223,7 @@ pub static KINDS: &[Kind] = &[
         sheet: None,
         sides: "one side",
         copies: "1 a vehicle",
-        fill: |book, pack, templates, template| {
-            Some(templates.render(template, &VehicleCheck::of(book, pack)))
-        },
+        fill: fill!(VehicleCheck),
     },
     Kind {
         name: "run-sheets",
@@ -241,7 +233,7 @@ pub static KINDS: &[Kind] = &[
         sheet: None,
         sides: "one side",
         copies: "1 each, 1 for the board",
-        fill: |book, pack, templates, template| Some(templates.render(template, &RunSheets::of(book, pack)?)),
+        fill: fill!(RunSheets?),
     },
     Kind {
         name: "driver-cards",
@@ -275,9 +267,7 @@ pub static KINDS: &[Kind] = &[
         sheet: Some("A5"),
         sides: "one side, stiff paper",
         copies: "1 each",
-        fill: |book, pack, templates, template| {
-            Some(templates.render(template, &MarshalCards::of(book, pack)?))
-        },
+        fill: fill!(MarshalCards?),
     },
     Kind {
         name: "radio-plan",
@@ -287,7 +277,7 @@ pub static KINDS: &[Kind] = &[
         sheet: None,
         sides: "one side",
         copies: "1 a radio",
-        fill: |book, pack, templates, template| Some(templates.render(template, &RadioPlan::of(book, pack))),
+        fill: fill!(RadioPlan),
     },
     Kind {
         name: "convoy",
@@ -297,7 +287,7 @@ pub static KINDS: &[Kind] = &[
         sheet: None,
         sides: "one side",
         copies: "1 a group",
-        fill: |book, pack, templates, template| Some(templates.render(template, &Convoy::of(book, pack)?)),
+        fill: fill!(Convoy?),
     },
     Kind {
         name: "certificate",
@@ -307,9 +297,7 @@ pub static KINDS: &[Kind] = &[
         sheet: None,
         sides: "one side",
         copies: "1 a driver",
-        fill: |book, pack, templates, template| {
-            Some(templates.render(template, &Certificates::of(book, pack)?))
-        },
+        fill: fill!(Certificates?),
     },
     Kind {
         name: "incident-form",
@@ -319,9 +307,7 @@ pub static KINDS: &[Kind] = &[
         sheet: None,
         sides: "both sides",
         copies: "5, kept in the hut",
-        fill: |book, pack, templates, template| {
-            Some(templates.render(template, &IncidentForm::of(book, pack)))
-        },
+        fill: fill!(IncidentForm),
     },
     Kind {
         name: "after-day",
@@ -331,7 +317,7 @@ pub static KINDS: &[Kind] = &[
         sheet: None,
         sides: "both sides",
         copies: "1",
-        fill: |book, pack, templates, template| Some(templates.render(template, &AfterDay::of(book, pack))),
+        fill: fill!(AfterDay),
     },
     Kind {
         name: "leader-sheet",
@@ -341,9 +327,7 @@ pub static KINDS: &[Kind] = &[
         sheet: None,
         sides: "one side",
         copies: "1, destroyed after the day",
-        fill: |book, pack, templates, template| {
-            Some(templates.render(template, &LeaderSheet::of(book, pack)?))
-        },
+        fill: fill!(LeaderSheet?),
     },
 ];
 

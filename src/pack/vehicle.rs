@@ -6,11 +6,12 @@ use super::book::Book;
 use super::descent::DescentRow;
 use super::figure::{Fig, Show};
 use super::outline::Outline;
-use crate::course::{BrakeKind, Fuel, Gear, Gearbox, Known, Range, Vehicle};
+use crate::course::{BrakeKind, Fuel, Gear, Gearbox, Known, Range, RecoveryPoint, Vehicle};
 use crate::engine::formulas::gearing::{creep_speed, rolling_radius};
 use crate::engine::formulas::stability::side_tip_angle;
 use crate::engine::{circumference_of, overall_ratio_of};
 use crate::quantity::Measure;
+use crate::recovery::gear::point_reason;
 
 /// A vehicle with its figures.
 #[derive(Clone, Debug, Serialize)]
@@ -220,17 +221,19 @@ fn brakes(vehicle: &Vehicle, show: Show) -> String {
     )
 }
 
+/// Where a line may be made fast, and where not: the same judgement as the recovery plan's.
 fn recovery(vehicle: &Vehicle, show: Show) -> Vec<String> {
-    vehicle
-        .recovery_points
-        .iter()
-        .map(|point| match point.working_load {
-            Some(load) => {
-                format!("{}: working load limit {}", point.place, show.force(load.si(), false).text())
-            }
-            None => format!("{}: not rated, never pull on it", point.place),
-        })
-        .collect()
+    let words = |point: &RecoveryPoint| match (
+        point_reason(&point.place, point.working_load.is_some()),
+        point.working_load,
+    ) {
+        (None, Some(load)) => {
+            format!("{}: working load limit {}", point.place, show.force(load.si(), false).text())
+        }
+        (_, None) => format!("{}: not rated, never pull on it", point.place),
+        _ => format!("{}: no recovery point, never pull on it", point.place),
+    };
+    vehicle.recovery_points.iter().map(words).collect()
 }
 
 fn notes(vehicle: &Vehicle, show: Show) -> Vec<String> {
@@ -256,4 +259,24 @@ fn notes(vehicle: &Vehicle, show: Show) -> Vec<String> {
         notes.push(format!("{} on the roof: it tips earlier.", show.mass(roof.mass.si(), false).text()));
     }
     notes
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::course::read_text;
+    use crate::quantity::UnitSystem;
+
+    #[test]
+    fn a_tow_ball_is_never_named_as_a_place_to_pull() {
+        let course = read_text(include_str!("../../courses/hill-club-weekend.yaml")).expect("an example");
+        let said: Vec<String> = course
+            .vehicles
+            .iter()
+            .flat_map(|vehicle| recovery(vehicle, Show::new(UnitSystem::Imperial)))
+            .collect();
+        let ball = said.iter().find(|words| words.contains("tow ball")).expect("the van has one");
+        assert!(ball.ends_with("never pull on it"), "{ball}");
+        assert!(said.iter().any(|words| words.contains("working load limit")), "rated points stay");
+    }
 }
