@@ -28,6 +28,6 @@ pub use markup::Markup;
 pub use picture::Picture;
 pub use publish::Publication;
 pub use templates::Templates;
-pub use trace::{Complaint, Rendered};
+pub use trace::{Complaint, Edition, Rendered};
 pub use typesetter::Typesetter;
 pub use workshop::Workshop;

@@ -4,8 +4,8 @@ use std::path::Path;
 use std::sync::OnceLock;
 
 use slopepack::course::{Course, read};
-use slopepack::pack::{Book, KINDS};
-use slopepack::print::{Rendered, Templates, Typesetter, Workshop};
+use slopepack::pack::{Book, KINDS, Kind, Layout};
+use slopepack::print::{Edition, Templates, Typesetter, Workshop};
 use slopepack::problem::render_problems;
 
 use crate::pages_read::{Sheet, sheets};
@@ -61,17 +61,33 @@ pub fn large_examples() -> &'static [Pack] {
     PACKS.get_or_init(|| {
         ["quarry-day.yaml", "hill-club-weekend.yaml"]
             .into_iter()
-            .map(|name| printed(example(name), true))
+            .map(|name| printed(example(name), Edition::LargePrint))
             .collect()
     })
 }
 
-/// Every document of a course, typeset.
-pub fn typeset(course: Course) -> Pack {
-    printed(course, false)
+/// The pocket cards of the example courses.
+pub fn pocket_examples() -> &'static [Pack] {
+    static PACKS: OnceLock<Vec<Pack>> = OnceLock::new();
+    PACKS.get_or_init(|| NAMES.into_iter().map(|name| printed(example(name), Edition::Pocket)).collect())
 }
 
-fn printed(course: Course, large: bool) -> Pack {
+/// Every document of a course, typeset.
+pub fn typeset(course: Course) -> Pack {
+    printed(course, Edition::Standard)
+}
+
+/// Whether a kind of document comes in an edition.
+fn comes_in(kind: &Kind, edition: Edition) -> bool {
+    match edition {
+        Edition::Standard => true,
+        Edition::LargePrint => kind.in_large_print(),
+        Edition::Pocket => Layout::of(kind.name).iter().any(|layout| layout.edition() == edition),
+    }
+}
+
+/// Every document of a course that comes in this edition, typeset.
+pub fn printed(course: Course, edition: Edition) -> Pack {
     let templates = Templates::embedded().expect("all templates parse");
     let folder = tempfile::tempdir().expect("a folder");
     let workshop = Workshop::inside(folder.path(), "pages-", &templates).expect("a work folder");
@@ -79,13 +95,11 @@ fn printed(course: Course, large: bool) -> Pack {
     let book = Book::of(&course, "0000-0000");
     let filled: Vec<_> = KINDS
         .iter()
-        .filter(|kind| !large || kind.in_large_print())
+        .filter(|kind| comes_in(kind, edition))
         .filter_map(|kind| Some((kind.name, kind.fill(&book, &templates)?.expect("it fills"))))
         .collect();
-    let (names, mut rendered): (Vec<_>, Vec<_>) = filled.into_iter().unzip();
-    if large {
-        rendered = rendered.into_iter().map(Rendered::in_large_print).collect();
-    }
+    let (names, rendered): (Vec<_>, Vec<_>) =
+        filled.into_iter().map(|(name, rendered)| (name, rendered.in_edition(edition))).unzip();
     let pdfs =
         typesetter.pdfs(&workshop, &rendered, STAMP, |_| {}).unwrap_or_else(|failure| panic!("{failure}"));
     let papers = names

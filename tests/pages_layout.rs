@@ -2,9 +2,10 @@
 //! something else, nothing over the edge, no page that holds next to nothing.
 
 use slopepack::course::{Course, Paper as Sheets, Slope, Vehicle, read_text};
+use slopepack::print::Edition;
 use slopepack::quantity::UnitSystem;
 
-use crate::pages::{Pack, Paper, examples, large_examples, typeset};
+use crate::pages::{Pack, Paper, examples, large_examples, pocket_examples, printed, typeset};
 use crate::pages_read::{Piece, Sheet};
 
 /// Points in a millimetre.
@@ -134,6 +135,7 @@ fn assert_filled(pack: &Pack) {
         let large = written(sheet).all(|piece| piece.size >= 17.0 || piece.formula);
         let (top, foot) = match (large, is_card(paper)) {
             (true, _) => (36.0 * MM, 50.0 * MM),
+            (false, true) if sheet.height < 150.0 * MM => (17.0 * MM, 29.0 * MM),
             (false, true) => (24.0 * MM, 29.0 * MM),
             (false, false) => (29.0 * MM, 24.0 * MM),
         };
@@ -166,6 +168,26 @@ fn large_print_is_large_and_keeps_everything_on_the_page() {
         assert_inside(pack);
         assert_apart(pack);
         assert_filled(pack);
+    }
+}
+
+#[test]
+fn pocket_cards_are_a_quarter_of_the_sheet_and_no_smaller_in_type() {
+    let longest = printed(stress(), Edition::Pocket);
+    for pack in pocket_examples().iter().chain([&longest]) {
+        assert_eq!(pack.papers.len(), 2, "slope cards and vehicle cards");
+        for (paper, number, sheet) in all(pack) {
+            let whole = if pack.course.paper == Sheets::A4 { [210.0, 297.0] } else { [215.9, 279.4] };
+            let quarter = [sheet.width * 2.0 / MM, sheet.height * 2.0 / MM];
+            let fits = whole.iter().zip(quarter).all(|(whole, twice)| (whole - twice).abs() < 0.1);
+            assert!(fits, "{} page {number} is {quarter:?} mm twice over", paper.name);
+        }
+        assert_legible(pack, STANDARD);
+        assert_stands_out(pack);
+        assert_inside(pack);
+        assert_apart(pack);
+        assert_filled(pack);
+        assert_named(pack, &["vehicle-cards", "slope-cards"]);
     }
 }
 
@@ -241,10 +263,13 @@ fn the_longest_course_breaks_no_page_and_loses_no_text() {
     assert_inside(&pack);
     assert_apart(&pack);
     assert_filled(&pack);
-    for (name, people) in
-        [("vehicle-cards", true), ("slope-cards", true), ("fleet-table", true), ("instructor-notes", true)]
-    {
-        let paper = pack.papers.iter().find(|paper| paper.name == name).expect("a document");
+    assert_named(&pack, &["vehicle-cards", "slope-cards", "fleet-table", "instructor-notes"]);
+}
+
+/// Fails unless these documents name every slope and every vehicle in full.
+fn assert_named(pack: &Pack, documents: &[&str]) {
+    for name in documents {
+        let paper = pack.papers.iter().find(|paper| paper.name == *name).expect("a document");
         let all: String = paper
             .sheets
             .iter()
@@ -253,7 +278,7 @@ fn the_longest_course_breaks_no_page_and_loses_no_text() {
             })
             .collect();
         let slopes = pack.course.slopes.iter().map(|slope| &slope.name);
-        let vehicles = pack.course.vehicles.iter().map(|vehicle| &vehicle.name).filter(|_| people);
+        let vehicles = pack.course.vehicles.iter().map(|vehicle| &vehicle.name);
         for wanted in slopes.chain(vehicles) {
             assert!(all.contains(&letters(wanted)), "{name} does not name {wanted}");
         }

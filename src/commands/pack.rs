@@ -10,7 +10,9 @@ use crate::course::{Course, Loaded, advice};
 use crate::pack::{
     self, Book, CALENDAR, CALENDAR_TITLE, Gallery, INDEX, INDEX_TITLE, KINDS, Kind, Layout, Listed,
 };
-use crate::print::{About, Publication, Rendered, Templates, Typesetter, Workshop, fingerprint, picture};
+use crate::print::{
+    About, Edition, Publication, Rendered, Templates, Typesetter, Workshop, fingerprint, picture,
+};
 use crate::problem::{Failure, Problem};
 use crate::rota;
 
@@ -185,14 +187,15 @@ impl Press<'_> {
         if layouts.is_empty() {
             return Ok(Vec::new());
         }
-        let pages = self.typesetter.drawn_pages(self.workshop, rendered, STAMP)?;
-        let pages = (1..)
-            .zip(&pages)
-            .map(|(number, page)| self.workshop.add_page(kind.name, number, page))
-            .collect::<Result<Vec<_>, _>>()?;
         let mut listed = Vec::new();
         for layout in layouts {
             self.say.progress(&format!("lay out {}, {}", kind.title, layout.word()));
+            let rendered = rendered.clone().in_edition(layout.edition());
+            let pages = self.typesetter.drawn_pages(self.workshop, &rendered, STAMP)?;
+            let pages = (1..)
+                .zip(&pages)
+                .map(|(number, page)| self.workshop.add_page(kind.name, number, page))
+                .collect::<Result<Vec<_>, _>>()?;
             let sheets = layout.sheets(book, templates, kind.title, &pages)?;
             let pdf = self.typesetter.pdf(self.workshop, &sheets, STAMP)?;
             let file = format!("print-ready/{}-{}.pdf", kind.name, layout.word());
@@ -222,7 +225,7 @@ impl Press<'_> {
             .iter()
             .zip(rendered)
             .filter(|(kind, _)| kind.in_large_print())
-            .map(|(kind, rendered)| (*kind, rendered.in_large_print()))
+            .map(|(kind, rendered)| (*kind, rendered.in_edition(Edition::LargePrint)))
             .unzip();
         let done = |at: usize| self.say.progress(&format!("typeset {}", kinds[at].large_title()));
         let pdfs = self.typesetter.pdfs(self.workshop, &large, STAMP, done)?;

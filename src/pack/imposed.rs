@@ -4,7 +4,7 @@ use serde::Serialize;
 
 use super::book::Book;
 use crate::course::Paper;
-use crate::print::{Rendered, Templates};
+use crate::print::{Edition, Rendered, Templates};
 use crate::problem::Failure;
 
 /// A way to lay pages on sheets.
@@ -12,7 +12,7 @@ use crate::problem::Failure;
 pub enum Layout {
     /// Two cards side by side, full size, to cut.
     TwoUp,
-    /// Four cards, pocket size, to cut.
+    /// Four pocket cards, set for their size, to cut.
     FourUp,
     /// Two pages a side in the order of a folded booklet.
     Booklet,
@@ -44,6 +44,7 @@ impl Layout {
     pub fn of(document: &str) -> &'static [Self] {
         match document {
             "slope-cards" | "vehicle-cards" => &[Self::TwoUp, Self::FourUp],
+            "driver-cards" | "marshal-cards" => &[Self::TwoUp],
             "workbook" => &[Self::Booklet],
             _ => &[],
         }
@@ -58,11 +59,19 @@ impl Layout {
         }
     }
 
+    /// The edition its pages are set in: a pocket card is no card made smaller.
+    pub fn edition(self) -> Edition {
+        match self {
+            Self::TwoUp | Self::Booklet => Edition::Standard,
+            Self::FourUp => Edition::Pocket,
+        }
+    }
+
     /// How to print and what to do with the sheets.
     pub fn sides(self) -> &'static str {
         match self {
             Self::TwoUp => "one side, stiff paper; cut at the marks",
-            Self::FourUp => "one side, stiff paper; cut at the marks; pocket size",
+            Self::FourUp => "one side, stiff paper; cut at the marks; for the pocket",
             Self::Booklet => "both sides, short edge; fold, staple in the fold",
         }
     }

@@ -9,6 +9,29 @@ use minijinja::{OutputSpan, OutputSpanKind};
 
 use crate::problem::{Problem, render_problems};
 
+/// What a document is set for; the shared style reads its word.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum Edition {
+    /// For the desk and the clipboard.
+    #[default]
+    Standard,
+    /// Nothing under 18 pt, one column, every drawing also in words.
+    LargePrint,
+    /// Cards of a quarter of the sheet: the huge facts, the list and the abort rule, nothing under 11 pt.
+    Pocket,
+}
+
+impl Edition {
+    /// The word the style knows it by; none for the standard one.
+    pub fn word(self) -> Option<&'static str> {
+        match self {
+            Self::Standard => None,
+            Self::LargePrint => Some("large-print"),
+            Self::Pocket => Some("pocket"),
+        }
+    }
+}
+
 /// A filled template, and where each part of it came from.
 #[derive(Clone)]
 pub struct Rendered {
@@ -18,16 +41,16 @@ pub struct Rendered {
     pub text: String,
     /// Which part of the text each part of the templates wrote.
     pub spans: Vec<OutputSpan>,
-    /// Whether it is typeset in large print.
-    pub large_print: bool,
+    /// The edition it is typeset in.
+    pub edition: Edition,
     sources: Arc<BTreeMap<String, String>>,
 }
 
 impl Rendered {
-    /// The same document in large print: nothing under 18 pt, one column, drawings in words.
+    /// The same document in another edition.
     #[must_use]
-    pub fn in_large_print(self) -> Self {
-        Self { large_print: true, ..self }
+    pub fn in_edition(self, edition: Edition) -> Self {
+        Self { edition, ..self }
     }
 
     pub(super) fn new(
@@ -36,7 +59,7 @@ impl Rendered {
         spans: Vec<OutputSpan>,
         sources: Arc<BTreeMap<String, String>>,
     ) -> Self {
-        Self { name: name.to_owned(), text, spans, large_print: false, sources }
+        Self { name: name.to_owned(), text, spans, edition: Edition::Standard, sources }
     }
 
     /// The template and byte range that wrote a place of the text.

@@ -242,7 +242,7 @@ impl Typesetter {
             .arg(joined("--package-path", &workshop.no_packages()))
             .arg(joined("--package-cache-path", &workshop.no_packages()))
             .arg(format!("--creation-timestamp={stamp}"))
-            .args(document.large_print.then_some(["--input", "edition=large-print"]).into_iter().flatten())
+            .args(document.edition.word().map(|word| format!("--input=edition={word}")))
             .args(options)
             .arg("-")
             .arg(target);
