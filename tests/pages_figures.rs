@@ -131,7 +131,12 @@ impl Known<'_> {
             let foot = descent.likely.foot_speed.unwrap_or(0.0);
             drawn(label, *y.last().expect("a speed"), self.speed(foot));
             drawn(label, y[0], self.speed(descent.likely.entry_speed));
-            drawn(label, *x.last().expect("a distance"), self.length(self.slope(alt).length().si()));
+            // A curve ends where the vehicle stands, not where the slope does.
+            let end = match descent.likely_outcome {
+                Outcome::StopsOnSlope => descent.likely.distance,
+                _ => self.slope(alt).length().si(),
+            };
+            drawn(label, *x.last().expect("a distance"), self.length(end));
             assert!(y.iter().all(|y| *y <= self.speed(descent.likely.top_speed) + 0.01), "{label}: {alt}");
             match descent.likely_outcome {
                 Outcome::StopsOnSlope => assert!(alt.contains(&format!("{label} at rest")), "{alt}"),

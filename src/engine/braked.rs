@@ -12,6 +12,10 @@ use super::slide::Slider;
 /// How hard a driver slows to the speed wanted, m/s²: gently. Judgement.
 pub const GENTLE: f64 = 1.0;
 
+/// Share of the grip left over that slowing to the speed wanted may take: a driver who has little
+/// slows the more softly. Judgement.
+pub const SLOWING_SHARE: f64 = 0.25;
+
 /// A descent on the foot brake.
 #[derive(Clone, Copy, Debug)]
 pub struct OnBrakes<'a> {
@@ -63,8 +67,7 @@ impl OnBrakes<'_> {
             done += self.moves(leg, &tread, state, track, mass, (leg.length, Until::RisesTo(wanted), 0.0));
         } else if state[part::MOTION] > wanted * (1.0 + 1e-12) {
             let hold = self.brake_demand(leg, speed_of(state, mass), 0.0);
-            // Gently, and never with more than half of the grip that is left over.
-            let slowing = (GENTLE * self.body.mass).min(0.5 * (tread.best() - hold));
+            let slowing = (GENTLE * self.body.mass).min(SLOWING_SHARE * (tread.best() - hold));
             if slowing <= 0.0 {
                 track.wanted(hold, tread.best());
                 return 0.0;

@@ -9,7 +9,7 @@ use super::geared::geared;
 use super::locked::locked;
 use super::run::{Outcome, Run};
 use super::{Balance, Case, Spread};
-use crate::course::{Gear, Vehicle};
+use crate::course::{Gear, Gearbox, Vehicle};
 
 /// How a vehicle comes down.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
@@ -150,6 +150,12 @@ impl Ground<'_> {
         Some(Descent::of(Way::Braked, None, runs, None))
     }
 
+    /// Slowest a vehicle with a gear engaged rolls, m/s: its creep speed, below which the engine
+    /// would stall; none through an open converter, which slips.
+    fn slowest(&self, drive: &Drive) -> f64 {
+        if self.vehicle.transmission.gearbox == Gearbox::AutomaticUnlocked { 0.0 } else { drive.creep() }
+    }
+
     /// In a gear with the foot brake, kept at a speed; none without brakes.
     pub(crate) fn assisted(&self, gear: Gear, target: f64) -> Option<Descent> {
         let braked_wheels = Wheels::braked(self.vehicle)?;
@@ -163,7 +169,7 @@ impl Ground<'_> {
         let runs = self.cases(|case, profile| {
             let drive = Drive::of(self.vehicle, gear, case);
             let on = OnBrakes { body: &self.body, wheels, help: Some(&drive), target };
-            braked(on, profile, self.entry)
+            braked(on, profile, self.entry.max(self.slowest(&drive)))
         });
         Some(Descent::of(Way::Assisted, Some(gear), runs, None))
     }

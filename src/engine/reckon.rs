@@ -21,6 +21,10 @@ const SLOWEST_ENTRY: f64 = 0.1;
 /// (1.1 times idle in the European Commission's light-vehicle model).
 const OVER_IDLE: f64 = 1.1;
 
+/// Share of the speed limit up to which a gear alone will do at the unfavourable end: nearer to it the
+/// foot brake helps where it can, since the limit is also where a descent is aborted. Judgement.
+const CLEAR_OF_LIMIT: f64 = 0.9;
+
 /// Everything the engine knows about a course. All values SI.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct Reckoning {
@@ -316,12 +320,15 @@ fn pair(course: &Course, slope: &Slope, profiles: &[Profile; 3], vehicle: &Vehic
     let assisted = gear.and_then(|gear| setting.ground.assisted(gear, creep));
     ways.extend(assisted.map(|descent| setting.told(descent)));
     ways.extend(setting.ground.locked().map(|descent| setting.told(descent)));
-    let helped = ways.iter().find(|told| told.descent.way == Way::Assisted);
+    let helped = ways
+        .iter()
+        .find(|told| told.descent.way == Way::Assisted)
+        .filter(|told| told.verdict.within_limits)
+        .map(|told| told.descent.top_speed);
     let (standing, speed) = match (in_gear, helped) {
-        (Some((true, speed)), _) => (Standing::InGear, speed),
-        (_, Some(told)) if told.verdict.within_limits => {
-            (Standing::InGearWithFootBrake, told.descent.top_speed)
-        }
+        (Some((true, speed)), None) => (Standing::InGear, speed),
+        (Some((true, speed)), Some(_)) if speed.high <= CLEAR_OF_LIMIT * limit => (Standing::InGear, speed),
+        (_, Some(speed)) => (Standing::InGearWithFootBrake, speed),
         (Some((_, speed)), _) => (Standing::NotHere, speed),
         (None, _) => (Standing::NotHere, Spread::of([0.0; 3])),
     };

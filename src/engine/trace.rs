@@ -7,7 +7,7 @@ use super::drive::{Drive, Wheels};
 use super::geared::geared;
 use super::locked::locked;
 use super::reckon::Pair;
-use super::run::Run;
+use super::run::{Outcome, Run};
 use super::{Case, Told};
 use crate::course::{Course, Slope, Vehicle};
 
@@ -21,13 +21,13 @@ pub struct Trace {
     pub way: Way,
     /// Distance from the brow, m.
     pub distance: Vec<f64>,
-    /// Speed there, m/s; 0 after coming to rest.
+    /// Speed there, m/s; the last is 0 where it comes to rest on the slope.
     pub speed: Vec<f64>,
 }
 
 /// The traces of a pair: locked, on the foot brake, in its best gear, as far as it has them.
 ///
-/// Each place is the end of the same descent on the slope cut off there, so the last one is the
+/// A vehicle that comes to rest on the slope has no places beyond. Each place is the end of the same descent on the slope cut off there, so the last one is the
 /// descent the verdict was given from.
 pub fn traces(course: &Course, slope: &Slope, vehicle: &Vehicle, pair: &Pair) -> Vec<Trace> {
     let profile = Profile::of(course, slope, Case::Likely);
@@ -40,14 +40,20 @@ pub fn traces(course: &Course, slope: &Slope, vehicle: &Vehicle, pair: &Pair) ->
 }
 
 fn trace(profile: &Profile, body: &Body, vehicle: &Vehicle, told: &Told) -> Trace {
-    let length = profile.length();
-    let entry = told.descent.likely.entry_speed;
+    let run = &told.descent.likely;
+    let entry = run.entry_speed;
+    // A slide of a foot on a long slope has its own scale: the curve ends where the vehicle stands.
+    let stands = run.outcome == Outcome::StopsOnSlope;
+    let length = if stands { run.distance.min(profile.length()) } else { profile.length() };
     let places = (1..=PLACES).map(|place| length * f64::from(place) / f64::from(PLACES));
     let (mut distance, mut speed) = (vec![0.0], vec![entry]);
     for place in places {
         let end = follow(&profile.cut(place), body, vehicle, told, entry);
         distance.push(place);
         speed.push(end.foot_speed.unwrap_or(0.0));
+    }
+    if stands && let Some(last) = speed.last_mut() {
+        *last = 0.0;
     }
     Trace { way: told.descent.way, distance, speed }
 }

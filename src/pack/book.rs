@@ -10,7 +10,7 @@ use super::outline::Outline;
 use super::slope::{OnSlope, Question, SlopeSheet};
 use super::vehicle::VehicleSheet;
 use crate::course::{Course, Range, Slope, Vehicle};
-use crate::engine::{Pair, Reckoning, Standing, Way, reckon};
+use crate::engine::{Pair, Reckoning, Standing, reckon};
 use crate::formula::Worked;
 use crate::lesson::worked_examples;
 use crate::rota::{Change, Clash, Missing, Rota, plan, replan};
@@ -173,7 +173,7 @@ impl<'a> Book<'a> {
         let on = OnSlope {
             stander: Outline::of(lead),
             descents: self.course.vehicles.iter().map(|vehicle| self.row(slope, vehicle)).collect(),
-            speeds: self.speeds(slope),
+            tilt: self.tilt(slope),
             questions: self.questions(slope, lead),
             run: chart::run(self.course, slope, lead, pair, self.show),
             side: chart::side(slope, lead, pair, self.show),
@@ -181,19 +181,11 @@ impl<'a> Book<'a> {
         SlopeSheet::of(self, slope, on)
     }
 
-    /// Lowest and highest speed at the foot of the vehicles that may go.
-    fn speeds(&self, slope: &Slope) -> Option<(f64, f64)> {
-        self.course
-            .vehicles
-            .iter()
-            .map(|vehicle| self.pair(slope, vehicle))
-            .filter(|pair| pair.standing != Standing::NotHere)
-            .filter_map(|pair| {
-                let way = if pair.standing == Standing::InGear { Way::Geared } else { Way::Assisted };
-                pair.way(way).map(|told| told.descent.foot_speed)
-            })
-            .map(|speed| (speed.low, speed.high))
-            .reduce(|a, b| (a.0.min(b.0), a.1.max(b.1)))
+    /// Greatest side tilt of the fleet on a slope, bumps included, rad.
+    fn tilt(&self, slope: &Slope) -> f64 {
+        let tilts =
+            self.course.vehicles.iter().map(|vehicle| self.pair(slope, vehicle).stability.side_tilt.abs());
+        tilts.fold(0.0, f64::max)
     }
 
     fn questions(&self, slope: &Slope, lead: &Vehicle) -> Vec<Question> {

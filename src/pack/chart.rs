@@ -172,9 +172,10 @@ pub fn run(course: &Course, slope: &Slope, vehicle: &Vehicle, pair: &Pair, show:
             ends.join(", ")
         ),
         caption: format!(
-            "{}, {}{gear}, likely values. At the foot: {}.",
+            "{}, {}{gear}, likely values, over the brow at {}. At the foot: {}.",
             slope.name,
             vehicle.name,
+            show.speed(slope.entry_speed.si(), false).text(),
             ends.join(", ")
         ),
     })
@@ -235,10 +236,17 @@ fn heat_caption(slope: &Slope, vehicle: &Vehicle, pair: &Pair, show: Show) -> St
         .map(|told| &told.descent)
         .filter(|descent| descent.likely_outcome == Outcome::StopsOnSlope)
         .map(|descent| show.length(descent.distance.likely, true).text());
-    let locked = slide.map_or_else(
-        || "The same height, three ways down.".to_owned(),
-        |slide| format!("In gear and on the foot brake: the whole height. Locked it stands after {slide}, so its bar is short."),
-    );
+    let stands =
+        pair.way(Way::Locked).is_some_and(|told| told.descent.likely_outcome == Outcome::StopsInRunOut);
+    let locked = match slide {
+        Some(slide) => format!(
+            "In gear and on the foot brake: the whole height. Locked it stands after {slide}, so its bar is short."
+        ),
+        None if stands => {
+            "The same height, three ways down; locked, until it stands in the run-out.".to_owned()
+        }
+        None => "The same height, three ways down.".to_owned(),
+    };
     format!(
         "{}, {}, likely values. {locked} Locked wheels leave the brakes cold: the heat is made between tyre and ground.",
         slope.name, vehicle.name
@@ -384,7 +392,9 @@ pub fn side(slope: &Slope, vehicle: &Vehicle, pair: &Pair, show: Show) -> Option
             text(stability.side_tip)
         ),
         caption: format!(
-            "It stands while the line of weight meets the ground inside the lower wheel. A rut, a stone or a soft tyre moves that: the course allows {}, not the theoretical {}.",
+            "{} from behind, {}, highest bump included. It stands while the line of weight meets the ground inside the lower wheel. A rut, a stone or a soft tyre moves that: the course allows {}, not the theoretical {}.",
+            vehicle.name,
+            slope.name,
             text(stability.side_limit),
             text(stability.side_tip)
         ),

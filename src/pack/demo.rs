@@ -7,10 +7,11 @@ use super::chart::{self, Chart, HeatBars};
 use super::descent::DescentRow;
 use super::figure::Fig;
 use super::meta::Meta;
+use super::outline::Outline;
 use super::slope::SlopeSheet;
 use super::vehicle::VehicleSheet;
 use super::worked::WorkedSheet;
-use crate::course::{Band, Course, Ground, Slope, Vehicle};
+use crate::course::{Band, Course, Ground, Slope, Surface, Vehicle};
 use crate::engine::formulas::GRAVITY;
 use crate::engine::formulas::slope::{locked_deceleration, stop_distance};
 use crate::engine::{Outcome, Standing, Way, steer};
@@ -30,6 +31,8 @@ struct Demo<'a> {
     locked_stretch: Fig,
     entry_speed: Fig,
     mark_gap: Fig,
+    beside: Fig,
+    ground: String,
     loose: bool,
     numbers: Vec<Number>,
     observers: String,
@@ -115,7 +118,9 @@ impl<'a> Place<'a> {
         let sheet = book.slope_sheet_of(&self.slope.id)?;
         let pair = book.pair(self.slope, self.vehicle);
         let slide = show.lengths(self.slide.0, self.slide.1, true);
-        let stretch = show.length((2.0 * self.slide.1).ceil(), false);
+        // From the peg where the wheels lock: twice the longest slide, and the vehicle itself.
+        let room = show.length((2.0 * self.slide.1 + Outline::of(self.vehicle).length()).ceil(), false);
+        let beside = show.beside_the_line();
         let entry = show.speed(self.entry, false);
         Some(Demo {
             slope: sheet,
@@ -125,16 +130,20 @@ impl<'a> Place<'a> {
                 .iter()
                 .find(|row| row.vehicle_id == book.vehicle_mark(&self.vehicle.id))?,
             scale: format!(
-                "The locked run is driven on the run-out only: from {} the slide is {} there, and {} of run-out are clear. That shows everything a long slide would, and nothing can go far.",
+                "The wheels are locked on the run-out only: from {} the slide is {} there, and {} of run-out are clear. It is a short slide, so it is the marks that show it: a curve while the wheels turn, a straight smear from where they stop.",
                 entry.text(),
                 slide.text(),
                 show.length(self.run_out, false).text()
             ),
-            observers: "to the side of the run-out, behind a rope, 15 m from the line, never below it"
-                .to_owned(),
-            locked_stretch: stretch,
+            observers: format!(
+                "to the side of the run-out, behind a rope, {} from the line, never below it",
+                beside.text()
+            ),
+            locked_stretch: room,
             entry_speed: entry,
             mark_gap: slide.clone(),
+            beside,
+            ground: ground_of(book.course, self.slope).name.clone(),
             loose: self.loose,
             numbers: self.numbers(book, slide),
             run: chart::run(book.course, self.slope, self.vehicle, pair, show)?,
@@ -163,7 +172,10 @@ impl<'a> Place<'a> {
             Number {
                 name: "Speed at the foot of the whole slope (locked: reckoned, not shown)",
                 geared: geared.map(|d| show.speeds(d.foot_speed.low, d.foot_speed.high, true)),
-                locked: locked.map(|d| show.speeds(d.foot_speed.low, d.foot_speed.high, true)),
+                locked: locked.map(|d| match d.outcome {
+                    Outcome::StopsOnSlope => Fig::new("does not reach it", "", false),
+                    _ => show.speeds(d.foot_speed.low, d.foot_speed.high, true),
+                }),
             },
             Number {
                 name: "Share of the grip that can steer, wheels turned 15°",
@@ -175,9 +187,14 @@ impl<'a> Place<'a> {
     }
 }
 
+/// The ground of the run-out: its own, or the slope's.
+fn ground_of<'a>(course: &'a Course, slope: &'a Slope) -> &'a Surface {
+    let own = slope.run_out.as_ref().and_then(|run_out| run_out.surface.as_deref());
+    own.and_then(|id| course.surface(id)).unwrap_or_else(|| course.surface_of(slope))
+}
+
 /// Friction of locked wheels on the run-out, and whether its ground is loose.
 fn footing(course: &Course, slope: &Slope) -> (Band, bool) {
-    let own = slope.run_out.as_ref().and_then(|run_out| run_out.surface.as_deref());
-    let surface = own.and_then(|id| course.surface(id)).unwrap_or_else(|| course.surface_of(slope));
+    let surface = ground_of(course, slope);
     (surface.sliding, surface.ground == Ground::Loose)
 }

@@ -4,10 +4,10 @@ use serde::Serialize;
 
 use super::book::Book;
 use super::figure::{Fig, Show};
-use super::words::{abort, reason_long, reason_short};
-use crate::course::{Course, Gear, Slope, Vehicle};
+use super::words::{reason_long, reason_short};
+use crate::course::{Course, Gear, Ground, Slope, Vehicle};
 use crate::engine::formulas::grip::friction_limit_angle;
-use crate::engine::{Outcome, Pair, Standing, Told, Way};
+use crate::engine::{Body, Outcome, Pair, Standing, Told, Way, Wheels};
 
 /// One vehicle on one slope.
 #[derive(Clone, Debug, Serialize)]
@@ -30,11 +30,8 @@ pub struct DescentRow {
     pub limit: Fig,
     pub margin: Fig,
     pub locked: String,
-    pub locked_speed: Option<Fig>,
-    pub locked_distance: Option<Fig>,
     pub heat: Fig,
     pub runs: Fig,
-    pub abort: String,
 }
 
 /// Verdict of everything within the limits.
@@ -73,21 +70,10 @@ impl DescentRow {
                 .and_then(|told| told.descent.top_spin)
                 .map_or_else(none, |spin| show.spin(round_to(spin.likely, 50.0 / 60.0), true)),
             limit: show.limit(course.limits.descent_speed.si()),
-            margin: grip_margin(course, slope, show),
+            margin: grip_margin(course, slope, vehicle, helped, show),
             locked: locked.map_or_else(|| "no foot brake to lock".to_owned(), |told| locked_text(told, show)),
-            locked_speed: locked.filter(|told| told.descent.outcome != Outcome::StopsOnSlope).map(|told| {
-                let speed = told.descent.foot_speed;
-                show.speeds(speed.low, speed.high, true)
-            }),
-            locked_distance: locked.filter(|told| told.descent.outcome == Outcome::StopsOnSlope).map(
-                |told| {
-                    let distance = told.descent.distance;
-                    show.lengths(distance.low, distance.high, true)
-                },
-            ),
             heat: brake_rise(pair, show),
             runs: runs(course, pair),
-            abort: abort(course, told, within, show),
         }
     }
 }
@@ -138,27 +124,49 @@ fn gear_words(gear: Gear, helped: bool) -> String {
     if helped { format!("{}, foot brake helping", gear.in_words()) } else { gear.in_words() }
 }
 
+/// What becomes of it, in a word or two; where the ends of the range differ, both.
 fn outcome(told: Option<&Told>) -> String {
     let Some(told) = told else { return "no gear to reckon with".to_owned() };
-    let (worst, best) = (told.descent.outcome, told.descent.favourable_outcome);
-    if worst == best { worst.to_string() } else { format!("{worst} at the low end, {best} at the high end") }
+    let short = |outcome: Outcome| match outcome {
+        Outcome::RunsUpAndBalances => "runs up, balances".to_owned(),
+        Outcome::HeldOnBrakes => "foot brake holds".to_owned(),
+        other => other.to_string(),
+    };
+    match (told.descent.favourable_outcome, told.descent.outcome) {
+        (best, worst) if best == worst => short(worst),
+        (best, Outcome::RunsUpAndBalances) => format!("{} or runs up", short(best)),
+        (best, worst) => format!("{} or {}", short(best), short(worst)),
+    }
 }
 
+/// How it goes with locked wheels, from the brow.
 fn locked_text(told: &Told, show: Show) -> String {
     let descent = &told.descent;
     let distance = show.lengths(descent.distance.low, descent.distance.high, true).text();
     let speed = show.speeds(descent.foot_speed.low, descent.foot_speed.high, true).text();
-    let steering = match told.descent.likely.steering {
-        Some(_) => "no steering",
-        None => "steering mostly lost",
-    };
     match descent.outcome {
-        Outcome::StopsOnSlope => format!("slides {distance}, then stops; {steering}"),
-        Outcome::StopsInRunOut => {
-            format!("{speed} at the foot, stops in the run-out at the low end of the grip; {steering}")
-        }
-        _ => format!("{speed} at the foot, does not stop at the low end of the grip; {steering}"),
+        Outcome::StopsOnSlope => format!("stops in {distance}"),
+        Outcome::StopsInRunOut => format!("{speed} at the foot, stops in the run-out"),
+        _ => format!("{speed} at the foot, need not stop"),
     }
+}
+
+/// What is to be said of locked wheels on a slope whatever the vehicle: the steering, and a slide from
+/// the brow that ends above a stretch too steep for them.
+pub fn locked_note(course: &Course, slope: &Slope, show: Show) -> String {
+    let surface = course.surface_of(slope);
+    let steering = match surface.ground {
+        Ground::Firm => "Locked wheels do not steer at all here.",
+        Ground::Loose => "Locked wheels steer hardly at all here.",
+    };
+    let steepest = slope.steepest().gradient.si();
+    if libm::tan(steepest) < surface.sliding.low {
+        return steering.to_owned();
+    }
+    format!(
+        "{steering} On the {} stretch they need not stop, at the low end of the grip, wherever they lock.",
+        show.angle(steepest, false).text()
+    )
 }
 
 fn brake_rise(pair: &Pair, show: Show) -> Fig {
@@ -180,10 +188,13 @@ fn runs(course: &Course, pair: &Pair) -> Fig {
     Fig::new(text, "runs", true)
 }
 
-/// How many degrees the steepest stretch stays under what turning wheels hold at the low end of the
-/// grip; negative where it is steeper.
-fn grip_margin(course: &Course, slope: &Slope, show: Show) -> Fig {
-    let limit = friction_limit_angle(course.surface_of(slope).peak.low);
+/// How many degrees the steepest stretch stays under what the wheels that hold the vehicle can, turning,
+/// at the low end of the grip; negative where it is steeper. Gearing that drives one axle holds
+/// with that axle alone, the foot brake with those it acts on.
+fn grip_margin(course: &Course, slope: &Slope, vehicle: &Vehicle, helped: bool, show: Show) -> Fig {
+    let on_brakes = Wheels::braked(vehicle).filter(|_| helped);
+    let wheels = on_brakes.unwrap_or_else(|| Wheels::driven(vehicle));
+    let limit = friction_limit_angle(wheels.whole(course.surface_of(slope).peak.low, &Body::of(vehicle)));
     show.angle(limit - slope.steepest().gradient.si(), true)
 }
 

@@ -137,6 +137,15 @@ impl Show {
         Fig::new(Shown::of(unit.from_si(si), SPEED.digits).trimmed().text, unit.symbol, false)
     }
 
+    /// How far from a driven line nobody stands but the spotter, as it is said aloud: 15 m or 50 ft.
+    /// Common practice, no source.
+    pub fn beside_the_line(self) -> Fig {
+        match self.system {
+            UnitSystem::Metric => Fig::new("15", "m", false),
+            UnitSystem::Imperial => Fig::new("50", "ft", false),
+        }
+    }
+
     /// Grade in per cent of a slope angle, rad.
     pub fn percent(self, angle: f64, estimated: bool) -> Fig {
         Fig::new(digits(100.0 * libm::tan(angle), Digits::Decimals(0)), "%", estimated)

@@ -23,6 +23,11 @@ pub struct Outline {
 }
 
 impl Outline {
+    /// Length over all, m.
+    pub fn length(&self) -> f64 {
+        self.front + self.wheelbase + self.rear
+    }
+
     /// The outline of a vehicle.
     pub fn of(vehicle: &Vehicle) -> Self {
         let (front, rear, height, body) = match vehicle.class {

@@ -4,10 +4,11 @@ use serde::Serialize;
 
 use super::book::Book;
 use super::chart::{Chart, Side};
-use super::descent::{DescentRow, WITH_BRAKE};
+use super::descent::{DescentRow, WITH_BRAKE, locked_note};
 use super::figure::{Fig, Show};
 use super::gallery::Shot;
 use super::outline::Outline;
+use super::words::abort_rule;
 use crate::course::{Band, Course, Ground, Slope, Stretch, Surface};
 use crate::quantity::Angle;
 
@@ -32,6 +33,8 @@ pub struct SlopeSheet {
     pub run_out_end: String,
     pub width: Option<Fig>,
     pub cross: Option<Fig>,
+    /// Greatest side tilt of the fleet there, bumps included, and the tilt the course allows.
+    pub tilt: Option<(Fig, Fig)>,
     pub peak: Fig,
     pub slide: Fig,
     pub hold_peak: Fig,
@@ -41,6 +44,9 @@ pub struct SlopeSheet {
     pub spotter: String,
     pub rules: Vec<String>,
     pub survey: String,
+    pub locked_note: String,
+    pub entry: Fig,
+    pub helped: String,
     pub abort: String,
     pub photos: Vec<Shot>,
     pub line: Section,
@@ -48,20 +54,11 @@ pub struct SlopeSheet {
     pub angle: f64,
     pub worst: f64,
     pub cross_deg: f64,
-    pub card: SlopeCard,
+    pub limit: Fig,
     pub questions: Vec<Question>,
     pub run: Option<Chart>,
     pub side: Option<Side>,
     pub descents: Vec<DescentRow>,
-}
-
-/// The facts of a slope card.
-#[derive(Clone, Debug, Serialize)]
-pub struct SlopeCard {
-    pub gear: Option<String>,
-    pub gear_words: String,
-    pub speed: Option<Fig>,
-    pub limit: Fig,
 }
 
 /// A question to ask, with its answer.
@@ -77,8 +74,8 @@ pub struct OnSlope {
     pub stander: Outline,
     /// A row for each vehicle.
     pub descents: Vec<DescentRow>,
-    /// Lowest and highest speed to expect of those that may go, m/s.
-    pub speeds: Option<(f64, f64)>,
+    /// Greatest side tilt of the fleet on it, bumps included, rad.
+    pub tilt: f64,
     /// Computed questions.
     pub questions: Vec<Question>,
     /// Speed down the slope.
@@ -148,6 +145,7 @@ impl SlopeSheet {
         let surface = course.surface_of(slope);
         let mean = mean_angle(slope);
         let worst = slope.steepest().gradient.si();
+        let unsurveyed = slope.survey.is_none();
         let limit = show.limit(course.limits.descent_speed.si()).text();
         let most_stay = 2 * descents.iter().filter(|row| !row.within).count() > descents.len();
         let section = Section::of(slope, show);
@@ -158,18 +156,20 @@ impl SlopeSheet {
             purpose: slope.purpose.clone(),
             surface: surface.name.clone(),
             state: ground_word(surface).to_owned(),
-            grade: show.grade(mean),
+            grade: format!("steepest {}", show.grade(worst)),
             ratio: format!("1:{:.1}", 1.0 / libm::tan(mean)),
-            mean_deg: show.angle(mean, false),
-            mean_pct: show.percent(mean, false),
-            worst_deg: show.angle(worst, false),
-            worst_pct: show.percent(worst, false),
-            length: show.length(slope.length().si(), false),
-            height: show.length(slope.height().si(), false),
+            mean_deg: show.angle(mean, unsurveyed),
+            mean_pct: show.percent(mean, unsurveyed),
+            worst_deg: show.angle(worst, unsurveyed),
+            worst_pct: show.percent(worst, unsurveyed),
+            length: show.length(slope.length().si(), unsurveyed),
+            height: show.length(slope.height().si(), unsurveyed),
             run_out: run_out_length(slope, show),
             run_out_end: run_out_end(slope),
             width: slope.width.map(|width| show.length(width.si(), false)),
             cross: (slope.cross_slope.si() != 0.0).then(|| show.angle(slope.cross_slope.si(), false)),
+            tilt: (on.tilt != 0.0)
+                .then(|| (show.angle(on.tilt, false), show.angle(course.limits.side_tilt.si(), false))),
             peak: band(show, surface.peak, surface.estimated),
             slide: band(show, surface.sliding, surface.estimated),
             hold_peak: limit_band(show, surface.peak, surface.estimated),
@@ -180,54 +180,24 @@ impl SlopeSheet {
                 .spotter
                 .clone()
                 .unwrap_or_else(|| "to be placed by the instructor before the first run".to_owned()),
-            rules: rules(slope, show, &limit),
+            rules: rules(slope, &limit),
             survey: survey(slope),
-            abort: format!(
-                "Over {limit}, or a wheel locked: brake off until the wheels turn, press gently, keep to the fall line, stop on the run-out."
-            ),
+            locked_note: locked_note(course, slope, show),
+            entry: show.speed(slope.entry_speed.si(), false),
+            helped: helped(&descents),
+            abort: abort_rule(course, show),
             photos: Vec::new(),
             profile: profile(slope, show, on.stander),
             line: section,
             angle: mean.to_degrees(),
             worst: worst.to_degrees(),
             cross_deg: slope.cross_slope.si().to_degrees(),
-            card: card(course, &descents, on.speeds, show),
+            limit: show.limit(course.limits.descent_speed.si()),
             questions: on.questions,
             run: on.run,
             side: on.side,
             descents,
         }
-    }
-}
-
-/// One gear for everybody where all have the same; else the gears there are, and whom the foot brake helps.
-fn card(course: &Course, descents: &[DescentRow], speeds: Option<(f64, f64)>, show: Show) -> SlopeCard {
-    let going: Vec<(&DescentRow, &str)> = descents
-        .iter()
-        .filter(|row| row.within)
-        .filter_map(|row| Some((row, row.gear.as_deref()?.trim_end_matches(WITH_BRAKE))))
-        .collect();
-    let mut gears: Vec<&str> = going.iter().map(|(_, gear)| *gear).collect();
-    gears.sort_unstable();
-    gears.dedup();
-    let helped: Vec<&str> = going
-        .iter()
-        .filter(|(row, gear)| row.gear.as_deref() != Some(gear))
-        .map(|(row, _)| row.vehicle_id.as_str())
-        .collect();
-    let gear_words = match (gears.as_slice(), going.first()) {
-        ([_], Some((first, _))) if helped.is_empty() || helped.len() == going.len() => {
-            first.gear_words.clone().unwrap_or_default()
-        }
-        ([_], Some(_)) if helped.len() <= 4 => format!("foot brake helps {}", helped.join(", ")),
-        (_, Some(_)) => "gear of your vehicle, below".to_owned(),
-        _ => "no vehicle of today’s fleet".to_owned(),
-    };
-    SlopeCard {
-        gear: (!gears.is_empty()).then(|| gears.join(", ")),
-        gear_words,
-        speed: speeds.map(|(low, high)| show.speeds(low, high, true)),
-        limit: show.limit(course.limits.descent_speed.si()),
     }
 }
 
@@ -269,16 +239,19 @@ fn run_out_end(slope: &Slope) -> String {
     }
 }
 
-fn rules(slope: &Slope, show: Show, limit: &str) -> Vec<String> {
+fn rules(slope: &Slope, limit: &str) -> Vec<String> {
     let mut rules =
         vec!["One vehicle on the slope, nobody below it".to_owned(), format!("Not faster than {limit}")];
     if slope.cross_slope.si() != 0.0 {
-        rules.push(format!(
-            "Nobody on the downhill side; cross slope {}",
-            show.angle(slope.cross_slope.si(), false).text()
-        ));
+        rules.push("Nobody on the downhill side".to_owned());
     }
     rules
+}
+
+/// The vehicles that need the foot brake with their gear.
+fn helped(descents: &[DescentRow]) -> String {
+    let needs = |row: &&DescentRow| row.gear.as_deref().is_some_and(|gear| gear.ends_with(WITH_BRAKE));
+    descents.iter().filter(needs).map(|row| row.vehicle_id.as_str()).collect::<Vec<_>>().join(", ")
 }
 
 fn survey(slope: &Slope) -> String {

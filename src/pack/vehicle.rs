@@ -6,6 +6,7 @@ use super::book::Book;
 use super::descent::DescentRow;
 use super::figure::{Fig, Show};
 use super::outline::Outline;
+use super::words::abort_rule;
 use crate::course::{BrakeKind, Fuel, Gear, Gearbox, Known, Range, RecoveryPoint, Vehicle};
 use crate::engine::formulas::gearing::{creep_speed, rolling_radius};
 use crate::engine::formulas::stability::side_tip_angle;
@@ -64,9 +65,6 @@ pub struct GearRow {
     pub speed: f64,
 }
 
-/// What every driver does first when a descent goes wrong.
-const ABORT: &str = "Too fast or sliding: undo what you did last, let the wheels turn, press the brake gently, keep to the fall line.";
-
 /// How the note begins that says what was estimated.
 pub(super) const ESTIMATED: &str = "Estimated from the class, ask the owner";
 
@@ -120,7 +118,7 @@ impl VehicleSheet {
             tip: show.angle(side_tip_angle(vehicle.track.si(), centre), tip_estimated),
             side_limit: side_limit.clone(),
             drawing: Outline::of(vehicle),
-            card: VehicleCard { crawl, creep, side_limit, abort: ABORT.to_owned() },
+            card: VehicleCard { crawl, creep, side_limit, abort: abort_rule(course, show) },
             descents,
         }
     }

@@ -2,7 +2,7 @@
 
 use super::figure::Show;
 use crate::course::{Course, Gear};
-use crate::engine::{Reason, Told};
+use crate::engine::Reason;
 
 /// A reason with its figures.
 pub fn reason_long(reason: Reason, gear: Option<Gear>, show: Show) -> String {
@@ -70,10 +70,10 @@ pub fn reason_short(reason: Reason) -> &'static str {
         Reason::SteeperThanLimit { .. } => "too steep",
         Reason::SideTiltOverLimit { .. } | Reason::SideTiltOverHalfTip { .. } => "tilts too far",
         Reason::TooFast { .. } => "too fast",
-        Reason::NoSafeBalance => "no balance",
+        Reason::NoSafeBalance => "engine cannot hold it",
         Reason::EngineTooFast { .. } => "engine too fast",
         Reason::WheelsSlide { .. } | Reason::TooLittleGripForBrake { .. } => "grip too low",
-        Reason::ConverterNotLocked => "not promised",
+        Reason::ConverterNotLocked => "converter slips",
         Reason::BrakesTooHot { .. } => "brakes too hot",
         Reason::DoesNotStop | Reason::LeavesRunOut { .. } => "does not stop",
         Reason::SlidesOffSide => "slides off",
@@ -83,14 +83,11 @@ pub fn reason_short(reason: Reason) -> &'static str {
     }
 }
 
-/// When and how a run is given up.
-pub fn abort(course: &Course, told: Option<&Told>, within: bool, show: Show) -> String {
-    let limit = course.limits.descent_speed.si();
-    match told.filter(|_| within) {
-        Some(told) => format!(
-            "Over {}, or a wheel locked: let the wheels turn, press gently, keep to the fall line, stop at the foot.",
-            show.speed(told.verdict.abort_speed.min(limit), false).text()
-        ),
-        None => "Does not start: turn back before the brow.".to_owned(),
-    }
+/// When and how a run is given up, condition before action: the same words on every card. The order
+/// is common practice, no source: a locked wheel is freed before anything else can work.
+pub fn abort_rule(course: &Course, show: Show) -> String {
+    format!(
+        "Over {}, wheels turning: brake gently. A wheel locked: brake off until it turns, then gently. Keep to the fall line, stop at the foot.",
+        show.limit(course.limits.descent_speed.si()).text()
+    )
 }
