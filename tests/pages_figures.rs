@@ -62,8 +62,11 @@ impl Known<'_> {
     }
 
     fn vehicle(&self, text: &str) -> &Vehicle {
-        let named = self.course.vehicles.iter().filter(|vehicle| text.contains(&vehicle.name));
-        named.max_by_key(|vehicle| vehicle.name.len()).unwrap_or_else(|| panic!("no vehicle in {text:?}"))
+        // By its letter: several of a fleet may have one name.
+        let mut lettered = self.course.vehicles.iter().zip('A'..='Z');
+        let named =
+            lettered.find(|(vehicle, letter)| text.contains(&format!("vehicle {letter}, {}", vehicle.name)));
+        named.unwrap_or_else(|| panic!("no vehicle in {text:?}")).0
     }
 
     fn pair(&self, text: &str) -> &Pair {

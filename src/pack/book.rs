@@ -9,6 +9,7 @@ use super::meta::Meta;
 use super::outline::Outline;
 use super::slope::{OnSlope, Question, SlopeSheet};
 use super::vehicle::VehicleSheet;
+use super::words::vehicle_mark;
 use crate::course::{Course, Range, Slope, Vehicle};
 use crate::engine::{Pair, Reckoning, Standing, reckon};
 use crate::formula::Worked;
@@ -112,10 +113,7 @@ impl<'a> Book<'a> {
 
     /// The short mark of a vehicle on pages: `A` to `Z`, then `A2`, in the order of the course.
     pub(super) fn vehicle_mark(&self, id: &str) -> String {
-        let place = self.course.vehicles.iter().position(|vehicle| vehicle.id == id).unwrap_or(0);
-        let letter = char::from(b'A' + u8::try_from(place % 26).expect("less than 26"));
-        let round = place / 26 + 1;
-        if round == 1 { letter.to_string() } else { format!("{letter}{round}") }
+        vehicle_mark(self.course, id)
     }
 
     /// A slope with a vehicle.
@@ -176,7 +174,7 @@ impl<'a> Book<'a> {
             tilt: self.tilt(slope),
             questions: self.questions(slope, lead),
             run: chart::run(self.course, slope, lead, pair, self.show),
-            side: chart::side(slope, lead, pair, self.show),
+            side: chart::side(self.course, slope, lead, pair, self.show),
         };
         SlopeSheet::of(self, slope, on)
     }

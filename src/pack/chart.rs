@@ -4,6 +4,7 @@ use serde::Serialize;
 
 use super::figure::Show;
 use super::outline::Outline;
+use super::words::named;
 use crate::course::{Course, Slope, Vehicle};
 use crate::engine::formulas::slope::{force_down, normal_force};
 use crate::engine::formulas::{GRAVITY, grip::grip_force};
@@ -168,13 +169,13 @@ pub fn run(course: &Course, slope: &Slope, vehicle: &Vehicle, pair: &Pair, show:
         alt: format!(
             "Speed down {} of {}{gear}, likely values, at the foot: {}.",
             slope.name,
-            vehicle.name,
+            named(course, vehicle),
             ends.join(", ")
         ),
         caption: format!(
             "{}, {}{gear}, likely values, over the brow at {}. At the foot: {}.",
             slope.name,
-            vehicle.name,
+            named(course, vehicle),
             show.speed(slope.entry_speed.si(), false).text(),
             ends.join(", ")
         ),
@@ -213,7 +214,7 @@ pub fn steering() -> Chart {
 }
 
 /// Where the energy goes, three ways.
-pub fn heat(slope: &Slope, vehicle: &Vehicle, pair: &Pair, show: Show) -> Option<HeatBars> {
+pub fn heat(course: &Course, slope: &Slope, vehicle: &Vehicle, pair: &Pair, show: Show) -> Option<HeatBars> {
     let bars: Vec<(Way, Ledger)> = [Way::Locked, Way::Braked, Way::Geared]
         .into_iter()
         .filter_map(|way| Some((way, pair.way(way)?.descent.likely.ledger)))
@@ -224,13 +225,18 @@ pub fn heat(slope: &Slope, vehicle: &Vehicle, pair: &Pair, show: Show) -> Option
     let sums: Vec<String> = bars.iter().map(|(way, ledger)| bar_in_words(*way, ledger, show)).collect();
     Some(HeatBars {
         bars: bars.iter().map(|(way, ledger)| bar(*way, ledger, show)).collect(),
-        alt: format!("Where the energy goes on {} with {}. {}.", slope.name, vehicle.name, sums.join(". ")),
-        caption: heat_caption(slope, vehicle, pair, show),
+        alt: format!(
+            "Where the energy goes on {} with {}. {}.",
+            slope.name,
+            named(course, vehicle),
+            sums.join(". ")
+        ),
+        caption: heat_caption(course, slope, vehicle, pair, show),
     })
 }
 
 /// What the bars show; a slide that ends on the slope has come down only a part of the height.
-fn heat_caption(slope: &Slope, vehicle: &Vehicle, pair: &Pair, show: Show) -> String {
+fn heat_caption(course: &Course, slope: &Slope, vehicle: &Vehicle, pair: &Pair, show: Show) -> String {
     let slide = pair
         .way(Way::Locked)
         .map(|told| &told.descent)
@@ -249,7 +255,8 @@ fn heat_caption(slope: &Slope, vehicle: &Vehicle, pair: &Pair, show: Show) -> St
     };
     format!(
         "{}, {}, likely values. {locked} Locked wheels leave the brakes cold: the heat is made between tyre and ground.",
-        slope.name, vehicle.name
+        slope.name,
+        named(course, vehicle)
     )
 }
 
@@ -353,7 +360,7 @@ pub fn forces(course: &Course, slope: &Slope, vehicle: &Vehicle, show: Show) -> 
         angle_text: show.angle(angle, false).text(),
         alt: format!(
             "Forces on {} on {} degrees: weight {}, down the slope {}, on the ground {}, grip available at the low end {}.",
-            vehicle.name,
+            named(course, vehicle),
             show.angle(angle, false).v,
             text(weight),
             text(along),
@@ -370,7 +377,7 @@ pub fn forces(course: &Course, slope: &Slope, vehicle: &Vehicle, show: Show) -> 
 }
 
 /// A vehicle on the cross slope, with the course's limit and the theoretical tip angle.
-pub fn side(slope: &Slope, vehicle: &Vehicle, pair: &Pair, show: Show) -> Option<Side> {
+pub fn side(course: &Course, slope: &Slope, vehicle: &Vehicle, pair: &Pair, show: Show) -> Option<Side> {
     let stability = &pair.stability;
     if stability.side_tilt.abs() < 1e-6 {
         return None;
@@ -384,16 +391,16 @@ pub fn side(slope: &Slope, vehicle: &Vehicle, pair: &Pair, show: Show) -> Option
         tip_text: format!("rigid tip, theoretical {} (dotted)", text(stability.side_tip)),
         limit_text: format!("course limit {} (dashed)", text(stability.side_limit)),
         alt: format!(
-            "{} from behind on {}: side tilt {} with the highest bump, course limit {}, theoretical tip angle {}.",
-            vehicle.name,
+            "Seen from behind, {} on {}: side tilt {} with the highest bump, course limit {}, theoretical tip angle {}.",
+            named(course, vehicle),
             slope.name,
             text(stability.side_tilt),
             text(stability.side_limit),
             text(stability.side_tip)
         ),
         caption: format!(
-            "{} from behind, {}, highest bump included. It stands while the line of weight meets the ground inside the lower wheel. A rut, a stone or a soft tyre moves that: the course allows {}, not the theoretical {}.",
-            vehicle.name,
+            "Seen from behind: {}, {}, highest bump included. It stands while the line of weight meets the ground inside the lower wheel. A rut, a stone or a soft tyre moves that: the course allows {}, not the theoretical {}.",
+            named(course, vehicle),
             slope.name,
             text(stability.side_limit),
             text(stability.side_tip)
@@ -439,7 +446,7 @@ pub fn disc(
         alt: format!(
             "{} of {} over {} foot-brake runs on {}: {} at the end of the last, limit {}.",
             axle.kind,
-            vehicle.name,
+            named(course, vehicle),
             axle.ends.len(),
             slope.name,
             show.temperature(last, true).text(),

@@ -148,7 +148,7 @@ impl<'a> Place<'a> {
             numbers: self.numbers(book, slide),
             run: chart::run(book.course, self.slope, self.vehicle, pair, show)?,
             steering: chart::steering(),
-            heat: chart::heat(self.slope, self.vehicle, pair, show)?,
+            heat: chart::heat(book.course, self.slope, self.vehicle, pair, show)?,
             worked: ["locked-stop", "locked-runaway", "creep-speed"]
                 .iter()
                 .filter_map(|id| {

@@ -1,8 +1,21 @@
 //! Verdicts in the trade's words, with their figures.
 
 use super::figure::Show;
-use crate::course::{Course, Gear};
+use crate::course::{Course, Gear, Vehicle};
 use crate::engine::Reason;
+
+/// The short mark of a vehicle on pages: `A` to `Z`, then `A2`, in the order of the course.
+pub fn vehicle_mark(course: &Course, id: &str) -> String {
+    let place = course.vehicles.iter().position(|vehicle| vehicle.id == id).unwrap_or(0);
+    let letter = char::from(b'A' + u8::try_from(place % 26).expect("less than 26"));
+    let round = place / 26 + 1;
+    if round == 1 { letter.to_string() } else { format!("{letter}{round}") }
+}
+
+/// A vehicle in a sentence: `vehicle B, diesel pickup`.
+pub fn named(course: &Course, vehicle: &Vehicle) -> String {
+    format!("vehicle {}, {}", vehicle_mark(course, &vehicle.id), vehicle.name)
+}
 
 /// A reason with its figures.
 pub fn reason_long(reason: Reason, gear: Option<Gear>, show: Show) -> String {

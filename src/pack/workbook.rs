@@ -105,10 +105,11 @@ impl<'a> Workbook<'a> {
             hold: chart::hold_band(book.course, book.show),
             steering: chart::steering(),
             run: chart::run(book.course, slope, vehicle, pair, book.show),
-            heat: chart::heat(slope, vehicle, pair, book.show),
+            heat: chart::heat(book.course, slope, vehicle, pair, book.show),
             disc: heat.and_then(|heat| chart::disc(book.course, slope, vehicle, heat, run_time, book.show)),
-            side: tilted
-                .and_then(|tilted| chart::side(tilted, vehicle, book.pair(tilted, vehicle), book.show)),
+            side: tilted.and_then(|tilted| {
+                chart::side(book.course, tilted, vehicle, book.pair(tilted, vehicle), book.show)
+            }),
             ladder: ladder(book),
             formulae: formulas(&shown.iter().copied().chain(set.iter().copied()).collect::<Vec<_>>()),
             worked: shown.into_iter().map(|worked| WorkedSheet::of(book.course, worked)).collect(),
