@@ -54,6 +54,7 @@ symbols! {
     HEIGHT_ENERGY = "E_h", "E_\"height\"", "E_height", "energy of the height", ENERGY, KILOJOULE, KILOJOULE, Significant(3);
     SPEED_ENERGY = "E_v", "E_\"speed\"", "E_speed", "energy of the speed", ENERGY, KILOJOULE, KILOJOULE, Significant(3);
     SPEED_GIVEN_UP = "E_l", "E_\"lost\"", "E_lost", "energy of the speed given up on the way down", ENERGY, KILOJOULE, KILOJOULE, Significant(3);
+    SPEED_GAINED = "E_g", "E_\"gained\"", "E_gained", "energy of the speed gained on the way down", ENERGY, KILOJOULE, KILOJOULE, Significant(3);
     ROLLING_ENERGY = "E_r", "E_\"roll\"", "E_roll", "energy taken by rolling resistance", ENERGY, KILOJOULE, KILOJOULE, Significant(3);
     BRAKE_ENERGY = "E_b", "E_\"brake\"", "E_brake", "energy taken by the brakes", ENERGY, KILOJOULE, KILOJOULE, Significant(3);
     SLIP_ENERGY = "E_t", "E_\"slip\"", "E_slip", "energy taken by the slip of the tyres", ENERGY, KILOJOULE, KILOJOULE, Significant(3);

@@ -318,6 +318,29 @@ impl Worked {
         self.lines.last().expect("a worked example has a step")
     }
 
+    /// Only what its answer needs: without steps, and numbers given, that lead elsewhere.
+    #[must_use]
+    pub fn direct(&self) -> Self {
+        let mut direct = self.clone();
+        let mut needed: Vec<&'static Symbol> = vec![self.answer().formula.gives];
+        direct.lines.clear();
+        for line in self.lines.iter().rev() {
+            if needed.contains(&line.formula.gives) {
+                needed.extend(line.formula.takes);
+                direct.lines.insert(0, line.clone());
+            }
+        }
+        direct.given.retain(|given| needed.contains(&given.symbol));
+        direct
+    }
+
+    /// Whether a number given stands in one of its lines.
+    pub fn puts_in(&self, given: &Given) -> bool {
+        let digits = given.shown.text.replace('-', "−");
+        let takes = |line: &&Line| line.formula.takes.contains(&given.symbol);
+        self.lines.iter().filter(takes).any(|line| line.plain.contains(&digits))
+    }
+
     /// What the usual slips lead to, slips too near the right answer left out.
     pub fn slip_answers(&self) -> Vec<SlipAnswer> {
         let key = self.answer().shown.value;

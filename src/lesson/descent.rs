@@ -111,20 +111,21 @@ impl Scene<'_> {
     /// The energy of the height, and what is left of it for the foot brakes.
     fn energy(&self) -> Option<Worked> {
         let ledger = self.told(Way::Braked)?.descent.likely.ledger;
-        // A run that ends faster than it began gives up none; its figures are not this lesson.
         let given_up = ledger.entry - ledger.speed;
-        if given_up < 0.0 {
-            return None;
-        }
+        let (change, left) = if given_up < 0.0 {
+            (&s::SPEED_GAINED, &energy::LEFT_WHILE_GAINING)
+        } else {
+            (&s::SPEED_GIVEN_UP, &energy::LEFT_FOR_BRAKES)
+        };
         self.working("energy", "Energy of the height, and what the foot brakes must take of it")
             .given(&s::MASS, self.vehicle.mass.si())
             .given(&s::GRAVITY_ACCELERATION, GRAVITY)
             .given(&s::HEIGHT, self.slope.height().si())
-            .start(&s::SPEED_GIVEN_UP, given_up, true)
+            .start(change, given_up.abs(), true)
             .start(&s::ROLLING_ENERGY, ledger.rolling, true)
             .start(&s::SLIP_ENERGY, ledger.ground, true)
             .step(&energy::HEIGHT_TO_ENERGY)
-            .step(&energy::LEFT_FOR_BRAKES)
+            .step(left)
             .finish()
     }
 

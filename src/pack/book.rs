@@ -9,6 +9,7 @@ use super::meta::Meta;
 use super::outline::Outline;
 use super::slope::{OnSlope, Question, SlopeSheet};
 use super::vehicle::VehicleSheet;
+use super::words::{line_on_page, named, vehicle_mark};
 use crate::course::{Course, Range, Slope, Vehicle};
 use crate::engine::{Pair, Reckoning, Standing, Way, reckon};
 use crate::formula::Worked;
@@ -112,10 +113,7 @@ impl<'a> Book<'a> {
 
     /// The short mark of a vehicle on pages: `A` to `Z`, then `A2`, in the order of the course.
     pub(super) fn vehicle_mark(&self, id: &str) -> String {
-        let place = self.course.vehicles.iter().position(|vehicle| vehicle.id == id).unwrap_or(0);
-        let letter = char::from(b'A' + u8::try_from(place % 26).expect("less than 26"));
-        let round = place / 26 + 1;
-        if round == 1 { letter.to_string() } else { format!("{letter}{round}") }
+        vehicle_mark(self.course, id)
     }
 
     /// A slope with a vehicle.
@@ -198,9 +196,9 @@ impl<'a> Book<'a> {
 
     fn questions(&self, slope: &Slope, lead: &Vehicle) -> Vec<Question> {
         let (slope_id, vehicle_id) = (Some(slope.id.as_str()), Some(lead.id.as_str()));
-        let plain = |worked: &Worked| worked.answer().plain.clone();
+        let plain = |worked: &Worked| line_on_page(&worked.answer().plain);
         let pull = self.example("force-down", slope_id, vehicle_id).map(|worked| Question {
-            ask: format!("What pulls {} down the steepest stretch?", lead.name),
+            ask: format!("What pulls {}, down the steepest stretch?", named(self.course, lead)),
             answer: format!("{}.", plain(worked)),
         });
         let stop = self.example("locked-stop", slope_id, vehicle_id).map(|worked| Question {

@@ -1,8 +1,32 @@
 //! Verdicts in the trade's words, with their figures.
 
 use super::figure::Show;
-use crate::course::{Course, Gear};
+use crate::course::{Course, Gear, Vehicle};
 use crate::engine::{Reason, Told};
+
+/// The short mark of a vehicle on pages: `A` to `Z`, then `A2`, in the order of the course.
+pub fn vehicle_mark(course: &Course, id: &str) -> String {
+    let place = course.vehicles.iter().position(|vehicle| vehicle.id == id).unwrap_or(0);
+    let letter = char::from(b'A' + u8::try_from(place % 26).expect("less than 26"));
+    let round = place / 26 + 1;
+    if round == 1 { letter.to_string() } else { format!("{letter}{round}") }
+}
+
+/// A vehicle in a sentence: `vehicle B, diesel pickup`.
+pub fn named(course: &Course, vehicle: &Vehicle) -> String {
+    format!("vehicle {}, {}", vehicle_mark(course, &vehicle.id), vehicle.name)
+}
+
+/// A line of a calculation as pages print it: powers raised, unit and number not parted.
+pub fn line_on_page(plain: &str) -> String {
+    let raised = plain.replace("^2", "²").replace("^3", "³");
+    match raised.rsplit_once(' ') {
+        Some((line, unit)) if !unit.starts_with(|c: char| c.is_ascii_digit() || c == '−') => {
+            format!("{line}\u{202f}{unit}")
+        }
+        _ => raised,
+    }
+}
 
 /// A reason with its figures.
 pub fn reason_long(reason: Reason, gear: Option<Gear>, show: Show) -> String {

@@ -6,7 +6,8 @@ use crate::engine::formulas::slope::{kinetic_energy, potential_energy};
 use crate::engine::symbols::{
     AXLE_ENERGY, BRAKE_ENERGY, DISC_COUNT, DISC_MASS, FRICTION_FORCE, FRONT_SHARE, GRAVITY_ACCELERATION,
     HEAT_CAPACITY, HEIGHT, HEIGHT_ENERGY, IRON_SHARE, MASS, ROLLING_ENERGY, ROLLING_FORCE, SLIDING_ENERGY,
-    SLIP_ENERGY, SLOPE_LENGTH, SPEED, SPEED_ENERGY, SPEED_GIVEN_UP, STOP_DISTANCE, TEMPERATURE_RISE,
+    SLIP_ENERGY, SLOPE_LENGTH, SPEED, SPEED_ENERGY, SPEED_GAINED, SPEED_GIVEN_UP, STOP_DISTANCE,
+    TEMPERATURE_RISE,
 };
 use crate::formula::{Algebra, Bend, Expr, Formula, Slip, formula};
 
@@ -17,12 +18,17 @@ pub static ALL: &[&Formula] = &[
     &ROLLING_TO_ENERGY,
     &SLIDING_TO_ENERGY,
     &LEFT_FOR_BRAKES,
+    &LEFT_WHILE_GAINING,
     &HEAT_OF_AXLE,
     &RISE_OF_DISC,
 ];
 
 fn work<A: Algebra>(force: A, distance: A) -> A {
     force * distance
+}
+
+fn left_while_gaining<A: Algebra>(height: A, gained: A, rolling: A, slip: A) -> A {
+    height - gained - rolling - slip
 }
 
 fn left_for_brakes<A: Algebra>(height: A, speed: A, rolling: A, slip: A) -> A {
@@ -85,6 +91,18 @@ formula! {
     slips: [
         Slip { id: "all-of-it", why: "gave the brakes everything", bend: Bend::Instead(|given| given[0].clone()) },
         Slip { id: "added", why: "added what rolling takes", bend: Bend::Instead(|given| given[0].clone() + given[1].clone() + given[2].clone() - given[3].clone()) },
+    ],
+}
+
+formula! {
+    LEFT_WHILE_GAINING = left_while_gaining as (height: HEIGHT_ENERGY, gained: SPEED_GAINED, rolling: ROLLING_ENERGY, slip: SLIP_ENERGY) => BRAKE_ENERGY;
+    id: "left-while-gaining",
+    title: "Energy left for the foot brakes, speed gained",
+    why: "In neutral, what rolling, the slip of the tyres and the speed gained do not take of the height, the brakes must.",
+    source: "First law; air drag left out at these speeds",
+    slips: [
+        Slip { id: "all-of-it", why: "gave the brakes everything", bend: Bend::Instead(|given| given[0].clone()) },
+        Slip { id: "added", why: "added what rolling takes", bend: Bend::Instead(|given| given[0].clone() - given[1].clone() + given[2].clone() - given[3].clone()) },
     ],
 }
 
