@@ -5,6 +5,7 @@
 //! read aloud, has its dimensions checked and is bent by the usual slips. What is printed is what ran.
 
 mod algebra;
+mod conversion;
 mod definition;
 mod dimension;
 mod expr;

@@ -1,7 +1,7 @@
 //! The letters of the trade: what each stands for, its units and how it is said.
 
 use crate::formula::symbols;
-use crate::quantity::Digits::Significant;
+use crate::quantity::Digits::{Fixed, Significant};
 
 symbols! {
     // Tyres and gearing.
@@ -22,7 +22,7 @@ symbols! {
 
     // Slopes.
     MASS = "m", "m", "m", "mass", MASS, KILOGRAM, POUND, Significant(3);
-    GRAVITY_ACCELERATION = "g", "g", "g", "gravity", ACCELERATION, METRE_PER_SECOND_2, METRE_PER_SECOND_2, Significant(3);
+    GRAVITY_ACCELERATION = "g", "g", "g", "gravity", ACCELERATION, METRE_PER_SECOND_2, METRE_PER_SECOND_2, Fixed(3);
     SLOPE_ANGLE = "theta", "theta", "θ", "slope angle", NONE, DEGREE, DEGREE, Significant(3);
     GRADE = "p", "p", "p", "grade", NONE, PERCENT, PERCENT, Significant(3);
     ONE_IN = "n_1", "n_1", "n₁", "length on the level for one of height", NONE, ONE, ONE, Significant(3);
@@ -53,6 +53,8 @@ symbols! {
     // Energy and heat.
     HEIGHT_ENERGY = "E_h", "E_\"height\"", "E_height", "energy of the height", ENERGY, KILOJOULE, KILOJOULE, Significant(3);
     SPEED_ENERGY = "E_v", "E_\"speed\"", "E_speed", "energy of the speed", ENERGY, KILOJOULE, KILOJOULE, Significant(3);
+    SPEED_GIVEN_UP = "E_l", "E_\"lost\"", "E_lost", "energy of the speed given up on the way down", ENERGY, KILOJOULE, KILOJOULE, Significant(3);
+    SPEED_GAINED = "E_g", "E_\"gained\"", "E_gained", "energy of the speed gained on the way down", ENERGY, KILOJOULE, KILOJOULE, Significant(3);
     ROLLING_ENERGY = "E_r", "E_\"roll\"", "E_roll", "energy taken by rolling resistance", ENERGY, KILOJOULE, KILOJOULE, Significant(3);
     BRAKE_ENERGY = "E_b", "E_\"brake\"", "E_brake", "energy taken by the brakes", ENERGY, KILOJOULE, KILOJOULE, Significant(3);
     SLIP_ENERGY = "E_t", "E_\"slip\"", "E_slip", "energy taken by the slip of the tyres", ENERGY, KILOJOULE, KILOJOULE, Significant(3);

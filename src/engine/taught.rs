@@ -7,6 +7,7 @@ pub mod overrun;
 pub mod recovery;
 pub mod slope;
 pub mod stability;
+mod units;
 
 use crate::formula::Formula;
 

@@ -1,6 +1,7 @@
 //! Usual slips: a known wrong turn as a change of the formula.
 
 use super::{Expr, Formula, Symbol};
+use crate::quantity::UnitSystem;
 
 /// How a slip changes a formula.
 #[derive(Clone, Copy, Debug)]
@@ -13,6 +14,10 @@ pub enum Bend {
     Whole(fn(Expr) -> Expr),
     /// Another formula altogether, over the same symbols.
     Instead(fn(&[Expr]) -> Expr),
+    /// A mistake that only somebody who works in these units can make.
+    In(UnitSystem, &'static Bend),
+    /// The method is right and only a unit was not changed, or changed wrongly, in these units.
+    Unit(UnitSystem, &'static Bend),
 }
 
 /// A mistake learners really make.
@@ -30,19 +35,39 @@ impl Slip {
     /// The formula with the mistake in it; none when the mistake cannot be made there.
     pub fn bent(&self, formula: &Formula) -> Option<Expr> {
         let right = formula.expr();
-        let wrong = match self.bend {
-            Bend::LeftOut(symbol) => left_out(&right, symbol)?,
-            Bend::InPlaceOf(symbol, with) => right.rewrite(&|part| match part {
-                Expr::Sym(found) if *found == symbol => Some(with(part.clone())),
+        let wrong = self.bend.of(&right, formula)?;
+        (wrong != right).then_some(wrong)
+    }
+
+    /// Whether somebody who works in these units can make it.
+    pub fn is_made_in(&self, system: UnitSystem) -> bool {
+        match self.bend {
+            Bend::In(only, _) | Bend::Unit(only, _) => only == system,
+            _ => true,
+        }
+    }
+
+    /// Whether the method is right and only a unit is wrong.
+    pub fn is_of_unit(&self) -> bool {
+        matches!(self.bend, Bend::Unit(..))
+    }
+}
+
+impl Bend {
+    fn of(&self, right: &Expr, formula: &Formula) -> Option<Expr> {
+        Some(match self {
+            Self::LeftOut(symbol) => left_out(right, symbol)?,
+            Self::InPlaceOf(symbol, with) => right.rewrite(&|part| match part {
+                Expr::Sym(found) if found == symbol => Some(with(part.clone())),
                 _ => None,
             }),
-            Bend::Whole(change) => change(right.clone()),
-            Bend::Instead(other) => {
+            Self::Whole(change) => change(right.clone()),
+            Self::Instead(other) => {
                 let symbols: Vec<Expr> = formula.takes.iter().copied().map(Expr::Sym).collect();
                 other(&symbols)
             }
-        };
-        (wrong != right).then_some(wrong)
+            Self::In(_, bend) | Self::Unit(_, bend) => return bend.of(right, formula),
+        })
     }
 }
 

@@ -4,8 +4,9 @@
 //! printed there, and gives the printed result to its last digit. Digits are added until each
 //! printed result is also within [`CLOSE`] of the full-precision one.
 
-use super::{Expr, Formula, Literal, Plain, Slip, Symbol, Typeset, Words, say};
-use crate::quantity::{Digits, Shown, ToSi, Unit, UnitSystem};
+use super::conversion::{Printed, calculated, numbers_in};
+use super::{Expr, Formula, Plain, Slip, Symbol, Typeset, Words, say};
+use crate::quantity::{Digits, Shown, Unit, UnitSystem};
 
 /// Greatest distance of a printed result from the full-precision one, as a share of it.
 pub const CLOSE: f64 = 0.004;
@@ -13,6 +14,53 @@ pub const CLOSE: f64 = 0.004;
 const TOO_NEAR: f64 = 0.05;
 /// Digits that may be added before a worked example is given up.
 const MOST_EXTRA: u8 = 6;
+
+/// Digits beyond the usual ones, of each number given and of each result.
+#[derive(Clone, Debug)]
+struct Extra {
+    given: Vec<u8>,
+    results: Vec<u8>,
+}
+
+impl Extra {
+    /// Every way to add digits alike: few before many, on the way before in what is given, the answer last.
+    fn ways(given: usize, results: usize) -> impl Iterator<Item = Self> {
+        let most = MOST_EXTRA;
+        (0..=3 * most).flat_map(move |all| {
+            (0..=all.min(most)).flat_map(move |answer| {
+                (0..=(all - answer).min(most)).filter_map(move |start| {
+                    let inner = all - answer - start;
+                    let mut results = vec![inner; results];
+                    *results.last_mut()? = answer;
+                    (inner <= most).then(|| Self { given: vec![start; given], results })
+                })
+            })
+        })
+    }
+
+    /// Without the digits that are not needed, those of what is given first.
+    fn pruned(mut self, is_enough: impl Fn(&Self) -> bool) -> Self {
+        for place in 0..self.given.len() + self.results.len() {
+            let least = (0..self.at(place)).find(|fewer| {
+                let mut tried = self.clone();
+                *tried.at_mut(place) = *fewer;
+                is_enough(&tried)
+            });
+            if let Some(least) = least {
+                *self.at_mut(place) = least;
+            }
+        }
+        self
+    }
+
+    fn at(&self, place: usize) -> u8 {
+        self.given.iter().chain(&self.results).copied().nth(place).unwrap_or(0)
+    }
+
+    fn at_mut(&mut self, place: usize) -> &mut u8 {
+        self.given.iter_mut().chain(&mut self.results).nth(place).expect("a place of a number")
+    }
+}
 
 /// A number given to start from.
 #[derive(Clone, Debug, PartialEq)]
@@ -51,6 +99,8 @@ pub struct Line {
     /// The unit printed.
     pub unit: &'static Unit,
     numbers_put_in: Expr,
+    /// The units it is worked in.
+    system: UnitSystem,
 }
 
 /// A wrong answer and the slip that leads to it.
@@ -66,6 +116,8 @@ pub struct SlipAnswer {
     pub at_step: Shown,
     /// What the last step then gives.
     pub answer: Shown,
+    /// Whether the method is right and only a unit is wrong.
+    pub of_unit: bool,
 }
 
 /// A worked example.
@@ -160,21 +212,23 @@ impl Working {
     /// # Panics
     /// When a step takes a symbol that nothing before it gives: a fault of the program.
     pub fn finish(self) -> Option<Worked> {
-        (0..=MOST_EXTRA).find_map(|extra| self.with_extra(extra))
+        let works = |extra: &Extra| self.with_extra(extra).is_some();
+        let extra = Extra::ways(self.starts.len(), self.steps.len()).find(works)?;
+        self.with_extra(&extra.pruned(works))
     }
 
-    fn with_extra(&self, extra: u8) -> Option<Worked> {
+    fn with_extra(&self, extra: &Extra) -> Option<Worked> {
         let mut worked = self.worked.clone();
         let mut table = Table::default();
-        for &(symbol, si, estimated) in &self.starts {
+        for (&(symbol, si, estimated), &extra) in self.starts.iter().zip(&extra.given) {
             let unit = symbol.unit(self.system);
             let shown = given_digits(unit.from_si(si), symbol.digits, extra);
-            table.put(symbol, si, literal(&shown, unit));
+            table.put(symbol, si, &shown, unit);
             worked.given.push(Given { symbol, si, shown, unit, estimated });
         }
-        for formula in &self.steps {
+        for (formula, &extra) in self.steps.iter().zip(&extra.results) {
             let line = table.work(formula, self.system, extra)?;
-            table.put(formula.gives, line.si, literal(&line.shown, line.unit));
+            table.put(formula.gives, line.si, &line.shown, line.unit);
             worked.lines.push(line);
         }
         Some(worked)
@@ -183,14 +237,14 @@ impl Working {
 
 /// What is known so far: full value and printed number of each symbol.
 #[derive(Default)]
-struct Table(Vec<(&'static Symbol, f64, Expr)>);
+struct Table(Vec<(&'static Symbol, f64, Printed)>);
 
 impl Table {
-    fn put(&mut self, symbol: &'static Symbol, si: f64, printed: Expr) {
-        self.0.push((symbol, si, printed));
+    fn put(&mut self, symbol: &'static Symbol, si: f64, shown: &Shown, unit: &'static Unit) {
+        self.0.push((symbol, si, Printed::of(shown, unit)));
     }
 
-    fn find(&self, symbol: &Symbol) -> &(&'static Symbol, f64, Expr) {
+    fn find(&self, symbol: &Symbol) -> &(&'static Symbol, f64, Printed) {
         self.0
             .iter()
             .rev()
@@ -202,17 +256,15 @@ impl Table {
         let expr = formula.expr();
         let unit = formula.gives.unit(system);
         let si = expr.value(&|symbol| self.find(symbol).1);
-        let numbers = in_unit(self.put_in(&expr), unit);
+        let numbers = self.put_in(&expr, unit);
         let shown = result_digits(calculated(&numbers, unit), formula.gives.digits.finer(extra))?;
         let close = (unit.to_si(shown.value) - si).abs() <= CLOSE * si.abs();
-        close.then(|| Line::new(formula, &expr, numbers, si, shown, unit))
+        close.then(|| Line::new(formula, &expr, numbers, si, shown, unit, system))
     }
 
-    fn put_in(&self, expr: &Expr) -> Expr {
-        expr.rewrite(&|part| match part {
-            Expr::Sym(symbol) => Some(self.find(symbol).2.clone()),
-            _ => None,
-        })
+    /// The tree with its numbers, giving the result in its unit, by the shortest way to it.
+    fn put_in(&self, expr: &Expr, unit: &'static Unit) -> Expr {
+        numbers_in(expr, unit, &|symbol| &self.find(symbol).2)
     }
 }
 
@@ -224,6 +276,7 @@ impl Line {
         si: f64,
         shown: Shown,
         unit: &'static Unit,
+        system: UnitSystem,
     ) -> Self {
         let sign = if shown.exact { "=" } else { "≈" };
         let plain = format!("{} {sign} {}", say(&numbers, &Plain), with_unit(&shown, unit));
@@ -246,6 +299,7 @@ impl Line {
             shown,
             unit,
             numbers_put_in: numbers,
+            system,
         }
     }
 
@@ -264,12 +318,35 @@ impl Worked {
         self.lines.last().expect("a worked example has a step")
     }
 
+    /// Only what its answer needs: without steps, and numbers given, that lead elsewhere.
+    #[must_use]
+    pub fn direct(&self) -> Self {
+        let mut direct = self.clone();
+        let mut needed: Vec<&'static Symbol> = vec![self.answer().formula.gives];
+        direct.lines.clear();
+        for line in self.lines.iter().rev() {
+            if needed.contains(&line.formula.gives) {
+                needed.extend(line.formula.takes);
+                direct.lines.insert(0, line.clone());
+            }
+        }
+        direct.given.retain(|given| needed.contains(&given.symbol));
+        direct
+    }
+
+    /// Whether a number given stands in one of its lines.
+    pub fn puts_in(&self, given: &Given) -> bool {
+        let digits = given.shown.text.replace('-', "−");
+        let takes = |line: &&Line| line.formula.takes.contains(&given.symbol);
+        self.lines.iter().filter(takes).any(|line| line.plain.contains(&digits))
+    }
+
     /// What the usual slips lead to, slips too near the right answer left out.
     pub fn slip_answers(&self) -> Vec<SlipAnswer> {
         let key = self.answer().shown.value;
         let mut found: Vec<SlipAnswer> = Vec::new();
         for (step, line) in self.lines.iter().enumerate() {
-            for slip in line.formula.slips {
+            for slip in line.formula.slips.iter().filter(|slip| slip.is_made_in(line.system)) {
                 let wrong = self.with_slip(step, slip);
                 found.extend(wrong.filter(|wrong| is_apart(wrong.answer.value, key)));
             }
@@ -291,25 +368,32 @@ impl Worked {
     fn with_slip(&self, step: usize, slip: &Slip) -> Option<SlipAnswer> {
         let mut table = Table::default();
         for given in &self.given {
-            table.put(given.symbol, given.si, literal(&given.shown, given.unit));
+            table.put(given.symbol, given.si, &given.shown, given.unit);
         }
         let mut at_step = None;
         let mut answer = None;
         for (place, line) in self.lines.iter().enumerate() {
             let expr = if place == step { slip.bent(line.formula)? } else { line.formula.expr() };
-            let numbers = in_unit(table.put_in(&expr), line.unit);
+            let numbers = table.put_in(&expr, line.unit);
             let value = calculated(&numbers, line.unit);
             if !value.is_finite() {
                 return None;
             }
             let shown = Shown::of(value, line.formula.gives.digits);
-            table.put(line.formula.gives, line.unit.to_si(shown.value), literal(&shown, line.unit));
+            table.put(line.formula.gives, line.unit.to_si(shown.value), &shown, line.unit);
             if place == step {
                 at_step = Some(shown.clone());
             }
             answer = Some(shown);
         }
-        Some(SlipAnswer { step, id: slip.id, why: slip.why, at_step: at_step?, answer: answer? })
+        Some(SlipAnswer {
+            step,
+            id: slip.id,
+            why: slip.why,
+            at_step: at_step?,
+            answer: answer?,
+            of_unit: slip.is_of_unit(),
+        })
     }
 }
 
@@ -317,46 +401,9 @@ fn is_apart(one: f64, other: f64) -> bool {
     (one - other).abs() > TOO_NEAR * one.abs().max(other.abs())
 }
 
-/// A printed number as it goes into a line: with its conversion to SI where one is needed.
-fn literal(shown: &Shown, unit: &Unit) -> Expr {
-    let number =
-        |text: &str, value| Expr::Lit(Literal { text: text.replace('-', "−"), value, degrees: false });
-    let digits = number(&shown.text, shown.value);
-    match unit.to_si {
-        ToSi::Same => digits,
-        ToSi::Times(_, text) => digits * number(text, printed_factor(text)),
-        ToSi::Over(_, text) => digits / number(text, printed_factor(text)),
-        ToSi::Degrees => {
-            Expr::Lit(Literal { text: shown.text.replace('-', "−"), value: shown.value, degrees: true })
-        }
-        ToSi::Scale(..) => panic!("a temperature goes into a formula as a rise, not on a scale"),
-    }
-}
-
-/// The tree taken from SI to the unit of the result.
-fn in_unit(expr: Expr, unit: &Unit) -> Expr {
-    let factor = |text: &str| {
-        Expr::Lit(Literal { text: text.to_owned(), value: printed_factor(text), degrees: false })
-    };
-    match unit.to_si {
-        ToSi::Same | ToSi::Degrees | ToSi::Scale(..) => expr,
-        ToSi::Times(_, text) => expr / factor(text),
-        ToSi::Over(_, text) => expr * factor(text),
-    }
-}
-
-fn printed_factor(text: &str) -> f64 {
-    text.parse().expect("a printed factor is a number")
-}
-
-fn calculated(numbers: &Expr, unit: &Unit) -> f64 {
-    let value = numbers.value(&|symbol| panic!("`{}` has no number", symbol.id));
-    if unit.to_si == ToSi::Degrees { value.to_degrees() } else { value }
-}
-
 /// A given number: exactly as known if two digits more say it, else rounded.
 fn given_digits(value: f64, at_least: Digits, extra: u8) -> Shown {
-    (extra..=extra.max(2))
+    (0..=extra.max(2))
         .map(|more| Shown::of(value, at_least.finer(more)))
         .find(|shown| shown.exact)
         .unwrap_or_else(|| Shown::of(value, at_least.finer(extra)))

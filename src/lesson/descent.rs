@@ -111,14 +111,21 @@ impl Scene<'_> {
     /// The energy of the height, and what is left of it for the foot brakes.
     fn energy(&self) -> Option<Worked> {
         let ledger = self.told(Way::Braked)?.descent.likely.ledger;
+        let given_up = ledger.entry - ledger.speed;
+        let (change, left) = if given_up < 0.0 {
+            (&s::SPEED_GAINED, &energy::LEFT_WHILE_GAINING)
+        } else {
+            (&s::SPEED_GIVEN_UP, &energy::LEFT_FOR_BRAKES)
+        };
         self.working("energy", "Energy of the height, and what the foot brakes must take of it")
             .given(&s::MASS, self.vehicle.mass.si())
             .given(&s::GRAVITY_ACCELERATION, GRAVITY)
             .given(&s::HEIGHT, self.slope.height().si())
+            .start(change, given_up.abs(), true)
             .start(&s::ROLLING_ENERGY, ledger.rolling, true)
             .start(&s::SLIP_ENERGY, ledger.ground, true)
             .step(&energy::HEIGHT_TO_ENERGY)
-            .step(&energy::LEFT_FOR_BRAKES)
+            .step(left)
             .finish()
     }
 
@@ -126,12 +133,18 @@ impl Scene<'_> {
         let front = self.vehicle.brakes.front?;
         let told = self.told(Way::Braked)?;
         let share = told.heat.as_ref()?.front_share;
+        // The printed answer of the example before, so that a learner starts from what stands there.
+        let before = self.energy().map(|worked| {
+            let line = worked.answer();
+            line.unit.to_si(line.shown.value)
+        });
+        let taken = before.unwrap_or(told.descent.likely.ledger.brakes);
         let share_estimated = self.vehicle.brakes.front_share.estimated;
         self.working(
             "brake-temperature-rise",
             "One run on the foot brake: how much warmer the front brakes get",
         )
-        .start(&s::BRAKE_ENERGY, told.descent.likely.ledger.brakes, true)
+        .start(&s::BRAKE_ENERGY, taken, true)
         .start(&s::FRONT_SHARE, share, share_estimated)
         .start(&s::IRON_SHARE, IRON_SHARE, true)
         .step(&energy::HEAT_OF_AXLE)

@@ -9,7 +9,7 @@ use super::meta::Meta;
 use super::outline::Outline;
 use super::slope::{OnSlope, Question, SlopeSheet};
 use super::vehicle::VehicleSheet;
-use super::words::vehicle_mark;
+use super::words::{line_on_page, named, vehicle_mark};
 use crate::course::{Course, Range, Slope, Vehicle};
 use crate::engine::{Pair, Reckoning, Standing, reckon};
 use crate::formula::Worked;
@@ -188,9 +188,9 @@ impl<'a> Book<'a> {
 
     fn questions(&self, slope: &Slope, lead: &Vehicle) -> Vec<Question> {
         let (slope_id, vehicle_id) = (Some(slope.id.as_str()), Some(lead.id.as_str()));
-        let plain = |worked: &Worked| worked.answer().plain.clone();
+        let plain = |worked: &Worked| line_on_page(&worked.answer().plain);
         let pull = self.example("force-down", slope_id, vehicle_id).map(|worked| Question {
-            ask: format!("What pulls {} down the steepest stretch?", lead.name),
+            ask: format!("What pulls {}, down the steepest stretch?", named(self.course, lead)),
             answer: format!("{}.", plain(worked)),
         });
         let stop = self.example("locked-stop", slope_id, vehicle_id).map(|worked| Question {

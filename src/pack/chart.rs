@@ -5,7 +5,7 @@ use serde::Serialize;
 use super::figure::Show;
 use super::outline::Outline;
 use super::words::named;
-use crate::course::{Course, Slope, Vehicle};
+use crate::course::{Course, Slope, Surface, Vehicle};
 use crate::engine::formulas::slope::{force_down, normal_force};
 use crate::engine::formulas::{GRAVITY, grip::grip_force};
 use crate::engine::{BrakeHeat, Ledger, Outcome, Pair, Way, steer, traces};
@@ -199,7 +199,7 @@ pub fn steering() -> Chart {
     let most = share(0.9, 15.0);
     Chart {
         series,
-        marks: vec![Mark { x: 0.0, y: 0.0, text: "locked: 0 %".to_owned(), dx: 3.0, dy: -3.0, ax: 0.0 }],
+        marks: vec![Mark { x: 0.0, y: 0.0, text: "locked: 0 %".to_owned(), dx: 3.0, dy: -9.0, ax: 0.0 }],
         limit: None,
         limit_text: String::new(),
         x_label: "wheel speed ÷ ground speed (0 = locked, 1 = rolling)".to_owned(),
@@ -330,14 +330,46 @@ pub fn hold_band(course: &Course, show: Show) -> HoldBand {
         .collect();
     HoldBand {
         rows,
-        alt: format!("Steepest angle of each slope beside the angles, in degrees, that locked and turning wheels can hold there: {}.", said.join("; ")),
-        caption: "Where the pointer stands between the two bars, turning wheels hold and locked wheels slide: the hold band. On loose ground the order can turn round.".to_owned(),
+        alt: format!(
+            "Steepest angle of each slope beside the angles, in degrees, that locked and turning wheels can hold there: {}.",
+            said.join("; ")
+        ),
+        caption: hold_caption(course),
     }
+}
+
+/// What the bars of this ground show: where its pointers stand, and where the order is turned round.
+fn hold_caption(course: &Course) -> String {
+    let named = |fits: &dyn Fn(f64, &Surface) -> bool| -> Vec<&str> {
+        let slopes = course.slopes.iter();
+        let grade = |slope: &Slope| libm::tan(slope.steepest().gradient.si());
+        let found = slopes.filter(|slope| fits(grade(slope), course.surface_of(slope)));
+        found.map(|slope| slope.name.as_str()).collect()
+    };
+    let between = named(&|grade, surface| surface.sliding.high < grade && grade < surface.peak.low);
+    let left = named(&|grade, surface| grade < surface.sliding.low.min(surface.peak.low));
+    let turned = named(&|_, surface| surface.sliding.likely > surface.peak.likely);
+    let stands = if !between.is_empty() {
+        format!(" So it is on {}.", between.join(", "))
+    } else if left.len() == course.slopes.len() {
+        " Here every pointer stands left of both bars: wheels hold, turning or locked.".to_owned()
+    } else {
+        " No pointer here stands clear between the bars; where it stands in a bar, the ground of the day decides.".to_owned()
+    };
+    let loose = if turned.is_empty() {
+        String::new()
+    } else {
+        format!(" Loose ground turns the order round: {}.", turned.join(", "))
+    };
+    format!(
+        "Hold band: right of the bar for locked wheels, left of the bar for turning ones. There turning wheels hold and locked wheels slide.{stands}{loose}"
+    )
 }
 
 /// Forces on a vehicle on the steepest stretch, to one scale.
 pub fn forces(course: &Course, slope: &Slope, vehicle: &Vehicle, show: Show) -> Forces {
-    let angle = slope.steepest().gradient.si();
+    // To a tenth of a degree, as the worked example gives it: one pull has one figure.
+    let angle = (slope.steepest().gradient.si().to_degrees() * 10.0).round().to_radians() / 10.0;
     let mass = vehicle.mass.si();
     let along = force_down(mass, GRAVITY, angle);
     let normal = normal_force(mass, GRAVITY, angle);
@@ -357,11 +389,11 @@ pub fn forces(course: &Course, slope: &Slope, vehicle: &Vehicle, show: Show) -> 
         normal_text: format!("on the ground {}", text(normal)),
         grip_text: format!("grip there is, low end: {} (dashed)", text(grip)),
         hold_text: format!("grip needed: {} (solid)", text(along)),
-        angle_text: show.angle(angle, false).text(),
+        angle_text: show.sharp_angle(angle).text(),
         alt: format!(
             "Forces on {} on {} degrees: weight {}, down the slope {}, on the ground {}, grip available at the low end {}.",
             named(course, vehicle),
-            show.angle(angle, false).v,
+            show.sharp_angle(angle).v,
             text(weight),
             text(along),
             text(normal),

@@ -52,7 +52,7 @@ const fn style(metric: &'static Unit, imperial: &'static Unit, digits: Digits) -
 static LENGTH: Style = style(&units::METRE, &units::FOOT, Digits::Significant(2));
 static BODY: Style = style(&units::METRE, &units::INCH, Digits::Significant(3));
 static SPEED: Style = style(&units::KM_PER_HOUR, &units::MILE_PER_HOUR, Digits::Significant(2));
-static CREEP: Style = style(&units::KM_PER_HOUR, &units::MILE_PER_HOUR, Digits::Significant(3));
+static CREEP: Style = style(&units::KM_PER_HOUR, &units::MILE_PER_HOUR, Digits::Significant(2));
 static MASS: Style = style(&units::KILOGRAM, &units::POUND, Digits::Decimals(0));
 static FORCE: Style = style(&units::KILONEWTON, &units::POUND_FORCE, Digits::Significant(2));
 static ENERGY: Style = style(&units::KILOJOULE, &units::KILOJOULE, Digits::Decimals(0));
@@ -156,6 +156,12 @@ impl Show {
         format!("{} · {}", self.angle(angle, false).text(), self.percent(angle, false).text())
     }
 
+    /// An angle, rad, to a tenth of a degree, without a zero that says nothing.
+    pub fn sharp_angle(self, si: f64) -> Fig {
+        let unit = self.unit(&FINE_ANGLE);
+        Fig::new(Shown::of(unit.from_si(si), FINE_ANGLE.digits).trimmed().text, unit.symbol, false)
+    }
+
     /// A speed as a plain number in the page's unit, for drawings.
     pub fn speed_number(self, si: f64) -> f64 {
         self.unit(&SPEED).from_si(si)
@@ -195,15 +201,25 @@ impl Show {
 
     fn one(self, style: &Style, si: f64, estimated: bool) -> Fig {
         let unit = self.unit(style);
-        Fig::new(digits(unit.from_si(si), style.digits), unit.symbol, estimated)
+        Fig::new(digits(known(unit.from_si(si), estimated), style.digits), unit.symbol, estimated)
     }
 
     fn range(self, style: &Style, low: f64, high: f64, estimated: bool) -> Fig {
         let unit = self.unit(style);
-        let (low, high) = (digits(unit.from_si(low), style.digits), digits(unit.from_si(high), style.digits));
+        let text = |si| digits(known(unit.from_si(si), estimated), style.digits);
+        let (low, high) = (text(low), text(high));
         let v = if low == high { low } else { format!("{low}–{high}") };
         Fig::new(v, unit.symbol, estimated)
     }
+}
+
+/// An estimate with no more than three digits that say something: 8543 is 8540.
+fn known(value: f64, estimated: bool) -> f64 {
+    if !estimated || value.abs() < 1000.0 {
+        return value;
+    }
+    let step = libm::pow(10.0, libm::floor(libm::log10(value.abs())) - 2.0);
+    (value / step).round() * step
 }
 
 /// A number as text with a true minus.

@@ -5,9 +5,10 @@ use serde::Serialize;
 use super::book::Book;
 use super::figure::Fig;
 use super::meta::Meta;
-use super::workbook::{Datum, data};
-use super::worked::{StepRow, answer, ask, steps, with_unit};
+use super::workbook::{Datum, data, used};
+use super::worked::{FormulaSheet, StepRow, answer, ask, formula_sheet, steps, with_unit};
 use crate::formula::{SlipAnswer, Worked};
+use crate::quantity::{Digits, Shown};
 
 /// The question paper. Nothing of the key is in it.
 #[derive(Serialize)]
@@ -15,6 +16,7 @@ pub struct Quiz {
     pack: Meta,
     paper: Paper,
     items: Vec<QuizItem>,
+    sheet: FormulaSheet,
 }
 
 /// The answers, with working and what usual slips give.
@@ -81,11 +83,11 @@ struct SlipRow {
 }
 
 /// A question about a worked example, or one to answer in words.
-enum Item<'b> {
+enum Item {
     /// Work out a number.
-    Number(&'b Worked),
+    Number(Worked),
     /// Choose among the right number and what slips give, in order of size.
-    Choice(&'b Worked, Vec<SlipAnswer>),
+    Choice(Worked, Vec<SlipAnswer>),
     /// Say what to do.
     Words(&'static Words),
 }
@@ -122,7 +124,9 @@ static JUDGEMENT: [Words; 3] = [
 /// Wrong options beside the right one.
 const WRONG: usize = 3;
 /// Share of the answer accepted either way: rounding on the way.
-const ACCEPT: f64 = 0.01;
+const ACCEPT: f64 = 0.02;
+/// Below this first figure a step of 5 in the third would be too coarse.
+const COARSE_FROM: f64 = 2.0;
 /// Minutes allowed for each mark.
 const MINUTES_A_MARK: usize = 2;
 
@@ -132,7 +136,8 @@ impl Quiz {
         let items = items(book);
         let paper = paper(book, &items);
         let items = (1..).zip(&items).map(|(no, item)| question(book, no, item)).collect();
-        Self { pack, paper, items }
+        let sheet = formula_sheet(&used(book), book.course.units);
+        Self { pack, paper, items, sheet }
     }
 }
 
@@ -152,21 +157,23 @@ fn paper(book: &Book, items: &[Item]) -> Paper {
         code: format!("{}-{}", &book.fingerprint[..4.min(book.fingerprint.len())], book.course.seed),
         minutes: format!("{} min", MINUTES_A_MARK * total),
         total: total.to_string(),
-        allowed: vec!["pocket calculator set to degrees", "the slope and vehicle cards", "pencil, ruler"],
+        allowed: vec!["pocket calculator set to degrees", "the formula sheet at the end", "pencil, ruler"],
     }
 }
 
 /// The items: each kind of question once, about vehicles and slopes that the seed picks.
-fn items<'b>(book: &'b Book) -> Vec<Item<'b>> {
+fn items(book: &Book) -> Vec<Item> {
     let mut pick = Picker(book.course.seed);
-    let number = |id: &str, pick: &mut Picker| pick.of(&about(book, id)).map(Item::Number);
+    let number =
+        |id: &str, pick: &mut Picker| pick.of(&about(book, id)).map(|worked| Item::Number(worked.direct()));
     let choice = |id: &str, pick: &mut Picker| {
-        let fit: Vec<(&'b Worked, Vec<SlipAnswer>)> = about(book, id)
+        let fit: Vec<(&Worked, Vec<SlipAnswer>)> = about(book, id)
             .into_iter()
             .map(|worked| (worked, worked.wrong_options()))
             .filter(|(_, wrong)| wrong.len() >= 2)
             .collect();
-        pick.of(&fit.iter().collect::<Vec<_>>()).map(|(worked, wrong)| Item::Choice(worked, wrong.clone()))
+        pick.of(&fit.iter().collect::<Vec<_>>())
+            .map(|(worked, wrong)| Item::Choice((*worked).clone(), wrong.clone()))
     };
     [
         choice("grade", &mut pick),
@@ -183,8 +190,20 @@ fn items<'b>(book: &'b Book) -> Vec<Item<'b>> {
     .collect()
 }
 
+/// Examples of a kind whose answer the workbook does not print, if there are any.
 fn about<'b>(book: &'b Book, id: &str) -> Vec<&'b Worked> {
-    book.worked.iter().filter(|worked| worked.id == id).collect()
+    let printed: Vec<(&str, &str)> = used(book)
+        .into_iter()
+        .flat_map(|worked| &worked.lines)
+        .map(|line| (line.formula.id, line.shown.text.as_str()))
+        .collect();
+    let is_new = |worked: &&Worked| {
+        let line = worked.answer();
+        !printed.contains(&(line.formula.id, line.shown.text.as_str()))
+    };
+    let all: Vec<&Worked> = book.worked.iter().filter(|worked| worked.id == id).collect();
+    let new: Vec<&Worked> = all.iter().copied().filter(is_new).collect();
+    if new.is_empty() { all } else { new }
 }
 
 /// Picks from lists by the course's seed (a linear congruential step, Knuth's MMIX constants).
@@ -263,7 +282,7 @@ fn reply(book: &Book, no: usize, item: &Item) -> AnswerItem {
     let options = options(item);
     let key = options.iter().find(|(_, slip)| slip.is_none()).map(|(option, _)| option.letter.clone());
     let worked = match item {
-        Item::Number(worked) | Item::Choice(worked, _) => Some(*worked),
+        Item::Number(worked) | Item::Choice(worked, _) => Some(worked),
         Item::Words(_) => None,
     };
     AnswerItem {
@@ -286,12 +305,23 @@ fn reply(book: &Book, no: usize, item: &Item) -> AnswerItem {
 
 fn accept(worked: &Worked) -> String {
     let line = worked.answer();
-    let bound = |share: f64| {
-        let finer = crate::quantity::Shown::of(line.shown.value * share, line.formula.gives.digits);
-        finer.text.replace('-', "−")
-    };
-    format!("{} to {} {} (rounding on the way)", bound(1.0 - ACCEPT), bound(1.0 + ACCEPT), line.unit_text())
-        .replace("  ", " ")
+    let value = line.shown.value;
+    let (low, high) = (value - ACCEPT * value.abs(), value + ACCEPT * value.abs());
+    let step = step_of(value);
+    let low = tidy((low / step).floor() * step);
+    let high = with_unit(&tidy((high / step).ceil() * step), line.unit);
+    format!("{low} to {high} (rounding on the way)")
+}
+
+/// Bounds stand at multiples of this: 5 in the third figure, or 2 where the first figure is 1.
+fn step_of(value: f64) -> f64 {
+    let third = libm::pow(10.0, libm::floor(libm::log10(value.abs())) - 2.0);
+    let leading = value.abs() / (100.0 * third);
+    third * if leading < COARSE_FROM { 2.0 } else { 5.0 }
+}
+
+fn tidy(value: f64) -> String {
+    Shown::of(value, Digits::Significant(3)).trimmed().text.replace('-', "−")
 }
 
 fn points(item: &Item) -> Vec<Point> {
@@ -313,12 +343,15 @@ fn points(item: &Item) -> Vec<Point> {
 fn slips(item: &Item, options: &[(QuizOption, Option<SlipAnswer>)]) -> Vec<SlipRow> {
     match item {
         Item::Number(worked) => {
-            let (total, followed) = (marks(item), worked.lines.len() - 1);
+            let (total, methods) = (marks(item), worked.lines.len());
             let unit = worked.answer().unit;
             worked
                 .slip_answers()
                 .into_iter()
-                .map(|slip| slip_row(&slip, unit.symbol, format!("{followed} of {total}"), None))
+                .map(|slip| {
+                    let earned = if slip.of_unit { methods } else { methods - 1 };
+                    slip_row(&slip, unit.symbol, format!("{earned} of {total}"), None)
+                })
                 .collect()
         }
         Item::Choice(worked, _) => options

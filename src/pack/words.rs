@@ -17,6 +17,17 @@ pub fn named(course: &Course, vehicle: &Vehicle) -> String {
     format!("vehicle {}, {}", vehicle_mark(course, &vehicle.id), vehicle.name)
 }
 
+/// A line of a calculation as pages print it: powers raised, unit and number not parted.
+pub fn line_on_page(plain: &str) -> String {
+    let raised = plain.replace("^2", "²").replace("^3", "³");
+    match raised.rsplit_once(' ') {
+        Some((line, unit)) if !unit.starts_with(|c: char| c.is_ascii_digit() || c == '−') => {
+            format!("{line}\u{202f}{unit}")
+        }
+        _ => raised,
+    }
+}
+
 /// A reason with its figures.
 pub fn reason_long(reason: Reason, gear: Option<Gear>, show: Show) -> String {
     let gear = gear.map_or_else(String::new, |gear| format!(" in {gear}"));

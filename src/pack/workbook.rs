@@ -8,9 +8,10 @@ use super::figure::Fig;
 use super::meta::Meta;
 use super::slope::SlopeSheet;
 use super::vehicle::VehicleSheet;
-use super::worked::{FormulaRow, WorkedSheet, answer, ask, formulas};
+use super::words::{line_on_page, vehicle_mark};
+use super::worked::{FormulaSheet, WorkedSheet, answer, ask, formula_sheet};
 use crate::course::{Slope, Vehicle};
-use crate::engine::{Standing, Way};
+use crate::engine::{Outcome, Pair, Standing, Way};
 use crate::formula::Worked;
 
 /// The workbook.
@@ -22,12 +23,13 @@ pub struct Workbook<'a> {
     hold: HoldBand,
     steering: Chart,
     run: Option<Chart>,
+    locked_stops: bool,
     heat: Option<HeatBars>,
     disc: Option<Chart>,
     side: Option<Side>,
     ladder: Ladder<'a>,
     worked: Vec<WorkedSheet>,
-    formulae: Vec<FormulaRow>,
+    formulae: FormulaSheet,
     exercises: Vec<Exercise>,
     answers: Vec<Answer>,
 }
@@ -48,7 +50,7 @@ struct Ladder<'a> {
 
 #[derive(Serialize)]
 struct LadderRow<'a> {
-    name: &'a str,
+    name: String,
     gears: Vec<LadderGear<'a>>,
 }
 
@@ -92,6 +94,7 @@ impl<'a> Workbook<'a> {
         let shown = shown_examples(book, slope, vehicle);
         let set = exercises(book, slope, vehicle);
         let braked = pair.way(Way::Braked);
+        let (run_slope, run_vehicle, run_pair) = run_of(book, slope);
         let heat = braked.and_then(|told| told.heat.as_ref());
         let run_time = braked.map_or(0.0, |told| told.descent.likely.time);
         let tilted = book.course.slopes.iter().find(|slope| slope.cross_slope.si() != 0.0);
@@ -104,14 +107,15 @@ impl<'a> Workbook<'a> {
             forces: chart::forces(book.course, slope, vehicle, book.show),
             hold: chart::hold_band(book.course, book.show),
             steering: chart::steering(),
-            run: chart::run(book.course, slope, vehicle, pair, book.show),
+            run: chart::run(book.course, run_slope, run_vehicle, run_pair, book.show),
+            locked_stops: stops_locked(run_pair),
             heat: chart::heat(book.course, slope, vehicle, pair, book.show),
             disc: heat.and_then(|heat| chart::disc(book.course, slope, vehicle, heat, run_time, book.show)),
             side: tilted.and_then(|tilted| {
                 chart::side(book.course, tilted, vehicle, book.pair(tilted, vehicle), book.show)
             }),
             ladder: ladder(book),
-            formulae: formulas(&shown.iter().copied().chain(set.iter().copied()).collect::<Vec<_>>()),
+            formulae: formula_sheet(&used(book), book.course.units),
             worked: shown.into_iter().map(|worked| WorkedSheet::of(book.course, worked)).collect(),
             exercises: (1..).zip(&set).map(|(no, worked)| exercise(book, no, worked)).collect(),
             answers: (1..).zip(&set).map(|(no, worked)| reply(no, worked)).collect(),
@@ -178,7 +182,31 @@ fn others<T>(all: &[T], is_other: impl Fn(&T) -> bool) -> Vec<&T> {
     if rest.is_empty() { all.iter().collect() } else { rest }
 }
 
+/// Every worked example and exercise of the workbook.
+pub fn used<'b>(book: &'b Book) -> Vec<&'b Worked> {
+    let slope = leading_slope(book);
+    let vehicle = book.lead(slope);
+    shown_examples(book, slope, vehicle).into_iter().chain(exercises(book, slope, vehicle)).collect()
+}
+
+/// Whether a vehicle with its wheels locked stops on the slope, at likely values.
+fn stops_locked(pair: &Pair) -> bool {
+    pair.way(Way::Locked).is_some_and(|told| told.descent.likely_outcome == Outcome::StopsOnSlope)
+}
+
+/// Whose three runs are drawn: where locked wheels do not stop, if the course has that; else the leading slope.
+fn run_of<'b>(book: &'b Book, leading: &'b Slope) -> (&'b Slope, &'b Vehicle, &'b Pair) {
+    let of = |slope: &'b Slope| {
+        let vehicle = book.lead(slope);
+        (slope, vehicle, book.pair(slope, vehicle))
+    };
+    let told = |(.., pair): &(_, _, &Pair)| pair.standing == Standing::InGear && !stops_locked(pair);
+    let mut all = std::iter::once(leading).chain(&book.course.slopes).map(of);
+    all.find(told).unwrap_or_else(|| of(leading))
+}
+
 fn exercise(book: &Book, no: usize, worked: &Worked) -> Exercise {
+    let worked = &worked.direct();
     Exercise {
         no: no.to_string(),
         text: ask(book.course, worked),
@@ -193,6 +221,7 @@ pub fn data(worked: &Worked) -> Vec<Datum> {
     worked
         .given
         .iter()
+        .filter(|given| worked.puts_in(given))
         .map(|given| Datum {
             name: given.symbol.name.to_owned(),
             value: Fig::new(given.shown.text.replace('-', "−"), given.unit.symbol, given.estimated),
@@ -201,7 +230,8 @@ pub fn data(worked: &Worked) -> Vec<Datum> {
 }
 
 fn reply(no: usize, worked: &Worked) -> Answer {
-    let how: Vec<&str> = worked.lines.iter().map(|line| line.plain.as_str()).collect();
+    let worked = &worked.direct();
+    let how: Vec<String> = worked.lines.iter().map(|line| line_on_page(&line.plain)).collect();
     Answer { no: no.to_string(), value: answer(worked), how: how.join("; ") }
 }
 
@@ -226,7 +256,7 @@ fn ladder<'a>(book: &'a Book) -> Ladder<'a> {
             .vehicles
             .iter()
             .map(|vehicle| LadderRow {
-                name: &vehicle.name,
+                name: format!("{} · {}", vehicle_mark(book.course, &vehicle.id), vehicle.name),
                 gears: vehicle
                     .gears
                     .iter()

@@ -3,10 +3,12 @@
 use serde::Serialize;
 
 use super::figure::Fig;
+use super::words::named;
 use crate::course::Course;
-use crate::formula::{Given, Line, Worked};
+use crate::engine::symbols::GRAVITY_ACCELERATION;
+use crate::formula::{Given, Line, Symbol, Worked};
 use crate::print::{Markup, escape};
-use crate::quantity::Unit;
+use crate::quantity::{ToSi, Unit, UnitSystem, units, units_of};
 
 /// A worked example.
 #[derive(Clone, Debug, Serialize)]
@@ -34,6 +36,22 @@ pub struct StepRow {
     pub note: Option<String>,
 }
 
+/// Everything a learner may look up while working: formulas, their letters, the units.
+#[derive(Clone, Debug, Serialize)]
+pub struct FormulaSheet {
+    pub formulae: Vec<FormulaRow>,
+    pub letters: Vec<LetterRow>,
+    pub units: Vec<String>,
+}
+
+/// What a letter stands for.
+#[derive(Clone, Debug, Serialize)]
+pub struct LetterRow {
+    pub symbol: Markup,
+    pub name: String,
+    pub unit: String,
+}
+
 /// A formula on its own.
 #[derive(Clone, Debug, Serialize)]
 pub struct FormulaRow {
@@ -47,7 +65,7 @@ impl WorkedSheet {
         Self {
             title: worked.title.clone(),
             ask: ask(course, worked),
-            givens: worked.given.iter().map(given_row).collect(),
+            givens: worked.given.iter().filter(|given| worked.puts_in(given)).map(given_row).collect(),
             steps: steps(worked),
             answer: answer(worked),
             check: None,
@@ -67,7 +85,12 @@ pub fn steps(worked: &Worked) -> Vec<StepRow> {
             let usual = slip.map_or_else(String::new, |slip| {
                 format!(" Usual slip: {}; that gives {}.", slip.why, with_unit(&slip.at_step.text, line.unit))
             });
-            StepRow { line: step_markup(line), note: Some(format!("{}{usual}", line.formula.why)) }
+            let pounds = if in_pounds(line) {
+                " A mass of 1 lb weighs 1 lbf: m g is the number of pounds."
+            } else {
+                ""
+            };
+            StepRow { line: step_markup(line), note: Some(format!("{}{pounds}{usual}", line.formula.why)) }
         })
         .collect()
 }
@@ -88,13 +111,26 @@ pub fn ask(course: &Course, worked: &Worked) -> String {
         worked.vehicle.as_ref().and_then(|id| course.vehicles.iter().find(|vehicle| vehicle.id == *id));
     let slope = worked.slope.as_ref().and_then(|id| course.slopes.iter().find(|slope| slope.id == *id));
     let of = match (vehicle, slope) {
-        (Some(vehicle), Some(slope)) => format!("{} on {}", vehicle.name, slope.name),
-        (Some(vehicle), None) => vehicle.name.clone(),
+        (Some(vehicle), Some(slope)) => format!("{}, on {}", named(course, vehicle), slope.name),
+        (Some(vehicle), None) => named(course, vehicle),
         (None, Some(slope)) => slope.name.clone(),
         (None, None) => return format!("Find the {}.", worked.answer().formula.gives.name),
     };
     let gear = worked.gear.as_ref().map_or_else(String::new, |gear| format!(", in {gear}"));
-    format!("{of}{gear}: find the {}.", worked.answer().formula.gives.name)
+    capital(&format!("{of}{gear}: find the {}.", worked.answer().formula.gives.name))
+}
+
+/// The text with a capital at its start.
+fn capital(text: &str) -> String {
+    let mut letters = text.chars();
+    letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
+}
+
+/// Whether a line takes a mass in pounds for its weight, without gravity.
+fn in_pounds(line: &Line) -> bool {
+    *line.unit == units::POUND_FORCE
+        && line.formula.takes.contains(&&GRAVITY_ACCELERATION)
+        && !line.plain.contains("9.81")
 }
 
 /// A number given, as a row.
@@ -120,10 +156,70 @@ pub fn formulas(examples: &[&Worked]) -> Vec<FormulaRow> {
         let said = line.spoken.split(", which is ").next().unwrap_or_default();
         rows.push(FormulaRow {
             name: line.formula.title.to_owned(),
-            line: maths(said, &format!("{} = {}", gives.math, line.letters)),
+            line: maths(said, &format!("{} = {}{}", gives.math, line.letters, to_per_cent(line))),
         });
     }
     rows
+}
+
+/// The factor that makes per cent of a share.
+fn to_per_cent(line: &Line) -> &'static str {
+    if *line.unit == units::PERCENT && !matches!(line.plain.find("÷ 100)"), Some(_)) {
+        " times 100"
+    } else {
+        ""
+    }
+}
+
+/// Formulas, letters and units of some worked examples.
+pub fn formula_sheet(examples: &[&Worked], system: UnitSystem) -> FormulaSheet {
+    let lines = || examples.iter().flat_map(|worked| &worked.lines);
+    let mut symbols: Vec<&'static Symbol> = Vec::new();
+    for symbol in
+        lines().flat_map(|line| std::iter::once(line.formula.gives).chain(line.formula.takes.iter().copied()))
+    {
+        if !symbols.contains(&symbol) {
+            symbols.push(symbol);
+        }
+    }
+    let letters = symbols.iter().map(|symbol| LetterRow {
+        symbol: maths(symbol.name, symbol.math),
+        name: symbol.name.to_owned(),
+        unit: symbol.unit(system).symbol.to_owned(),
+    });
+    FormulaSheet {
+        formulae: formulas(examples),
+        letters: letters.collect(),
+        units: conversions(&symbols, system),
+    }
+}
+
+/// How the units of these letters are changed, and what else a learner must know of them.
+fn conversions(symbols: &[&'static Symbol], system: UnitSystem) -> Vec<String> {
+    let mut said: Vec<String> = Vec::new();
+    for unit in symbols.iter().map(|symbol| symbol.unit(system)) {
+        let coherent = units_of(unit.dim).find(|unit| unit.is_coherent()).map_or("", |unit| unit.symbol);
+        let text = match unit.to_si {
+            ToSi::Times(_, factor) => format!("1 {} = {factor} {coherent}", unit.symbol),
+            ToSi::Over(_, divisor) => {
+                format!("1 {coherent} = {divisor} {}", unit.symbol).replace("1  =", "1 =")
+            }
+            _ => continue,
+        };
+        if !said.contains(&text) {
+            said.push(text);
+        }
+    }
+    let more: &[&str] = match system {
+        UnitSystem::Metric => &[],
+        UnitSystem::Imperial => &[
+            "A mass of 1 lb weighs 1 lbf, so m g is as many lbf as there are lb",
+            "Energy is counted in kJ, as heat is in tables: 1 kJ = 738 ft·lbf",
+            "F° = Fahrenheit degrees by which something gets warmer, not a reading of the scale",
+        ],
+    };
+    said.extend(more.iter().map(|text| (*text).to_owned()));
+    said
 }
 
 fn step_markup(line: &Line) -> Markup {

@@ -8,8 +8,6 @@ use crate::quantity::{Shown, UnitSystem};
 
 /// Two values nearer than this share of the greater are one to a learner.
 const TOO_NEAR: f64 = 0.05;
-/// Slips by which the method is right and only a unit was not changed.
-const CARELESS: [&str; 3] = ["km-per-hour", "metres-per-second", "twice-converted"];
 
 /// A calculation to be asked.
 #[derive(Clone, Debug)]
@@ -170,16 +168,13 @@ impl Recipe {
     fn wrong(&self, worked: &Worked, system: UnitSystem) -> Vec<Wrong> {
         let line = worked.answer();
         let shown = |value: f64| Shown::of(value, line.formula.gives.digits);
-        // These speak of kilometres an hour, which imperial pages do not.
-        let fits = |id: &str| system == UnitSystem::Metric || !CARELESS.contains(&id);
-        let told = worked.slip_answers().into_iter().filter(|slip| fits(slip.id));
-        let slips = told.map(|slip| Wrong {
+        let slips = worked.slip_answers().into_iter().map(|slip| Wrong {
             id: slip.id.to_owned(),
             text: with_unit(&slip.answer, line.unit.symbol),
             value: slip.answer.value,
             why: slip.why.to_owned(),
             step: slip.step,
-            careless: CARELESS.contains(&slip.id),
+            careless: slip.of_unit,
         });
         let misread = self.misreads.iter().filter_map(|misread| {
             let answer = shown(self.misread_value(misread, system)?);

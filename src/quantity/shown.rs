@@ -9,6 +9,8 @@ pub enum Digits {
     Significant(u8),
     /// So many decimals.
     Decimals(u8),
+    /// So many significant digits and never more: a constant as everybody writes it.
+    Fixed(u8),
 }
 
 impl Digits {
@@ -18,13 +20,14 @@ impl Digits {
         match self {
             Self::Significant(n) => Self::Significant(n + by),
             Self::Decimals(n) => Self::Decimals(n + by),
+            Self::Fixed(n) => Self::Fixed(n),
         }
     }
 
     fn decimals_for(self, value: f64) -> usize {
         match self {
             Self::Decimals(n) => usize::from(n),
-            Self::Significant(n) => significant_decimals(value, n),
+            Self::Significant(n) | Self::Fixed(n) => significant_decimals(value, n),
         }
     }
 }

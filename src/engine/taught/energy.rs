@@ -1,11 +1,13 @@
 //! Where the energy of a descent goes, and how warm it makes the brakes.
 
+use super::units::{GRAVITY_ON_POUNDS, MASS_FOR_WEIGHT, km_per_hour, miles_per_hour, over_1_467, times_3_6};
 use crate::engine::formulas::heat::{axle_heat, temperature_rise};
 use crate::engine::formulas::slope::{kinetic_energy, potential_energy};
 use crate::engine::symbols::{
     AXLE_ENERGY, BRAKE_ENERGY, DISC_COUNT, DISC_MASS, FRICTION_FORCE, FRONT_SHARE, GRAVITY_ACCELERATION,
     HEAT_CAPACITY, HEIGHT, HEIGHT_ENERGY, IRON_SHARE, MASS, ROLLING_ENERGY, ROLLING_FORCE, SLIDING_ENERGY,
-    SLIP_ENERGY, SLOPE_LENGTH, SPEED, SPEED_ENERGY, STOP_DISTANCE, TEMPERATURE_RISE,
+    SLIP_ENERGY, SLOPE_LENGTH, SPEED, SPEED_ENERGY, SPEED_GAINED, SPEED_GIVEN_UP, STOP_DISTANCE,
+    TEMPERATURE_RISE,
 };
 use crate::formula::{Algebra, Bend, Expr, Formula, Slip, formula};
 
@@ -16,6 +18,7 @@ pub static ALL: &[&Formula] = &[
     &ROLLING_TO_ENERGY,
     &SLIDING_TO_ENERGY,
     &LEFT_FOR_BRAKES,
+    &LEFT_WHILE_GAINING,
     &HEAT_OF_AXLE,
     &RISE_OF_DISC,
 ];
@@ -24,8 +27,12 @@ fn work<A: Algebra>(force: A, distance: A) -> A {
     force * distance
 }
 
-fn left_for_brakes<A: Algebra>(height: A, rolling: A, slip: A) -> A {
-    height - rolling - slip
+fn left_while_gaining<A: Algebra>(height: A, gained: A, rolling: A, slip: A) -> A {
+    height - gained - rolling - slip
+}
+
+fn left_for_brakes<A: Algebra>(height: A, speed: A, rolling: A, slip: A) -> A {
+    height + speed - rolling - slip
 }
 
 formula! {
@@ -35,7 +42,7 @@ formula! {
     why: "All of it has to go somewhere on the way down. Speed does not enter: going slower does not make it less.",
     source: "OpenStax, College Physics, Example 14.2",
     slips: [
-        Slip { id: "mass-for-weight", why: "left gravity out: a mass is not a force", bend: Bend::LeftOut(&GRAVITY_ACCELERATION) },
+        MASS_FOR_WEIGHT, GRAVITY_ON_POUNDS,
         Slip { id: "half", why: "put a half before it, as for energy of speed", bend: Bend::Whole(|e| e / Expr::num(2.0)) },
     ],
 }
@@ -48,7 +55,8 @@ formula! {
     source: "OpenStax, College Physics, ch. 7",
     slips: [
         Slip { id: "no-half", why: "left the half out", bend: Bend::Whole(|e| e * Expr::num(2.0)) },
-        Slip { id: "km-per-hour", why: "put in kilometres per hour without changing to metres per second", bend: Bend::InPlaceOf(&SPEED, |v| v * Expr::num(3.6)) },
+        km_per_hour(&times_3_6(&SPEED)),
+        miles_per_hour(&over_1_467(&SPEED)),
     ],
 }
 
@@ -75,14 +83,26 @@ formula! {
 }
 
 formula! {
-    LEFT_FOR_BRAKES = left_for_brakes as (height: HEIGHT_ENERGY, rolling: ROLLING_ENERGY, slip: SLIP_ENERGY) => BRAKE_ENERGY;
+    LEFT_FOR_BRAKES = left_for_brakes as (height: HEIGHT_ENERGY, speed: SPEED_GIVEN_UP, rolling: ROLLING_ENERGY, slip: SLIP_ENERGY) => BRAKE_ENERGY;
     id: "left-for-brakes",
     title: "Energy left for the foot brakes",
-    why: "At a steady speed in neutral, what rolling and the slip of the tyres do not take, the brakes must.",
-    source: "First law, steady speed; air drag left out below walking pace",
+    why: "In neutral, what rolling and the slip of the tyres do not take, the brakes must: of the height, and of the speed that is given up.",
+    source: "First law; air drag left out at these speeds",
     slips: [
         Slip { id: "all-of-it", why: "gave the brakes everything", bend: Bend::Instead(|given| given[0].clone()) },
-        Slip { id: "added", why: "added what rolling takes", bend: Bend::Instead(|given| given[0].clone() + given[1].clone() - given[2].clone()) },
+        Slip { id: "added", why: "added what rolling takes", bend: Bend::Instead(|given| given[0].clone() + given[1].clone() + given[2].clone() - given[3].clone()) },
+    ],
+}
+
+formula! {
+    LEFT_WHILE_GAINING = left_while_gaining as (height: HEIGHT_ENERGY, gained: SPEED_GAINED, rolling: ROLLING_ENERGY, slip: SLIP_ENERGY) => BRAKE_ENERGY;
+    id: "left-while-gaining",
+    title: "Energy left for the foot brakes, speed gained",
+    why: "In neutral, what rolling, the slip of the tyres and the speed gained do not take of the height, the brakes must.",
+    source: "First law; air drag left out at these speeds",
+    slips: [
+        Slip { id: "all-of-it", why: "gave the brakes everything", bend: Bend::Instead(|given| given[0].clone()) },
+        Slip { id: "added", why: "added what rolling takes", bend: Bend::Instead(|given| given[0].clone() - given[1].clone() + given[2].clone() - given[3].clone()) },
     ],
 }
 

@@ -1,5 +1,6 @@
 //! Tyres, ratios, creep speed.
 
+use super::units::{km_per_hour, miles_per_hour, over_1_467, times_3_6};
 use crate::engine::formulas::gearing::{
     circumference, creep_speed, engine_spin, overall_ratio, rolling_radius, tyre_diameter,
 };
@@ -8,6 +9,7 @@ use crate::engine::symbols::{
     RIM, ROLLING_FACTOR, SPEED, TRANSFER_RATIO, TYRE_WIDTH,
 };
 use crate::formula::{Algebra, Bend, Expr, Formula, Slip, formula};
+use crate::quantity::UnitSystem::{Imperial, Metric};
 
 /// Every formula here.
 pub static ALL: &[&Formula] =
@@ -74,8 +76,10 @@ formula! {
     slips: [
         Slip { id: "no-ratio", why: "left the gearing out: the wheels do not turn as fast as the engine", bend: Bend::LeftOut(&OVERALL_RATIO) },
         Slip { id: "radius-for-turn", why: "took the radius for the distance of one turn", bend: Bend::InPlaceOf(&CIRCUMFERENCE, |c| c / (Expr::num(2.0) * Expr::pi())) },
-        Slip { id: "metres-per-second", why: "left the answer in metres per second", bend: Bend::Whole(|v| v / Expr::num(3.6)) },
-        Slip { id: "twice-converted", why: "multiplied by 3.6 twice", bend: Bend::Whole(|v| v * Expr::num(3.6)) },
+        Slip { id: "metres-per-second", why: "left the answer in metres per second", bend: Bend::Unit(Metric, &Bend::Whole(|v| v / Expr::num(3.6))) },
+        Slip { id: "twice-converted", why: "multiplied by 3.6 twice", bend: Bend::Unit(Metric, &Bend::Whole(|v| v * Expr::num(3.6))) },
+        Slip { id: "feet-per-second", why: "left the answer in feet per second", bend: Bend::Unit(Imperial, &Bend::Whole(|v| v * Expr::num(1.467))) },
+        Slip { id: "feet-per-minute", why: "took revolutions per minute for revolutions per second", bend: Bend::Unit(Imperial, &Bend::Whole(|v| v * Expr::num(60.0))) },
     ],
 }
 
@@ -87,6 +91,7 @@ formula! {
     source: "Definition",
     slips: [
         Slip { id: "no-ratio", why: "gave the wheel's speed, not the engine's", bend: Bend::LeftOut(&OVERALL_RATIO) },
-        Slip { id: "km-per-hour", why: "put in kilometres per hour without changing to metres per second", bend: Bend::InPlaceOf(&SPEED, |v| v * Expr::num(3.6)) },
+        km_per_hour(&times_3_6(&SPEED)),
+        miles_per_hour(&over_1_467(&SPEED)),
     ],
 }

@@ -1,5 +1,6 @@
 //! Recovery: the pull, tackle, drum, bridle, ratings, snatch, anchors, distance.
 
+use super::units::{GRAVITY_ON_POUNDS, MASS_FOR_WEIGHT, km_per_hour, miles_per_hour, over_1_467, times_3_6};
 use crate::engine::formulas::recovery::{
     block_load, braked_anchor, bridle_inward, bridle_leg, clear_distance, damage_pull, fall_line, grade_pull,
     grade_rule, ground_pull, layer_pull, mire_pull, planned_pull, righting_pull, snatch_driven, snatch_peak,
@@ -40,19 +41,13 @@ pub static ALL: &[&Formula] = &[
     &CLEAR_OF_LINE,
 ];
 
-const MASS_FOR_WEIGHT: Slip = Slip {
-    id: "mass-for-weight",
-    why: "left gravity out: a label in kilograms is a mass, the line feels a force",
-    bend: Bend::LeftOut(&GRAVITY_ACCELERATION),
-};
-
 formula! {
     WEIGHT_OF_MASS = weight as (mass: MASS, gravity: GRAVITY_ACCELERATION) => WEIGHT;
     id: "recovery-weight",
     title: "Weight",
-    why: "As it stands: crew, load, fuel and mud on board. A mass in kilograms, a force in newtons.",
+    why: "As it stands: crew, load, fuel and mud on board. The scales give a mass; the line feels a force.",
     source: "Definition; standard gravity of ISO 80000-3",
-    slips: [MASS_FOR_WEIGHT],
+    slips: [MASS_FOR_WEIGHT, GRAVITY_ON_POUNDS],
 }
 
 formula! {
@@ -257,7 +252,8 @@ formula! {
     why: "The energy of the speed goes into the strap. Twice the speed, twice the force; the stuck vehicle is taken as immovable.",
     source: "Energy of a moving body taken up by a linear spring; a magazine measured 20.6 kN on a mid-size 4×4 in soft sand, 2017",
     slips: [
-        Slip { id: "km-per-hour", why: "put in kilometres per hour without changing to metres per second", bend: Bend::InPlaceOf(&TUG_SPEED, |v| v * Expr::num(3.6)) },
+        km_per_hour(&times_3_6(&TUG_SPEED)),
+        miles_per_hour(&over_1_467(&TUG_SPEED)),
         Slip { id: "half", why: "put the half of the energy on one side only", bend: Bend::Whole(|f| f / Expr::num(2.0).sqrt()) },
     ],
 }
@@ -281,7 +277,7 @@ formula! {
     why: "Friction holds, the slope it stands on takes away. No margin is in it.",
     source: "Coulomb friction on a slope",
     slips: [
-        MASS_FOR_WEIGHT,
+        MASS_FOR_WEIGHT, GRAVITY_ON_POUNDS,
         Slip { id: "no-friction", why: "took the whole weight for what it holds", bend: Bend::Instead(|given| given[0].clone() * given[1].clone()) },
         Slip { id: "added", why: "added the slope, as if the pull went up", bend: Bend::Instead(|given| given[0].clone() * given[1].clone() * (given[2].clone() * given[3].clone().cos() + given[3].clone().sin())) },
     ],

@@ -1,5 +1,6 @@
 //! Grades, the force down a slope, the locked slide.
 
+use super::units::{GRAVITY_ON_POUNDS, MASS_FOR_WEIGHT, km_per_hour, miles_per_hour, over_1_467, times_3_6};
 use crate::engine::formulas::slope::{
     angle_from_one_in, force_down, height, locked_deceleration, normal_force, rolling_force, speed_after,
     stop_distance, stop_time,
@@ -35,13 +36,6 @@ pub fn grade_of_angle<A: Algebra>(angle: A) -> A {
 pub fn angle_of_grade<A: Algebra>(grade: A) -> A {
     grade.atan()
 }
-
-/// Mass put where weight belongs.
-const MASS_FOR_WEIGHT: Slip = Slip {
-    id: "mass-for-weight",
-    why: "left gravity out: a mass is not a force",
-    bend: Bend::LeftOut(&GRAVITY_ACCELERATION),
-};
 
 formula! {
     ANGLE_OF_GRADE = angle_of_grade as (grade: GRADE) => SLOPE_ANGLE;
@@ -98,7 +92,7 @@ formula! {
     source: "Weight resolved along the slope; IB M08 SP2 A3 prints 2.4 kN for 960 kg at 15°",
     slips: [
         Slip { id: "cosine", why: "took the cosine: that part presses on the ground", bend: Bend::Instead(|given| given[0].clone() * given[1].clone() * given[2].clone().cos()) },
-        MASS_FOR_WEIGHT,
+        MASS_FOR_WEIGHT, GRAVITY_ON_POUNDS,
         Slip { id: "whole-weight", why: "took the whole weight", bend: Bend::Instead(|given| given[0].clone() * given[1].clone()) },
     ],
 }
@@ -111,7 +105,7 @@ formula! {
     source: "Weight resolved square to the slope",
     slips: [
         Slip { id: "sine", why: "took the sine: that part points down the slope", bend: Bend::Instead(|given| given[0].clone() * given[1].clone() * given[2].clone().sin()) },
-        MASS_FOR_WEIGHT,
+        MASS_FOR_WEIGHT, GRAVITY_ON_POUNDS,
     ],
 }
 
@@ -147,7 +141,8 @@ formula! {
     slips: [
         Slip { id: "no-two", why: "left the 2 out", bend: Bend::Whole(|d| Expr::num(2.0) * d) },
         Slip { id: "no-square", why: "did not square the speed", bend: Bend::Instead(|given| given[0].clone() / (Expr::num(2.0) * given[1].clone())) },
-        Slip { id: "km-per-hour", why: "put in kilometres per hour without changing to metres per second", bend: Bend::InPlaceOf(&ENTRY_SPEED, |v| v * Expr::num(3.6)) },
+        km_per_hour(&times_3_6(&ENTRY_SPEED)),
+        miles_per_hour(&over_1_467(&ENTRY_SPEED)),
     ],
 }
 
@@ -158,7 +153,8 @@ formula! {
     why: "The speed goes down by a each second.",
     source: "Constant deceleration",
     slips: [
-        Slip { id: "km-per-hour", why: "put in kilometres per hour without changing to metres per second", bend: Bend::InPlaceOf(&ENTRY_SPEED, |v| v * Expr::num(3.6)) },
+        km_per_hour(&times_3_6(&ENTRY_SPEED)),
+        miles_per_hour(&over_1_467(&ENTRY_SPEED)),
     ],
 }
 
