@@ -33,6 +33,7 @@ mod pages_access;
 mod pages_drawings;
 mod pages_editions;
 mod pages_figures;
+mod pages_grey;
 mod pages_layout;
 mod pages_pictures;
 mod pages_read;

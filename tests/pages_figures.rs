@@ -186,8 +186,8 @@ impl Known<'_> {
     fn ladder(&self, drawing: &Drawing) -> &'static str {
         let rows = drawing.given[0].as_array().expect("vehicles");
         assert_eq!(rows.len(), self.course.vehicles.len());
-        for (row, vehicle) in rows.iter().zip(&self.course.vehicles) {
-            assert_eq!(word(row, "name"), vehicle.name);
+        for ((row, vehicle), letter) in rows.iter().zip(&self.course.vehicles).zip('A'..='Z') {
+            assert_eq!(word(row, "name"), format!("{letter} · {}", vehicle.name));
             let figures = self
                 .reckoning
                 .vehicles
@@ -235,7 +235,8 @@ impl Known<'_> {
         let mass = vehicle.mass.si();
         // The drawing names its angle only; the slope is the one with that steepest stretch.
         let angle = number(given, "angle").to_radians();
-        let same = |slope: &&Slope| (slope.steepest().gradient.si() - angle).abs() < 1e-9;
+        // Its angle is the steepest stretch's to a tenth of a degree, as the worked example has it.
+        let same = |slope: &&Slope| (slope.steepest().gradient.si() - angle).abs().to_degrees() < 0.0501;
         let slope = self.course.slopes.iter().find(same).expect("a slope with that angle");
         let normal = normal_force(mass, GRAVITY, angle);
         let along = force_down(mass, GRAVITY, angle);
