@@ -203,7 +203,7 @@ impl Press<'_> {
             publication.put(&file, &title, &pdf)?;
             listed.push(Listed {
                 pages: pages_of(&pdf, kind.name)?.to_string(),
-                sheet: kind.course_sheet(book).to_owned(),
+                sheet: layout.sheet(book.course.paper).to_owned(),
                 sides: layout.sides().to_owned(),
                 file,
                 title,

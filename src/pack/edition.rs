@@ -14,11 +14,6 @@ impl Kind {
         LARGE_PRINT.contains(&self.name)
     }
 
-    /// The course's own sheet, whatever this document's is.
-    pub fn course_sheet(&self, book: &Book) -> &'static str {
-        sheet_word(book.course.paper)
-    }
-
     /// Its large-print edition in the pack.
     pub fn large_file(&self) -> String {
         format!("large-print/{}", self.file())

@@ -137,6 +137,19 @@ impl Show {
         Fig::new(Shown::of(unit.from_si(si), SPEED.digits).trimmed().text, unit.symbol, false)
     }
 
+    /// A scale bar for a drawing that spans so many metres: its length, m, and what it says.
+    pub fn scale_bar(self, span: f64) -> (f64, String) {
+        let long = match span {
+            span if span > 60.0 => 20.0,
+            span if span > 24.0 => 10.0,
+            _ => 5.0,
+        };
+        match self.system {
+            UnitSystem::Metric => (long, format!("{long} m")),
+            UnitSystem::Imperial => (2.5 * long * 0.3048, format!("{} ft", 2.5 * long)),
+        }
+    }
+
     /// How far from a driven line nobody stands but the spotter, as it is said aloud: 15 m or 50 ft.
     /// Common practice, no source.
     pub fn beside_the_line(self) -> Fig {

@@ -3,6 +3,7 @@
 use serde::Serialize;
 
 use super::book::Book;
+use super::index::sheet_word;
 use crate::course::Paper;
 use crate::print::{Edition, Rendered, Templates};
 use crate::problem::Failure;
@@ -14,7 +15,7 @@ pub enum Layout {
     TwoUp,
     /// Four pocket cards, set for their size, to cut.
     FourUp,
-    /// Two pages a side in the order of a folded booklet.
+    /// Two pages a side, full size, in the order of a folded booklet.
     Booklet,
 }
 
@@ -72,7 +73,18 @@ impl Layout {
         match self {
             Self::TwoUp => "one side, stiff paper; cut at the marks",
             Self::FourUp => "one side, stiff paper; cut at the marks; for the pocket",
-            Self::Booklet => "both sides, short edge; fold, staple in the fold",
+            Self::Booklet => {
+                "both sides, short edge; fold, staple in the fold; smaller sheets shrink the writing lines"
+            }
+        }
+    }
+
+    /// The sheet it is printed on: pages of a booklet keep their size, so it takes the double one.
+    pub fn sheet(self, paper: Paper) -> &'static str {
+        match (self, paper) {
+            (Self::Booklet, Paper::A4) => "A3",
+            (Self::Booklet, Paper::Letter) => "Tabloid, 11 × 17 in",
+            (_, paper) => sheet_word(paper),
         }
     }
 
@@ -123,7 +135,11 @@ impl Layout {
             Paper::A4 => (210.0, 297.0),
             Paper::Letter => (215.9, 279.4),
         };
-        let (width, height) = if self == Self::FourUp { upright } else { (upright.1, upright.0) };
+        let (width, height) = match self {
+            Self::FourUp => upright,
+            Self::TwoUp => (upright.1, upright.0),
+            Self::Booklet => (2.0 * upright.0, upright.1),
+        };
         let (columns, rows) = self.shape();
         let placed = |number: usize| Placed {
             file: pages[number - 1].clone(),

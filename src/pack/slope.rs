@@ -95,6 +95,9 @@ pub struct Section {
     pub length: String,
     pub height: String,
     pub run_out: String,
+    /// Length of the scale bar, m, and in the course's units.
+    pub bar: f64,
+    pub bar_text: String,
 }
 
 /// The gradient of a stretch, and where it stands in the section.
@@ -313,7 +316,10 @@ impl Section {
             x.push(at_x + LEAD);
             y.push(at_y);
         }
+        let (bar, bar_text) = show.scale_bar(x.last().copied().unwrap_or(LEAD));
         Self {
+            bar,
+            bar_text,
             x: x.into_iter().map(round).collect(),
             y: y.into_iter().map(round).collect(),
             crest_x: LEAD,
