@@ -14,6 +14,7 @@ use crate::course::{Band, Course, Ground, Slope, Vehicle};
 use crate::engine::formulas::GRAVITY;
 use crate::engine::formulas::slope::{locked_deceleration, stop_distance};
 use crate::engine::{Outcome, Standing, Way, steer};
+use crate::rota::shown;
 
 /// The demonstration script.
 #[derive(Serialize)]
@@ -70,8 +71,14 @@ struct Place<'a> {
 }
 
 impl<'a> Place<'a> {
+    /// The slope and vehicle that the rota shows, where that slope is fit for it; else the best one.
     fn choose(book: &'a Book) -> Option<Self> {
         let course = book.course;
+        let of_rota = shown(course, &book.reckoning);
+        let of_rota = of_rota.map(|shown| (&course.slopes[shown.slope], &course.vehicles[shown.vehicle]));
+        if let Some(place) = of_rota.and_then(|(slope, vehicle)| Self::with(book, slope, vehicle)) {
+            return Some(place);
+        }
         course
             .slopes
             .iter()
@@ -87,7 +94,10 @@ impl<'a> Place<'a> {
     }
 
     fn on(book: &'a Book, slope: &'a Slope) -> Option<Self> {
-        let vehicle = book.lead(slope);
+        Self::with(book, slope, book.lead(slope))
+    }
+
+    fn with(book: &'a Book, slope: &'a Slope, vehicle: &'a Vehicle) -> Option<Self> {
         if book.pair(slope, vehicle).standing != Standing::InGear || slope.cross_slope.si() != 0.0 {
             return None;
         }
