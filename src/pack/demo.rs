@@ -60,6 +60,15 @@ impl<'a> Demonstration<'a> {
     }
 }
 
+impl Demonstration<'_> {
+    /// Whether the script is for the slope and vehicle that the rota shows; true without a rota.
+    pub(super) fn follows_rota(book: &Book) -> bool {
+        let Some(shown) = shown(book.course, &book.reckoning) else { return true };
+        let (slope, vehicle) = (&book.course.slopes[shown.slope], &book.course.vehicles[shown.vehicle]);
+        Place::with(book, slope, vehicle).is_some()
+    }
+}
+
 struct Place<'a> {
     slope: &'a Slope,
     vehicle: &'a Vehicle,

@@ -15,7 +15,7 @@ pub(super) const SEED: u64 = 42;
 const MOST_STEPS: u64 = 400_000;
 
 /// The same for a question about keeping what was: many are asked, and one given up costs only nearness.
-const FEWER_STEPS: u64 = 20_000;
+const FEWER_STEPS: u64 = 60_000;
 
 /// What is to stay as it was.
 #[derive(Clone, Debug, Default)]
