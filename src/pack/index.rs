@@ -66,18 +66,28 @@ impl<'a> Index<'a> {
             pack,
             documents,
             notes: advice(book.course).into_iter().chain(look_at(book)).collect(),
-            made: vec![
-                Made { name: "slopepack", value: env!("CARGO_PKG_VERSION").to_owned() },
-                Made { name: "typesetter", value: typesetter.to_owned() },
-                Made { name: "course fingerprint", value: book.fingerprint.clone() },
-                Made { name: "seed of the questions and their order", value: book.course.seed.to_string() },
-            ],
+            made: made(book, typesetter),
             estimates: estimates(book),
             full_texts: &book.full_texts,
             slopes: &book.slopes,
             vehicles: &book.vehicles,
         }
     }
+}
+
+/// How the pack was made. One seed is the course's, for every random choice of questions; the other is
+/// the solver's own and never changes.
+fn made(book: &Book, typesetter: &str) -> Vec<Made> {
+    let rota = book.rota.as_ref();
+    let solver = rota.map(|rota| Made { name: "seed of the rota’s solver", value: rota.seed.to_string() });
+    let mut made = vec![
+        Made { name: "slopepack", value: env!("CARGO_PKG_VERSION").to_owned() },
+        Made { name: "typesetter", value: typesetter.to_owned() },
+        Made { name: "course fingerprint", value: book.fingerprint.clone() },
+        Made { name: "seed of the questions", value: book.course.seed.to_string() },
+    ];
+    made.extend(solver);
+    made
 }
 
 /// What the sheets mark as estimated: a row for each vehicle, then the ground.

@@ -62,12 +62,7 @@ pub(super) fn chocks(course: &Course) -> Option<String> {
 }
 
 fn count(course: &Course, kind: KitKind) -> usize {
-    course
-        .kit
-        .iter()
-        .filter(|item| item.kind == kind)
-        .map(|item| usize::try_from(item.count).unwrap_or(0))
-        .sum()
+    course.kit.iter().filter(|item| item.kind == kind).map(|item| usize::from(item.count)).sum()
 }
 
 /// That the script of the demonstration is for another slope than the rota shows it on.

@@ -136,6 +136,29 @@ impl<'a> Weekend<'a> {
         }
     }
 
+    /// That a vehicle is shown while its driver is elsewhere, and when; none for every other vehicle.
+    pub(super) fn handed_over(&self, vehicle: &str) -> Option<String> {
+        let shown = shown(self.book.course, &self.book.reckoning)?;
+        if self.book.course.vehicles[shown.vehicle].id != vehicle {
+            return None;
+        }
+        let station = Station::Demonstration(shown.slope);
+        let mut slots: Vec<usize> = self
+            .rota
+            .visits
+            .iter()
+            .filter(|visit| visit.station == station)
+            .map(|visit| visit.slot)
+            .collect();
+        slots.dedup();
+        let times: Vec<String> =
+            slots.into_iter().map(|slot| clock_text(self.rota.slots[slot].start)).collect();
+        let mark = self.mark(station);
+        (!times.is_empty()).then(|| {
+            format!("Your vehicle is shown at {mark}, {}: hand it over before.", times.join(" and "))
+        })
+    }
+
     /// What a driver does in each slot shown.
     pub(super) fn day_of(&self, driver: usize) -> Vec<Stretch> {
         let group = self.rota.group_of(driver);

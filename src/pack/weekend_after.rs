@@ -10,7 +10,7 @@ use super::weekend::Weekend;
 use super::weekend_forms::leader;
 use crate::course::Role;
 use crate::engine::Standing;
-use crate::rota::{Station, clock_text};
+use crate::rota::{Rota, Station, clock_text};
 
 /// After-day review.
 #[derive(Serialize)]
@@ -65,17 +65,15 @@ fn known(count: usize) -> String {
 /// Runs planned on a slope: those of the rota, or of every vehicle that may go there.
 fn runs(book: &Book, slope: usize) -> usize {
     let course = book.course;
-    let drive: usize = match &book.rota {
-        Some(rota) => {
-            let here = rota.visits.iter().filter(|visit| visit.station == Station::Slope(slope));
-            here.map(|visit| visit.driving.len()).sum()
-        }
-        None => {
-            let goes = |standing| standing != Standing::NotHere;
-            let pairs = course.vehicles.iter().map(|vehicle| book.pair(&course.slopes[slope], vehicle));
-            pairs.filter(|pair| goes(pair.standing)).count()
-        }
+    let rotates = |rota: &Rota| -> usize {
+        let here = rota.visits.iter().filter(|visit| visit.station == Station::Slope(slope));
+        here.map(|visit| visit.driving.len()).sum()
     };
+    let may = || {
+        let pairs = course.vehicles.iter().map(|vehicle| book.pair(&course.slopes[slope], vehicle));
+        pairs.filter(|pair| pair.standing != Standing::NotHere).count()
+    };
+    let drive = book.rota.as_ref().map_or_else(may, rotates);
     drive * usize::from(course.day.runs)
 }
 

@@ -100,6 +100,7 @@ fn card(weekend: &Weekend, driver: usize) -> DriverCard {
             .iter()
             .filter(|note| !note.starts_with(super::vehicle::ESTIMATED))
             .cloned()
+            .chain(weekend.handed_over(&one.vehicle))
             .collect(),
         abort: sheet.card.abort.clone(),
         day: weekend.to_the_end(weekend.day_of(driver)),

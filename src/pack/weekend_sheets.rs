@@ -251,8 +251,12 @@ fn stations(weekend: &Weekend) -> Vec<StationSheet> {
 }
 
 fn station_rows(weekend: &Weekend, station: Station) -> Vec<StationRow> {
-    let names =
-        |drivers: Vec<usize>| drivers.into_iter().map(|at| weekend.called(at)).collect::<Vec<_>>().join(", ");
+    // How somebody is signalled to stands where they drive.
+    let called =
+        |drivers: &[usize]| drivers.iter().map(|at| weekend.called(*at)).collect::<Vec<_>>().join(", ");
+    let names = |drivers: &[usize]| {
+        drivers.iter().map(|at| whole(&weekend.drivers()[*at].name)).collect::<Vec<_>>().join(", ")
+    };
     weekend
         .rota
         .visits
@@ -260,14 +264,15 @@ fn station_rows(weekend: &Weekend, station: Station) -> Vec<StationRow> {
         .filter(|visit| visit.station == station)
         .map(|visit| {
             let group = &weekend.rota.groups[visit.group];
-            let watching = group.iter().copied().filter(|at| !visit.driving.contains(at)).collect();
+            let watching: Vec<usize> =
+                group.iter().copied().filter(|at| !visit.driving.contains(at)).collect();
             let slot = weekend.rota.slots[visit.slot];
             StationRow {
                 from: clock_text(slot.start),
                 to: clock_text(slot.end),
                 group: (visit.group + 1).to_string(),
-                driving: names(visit.driving.clone()),
-                watching: names(watching),
+                driving: called(&visit.driving),
+                watching: names(&watching),
                 instructor: weekend.teaching(station, visit.slot),
                 brow: weekend.standing_at(station, visit.slot, BROW),
                 foot: weekend.standing_at(station, visit.slot, FOOT),
