@@ -102,3 +102,65 @@ fn clock(book: &Book) -> Option<String> {
         )
     })
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::course::read_text;
+    use crate::rota::Missing;
+
+    const QUARRY: &str = include_str!("../../courses/quarry-day.yaml");
+
+    #[test]
+    fn posts_are_counted_against_people_and_radios() {
+        let mut course = read_text(QUARRY).expect("the example reads");
+        let said = posts(&Book::of(&course, "")).expect("seven slopes, a marshal and a spotter");
+        assert!(
+            said.contains("14 posts") && said.contains("named: 2;") && said.contains("radios: 6."),
+            "{said}"
+        );
+        course.slopes.truncate(1);
+        assert_eq!(posts(&Book::of(&course, "")), None, "two people and six radios are enough for one slope");
+        course.kit.retain(|item| item.kind != KitKind::Radio);
+        assert!(posts(&Book::of(&course, "")).is_some(), "but not without radios");
+    }
+
+    #[test]
+    fn a_pair_of_chocks_for_each_vehicle() {
+        let mut course = read_text(QUARRY).expect("the example reads");
+        assert_eq!(chocks(&course), None);
+        let chock = course.kit.iter_mut().find(|item| item.kind == KitKind::Chock).expect("there are some");
+        chock.count = 7;
+        let said = chocks(&course).expect("five vehicles need ten");
+        assert!(said.contains("10 needed") && said.contains("has 7.") && said.contains("2 pairs"), "{said}");
+    }
+
+    #[test]
+    fn a_debriefing_in_the_reserve_or_long_after_it_is_said() {
+        let path = concat!(env!("CARGO_MANIFEST_DIR"), "/courses/six-slope-saturday.yaml");
+        let loaded = crate::course::read(std::path::Path::new(path));
+        let course = loaded.map_err(|unread| format!("{:?}", unread.failure)).expect("it reads").course;
+        let said = |start: &str| {
+            let mut course = course.clone();
+            start.clone_into(&mut course.day.sessions.last_mut().expect("a session").start);
+            let mut book = Book::of(&course, "");
+            book.rotate(&Missing::default()).expect("a rota");
+            clock(&book)
+        };
+        assert_eq!(said("16:30"), None);
+        assert!(said("16:00").expect("the reserve runs to 16:20").contains("move one of them"));
+        assert!(said("17:20").expect("an hour of nothing").contains("begins only at 17:20"));
+    }
+
+    #[test]
+    fn a_demonstration_the_script_cannot_show_there_is_said() {
+        let path = concat!(env!("CARGO_MANIFEST_DIR"), "/courses/six-slope-saturday.yaml");
+        let loaded = crate::course::read(std::path::Path::new(path));
+        let mut course = loaded.map_err(|unread| format!("{:?}", unread.failure)).expect("it reads").course;
+        assert_eq!(demonstration(&Book::of(&course, "")), None);
+        let shown = course.rota.as_mut().and_then(|rules| rules.demonstration.as_mut()).expect("one");
+        shown.slope = Some("tilt".to_owned());
+        let said = demonstration(&Book::of(&course, "")).expect("a slope with a cross slope");
+        assert!(said.contains("Tilted bank"), "{said}");
+    }
+}
