@@ -8,7 +8,7 @@ const PARKING_BRAKE: f64 = 0.20;
 
 /// Advice that stops nothing, one sentence each, in the order of the course.
 pub fn advice(course: &Course) -> Vec<String> {
-    let mut advice = Vec::new();
+    let mut advice: Vec<String> = to_fill_in(course).into_iter().collect();
     for slope in &course.slopes {
         if slope.run_out.is_none() {
             advice.push(format!(
@@ -110,7 +110,6 @@ fn people_and_help(course: &Course) -> Vec<String> {
     if !course.kit.iter().any(|item| item.kind == KitKind::FirstAid) {
         advice.push("There is no first-aid kit in the kit.".to_owned());
     }
-    advice.extend(to_fill_in(course));
     if course.vehicles.len() == 1 {
         advice.push("One vehicle alone has no help: bring a second (common practice, no source).".to_owned());
     }

@@ -51,12 +51,13 @@ pub(super) fn posts(book: &Book) -> Option<String> {
 /// That the kit has fewer chocks than a pair for each vehicle.
 pub(super) fn chocks(course: &Course) -> Option<String> {
     let (have, need) = (count(course, KitKind::Chock), PAIR * course.vehicles.len());
+    let missing = (need.saturating_sub(have)).div_ceil(PAIR);
+    let pairs = if missing == 1 { "1 pair".to_owned() } else { format!("{missing} pairs") };
     (have < need).then(|| {
         format!(
-            "Wheel chocks: {need} needed, a pair for each of {} vehicles; the kit has {have}. {} pairs must come with \
+            "Wheel chocks: {need} needed, a pair for each of {} vehicles; the kit has {have}. {pairs} must come with \
              the vehicles or be found.",
-            course.vehicles.len(),
-            (need - have).div_ceil(PAIR)
+            course.vehicles.len()
         )
     })
 }

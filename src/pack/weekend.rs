@@ -154,9 +154,8 @@ impl<'a> Weekend<'a> {
         let times: Vec<String> =
             slots.into_iter().map(|slot| clock_text(self.rota.slots[slot].start)).collect();
         let mark = self.mark(station);
-        (!times.is_empty()).then(|| {
-            format!("Your vehicle is shown at {mark}, {}: hand it over before.", times.join(" and "))
-        })
+        (!times.is_empty())
+            .then(|| format!("Shown at {mark}, {}: hand your vehicle over.", times.join(" and ")))
     }
 
     /// What a driver does in each slot shown.
