@@ -12,6 +12,7 @@ mod clock;
 mod crews;
 mod heat;
 mod model;
+mod shown;
 mod solve;
 mod sun;
 
@@ -22,6 +23,7 @@ pub use clash::{Clash, Limit};
 pub use clock::clock_text;
 pub use crews::groups_of;
 pub use heat::{minutes_between, minutes_needed};
+pub use shown::{Shown, best_to_show, shown};
 pub use sun::{Sun, sun};
 
 use crate::course::Course;

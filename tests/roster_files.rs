@@ -147,6 +147,20 @@ fn a_course_may_list_its_drivers_itself() {
     assert!(shown.contains("mass: 2}"), "{shown}");
 }
 
+#[test]
+fn a_demonstration_names_a_vehicle_of_the_fleet_or_none() {
+    let vehicle = |course: &Course| course.rota.as_ref()?.demonstration.as_ref()?.vehicle.clone();
+    let named = ", vehicle: club-pickup, groups-at-once";
+    assert!(COURSE.contains(named), "the example names one");
+    assert_eq!(vehicle(&course("")).as_deref(), Some("club-pickup"));
+    let open = read_text(&COURSE.replace(named, ", groups-at-once")).expect("no mistakes");
+    assert_eq!(vehicle(&open), None);
+    let faulty = COURSE.replace(named, ", vehicle: club-pikup, groups-at-once");
+    let problems = read_text(&faulty).expect_err("no such vehicle");
+    let shown = render_problems("course.yaml", &faulty, &problems, false);
+    assert!(shown.contains("club-pikup") && shown.contains("help:"), "{shown}");
+}
+
 proptest! {
     #![proptest_config(ProptestConfig::with_cases(200))]
     /// Whatever the bytes are, the reader comes back, and its places lie in the text it read.

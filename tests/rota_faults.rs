@@ -2,7 +2,7 @@
 
 use slopepack::course::{Course, Role};
 use slopepack::engine::{Reckoning, Standing};
-use slopepack::rota::{Duty, Fault, Missing, Rota, Station, check, missing_of, plan, sun};
+use slopepack::rota::{Duty, Fault, Missing, Rota, Station, check, missing_of, plan, shown, sun};
 
 use crate::rota_plan::SATURDAY;
 
@@ -206,6 +206,35 @@ fn the_demonstration_comes_first_and_alone() {
             rota.visits.iter().position(|visit| visit.station == Station::Slope(slope)).expect("driven");
         rota.visits[driven].slot = slot;
     });
+}
+
+#[test]
+fn the_vehicle_that_is_shown_is_taken() {
+    let (course, reckoning, _) = &*SATURDAY;
+    let what = shown(course, reckoning).expect("something is shown");
+    assert_eq!(
+        (&*course.slopes[what.slope].id, &*course.vehicles[what.vehicle].id),
+        ("chute", "club-pickup")
+    );
+    caught("VehicleTwice", |course, rota, _| {
+        let slot = rota.visits.iter().find(|visit| visit.station == Station::Demonstration(what.slope));
+        let slot = slot.expect("it is shown").slot;
+        let drives = |at: &usize| course.roster.drivers[*at].vehicle == course.vehicles[what.vehicle].id;
+        let other = |station: Station| station != Station::Slope(what.slope);
+        let visit =
+            rota.visits.iter_mut().find(|visit| other(visit.station) && visit.driving.iter().any(drives));
+        visit.expect("it is driven elsewhere").slot = slot;
+    });
+}
+
+#[test]
+fn without_a_name_the_vehicle_that_shows_a_slope_best_is_shown() {
+    let (course, reckoning, _) = &*SATURDAY;
+    let mut course = course.clone();
+    course.rota.as_mut().expect("rules").demonstration.as_mut().expect("one").vehicle = None;
+    let what = shown(&course, reckoning).expect("something is shown");
+    let pair = reckoning.pair("chute", &course.vehicles[what.vehicle].id).expect("reckoned");
+    assert_eq!(pair.standing, Standing::InGear);
 }
 
 #[test]

@@ -8,7 +8,7 @@ const PARKING_BRAKE: f64 = 0.20;
 
 /// Advice that stops nothing, one sentence each, in the order of the course.
 pub fn advice(course: &Course) -> Vec<String> {
-    let mut advice = Vec::new();
+    let mut advice: Vec<String> = to_fill_in(course).into_iter().collect();
     for slope in &course.slopes {
         if slope.run_out.is_none() {
             advice.push(format!(
@@ -110,11 +110,27 @@ fn people_and_help(course: &Course) -> Vec<String> {
     if !course.kit.iter().any(|item| item.kind == KitKind::FirstAid) {
         advice.push("There is no first-aid kit in the kit.".to_owned());
     }
-    if course.emergency.number.is_none() || course.emergency.location.is_none() {
-        advice.push("The emergency card lacks the number to call or the location to read out.".to_owned());
-    }
     if course.vehicles.len() == 1 {
         advice.push("One vehicle alone has no help: bring a second (common practice, no source).".to_owned());
     }
     advice
+}
+
+/// What nobody wrote into the course and somebody must write onto the sheets.
+fn to_fill_in(course: &Course) -> Option<String> {
+    let help = &course.emergency;
+    let open = [
+        (help.number.is_none(), "the local emergency number"),
+        (help.location.is_none(), "the place to read out to the emergency services"),
+        (help.assembly.is_none(), "where everybody meets"),
+        (help.hospital.is_none(), "the nearest emergency department, with its road"),
+        (course.day.channel.is_none(), "the radio channel"),
+    ];
+    let open: Vec<&str> = open.into_iter().filter(|(open, _)| *open).map(|(_, what)| what).collect();
+    (!open.is_empty()).then(|| {
+        format!(
+            "FILL IN, in the course file or by hand in the frames on briefing, radio plan and cards: {}.",
+            open.join("; ")
+        )
+    })
 }

@@ -162,7 +162,7 @@ fn course(root: &Field) -> Read<Course> {
     });
     let the_day = fields.required("day", "day: {runs: 3, run-gap: 10 min}", |field| day::day(&field));
     let emergency = fields.optional("emergency", |field| day::emergency(&field));
-    let rota = fields.optional("rota", |field| rota::rota(&field, &known.slopes));
+    let rota = fields.optional("rota", |field| rota::rota(&field, &known.slopes, &known.vehicles));
     let mut vehicles = vehicles;
     let roster = fields.optional("roster", |field| match &mut vehicles {
         Ok(vehicles) => roster::roster(&field, vehicles),

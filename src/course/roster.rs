@@ -138,6 +138,8 @@ pub struct Session {
     pub title: String,
     /// The slope it takes place on; none for a lesson in the hut.
     pub slope: Option<String>,
+    /// The vehicle that shows it, of the course's own fleet; none where the program is to choose.
+    pub vehicle: Option<String>,
     /// Groups that take part at the same time.
     pub groups: u16,
 }

@@ -10,11 +10,11 @@ use super::outline::Outline;
 use super::slope::{OnSlope, Question, SlopeSheet};
 use super::vehicle::VehicleSheet;
 use super::words::{line_on_page, named, vehicle_mark};
-use crate::course::{Course, Range, Slope, Vehicle};
+use crate::course::{Course, Slope, Vehicle};
 use crate::engine::{Pair, Reckoning, Standing, reckon};
 use crate::formula::Worked;
 use crate::lesson::worked_examples;
-use crate::rota::{Change, Clash, Missing, Rota, plan, replan};
+use crate::rota::{Change, Clash, Missing, Rota, best_to_show, plan, replan};
 
 /// A course with its figures, worked examples and sheets.
 pub struct Book<'a> {
@@ -133,25 +133,10 @@ impl<'a> Book<'a> {
         self.vehicles.get(place)
     }
 
-    /// The vehicle that shows a slope best: one that may go in a low gear which holds all its wheels,
-    /// else one that may go in gear, else one that may go, else the first.
+    /// The vehicle that shows a slope best, by [`best_to_show`].
     pub(super) fn lead(&self, slope: &Slope) -> &'a Vehicle {
-        let rank = |vehicle: &Vehicle| {
-            let pair = self.pair(slope, vehicle);
-            let in_low = pair.gear.is_some_and(|gear| gear.range == Range::Low);
-            match pair.standing {
-                Standing::InGear if in_low && vehicle.transmission.all_wheels => 0,
-                Standing::InGear => 1,
-                Standing::InGearWithFootBrake => 2,
-                Standing::NotHere => 3,
-            }
-        };
-        // The first of equals, in the order of the course.
-        self.course
-            .vehicles
-            .iter()
-            .min_by_key(|vehicle| rank(vehicle))
-            .expect("a checked course has a vehicle")
+        let place = best_to_show(self.course, &self.reckoning, slope);
+        &self.course.vehicles[place.expect("a checked course has a vehicle")]
     }
 
     /// The worked example with this name about this slope and vehicle.

@@ -18,6 +18,8 @@ pub struct Briefing<'a> {
     stop_rules: Vec<String>,
     people: Vec<Signed>,
     blank_rows: usize,
+    /// Whether everybody signs on the attendance record instead of here.
+    rostered: bool,
 }
 
 #[derive(Serialize)]
@@ -27,15 +29,15 @@ struct Site {
     latlong: Option<String>,
     access: Option<String>,
     gate: Option<String>,
-    meeting: String,
+    meeting: Option<String>,
     phone: Option<String>,
     hospital: Option<String>,
     first_aiders: Option<String>,
     kit: Option<String>,
-    channel: String,
+    channel: Option<String>,
     limit: Fig,
     leader: String,
-    emergency: String,
+    emergency: Option<String>,
     hazards: Vec<String>,
 }
 
@@ -48,14 +50,16 @@ struct Signed {
 /// Rows of a sign-on sheet that fill a page with the signature under it.
 const fn rows(paper: Paper) -> usize {
     match paper {
-        Paper::A4 => 18,
-        Paper::Letter => 15,
+        Paper::A4 => 17,
+        Paper::Letter => 14,
     }
 }
 
-/// Blank rows after the names, four at least, so that the last page is full and the signature stands under it.
+/// Blank rows after the names: as many as there are names and four at least, since a school's learners
+/// are rarely named before, then on to the end of the page, so that the signature stands under the last.
 const fn blank_rows(page: usize, people: usize) -> usize {
-    (people + 4).next_multiple_of(page) - people
+    let least = if people > 4 { people } else { 4 };
+    (people + least).next_multiple_of(page) - people
 }
 
 impl<'a> Briefing<'a> {
@@ -67,9 +71,10 @@ impl<'a> Briefing<'a> {
             .iter()
             .map(|person| Signed {
                 name: format!("{} ({})", person.name, role_word(person.role)),
-                vehicle: person.vehicle.clone().unwrap_or_default(),
+                vehicle: person.vehicle.as_ref().map_or_else(String::new, |id| vehicle(book, id)),
             })
             .collect();
+        let rostered = !book.course.roster.drivers.is_empty();
         Self {
             pack,
             site: site(book),
@@ -77,8 +82,15 @@ impl<'a> Briefing<'a> {
             stop_rules: stop_rules(book),
             blank_rows: blank_rows(rows(book.course.paper), people.len()),
             people,
+            rostered,
         }
     }
+}
+
+/// A vehicle by its letter and name.
+fn vehicle(book: &Book, id: &str) -> String {
+    let name = book.vehicle_sheet_of(id).map_or("", |sheet| sheet.name.as_str());
+    format!("{} {name}", book.vehicle_mark(id))
 }
 
 fn site(book: &Book) -> Site {
@@ -90,18 +102,18 @@ fn site(book: &Book) -> Site {
         latlong: None,
         access: emergency.access.clone(),
         gate: None,
-        meeting: emergency.assembly.clone().unwrap_or_else(|| "to be named".to_owned()),
+        meeting: emergency.assembly.clone(),
         phone: emergency.coverage.clone(),
         hospital: emergency.hospital.clone(),
         first_aiders: names(course, Role::FirstAider),
         kit: first_aid(course),
-        channel: course.day.channel.clone().unwrap_or_else(|| "to be agreed before the first run".to_owned()),
+        channel: course.day.channel.clone(),
         limit: course
             .day
             .site_speed
             .map_or_else(|| Fig::new("walking pace", "", false), |speed| book.show.speed(speed.si(), false)),
         leader: names(course, Role::Lead).unwrap_or_else(|| "the instructor".to_owned()),
-        emergency: emergency.number.clone().unwrap_or_else(|| "the local emergency number".to_owned()),
+        emergency: emergency.number.clone(),
         hazards: course
             .slopes
             .iter()

@@ -15,6 +15,7 @@ use crate::course::{Band, Course, Ground, Slope, Surface, Vehicle};
 use crate::engine::formulas::GRAVITY;
 use crate::engine::formulas::slope::{locked_deceleration, stop_distance};
 use crate::engine::{Outcome, Standing, Way, steer};
+use crate::rota::shown;
 
 /// The demonstration script.
 #[derive(Serialize)]
@@ -62,6 +63,15 @@ impl<'a> Demonstration<'a> {
     }
 }
 
+impl Demonstration<'_> {
+    /// Whether the script is for the slope and vehicle that the rota shows; true without a rota.
+    pub(super) fn follows_rota(book: &Book) -> bool {
+        let Some(shown) = shown(book.course, &book.reckoning) else { return true };
+        let (slope, vehicle) = (&book.course.slopes[shown.slope], &book.course.vehicles[shown.vehicle]);
+        Place::with(book, slope, vehicle).is_some()
+    }
+}
+
 struct Place<'a> {
     slope: &'a Slope,
     vehicle: &'a Vehicle,
@@ -73,8 +83,14 @@ struct Place<'a> {
 }
 
 impl<'a> Place<'a> {
+    /// The slope and vehicle that the rota shows, where that slope is fit for it; else the best one.
     fn choose(book: &'a Book) -> Option<Self> {
         let course = book.course;
+        let of_rota = shown(course, &book.reckoning);
+        let of_rota = of_rota.map(|shown| (&course.slopes[shown.slope], &course.vehicles[shown.vehicle]));
+        if let Some(place) = of_rota.and_then(|(slope, vehicle)| Self::with(book, slope, vehicle)) {
+            return Some(place);
+        }
         course
             .slopes
             .iter()
@@ -90,7 +106,10 @@ impl<'a> Place<'a> {
     }
 
     fn on(book: &'a Book, slope: &'a Slope) -> Option<Self> {
-        let vehicle = book.lead(slope);
+        Self::with(book, slope, book.lead(slope))
+    }
+
+    fn with(book: &'a Book, slope: &'a Slope, vehicle: &'a Vehicle) -> Option<Self> {
         if book.pair(slope, vehicle).standing != Standing::InGear || slope.cross_slope.si() != 0.0 {
             return None;
         }

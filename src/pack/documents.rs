@@ -4,7 +4,7 @@ use super::audience::Audience::{self, Assessor, Club, Instructor};
 use super::book::Book;
 use super::briefing::Briefing;
 use super::demo::Demonstration;
-use super::index::{Index, Listed, sheet_word};
+use super::index::{Index, Listed, half_word, sheet_word};
 use super::meta::Meta;
 use super::plan::CoursePlan;
 use super::quiz::{Quiz, QuizAnswers};
@@ -13,9 +13,11 @@ use super::recovery_kit::KitRecord;
 use super::recovery_lesson::RecoveryLesson;
 use super::risk::RiskAssessment;
 use super::sheets::{FleetTable, Notes, SlopeCards, VehicleCards};
+use super::weekend_after::AfterDay;
 use super::weekend_cards::{DriverCards, MarshalCards};
-use super::weekend_forms::{AfterDay, Attendance, Certificates, IncidentForm, RadioPlan, VehicleCheck};
-use super::weekend_sheets::{Convoy, JoiningNotes, LeaderSheet, RunSheets};
+use super::weekend_forms::{Attendance, Certificates, IncidentForm, RadioPlan, VehicleCheck};
+use super::weekend_leader::LeaderSheet;
+use super::weekend_sheets::{Convoy, JoiningNotes, RunSheets};
 use super::workbook::Workbook;
 use crate::print::{Rendered, Templates};
 use crate::problem::Failure;
@@ -34,8 +36,8 @@ pub struct Kind {
     pub reader: &'static str,
     /// Who gets it when asked for by reader.
     pub audience: &'static [Audience],
-    /// The sheet, when it is not the course's paper.
-    sheet: Option<&'static str>,
+    /// Whether it is printed on half the course's paper.
+    card: bool,
     sides: &'static str,
     copies: &'static str,
     fill: Fill,
@@ -60,7 +62,7 @@ pub static KINDS: &[Kind] = &[
         title: "Course plan",
         reader: "instructor, club, landowner",
         audience: &[Instructor, Club],
-        sheet: None,
+        card: false,
         sides: "both sides",
         copies: "1 each",
         fill: fill!(CoursePlan),
@@ -70,7 +72,7 @@ pub static KINDS: &[Kind] = &[
         title: "Fleet table",
         reader: "instructor, marshals",
         audience: &[Instructor, Assessor, Club],
-        sheet: None,
+        card: false,
         sides: "both sides",
         copies: "1 each",
         fill: fill!(FleetTable),
@@ -80,7 +82,7 @@ pub static KINDS: &[Kind] = &[
         title: "Risk assessment",
         reader: "instructor, club, landowner",
         audience: &[Instructor, Club],
-        sheet: None,
+        card: false,
         sides: "both sides",
         copies: "1 to sign",
         fill: fill!(RiskAssessment),
@@ -90,7 +92,7 @@ pub static KINDS: &[Kind] = &[
         title: "Safety briefing",
         reader: "whoever briefs",
         audience: &[Instructor, Assessor, Club],
-        sheet: None,
+        card: false,
         sides: "both sides",
         copies: "1, sign-on sheet as needed",
         fill: fill!(Briefing),
@@ -100,7 +102,7 @@ pub static KINDS: &[Kind] = &[
         title: "Instructor notes",
         reader: "instructors",
         audience: &[Instructor],
-        sheet: None,
+        card: false,
         sides: "both sides, so that each slope is a spread",
         copies: "1 an instructor",
         fill: fill!(Notes),
@@ -110,7 +112,7 @@ pub static KINDS: &[Kind] = &[
         title: "Demonstration: locked against geared",
         reader: "instructors",
         audience: &[Instructor],
-        sheet: None,
+        card: false,
         sides: "both sides",
         copies: "1 an instructor",
         fill: fill!(Demonstration?),
@@ -120,7 +122,7 @@ pub static KINDS: &[Kind] = &[
         title: "Recovery plan",
         reader: "instructors, trained riggers",
         audience: &[Instructor, Club],
-        sheet: None,
+        card: false,
         sides: "both sides",
         copies: "1 an instructor",
         fill: fill!(RecoveryPlan),
@@ -130,7 +132,7 @@ pub static KINDS: &[Kind] = &[
         title: "Kit inspection record",
         reader: "whoever answers for the kit",
         audience: &[Instructor, Club],
-        sheet: None,
+        card: false,
         sides: "both sides",
         copies: "1 to sign",
         fill: fill!(KitRecord?),
@@ -140,7 +142,7 @@ pub static KINDS: &[Kind] = &[
         title: "Recovery lesson",
         reader: "instructors",
         audience: &[Instructor],
-        sheet: None,
+        card: false,
         sides: "both sides",
         copies: "1 an instructor",
         fill: fill!(RecoveryLesson),
@@ -150,7 +152,7 @@ pub static KINDS: &[Kind] = &[
         title: "Slope cards",
         reader: "drivers, spotters, marshals",
         audience: &[Instructor, Assessor, Club],
-        sheet: Some("A5"),
+        card: true,
         sides: "one side, stiff paper",
         copies: "2 a slope",
         fill: fill!(SlopeCards),
@@ -160,7 +162,7 @@ pub static KINDS: &[Kind] = &[
         title: "Vehicle cards",
         reader: "drivers",
         audience: &[Instructor, Club],
-        sheet: Some("A5"),
+        card: true,
         sides: "one side, stiff paper",
         copies: "1 a vehicle",
         fill: fill!(VehicleCards),
@@ -170,7 +172,7 @@ pub static KINDS: &[Kind] = &[
         title: "Workbook",
         reader: "learners",
         audience: &[Instructor, Club],
-        sheet: None,
+        card: false,
         sides: "both sides",
         copies: "1 a learner",
         fill: fill!(Workbook),
@@ -180,7 +182,7 @@ pub static KINDS: &[Kind] = &[
         title: "Quiz",
         reader: "learners",
         audience: &[Instructor, Assessor],
-        sheet: None,
+        card: false,
         sides: "both sides",
         copies: "1 a learner",
         fill: fill!(Quiz),
@@ -190,7 +192,7 @@ pub static KINDS: &[Kind] = &[
         title: "Quiz: answers and working",
         reader: "assessor, instructor only",
         audience: &[Instructor, Assessor],
-        sheet: None,
+        card: false,
         sides: "both sides",
         copies: "1 a marker",
         fill: fill!(QuizAnswers),
@@ -200,7 +202,7 @@ pub static KINDS: &[Kind] = &[
         title: "Joining notes",
         reader: "everybody who comes, before the day",
         audience: &[Club],
-        sheet: None,
+        card: false,
         sides: "both sides",
         copies: "1 each, sent out",
         fill: fill!(JoiningNotes?),
@@ -210,7 +212,7 @@ pub static KINDS: &[Kind] = &[
         title: "Sign-on, consent and attendance",
         reader: "sign-on desk",
         audience: &[Club],
-        sheet: None,
+        card: false,
         sides: "one side",
         copies: "1",
         fill: fill!(Attendance?),
@@ -220,7 +222,7 @@ pub static KINDS: &[Kind] = &[
         title: "Vehicle check sheets",
         reader: "whoever checks vehicles",
         audience: &[Club],
-        sheet: None,
+        card: false,
         sides: "one side",
         copies: "1 a vehicle",
         fill: fill!(VehicleCheck),
@@ -230,7 +232,7 @@ pub static KINDS: &[Kind] = &[
         title: "Run sheets",
         reader: "instructors, marshals, notice board",
         audience: &[Instructor, Club],
-        sheet: None,
+        card: false,
         sides: "one side",
         copies: "1 each, 1 for the board",
         fill: fill!(RunSheets?),
@@ -240,7 +242,7 @@ pub static KINDS: &[Kind] = &[
         title: "Driver cards",
         reader: "drivers, one each",
         audience: &[Club],
-        sheet: Some("A5"),
+        card: true,
         sides: "one side, stiff paper",
         copies: "1 a driver",
         fill: |book, pack, templates, template| {
@@ -252,7 +254,7 @@ pub static KINDS: &[Kind] = &[
         title: "Driver cards in large print",
         reader: "drivers who asked for it",
         audience: &[Club],
-        sheet: None,
+        card: false,
         sides: "one side",
         copies: "1 each",
         fill: |book, pack, templates, template| {
@@ -264,7 +266,7 @@ pub static KINDS: &[Kind] = &[
         title: "Marshal and instructor cards",
         reader: "marshals, instructors, one each",
         audience: &[Club],
-        sheet: Some("A5"),
+        card: true,
         sides: "one side, stiff paper",
         copies: "1 each",
         fill: fill!(MarshalCards?),
@@ -274,7 +276,7 @@ pub static KINDS: &[Kind] = &[
         title: "Radio and emergency plan",
         reader: "everybody with a radio",
         audience: &[Instructor, Club],
-        sheet: None,
+        card: false,
         sides: "one side",
         copies: "1 a radio",
         fill: fill!(RadioPlan),
@@ -284,7 +286,7 @@ pub static KINDS: &[Kind] = &[
         title: "Convoy order",
         reader: "convoy leaders, gate",
         audience: &[Club],
-        sheet: None,
+        card: false,
         sides: "one side",
         copies: "1 a group",
         fill: fill!(Convoy?),
@@ -294,7 +296,7 @@ pub static KINDS: &[Kind] = &[
         title: "Certificate of attendance",
         reader: "drivers, at the end",
         audience: &[Club],
-        sheet: None,
+        card: false,
         sides: "one side",
         copies: "1 a driver",
         fill: fill!(Certificates?),
@@ -304,7 +306,7 @@ pub static KINDS: &[Kind] = &[
         title: "Incident and near-miss form",
         reader: "whoever saw it, then the person in charge",
         audience: &[Instructor, Club],
-        sheet: None,
+        card: false,
         sides: "both sides",
         copies: "5, kept in the hut",
         fill: fill!(IncidentForm),
@@ -314,7 +316,7 @@ pub static KINDS: &[Kind] = &[
         title: "After-day review",
         reader: "person in charge, instructors",
         audience: &[Instructor, Club],
-        sheet: None,
+        card: false,
         sides: "both sides",
         copies: "1",
         fill: fill!(AfterDay),
@@ -324,7 +326,7 @@ pub static KINDS: &[Kind] = &[
         title: "Confidential sheet",
         reader: "the person in charge, nobody else",
         audience: &[Club],
-        sheet: None,
+        card: false,
         sides: "one side",
         copies: "1, destroyed after the day",
         fill: fill!(LeaderSheet?),
@@ -369,7 +371,7 @@ impl Kind {
             title: self.title.to_owned(),
             audience: self.reader.to_owned(),
             pages: pages.to_string(),
-            sheet: self.sheet.unwrap_or(sheet_word(book.course.paper)).to_owned(),
+            sheet: if self.card { half_word } else { sheet_word }(book.course.paper).to_owned(),
             sides: self.sides.to_owned(),
             copies: self.copies.to_owned(),
         }

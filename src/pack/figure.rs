@@ -139,14 +139,14 @@ impl Show {
 
     /// A scale bar for a drawing that spans so many metres: its length, m, and what it says.
     pub fn scale_bar(self, span: f64) -> (f64, String) {
-        let long = match span {
-            span if span > 60.0 => 20.0,
-            span if span > 24.0 => 10.0,
-            _ => 5.0,
+        let (metres, feet) = match span {
+            span if span > 60.0 => (20.0, 50.0),
+            span if span > 24.0 => (10.0, 25.0),
+            _ => (5.0, 10.0),
         };
         match self.system {
-            UnitSystem::Metric => (long, format!("{long} m")),
-            UnitSystem::Imperial => (2.5 * long * 0.3048, format!("{} ft", 2.5 * long)),
+            UnitSystem::Metric => (metres, format!("{metres} m")),
+            UnitSystem::Imperial => (feet * 0.3048, format!("{feet} ft")),
         }
     }
 

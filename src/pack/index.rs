@@ -3,11 +3,13 @@
 use serde::Serialize;
 
 use super::book::Book;
+use super::figure::Show;
 use super::fit::FullText;
+use super::look_at::look_at;
 use super::meta::Meta;
 use super::slope::SlopeSheet;
 use super::vehicle::VehicleSheet;
-use crate::course::{Paper, advice};
+use crate::course::{Paper, Vehicle, advice};
 
 /// A document as the index lists it.
 #[derive(Clone, Debug, Serialize)]
@@ -49,8 +51,11 @@ struct Made {
 
 #[derive(Serialize)]
 struct Estimate {
-    what: String,
-    value: String,
+    /// The vehicle's letter; a dash for the ground.
+    id: String,
+    name: String,
+    /// What was taken as what, one after the other.
+    taken: String,
     source: &'static str,
 }
 
@@ -60,13 +65,8 @@ impl<'a> Index<'a> {
         Self {
             pack,
             documents,
-            notes: advice(book.course),
-            made: vec![
-                Made { name: "slopepack", value: env!("CARGO_PKG_VERSION").to_owned() },
-                Made { name: "typesetter", value: typesetter.to_owned() },
-                Made { name: "course fingerprint", value: book.fingerprint.clone() },
-                Made { name: "seed", value: book.course.seed.to_string() },
-            ],
+            notes: advice(book.course).into_iter().chain(look_at(book)).collect(),
+            made: made(book, typesetter),
             estimates: estimates(book),
             full_texts: &book.full_texts,
             slopes: &book.slopes,
@@ -75,44 +75,63 @@ impl<'a> Index<'a> {
     }
 }
 
-/// What a vehicle's sheet marks as estimated.
+/// How the pack was made. One seed is the course's, for every random choice of questions; the other is
+/// the solver's own and never changes.
+fn made(book: &Book, typesetter: &str) -> Vec<Made> {
+    let rota = book.rota.as_ref();
+    let solver = rota.map(|rota| Made { name: "seed of the rota’s solver", value: rota.seed.to_string() });
+    let mut made = vec![
+        Made { name: "slopepack", value: env!("CARGO_PKG_VERSION").to_owned() },
+        Made { name: "typesetter", value: typesetter.to_owned() },
+        Made { name: "course fingerprint", value: book.fingerprint.clone() },
+        Made { name: "seed of the questions", value: book.course.seed.to_string() },
+    ];
+    made.extend(solver);
+    made
+}
+
+/// What the sheets mark as estimated: a row for each vehicle, then the ground.
 fn estimates(book: &Book) -> Vec<Estimate> {
-    let mut all = Vec::new();
-    for vehicle in &book.course.vehicles {
-        let show = book.show;
-        let mut note = |what: &str, value: String| {
-            all.push(Estimate { what: format!("{}: {what}", vehicle.name), value, source: "class value" });
-        };
-        if vehicle.track.estimated {
-            note("track", show.body(vehicle.track.si(), false).text());
-        }
-        if vehicle.centre_height.estimated {
-            note("height of the centre of mass", show.body(vehicle.centre_height.si(), false).text());
-        }
-        if vehicle.centre_behind_front.estimated {
-            note(
-                "centre of mass behind the front axle",
-                show.body(vehicle.centre_behind_front.si(), false).text(),
-            );
-        }
-        if vehicle.tyre.diameter.estimated && vehicle.tyre.measured_circumference.is_none() {
-            note("tyre diameter", show.body(vehicle.tyre.diameter.si(), false).text());
-        }
-        if vehicle.engine.highest.estimated {
-            note("highest engine speed allowed", show.spin(vehicle.engine.highest.si(), false).text());
-        }
-        if let Some(front) = vehicle.brakes.front.filter(|front| front.mass.estimated) {
-            note("mass of one front disc or drum", show.mass(front.mass.si(), false).text());
-        }
-    }
-    for surface in book.course.surfaces.iter().filter(|surface| surface.estimated) {
-        all.push(Estimate {
-            what: format!("friction of {}", surface.name),
-            value: format!("{:.2}–{:.2}", surface.sliding.low, surface.peak.high),
-            source: "estimate",
-        });
-    }
-    all
+    let vehicles = book.course.vehicles.iter().map(|vehicle| Estimate {
+        id: book.vehicle_mark(&vehicle.id),
+        name: vehicle.name.clone(),
+        taken: taken(vehicle, book.show).join("; "),
+        source: "class value",
+    });
+    let ground = book.course.surfaces.iter().filter(|surface| surface.estimated).map(|surface| Estimate {
+        id: "–".to_owned(),
+        name: surface.name.clone(),
+        taken: format!("friction {:.2}–{:.2}", surface.sliding.low, surface.peak.high),
+        source: "estimate",
+    });
+    vehicles.filter(|row| !row.taken.is_empty()).chain(ground).collect()
+}
+
+/// What was taken from the vehicle's class, with the value it has now.
+fn taken(vehicle: &Vehicle, show: Show) -> Vec<String> {
+    let front = vehicle.brakes.front.filter(|front| front.mass.estimated);
+    let tyre = vehicle.tyre.diameter.estimated && vehicle.tyre.measured_circumference.is_none();
+    let given = |what: &str, value: String| format!("{what} {value}");
+    [
+        vehicle.track.estimated.then(|| given("track", show.body(vehicle.track.si(), false).text())),
+        vehicle.centre_height.estimated.then(|| {
+            given("height of the centre of mass", show.body(vehicle.centre_height.si(), false).text())
+        }),
+        vehicle.centre_behind_front.estimated.then(|| {
+            let behind = show.body(vehicle.centre_behind_front.si(), false).text();
+            given("centre of mass behind the front axle", behind)
+        }),
+        tyre.then(|| given("tyre diameter", show.body(vehicle.tyre.diameter.si(), false).text())),
+        vehicle
+            .engine
+            .highest
+            .estimated
+            .then(|| given("highest engine speed", show.spin(vehicle.engine.highest.si(), false).text())),
+        front.map(|front| given("one front disc or drum", show.mass(front.mass.si(), false).text())),
+    ]
+    .into_iter()
+    .flatten()
+    .collect()
 }
 
 /// The paper's name.
@@ -120,5 +139,13 @@ pub fn sheet_word(paper: Paper) -> &'static str {
     match paper {
         Paper::A4 => "A4",
         Paper::Letter => "US Letter",
+    }
+}
+
+/// The name of half the paper, on which cards are printed.
+pub fn half_word(paper: Paper) -> &'static str {
+    match paper {
+        Paper::A4 => "A5",
+        Paper::Letter => "half letter",
     }
 }

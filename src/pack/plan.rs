@@ -7,8 +7,9 @@ use super::chart::{self, HoldBand};
 use super::figure::Fig;
 use super::meta::Meta;
 use super::slope::SlopeSheet;
+use super::timetable::{Part, timetable};
 use super::vehicle::VehicleSheet;
-use crate::course::{Course, KitItem, KitKind, Person, Role, Session};
+use crate::course::{Course, KitItem, KitKind, Person, Role};
 
 /// The course plan.
 #[derive(Serialize)]
@@ -31,6 +32,8 @@ struct Plan {
     sessions: Vec<SessionRow>,
     staff: Vec<Staff>,
     kit: Vec<KitRow>,
+    /// That there are too few chocks for the vehicles.
+    chocks: Option<String>,
     stop_rules: Vec<String>,
 }
 
@@ -84,7 +87,7 @@ impl<'a> CoursePlan<'a> {
 
 fn plan(book: &Book) -> Plan {
     let course = book.course;
-    let drivers = course.people.iter().filter(|person| person.role == Role::Driver).count();
+    let drivers = drivers_of(course);
     let total = |name: &str, count: usize| Total {
         name: name.to_owned(),
         value: Fig::new(count.to_string(), "", false),
@@ -108,11 +111,17 @@ fn plan(book: &Book) -> Plan {
         needs: needs(),
         totals,
         outcomes: (1..).zip(&course.outcomes).map(|(no, text)| Outcome { no: format!("{no}"), text: text.clone() }).collect(),
-        sessions: course.day.sessions.iter().map(session).collect(),
+        sessions: timetable(book).into_iter().map(session).collect(),
         staff: staff(course),
         kit: course.kit.iter().map(|item| kit(item, book)).collect(),
+        chocks: super::look_at::chocks(course),
         stop_rules: stop_rules(book),
     }
+}
+
+/// How many drive: those of the roster and those among the people.
+pub(super) fn drivers_of(course: &Course) -> usize {
+    course.roster.drivers.len() + course.people.iter().filter(|person| person.role == Role::Driver).count()
 }
 
 fn needs() -> Vec<String> {
@@ -145,25 +154,8 @@ pub fn stop_rules(book: &Book) -> Vec<String> {
     ]
 }
 
-fn session(session: &Session) -> SessionRow {
-    SessionRow {
-        start: session.start.clone(),
-        end: end_of(session).unwrap_or_default(),
-        title: session.title.clone(),
-        outcome: session.outcome.clone().unwrap_or_default(),
-    }
-}
-
-/// Clock time at the end of a session whose start is written `HH:MM`.
-fn end_of(session: &Session) -> Option<String> {
-    let (hours, minutes) = session.start.split_once(':')?;
-    let start =
-        hours.trim().parse::<u32>().ok()?.checked_mul(60)?.checked_add(minutes.trim().parse().ok()?)?;
-    let length = session.length?.si() / 60.0;
-    (0.0..=1440.0).contains(&length).then_some(())?;
-    #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "between 0 and 1440")]
-    let end = start.checked_add(length.round() as u32)?;
-    Some(format!("{:02}:{:02}", end / 60 % 24, end % 60))
+fn session(part: Part) -> SessionRow {
+    SessionRow { end: part.end(), start: part.start, title: part.title, outcome: part.outcome }
 }
 
 /// A role in words.
@@ -227,28 +219,10 @@ fn check(kind: KitKind) -> &'static str {
         KitKind::SnatchBlock => "sheave turns, side plates close, pin secured",
         KitKind::Shackle => "pin runs free, stamped rating, not bent or worn",
         KitKind::GroundAnchor => "pickets straight, enough for the ground",
-        KitKind::Chock => "one pair for each vehicle",
+        KitKind::Chock => "sound; one pair for each vehicle, its own or from the kit",
         KitKind::FirstAid => "sealed, in date, everyone knows where",
         KitKind::Extinguisher => "gauge in the green, in date",
         KitKind::Radio => "charged, channel set, spare battery",
         KitKind::Other => "complete and dry",
-    }
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-    use crate::quantity::Time;
-
-    #[test]
-    fn a_session_ends_when_its_minutes_are_over() {
-        let session = |start: &str, minutes: f64| Session {
-            start: start.to_owned(),
-            title: String::new(),
-            length: Some(Time::new(minutes * 60.0)),
-            outcome: None,
-        };
-        assert_eq!(end_of(&session("09:40", 35.0)).as_deref(), Some("10:15"));
-        assert_eq!(end_of(&session("after lunch", 35.0)), None);
     }
 }

@@ -4,8 +4,10 @@ use serde::Serialize;
 
 use super::book::Book;
 use super::figure::Fig;
+use super::timetable::{Kind, timetable};
+use super::weekend_posts::groups_text;
 use crate::course::{Driver, Role};
-use crate::rota::{Rota, Slot, Station, Visit, clock_text};
+use crate::rota::{Rota, Slot, Station, Visit, clock_text, shown};
 
 /// A weekend's parts at hand: the book with its rota.
 pub(super) struct Weekend<'a> {
@@ -23,19 +25,22 @@ pub struct Stretch {
     /// What is done there: drives, watches and why, shows, serves.
     pub doing: String,
     pub driving: bool,
+    /// A slope that this vehicle is kept off: its driver watches.
+    pub refused: bool,
     pub gear: Option<String>,
     pub speed: Fig,
     pub short: String,
     pub changed: bool,
 }
 
-/// Whom to call and where, as far as every sheet may say it.
+/// Whom to call and where, as far as every sheet may say it. What the course leaves open is none: the
+/// sheet has a frame to fill in there, never a word that looks like an answer.
 #[derive(Clone, Debug, Serialize)]
 pub struct Help {
-    pub number: String,
-    pub channel: String,
-    pub place: String,
-    pub meeting: String,
+    pub number: Option<String>,
+    pub channel: Option<String>,
+    pub place: Option<String>,
+    pub meeting: Option<String>,
     pub limit: Fig,
     pub site_speed: Fig,
 }
@@ -96,13 +101,61 @@ impl<'a> Weekend<'a> {
         let rules = self.book.course.rota.as_ref();
         match station {
             Station::Slope(slope) => self.book.course.slopes[slope].name.clone(),
-            Station::Demonstration(_) => rules
-                .and_then(|rules| rules.demonstration.as_ref())
-                .map_or_else(|| "Demonstration".to_owned(), |session| session.title.clone()),
+            Station::Demonstration(slope) => {
+                let session = rules.and_then(|rules| rules.demonstration.as_ref());
+                let title = session.map_or("Demonstration", |session| session.title.as_str());
+                format!("{title}: {}", self.shown_on(slope))
+            }
             Station::Theory => rules
                 .and_then(|rules| rules.theory.as_ref())
                 .map_or_else(|| "Lesson".to_owned(), |session| session.title.clone()),
         }
+    }
+
+    /// The same where there is little room: the mark says the slope, so the vehicle is enough.
+    fn place_on_card(&self, station: Station) -> String {
+        let place = self.place(station);
+        match station {
+            Station::Demonstration(slope) => {
+                let on = self.book.slope_mark(&self.book.course.slopes[slope].id);
+                place.replace(&format!("\u{a0}on\u{a0}{on}"), "")
+            }
+            _ => place,
+        }
+    }
+
+    /// What the demonstration on a slope is shown with: `A on S5`.
+    fn shown_on(&self, slope: usize) -> String {
+        let on = self.book.slope_mark(&self.book.course.slopes[slope].id);
+        match shown(self.book.course, &self.book.reckoning) {
+            Some(shown) => {
+                let with = self.book.vehicle_mark(&self.book.course.vehicles[shown.vehicle].id);
+                format!("{with}\u{a0}on\u{a0}{on}")
+            }
+            None => format!("on\u{a0}{on}"),
+        }
+    }
+
+    /// That a vehicle is shown while its driver is elsewhere, and when; none for every other vehicle.
+    pub(super) fn handed_over(&self, vehicle: &str) -> Option<String> {
+        let shown = shown(self.book.course, &self.book.reckoning)?;
+        if self.book.course.vehicles[shown.vehicle].id != vehicle {
+            return None;
+        }
+        let station = Station::Demonstration(shown.slope);
+        let mut slots: Vec<usize> = self
+            .rota
+            .visits
+            .iter()
+            .filter(|visit| visit.station == station)
+            .map(|visit| visit.slot)
+            .collect();
+        slots.dedup();
+        let times: Vec<String> =
+            slots.into_iter().map(|slot| clock_text(self.rota.slots[slot].start)).collect();
+        let mark = self.mark(station);
+        (!times.is_empty())
+            .then(|| format!("Shown at {mark}, {}: hand your vehicle over.", times.join(" and ")))
     }
 
     /// What a driver does in each slot shown.
@@ -137,7 +190,8 @@ impl<'a> Weekend<'a> {
         let doing = match (visit.station, driving) {
             (Station::Slope(_), true) => "drives".to_owned(),
             (Station::Slope(_), false) => {
-                format!("watches: {}", row.map_or("not for this vehicle", |row| row.short.as_str()))
+                let why = row.map_or("not for this vehicle", |row| row.short.as_str());
+                format!("watches: {why}")
             }
             (Station::Demonstration(_), _) => "watches the demonstration".to_owned(),
             (Station::Theory, _) => "lesson".to_owned(),
@@ -146,7 +200,7 @@ impl<'a> Weekend<'a> {
             from: clock_text(slot.start),
             to: clock_text(slot.end),
             mark,
-            place: self.place(visit.station),
+            place: self.place_on_card(visit.station),
             gear: row.filter(|_| driving).and_then(|row| row.gear.clone()),
             speed: row.map_or_else(|| Fig::new("–", "", false), |row| row.speed.clone()),
             short: match visit.station {
@@ -156,6 +210,7 @@ impl<'a> Weekend<'a> {
             },
             doing,
             driving,
+            refused: !driving && matches!(visit.station, Station::Slope(_)),
             changed,
         }
     }
@@ -171,6 +226,7 @@ impl<'a> Weekend<'a> {
             place: place.to_owned(),
             doing: String::new(),
             driving: false,
+            refused: false,
             gear: None,
             speed: Fig::new("–", "", false),
             short: String::new(),
@@ -178,9 +234,18 @@ impl<'a> Weekend<'a> {
         }
     }
 
-    /// Without the slots kept free for weather: a card has room for what is certain.
-    pub(super) fn in_use(&self, mut day: Vec<Stretch>) -> Vec<Stretch> {
-        day.truncate(self.rota.length());
+    /// With what follows the rota, to the end of the day: everybody's last sheet says when that is.
+    pub(super) fn to_the_end(&self, mut day: Vec<Stretch>) -> Vec<Stretch> {
+        let over = self.slots().last().map_or(0, |slot| slot.end);
+        let after = timetable(self.book).into_iter().filter(|part| part.kind == Kind::Session);
+        for part in after {
+            let (Some(from), to) = (part.from, part.to.or(part.from)) else { continue };
+            if from < over {
+                continue;
+            }
+            let slot = Slot { start: from, end: to.unwrap_or(from) };
+            day.push(Stretch { place: part.title, ..self.free(0, slot, false) });
+        }
         day
     }
 
@@ -193,34 +258,29 @@ impl<'a> Weekend<'a> {
                 let changed =
                     self.book.change.as_ref().is_some_and(|change| change.people.contains(&(person, at)));
                 let Some(duty) = self.rota.duty(person, at) else { return self.free(at, *slot, changed) };
-                let groups: Vec<String> = self
-                    .rota
-                    .visits
-                    .iter()
-                    .filter(|visit| visit.slot == at && visit.station == duty.station)
-                    .map(|visit| format!("group {}", visit.group + 1))
-                    .collect();
-                let groups = groups.join(", ");
+                let here = self.rota.visits.iter();
+                let here = here.filter(|visit| visit.slot == at && visit.station == duty.station);
+                let groups = groups_text(&here.map(|visit| visit.group).collect::<Vec<_>>());
+                let groups = match self.post(duty) {
+                    Some(post) => format!("{post}, {groups}"),
+                    None => groups,
+                };
                 Stretch {
                     mark: self.mark(duty.station),
-                    place: self.place(duty.station),
-                    short: groups.clone(),
-                    doing: groups,
+                    place: self.place_on_card(duty.station),
+                    short: groups,
+                    doing: self.post(duty).unwrap_or_default().to_owned(),
                     ..self.free(at, *slot, changed)
                 }
             })
             .collect()
     }
 
-    /// Those who serve a station in a slot, with this role.
-    pub(super) fn serving(&self, station: Station, slot: usize, teaches: bool) -> String {
+    /// The instructors of a station in a slot.
+    pub(super) fn teaching(&self, station: Station, slot: usize) -> String {
         let people = &self.book.course.people;
-        let duties = self.rota.duties.iter().filter(|duty| duty.station == station && duty.slot == slot);
-        let names: Vec<&str> = duties
-            .map(|duty| &people[duty.person])
-            .filter(|person| (person.role == Role::Instructor) == teaches)
-            .map(|person| person.name.as_str())
-            .collect();
+        let names: Vec<&str> =
+            self.on_duty(station, slot, true).into_iter().map(|at| people[at].name.as_str()).collect();
         names.join(", ")
     }
 
@@ -258,12 +318,11 @@ impl<'a> Weekend<'a> {
 /// Whom to call, from a course.
 pub(super) fn help(book: &Book) -> Help {
     let course = book.course;
-    let or = |text: &Option<String>, other: &str| text.clone().unwrap_or_else(|| other.to_owned());
     Help {
-        number: or(&course.emergency.number, "the local emergency number"),
-        channel: or(&course.day.channel, "to be agreed"),
-        place: or(&course.emergency.location, &course.site),
-        meeting: or(&course.emergency.assembly, "to be named"),
+        number: course.emergency.number.clone(),
+        channel: course.day.channel.clone(),
+        place: course.emergency.location.clone(),
+        meeting: course.emergency.assembly.clone(),
         limit: book.show.limit(course.limits.descent_speed.si()),
         site_speed: course
             .day

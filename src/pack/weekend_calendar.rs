@@ -4,6 +4,7 @@ use chrono::{Duration, FixedOffset, NaiveDateTime, TimeZone, Utc};
 use icalendar::{Calendar, Component, Event, EventLike};
 
 use super::book::Book;
+use super::timetable::{Kind, timetable};
 use super::weekend::Weekend;
 
 /// File of the calendar.
@@ -40,19 +41,13 @@ pub fn calendar(book: &Book) -> Option<String> {
         calendar.push(event);
         Some(())
     };
-    for (place, session) in course.day.sessions.iter().enumerate() {
-        let Some(from) = minutes_of(&session.start) else { continue };
-        let Some(length) = session.length else { continue };
-        let end = from.saturating_add(crate::engine::whole_minutes(length.si()).try_into().unwrap_or(0));
+    let sessions = timetable(book).into_iter().filter(|part| part.kind == Kind::Session);
+    for (place, session) in sessions.enumerate() {
+        let (Some(from), Some(end)) = (session.from, session.to) else { continue };
         push(&format!("session-{}", place + 1), &session.title, from, end)?;
     }
     for (place, slot) in weekend.slots().iter().take(weekend.rota.length()).enumerate() {
         push(&format!("slot-{}", place + 1), &format!("Rota, slot {}", place + 1), slot.start, slot.end)?;
     }
     Some(calendar.to_string())
-}
-
-fn minutes_of(clock: &str) -> Option<u16> {
-    let (hours, minutes) = clock.split_once(':')?;
-    Some(hours.parse::<u16>().ok()? * 60 + minutes.parse::<u16>().ok()?)
 }

@@ -30,6 +30,7 @@ struct DriverCard {
     creep: Fig,
     side_limit: Fig,
     signals: String,
+    by_hand: bool,
     notes: Vec<String>,
     abort: String,
     day: Vec<Stretch>,
@@ -52,6 +53,8 @@ struct MarshalCard {
     instructor: bool,
     may: String,
     minutes: String,
+    /// Drivers whom this person signals to by hand alone.
+    by_hand: Vec<String>,
     day: Vec<Stretch>,
 }
 
@@ -75,7 +78,7 @@ impl DriverCards {
 fn card(weekend: &Weekend, driver: usize) -> DriverCard {
     let one = &weekend.drivers()[driver];
     let sheet = weekend.book.vehicle_sheet_of(&one.vehicle).expect("a checked roster names a vehicle");
-    let hearing = one.needs.contains(&Need::Hearing);
+    let hearing = weekend.by_hand(driver);
     DriverCard {
         no: one.id.clone(),
         name: one.name.clone(),
@@ -88,17 +91,19 @@ fn card(weekend: &Weekend, driver: usize) -> DriverCard {
         signals: if hearing {
             "by hand only; the spotter waits until you look".to_owned()
         } else {
-            "one spotter; arm straight up: stop; lost from sight: stop".to_owned()
+            "one spotter; arm straight up, or no contact: stop".to_owned()
         },
+        by_hand: hearing,
         // What was estimated stands on the check sheet and in the joining notes; here the mark is enough.
         notes: sheet
             .notes
             .iter()
             .filter(|note| !note.starts_with(super::vehicle::ESTIMATED))
             .cloned()
+            .chain(weekend.handed_over(&one.vehicle))
             .collect(),
         abort: sheet.card.abort.clone(),
-        day: weekend.in_use(weekend.day_of(driver)),
+        day: weekend.to_the_end(weekend.day_of(driver)),
     }
 }
 
@@ -130,6 +135,7 @@ fn marshal(weekend: &Weekend, person: usize) -> MarshalCard {
         instructor: one.role == Role::Instructor,
         may: if may.is_empty() { "every slope".to_owned() } else { may.join(", ") },
         minutes: minutes.to_string(),
-        day: weekend.in_use(weekend.service_of(person)),
+        by_hand: weekend.signalled_by_hand(person),
+        day: weekend.to_the_end(weekend.service_of(person)),
     }
 }

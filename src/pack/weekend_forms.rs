@@ -8,19 +8,30 @@ use super::plan::role_word;
 use super::vehicle::VehicleSheet;
 use super::weekend::{Help, Weekend, help};
 use crate::course::{Course, Role};
-use crate::rota::Station;
 
 /// A check sheet for each vehicle.
 #[derive(Serialize)]
 pub struct VehicleCheck<'a> {
     pack: Meta,
     vehicles: Vec<Checked<'a>>,
+    /// Units to write in.
+    units: Units,
+}
+
+/// Units printed beside what is to be written.
+#[derive(Serialize)]
+struct Units {
+    mass: String,
+    pressure: String,
+    force: String,
 }
 
 #[derive(Serialize)]
 struct Checked<'a> {
     sheet: &'a VehicleSheet,
     drivers: String,
+    /// Whether it has a low range to try.
+    low_range: bool,
 }
 
 impl<'a> VehicleCheck<'a> {
@@ -33,10 +44,23 @@ impl<'a> VehicleCheck<'a> {
             .filter_map(|vehicle| {
                 let roster = book.course.roster.drivers.iter().filter(|driver| driver.vehicle == vehicle.id);
                 let names: Vec<&str> = roster.map(|driver| driver.name.as_str()).collect();
-                Some(Checked { sheet: book.vehicle_sheet_of(&vehicle.id)?, drivers: names.join(", ") })
+                Some(Checked {
+                    sheet: book.vehicle_sheet_of(&vehicle.id)?,
+                    drivers: names.join(", "),
+                    low_range: vehicle.transmission.transfer_low.is_some(),
+                })
             })
             .collect();
-        Self { pack, vehicles }
+        Self { pack, vehicles, units: units(book) }
+    }
+}
+
+fn units(book: &Book) -> Units {
+    let show = book.show;
+    Units {
+        mass: show.mass(1.0, false).u,
+        pressure: show.pressure(1.0e5, false).u,
+        force: show.force(1.0e3, false).u,
     }
 }
 
@@ -76,16 +100,15 @@ impl Attendance {
             });
         Some(Self {
             pack,
-            sessions: ["Briefing heard", "Before lunch", "After lunch", "Left at"]
-                .map(str::to_owned)
-                .to_vec(),
+            sessions: ["Before lunch", "After lunch", "Left at"].map(str::to_owned).to_vec(),
             people: drivers.chain(staff).collect(),
             leader: leader(book.course),
         })
     }
 }
 
-fn leader(course: &Course) -> String {
+/// Who is in charge, by name where one is named.
+pub(super) fn leader(course: &Course) -> String {
     let lead = course.people.iter().find(|person| person.role == Role::Lead);
     lead.map_or_else(|| "the person in charge".to_owned(), |lead| lead.name.clone())
 }
@@ -154,6 +177,10 @@ pub struct RadioPlan {
     contacts: Vec<Call>,
     calls: Vec<Call>,
     leader: String,
+    /// A slope for the example of a call.
+    example: String,
+    /// That people or radios do not reach for the posts.
+    short: Option<String>,
 }
 
 #[derive(Serialize)]
@@ -196,6 +223,8 @@ impl RadioPlan {
                 .collect(),
             calls: calls(book),
             leader: leader(course),
+            example: course.slopes.first().map_or_else(String::new, |slope| slope.name.clone()),
+            short: super::look_at::posts(book),
         }
     }
 }
@@ -203,7 +232,10 @@ impl RadioPlan {
 /// Call signs say the place, not the person: whoever stands there answers.
 fn calls(book: &Book) -> Vec<Call> {
     let mut calls = vec![
-        Call { name: "Control".to_owned(), call: format!("{}, at the meeting point", leader(book.course)) },
+        Call {
+            name: "Control".to_owned(),
+            call: format!("{}, or the deputy, at the meeting point", leader(book.course)),
+        },
         Call { name: "First aid".to_owned(), call: "first aider, with the kit".to_owned() },
         Call { name: "Gate".to_owned(), call: "whoever meets the ambulance".to_owned() },
     ];
@@ -236,51 +268,5 @@ impl IncidentForm {
     pub fn of(book: &Book, pack: Meta) -> Self {
         let serial = format!("{}-", book.fingerprint);
         Self { pack, help: help(book), leader: leader(book.course), serial }
-    }
-}
-
-/// After-day review.
-#[derive(Serialize)]
-pub struct AfterDay {
-    pack: Meta,
-    leader: String,
-    signed_on: String,
-    stations: Vec<Planned>,
-}
-
-#[derive(Serialize)]
-struct Planned {
-    mark: String,
-    name: String,
-    runs: String,
-}
-
-impl AfterDay {
-    /// From the book.
-    pub fn of(book: &Book, pack: Meta) -> Self {
-        let runs = usize::from(book.course.day.runs);
-        let count = |slope: usize| {
-            let visits = book.rota.iter().flat_map(|rota| &rota.visits);
-            let here = visits.filter(|visit| visit.station == Station::Slope(slope));
-            here.map(|visit| visit.driving.len() * runs).sum::<usize>()
-        };
-        let stations = book
-            .course
-            .slopes
-            .iter()
-            .enumerate()
-            .map(|(at, slope)| Planned {
-                mark: book.slope_mark(&slope.id),
-                name: slope.name.clone(),
-                runs: if book.rota.is_some() { count(at).to_string() } else { "–".to_owned() },
-            })
-            .collect();
-        let drivers = Weekend::of(book).map_or(0, |weekend| weekend.present().len());
-        Self {
-            pack,
-            leader: leader(book.course),
-            signed_on: if drivers == 0 { "–".to_owned() } else { drivers.to_string() },
-            stations,
-        }
     }
 }

@@ -5,8 +5,10 @@ use serde::Serialize;
 use super::book::Book;
 use super::meta::Meta;
 use super::plan::role_word;
+use super::timetable::{self, reserve, timetable};
 use super::weekend::{Help, Stretch, Weekend, help};
-use crate::course::{Need, Role};
+use super::weekend_posts::{BROW, FOOT, whole};
+use crate::course::Role;
 use crate::rota::{Duty, Station, clock_text, groups_of, sun};
 
 /// Run sheets by time, by slope and by person.
@@ -59,6 +61,8 @@ struct Cell {
 struct StationSheet {
     mark: String,
     name: String,
+    /// Whether people stand at its brow and its foot.
+    posts: bool,
     rows: Vec<StationRow>,
 }
 
@@ -70,7 +74,8 @@ struct StationRow {
     driving: String,
     watching: String,
     instructor: String,
-    marshals: String,
+    brow: String,
+    foot: String,
 }
 
 #[derive(Serialize)]
@@ -146,9 +151,14 @@ fn rules(book: &Book) -> Vec<Rule> {
             source: rules.group_size.source.clone(),
         },
         Rule {
-            name: "Drivers for an instructor",
+            name: "Drivers for an instructor, on a slope",
             value: format!("at most {}", rules.per_instructor.number),
             source: rules.per_instructor.source.clone(),
+        },
+        Rule {
+            name: "Instructors at lesson and demonstration",
+            value: "one, however many groups".to_owned(),
+            source: "how this rota is made: nobody of the groups drives there".to_owned(),
         },
         Rule {
             name: "Marshals on a slope in use",
@@ -186,10 +196,12 @@ fn heads(weekend: &Weekend) -> Vec<SlotHead> {
 fn cells(day: Vec<Stretch>) -> Vec<Cell> {
     day.into_iter()
         .map(|part| Cell {
-            note: match (&part.gear, part.doing.starts_with("watches:")) {
-                (Some(gear), _) => gear.clone(),
-                (None, true) => "watch".to_owned(),
-                _ => String::new(),
+            note: match &part.gear {
+                Some(gear) => gear.clone(),
+                None if part.refused => "watch".to_owned(),
+                // Where somebody of the staff stands.
+                None if [BROW, FOOT, "beside"].contains(&part.doing.as_str()) => part.doing.clone(),
+                None => String::new(),
             },
             mark: part.mark,
             place: part.place,
@@ -199,8 +211,8 @@ fn cells(day: Vec<Stretch>) -> Vec<Cell> {
 }
 
 fn group_row(weekend: &Weekend, group: usize) -> GroupRow {
-    let members: Vec<&str> =
-        weekend.rota.groups[group].iter().map(|at| weekend.drivers()[*at].name.as_str()).collect();
+    let members: Vec<String> =
+        weekend.rota.groups[group].iter().map(|at| whole(&weekend.drivers()[*at].name)).collect();
     let cells = weekend
         .slots()
         .iter()
@@ -216,7 +228,7 @@ fn group_row(weekend: &Weekend, group: usize) -> GroupRow {
             Cell {
                 mark: weekend.mark(visit.station),
                 place: weekend.place(visit.station),
-                note: weekend.serving(visit.station, at, true),
+                note: weekend.teaching(visit.station, at),
                 changed,
             }
         })
@@ -232,15 +244,18 @@ fn stations(weekend: &Weekend) -> Vec<StationSheet> {
         .map(|station| StationSheet {
             mark: weekend.mark(station),
             name: weekend.place(station),
+            posts: station != Station::Theory,
             rows: station_rows(weekend, station),
         })
         .collect()
 }
 
 fn station_rows(weekend: &Weekend, station: Station) -> Vec<StationRow> {
-    let names = |drivers: Vec<usize>| {
-        let names: Vec<&str> = drivers.into_iter().map(|at| weekend.drivers()[at].name.as_str()).collect();
-        names.join(", ")
+    // How somebody is signalled to stands where they drive.
+    let called =
+        |drivers: &[usize]| drivers.iter().map(|at| weekend.called(*at)).collect::<Vec<_>>().join(", ");
+    let names = |drivers: &[usize]| {
+        drivers.iter().map(|at| whole(&weekend.drivers()[*at].name)).collect::<Vec<_>>().join(", ")
     };
     weekend
         .rota
@@ -249,16 +264,18 @@ fn station_rows(weekend: &Weekend, station: Station) -> Vec<StationRow> {
         .filter(|visit| visit.station == station)
         .map(|visit| {
             let group = &weekend.rota.groups[visit.group];
-            let watching = group.iter().copied().filter(|at| !visit.driving.contains(at)).collect();
+            let watching: Vec<usize> =
+                group.iter().copied().filter(|at| !visit.driving.contains(at)).collect();
             let slot = weekend.rota.slots[visit.slot];
             StationRow {
                 from: clock_text(slot.start),
                 to: clock_text(slot.end),
                 group: (visit.group + 1).to_string(),
-                driving: names(visit.driving.clone()),
-                watching: names(watching),
-                instructor: weekend.serving(station, visit.slot, true),
-                marshals: weekend.serving(station, visit.slot, false),
+                driving: called(&visit.driving),
+                watching: names(&watching),
+                instructor: weekend.teaching(station, visit.slot),
+                brow: weekend.standing_at(station, visit.slot, BROW),
+                foot: weekend.standing_at(station, visit.slot, FOOT),
             }
         })
         .collect()
@@ -281,7 +298,7 @@ pub struct JoiningNotes {
 
 #[derive(Serialize)]
 struct When {
-    start: String,
+    time: String,
     title: String,
 }
 
@@ -299,25 +316,13 @@ impl JoiningNotes {
     pub fn of(book: &Book, pack: Meta) -> Option<Self> {
         let weekend = Weekend::of(book)?;
         let course = book.course;
-        let slots = weekend.slots();
         let rules = course.rota.as_ref()?;
         Some(Self {
             pack,
             help: help(book),
             bring: course.entry_requirements.clone(),
-            sessions: course
-                .day
-                .sessions
-                .iter()
-                .map(|session| When { start: session.start.clone(), title: session.title.clone() })
-                .collect(),
-            rotation: format!(
-                "From {} to {} your group goes from station to station, {} minutes at each, with lunch {}.",
-                slots.first().map_or_else(String::new, |slot| clock_text(slot.start)),
-                slots.last().map_or_else(String::new, |slot| clock_text(slot.end)),
-                slots.first().map_or(0, |slot| slot.end - slot.start),
-                weekend.lunch().map_or_else(|| "when the group is free".to_owned(), |lunch| format!("from {lunch}")),
-            ),
+            sessions: timetable(book).into_iter().map(when).collect(),
+            rotation: rotation(&weekend),
             light: sun(rules).map(|sun| {
                 format!("Sunrise {}, sunset {}.", clock_text(sun.rise), clock_text(sun.set))
             }),
@@ -327,6 +332,37 @@ impl JoiningNotes {
             signals: "On the day you get a pocket card with your gears and speeds. Nobody drives without the safety briefing.".to_owned(),
         })
     }
+}
+
+/// A part of the day with its times.
+fn when(part: timetable::Part) -> When {
+    let time = match part.to {
+        Some(_) => format!("{}–{}", part.start, part.end()),
+        None => part.start,
+    };
+    When { time, title: part.title }
+}
+
+/// How long the groups rotate, in words.
+fn rotation(weekend: &Weekend) -> String {
+    let slots = weekend.slots();
+    let clock = |minutes: Option<u16>| minutes.map_or_else(String::new, clock_text);
+    let last = weekend.rota.length().checked_sub(1).and_then(|last| slots.get(last));
+    let lunch =
+        weekend.lunch().map_or_else(|| "when the group is free".to_owned(), |lunch| format!("from {lunch}"));
+    let reserve = reserve(weekend).map_or_else(String::new, |(from, to)| {
+        format!(
+            " {} to {} is kept free for weather: please stay until then.",
+            clock_text(from),
+            clock_text(to)
+        )
+    });
+    format!(
+        "From {} to {} your group goes from station to station, {} minutes at each, with lunch {lunch}.{reserve}",
+        clock(slots.first().map(|slot| slot.start)),
+        clock(last.map(|slot| slot.end)),
+        slots.first().map_or(0, |slot| slot.end - slot.start),
+    )
 }
 
 fn known(weekend: &Weekend, at: usize) -> Known {
@@ -404,7 +440,7 @@ fn part(weekend: &Weekend, group: usize) -> Part {
     for at in &weekend.rota.groups[group] {
         let driver = &weekend.drivers()[*at];
         if let Some((_, row)) = rows.iter_mut().find(|(id, _)| *id == driver.vehicle) {
-            row.who = format!("{}, {}", row.who, driver.name);
+            row.who = format!("{}, {}", row.who, weekend.called(*at));
             continue;
         }
         let sheet = weekend.book.vehicle_sheet_of(&driver.vehicle);
@@ -412,7 +448,7 @@ fn part(weekend: &Weekend, group: usize) -> Part {
             place: (rows.len() + 1).to_string(),
             vehicle_id: weekend.book.vehicle_mark(&driver.vehicle),
             vehicle: sheet.map_or_else(String::new, |sheet| sheet.name.clone()),
-            who: driver.name.clone(),
+            who: weekend.called(*at),
         };
         rows.push((driver.vehicle.clone(), row));
     }
@@ -421,61 +457,7 @@ fn part(weekend: &Weekend, group: usize) -> Part {
         to: first.map_or_else(String::new, |visit| {
             format!("{} {}", weekend.mark(visit.station), weekend.place(visit.station))
         }),
-        leader: first.map_or_else(String::new, |visit| weekend.serving(visit.station, visit.slot, true)),
+        leader: first.map_or_else(String::new, |visit| weekend.teaching(visit.station, visit.slot)),
         rows: rows.into_iter().map(|(_, row)| row).collect(),
-    }
-}
-
-/// The sheet for the person in charge alone.
-#[derive(Serialize)]
-pub struct LeaderSheet {
-    pack: Meta,
-    leader: String,
-    lunch: Option<String>,
-    rows: Vec<Confidential>,
-    slots: Vec<String>,
-}
-
-#[derive(Serialize)]
-struct Confidential {
-    no: String,
-    name: String,
-    group: String,
-    experience: String,
-    needs: String,
-    contact: String,
-    medical: String,
-    places: Vec<String>,
-}
-
-impl LeaderSheet {
-    /// From a book with a rota. The only context that reads what the roster keeps private.
-    pub fn of(book: &Book, pack: Meta) -> Option<Self> {
-        let weekend = Weekend::of(book)?;
-        let leader = book.course.people.iter().find(|person| person.role == Role::Lead);
-        let rows = weekend.present().into_iter().map(|at| confidential(&weekend, at)).collect();
-        Some(Self {
-            pack,
-            leader: leader.map_or_else(|| "the person in charge".to_owned(), |leader| leader.name.clone()),
-            lunch: weekend.lunch(),
-            rows,
-            slots: weekend.slots().iter().map(|slot| clock_text(slot.start)).collect(),
-        })
-    }
-}
-
-fn confidential(weekend: &Weekend, at: usize) -> Confidential {
-    let driver = &weekend.drivers()[at];
-    let needs: Vec<String> = driver.needs.iter().map(Need::to_string).collect();
-    let or = |text: &Option<String>| text.clone().unwrap_or_else(|| "–".to_owned());
-    Confidential {
-        no: driver.id.clone(),
-        name: driver.name.clone(),
-        group: weekend.rota.group_of(at).map_or_else(String::new, |group| (group + 1).to_string()),
-        experience: driver.experience.to_string(),
-        needs: if needs.is_empty() { "–".to_owned() } else { needs.join(", ") },
-        contact: or(&driver.private.contact),
-        medical: or(&driver.private.medical),
-        places: weekend.day_of(at).into_iter().map(|part| part.mark).collect(),
     }
 }

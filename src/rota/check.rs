@@ -7,7 +7,7 @@ use std::fmt;
 
 use super::clock::clock_text;
 use super::{Missing, Rota, Slot, Station};
-use super::{heat, sun::sun};
+use super::{heat, shown::shown, sun::sun};
 use crate::course::{Course, Role, RotaRules, Vehicle};
 use crate::engine::{Reckoning, Standing};
 
@@ -352,6 +352,22 @@ impl Look<'_> {
                     faults.insert(Fault::VehicleTwice(vehicle.to_owned(), self.at(visit.slot)));
                 }
                 seen.insert((visit.slot, vehicle, visit.station));
+            }
+        }
+        self.shown_vehicle(faults);
+    }
+
+    /// The vehicle that is shown is not driven by anybody else at that time.
+    fn shown_vehicle(&self, faults: &mut BTreeSet<Fault>) {
+        let Some(shown) = shown(self.course, self.reckoning) else { return };
+        let id = &self.course.vehicles[shown.vehicle].id;
+        let times =
+            self.rota.visits.iter().filter(|visit| visit.station == Station::Demonstration(shown.slope));
+        let times: BTreeSet<usize> = times.map(|visit| visit.slot).collect();
+        for visit in self.rota.visits.iter().filter(|visit| times.contains(&visit.slot)) {
+            let mut vehicles = visit.driving.iter().map(|at| &self.course.roster.drivers[*at].vehicle);
+            if vehicles.any(|vehicle| vehicle == id) {
+                faults.insert(Fault::VehicleTwice(id.clone(), self.at(visit.slot)));
             }
         }
     }

@@ -6,6 +6,7 @@ use super::clash::Limit;
 use super::clock::{self, Longer};
 use super::crews::{groups_of, may_drive, teaches};
 use super::heat::{minutes_between, minutes_needed};
+use super::shown::{drivers_of_shown, shown};
 use super::solve::{Answer, Wish, solve};
 use super::{Duty, Rota, Slot, Station, Visit};
 use crate::course::{Course, Vehicle};
@@ -78,7 +79,10 @@ pub(super) struct Model {
     pub(super) pauses: Vec<(usize, usize, usize, u16)>,
     /// Stations that come before others.
     pub(super) first: Vec<(usize, usize)>,
-    driving: Vec<Vec<Vec<usize>>>,
+    /// Group by station: who drives there, by their place in the roster.
+    pub(super) driving: Vec<Vec<Vec<usize>>>,
+    /// Drivers of the vehicle that is shown: they cannot drive it while it is.
+    pub(super) shown_by: Vec<usize>,
     /// Minutes the slowest group needs on a slope.
     needed: u16,
     pub(super) bound: Bound,
@@ -116,6 +120,7 @@ impl Model {
             pauses: Vec::new(),
             first: Vec::new(),
             driving: driving(course, reckoning, &groups, &stations),
+            shown_by: shown(course, reckoning).map_or_else(Vec::new, |shown| drivers_of_shown(course, shown)),
             needed: needed(course, reckoning),
             bound: Bound::default(),
             groups,

@@ -15,7 +15,7 @@ pub(super) const SEED: u64 = 42;
 const MOST_STEPS: u64 = 400_000;
 
 /// The same for a question about keeping what was: many are asked, and one given up costs only nearness.
-const FEWER_STEPS: u64 = 20_000;
+const FEWER_STEPS: u64 = 60_000;
 
 /// What is to stay as it was.
 #[derive(Clone, Debug, Default)]
@@ -185,7 +185,7 @@ impl Asking<'_> {
         vec![open]
     }
 
-    /// Nobody serves two stations at a time; nobody drives a slope while it is shown.
+    /// Nobody serves two stations at a time; nobody drives a slope or a vehicle while it is shown.
     fn one_place_each(&mut self, length: usize) {
         use super::Station::{Demonstration, Slope};
         for slot in 0..length {
@@ -198,10 +198,12 @@ impl Asking<'_> {
             let mut clashes = Vec::new();
             for (key, shown) in self.visits.iter().filter(|(key, _)| key[2] == slot) {
                 let Demonstration(slope) = stations[key[1]].station else { continue };
-                let driven = self
-                    .visits
-                    .iter()
-                    .filter(|(other, _)| other[2] == slot && stations[other[1]].station == Slope(slope));
+                let (driving, taken) = (&self.model.driving, &self.model.shown_by);
+                let driven = self.visits.iter().filter(|(other, _)| {
+                    let here = stations[other[1]].station == Slope(slope);
+                    let with_it = driving[other[0]][other[1]].iter().any(|driver| taken.contains(driver));
+                    other[2] == slot && (here || with_it)
+                });
                 clashes.extend(driven.map(|(_, driven)| vec![shown.scaled(1), driven.scaled(1)]));
             }
             for clash in clashes {

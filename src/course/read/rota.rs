@@ -11,7 +11,7 @@ use crate::quantity::Time;
 const NO_SOURCE: &str = "set by the course, no source named";
 
 /// The `rota:` part.
-pub(super) fn rota(field: &Field, slopes: &Names) -> Read<RotaRules> {
+pub(super) fn rota(field: &Field, slopes: &Names, vehicles: &Names) -> Read<RotaRules> {
     let mut fields = Fields::of(field, "`rota`")?;
     let date = fields.optional("date", |field| date(&field));
     let place = fields.optional("place", |field| place(&field));
@@ -36,7 +36,7 @@ pub(super) fn rota(field: &Field, slopes: &Names) -> Read<RotaRules> {
     let duty = fields.optional("duty", |field| duty(&field));
     let daylight = fields.optional("daylight-margin", |field| minutes(&field, "0 min", "4 h"));
     let theory = fields.optional("theory", |field| station(&field, None));
-    let demonstration = fields.optional("demonstration", |field| station(&field, Some(slopes)));
+    let demonstration = fields.optional("demonstration", |field| station(&field, Some((slopes, vehicles))));
     if let (Ok(from), Ok(until)) = (from, until)
         && from >= until
     {
@@ -155,14 +155,18 @@ fn duty(field: &Field) -> Read<DutyRule> {
     Ok(DutyRule { most: most?, pause: pause?, source: source?.unwrap_or_else(|| NO_SOURCE.to_owned()) })
 }
 
-fn station(field: &Field, slopes: Option<&Names>) -> Read<Station> {
+/// A lesson, or with the names of slopes and vehicles a demonstration.
+fn station(field: &Field, on: Option<(&Names, &Names)>) -> Read<Station> {
     let mut fields = Fields::of(field, "a station of the rota")?;
     let title = fields.required("title", "title: Reading the ground", Field::text);
-    let slope = match slopes {
-        Some(slopes) => fields.required("slope", "slope: nursery", |field| slopes.refer(&field)).map(Some),
-        None => Ok(None),
+    let (slope, vehicle) = match on {
+        Some((slopes, vehicles)) => (
+            fields.required("slope", "slope: nursery", |field| slopes.refer(&field)).map(Some),
+            fields.optional("vehicle", |field| vehicles.refer(&field)),
+        ),
+        None => (Ok(None), Ok(None)),
     };
     let groups = fields.optional("groups-at-once", |field| field.whole::<u16>(1, 60));
     fields.finish();
-    Ok(Station { title: title?, slope: slope?, groups: groups?.unwrap_or(1) })
+    Ok(Station { title: title?, slope: slope?, vehicle: vehicle?, groups: groups?.unwrap_or(1) })
 }
