@@ -1,5 +1,7 @@
 //! Everything the documents of a course are made from, worked out once.
 
+use std::sync::OnceLock;
+
 use super::chart;
 use super::descent::DescentRow;
 use super::figure::Show;
@@ -13,6 +15,7 @@ use crate::course::{Course, Range, Slope, Vehicle};
 use crate::engine::{Pair, Reckoning, Standing, Way, reckon};
 use crate::formula::Worked;
 use crate::lesson::worked_examples;
+use crate::recovery::{Depth, Recoveries, recoveries};
 use crate::rota::{Change, Clash, Missing, Rota, plan, replan};
 
 /// A course with its figures, worked examples and sheets.
@@ -36,6 +39,7 @@ pub struct Book<'a> {
     pub(super) slopes: Vec<SlopeSheet>,
     pub(super) vehicles: Vec<VehicleSheet>,
     logo: Option<Shot>,
+    recoveries: OnceLock<Recoveries>,
 }
 
 impl<'a> Book<'a> {
@@ -56,6 +60,7 @@ impl<'a> Book<'a> {
             slopes: Vec::new(),
             vehicles: Vec::new(),
             logo: None,
+            recoveries: OnceLock::new(),
         };
         book.slopes = course.slopes.iter().map(|slope| book.slope_sheet(slope)).collect();
         book.vehicles = course.vehicles.iter().map(|vehicle| book.vehicle_sheet(vehicle)).collect();
@@ -97,6 +102,11 @@ impl<'a> Book<'a> {
             sheet.photos = gallery.photographs.remove(&slope.id).unwrap_or_default();
         }
         self
+    }
+
+    /// What getting each vehicle back takes, worked out when it is first asked for.
+    pub(super) fn recoveries(&self) -> &Recoveries {
+        self.recoveries.get_or_init(|| recoveries(self.course, Depth::Likely))
     }
 
     /// What every sheet of a document carries.

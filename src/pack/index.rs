@@ -5,6 +5,7 @@ use serde::Serialize;
 use super::book::Book;
 use super::fit::FullText;
 use super::meta::Meta;
+use super::recovery_summary::nobody_fetches;
 use super::slope::SlopeSheet;
 use super::vehicle::VehicleSheet;
 use crate::course::{Paper, advice};
@@ -60,7 +61,7 @@ impl<'a> Index<'a> {
         Self {
             pack,
             documents,
-            notes: advice(book.course),
+            notes: advice(book.course).into_iter().chain(nobody_fetches(book)).collect(),
             made: vec![
                 Made { name: "slopepack", value: env!("CARGO_PKG_VERSION").to_owned() },
                 Made { name: "typesetter", value: typesetter.to_owned() },
