@@ -186,11 +186,9 @@ fn any_rig(gear: &Gear, task: &Task) -> bool {
 }
 
 fn run_works(gear: &Gear, task: &Task, winch: &Winch, run: &Run) -> bool {
-    if (winch.host == Some(task.casualty)) != run.self_recovery {
-        return false;
-    }
     // A winch at the front pulls no vehicle backwards.
-    if run.self_recovery && task.facing != Facing::Front {
+    let backwards = run.self_recovery && task.facing != Facing::Front;
+    if backwards || (winch.host == Some(task.casualty)) != run.self_recovery {
         return false;
     }
     #[allow(clippy::cast_precision_loss)]

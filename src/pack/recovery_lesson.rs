@@ -35,6 +35,7 @@ struct TwoBooks {
 }
 
 /// Which of the things to be shown are in this kit.
+#[expect(clippy::struct_excessive_bools, reason = "each is one thing to show")]
 #[derive(Serialize)]
 struct InKit {
     winch: bool,

@@ -6,7 +6,6 @@ use crate::recovery::layout::{Joint, WinchAt};
 use crate::recovery::rig::{Part, Rig, Role};
 
 /// What the drawing of the pieces needs: not to scale, words with the numbers of the table's rows.
-#[expect(clippy::struct_excessive_bools, reason = "each is one thing drawn or not")]
 #[derive(Clone, Debug, Serialize)]
 pub struct Strip {
     /// Parts of line between the two ends.
@@ -36,15 +35,9 @@ pub type Numbered<'a> = &'a [(&'a Part, usize)];
 impl Strip {
     /// From a rig and its table.
     pub fn of(rig: &Rig, rows: Numbered, facing: &str, mark: &str, edge: bool) -> Self {
-        let numbers = |wanted: &dyn Fn(&Part) -> bool| {
-            let all: Vec<String> =
-                rows.iter().filter(|(part, _)| wanted(part)).map(|(_, no)| no.to_string()).collect();
-            all.join(" ")
-        };
-        let role = |role: Role| numbers(&|part: &Part| part.role == role);
-        let carrying = |role: Role, load: f64| {
-            numbers(&|part: &Part| part.role == role && (part.load - load).abs() < 1.0)
-        };
+        let role = |role: Role| numbers(rows, |part| part.role == role);
+        let carrying =
+            |role: Role, load: f64| numbers(rows, |part| part.role == role && (part.load - load).abs() < 1.0);
         let shackled = |load: f64| format!("shackle {}", carrying(Role::Shackle, load));
         let block = |joint: Joint| {
             let load = joint.load(rig.fall_line);
@@ -69,7 +62,7 @@ impl Strip {
             far_block: at(layout.fixed, Joint::Block).map(block),
             far_end: at(layout.fixed, Joint::End).map(end),
             turn: at(layout.fixed, Joint::Turn).map(block),
-            hold: hold(&numbers),
+            hold: hold(rows),
             point: format!("{facing} point {}", role(Role::CasualtyPoint)),
             vehicle: mark.to_owned(),
             alt: String::new(),
@@ -104,10 +97,17 @@ impl Strip {
     }
 }
 
+/// The numbers of the rows that are wanted.
+fn numbers(rows: Numbered, wanted: impl Fn(&Part) -> bool) -> String {
+    let all: Vec<String> =
+        rows.iter().filter(|(part, _)| wanted(part)).map(|(_, no)| no.to_string()).collect();
+    all.join(" ")
+}
+
 /// What the far end is made fast to.
-fn hold(numbers: &dyn Fn(&dyn Fn(&Part) -> bool) -> String) -> String {
+fn hold(rows: Numbered) -> String {
     let named = |word: &str, role: Role| {
-        let all = numbers(&|part: &Part| part.role == role);
+        let all = numbers(rows, |part| part.role == role);
         (!all.is_empty()).then(|| format!("{word} {all}"))
     };
     let all = [

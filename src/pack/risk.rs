@@ -96,7 +96,7 @@ impl RiskAssessment {
             note: Some("Scores and controls are proposals to be checked on the ground; rows without scores are filled in by hand. Local law and site rules come first.".to_owned()),
             bands: BANDS.into_iter().collect(),
             rows,
-            blank_rows: 5,
+            blank_rows: 3,
         };
         Self { pack, risk }
     }
