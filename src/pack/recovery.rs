@@ -33,7 +33,10 @@ struct Plan<'a> {
     unfit: Vec<UnfitRow>,
     slopes: Vec<SlopePage<'a>>,
     hopeless: Vec<SlopePage<'a>>,
+    /// What is refused on every slope without a rig, said once.
+    refused_alike: Vec<String>,
     snatches: Vec<SnatchRow>,
+    no_snatch: bool,
 }
 
 #[derive(Serialize)]
@@ -102,18 +105,34 @@ impl<'a> RecoveryPlan<'a> {
         let pages =
             book.course.slopes.iter().zip(&book.slopes).map(|(slope, sheet)| page(book, slope, sheet));
         // Slopes where nothing can be drawn need no page each.
-        let (slopes, hopeless) = pages.partition(|page| page.drawn.is_some());
+        let (slopes, mut hopeless): (Vec<_>, Vec<_>) = pages.partition(|page| page.drawn.is_some());
+        let refused_alike = refused_alike(&mut hopeless);
+        let snatches = snatch_rows(book);
         let plan = Plan {
             warning: nobody_fetches(book),
             summary: summary(book),
             systems: SYSTEMS.iter().map(|row| SystemRow { ..*row }).collect(),
             unfit: unfit_rows(book, &book.recoveries().unfit),
-            snatches: snatch_rows(book),
+            no_snatch: snatches.iter().all(|row| !row.allowed()),
+            snatches,
             slopes,
             hopeless,
+            refused_alike,
         };
         Self { pack, plan }
     }
+}
+
+/// Takes the refusals out of slopes that are all refused for the same reasons.
+fn refused_alike(hopeless: &mut [SlopePage]) -> Vec<String> {
+    let Some(first) = hopeless.first().map(|page| page.refusals.clone()) else { return Vec::new() };
+    if hopeless.len() < 2 || hopeless.iter().any(|page| page.refusals != first) {
+        return Vec::new();
+    }
+    for page in hopeless {
+        page.refusals.clear();
+    }
+    first
 }
 
 /// What stays in the box, with where it is: kit, points, ropes no snatch may be done with, vehicles

@@ -29,6 +29,13 @@ struct PeakRow {
     within: bool,
 }
 
+impl SnatchRow {
+    /// Whether it may be done somewhere, as the last resort.
+    pub fn allowed(&self) -> bool {
+        self.why.is_empty()
+    }
+}
+
 /// One row a rope.
 pub fn snatch_rows(book: &Book) -> Vec<SnatchRow> {
     let all = || {
