@@ -6,6 +6,7 @@
 
 mod build;
 mod draft;
+pub mod facing;
 pub mod facts;
 pub mod gear;
 pub mod kinetic;

@@ -25,3 +25,34 @@ fn recovery_pages_warn_and_defer() {
         }
     }
 }
+
+/// Where a vehicle may drive and no rig fetches it back, the plan and the index say so in the same words.
+#[test]
+fn plan_and_index_name_the_vehicles_that_no_rig_pulls_back() {
+    let bench = Bench::with_example("quarry-day.yaml");
+    let told = |change: &[(&str, &str)]| {
+        let mut text = std::fs::read_to_string(bench.path("day.yaml")).unwrap();
+        for (from, to) in change {
+            assert!(text.contains(from), "{from}");
+            text = text.replace(from, to);
+        }
+        std::fs::write(bench.path("day.yaml"), text).unwrap();
+        let ran = bench.run(&["--quiet", "pack", "day.yaml", "--into", "pack", "--only", "recovery-plan"]);
+        assert_eq!(ran.code, 0, "{}", ran.err);
+        ["recovery-plan", "index"].map(|name| {
+            text_of(&std::fs::read(bench.path(&format!("pack/{name}.pdf"))).unwrap()).to_lowercase()
+        })
+    };
+    for page in told(&[]) {
+        assert!(page.contains(&squeezed("no rig of this kit pulls back")), "{page}");
+        assert!(page.contains(&squeezed("e from every slope it drives")), "the guest has no rated point");
+    }
+    // Without any rated block, shackle and strap nobody is fetched.
+    let without = [
+        ("kind: shackle, count: 8, working-load: 4.75 t, design-factor: 6", "kind: shackle, count: 8"),
+        ("kind: shackle, count: 4, working-load: 6.5 t, design-factor: 6", "kind: shackle, count: 4"),
+    ];
+    for page in told(&without) {
+        assert!(page.contains(&squeezed("pulls back any vehicle from any slope")));
+    }
+}

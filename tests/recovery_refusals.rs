@@ -2,11 +2,13 @@
 
 use slopepack::course::{Course, read_text};
 use slopepack::engine::formulas::GRAVITY;
+use slopepack::recovery::facing::Facing;
 use slopepack::recovery::facts::Mark;
 use slopepack::recovery::gear::{Gear, NO_FACTOR, RETIRED, TOW_BALL, UNKNOWN_POINT, UNRATED};
 use slopepack::recovery::kinetic::NotAllowed;
+use slopepack::recovery::layout::WinchAt;
 use slopepack::recovery::pull::{Direction, Scene, Stuck, System};
-use slopepack::recovery::rig::Refused;
+use slopepack::recovery::rig::{Refused, Role};
 use slopepack::recovery::{Depth, recoveries};
 
 const EXAMPLE: &str = include_str!("../courses/quarry-day.yaml");
@@ -134,4 +136,81 @@ fn a_snatch_is_not_done_up_a_slope_or_with_a_rope_outside_its_band() {
             snatch.peaks.iter().all(|peak| peak.likely <= peak.headline + 1e-6 && peak.headline < peak.upper)
         );
     }
+}
+
+#[test]
+fn a_vehicle_pulled_back_up_hangs_on_its_rear_points_and_on_the_level_on_its_front_ones() {
+    let course = read_text(EXAMPLE).unwrap();
+    let told = recoveries(&course, Depth::Every);
+    let mut seen = [0, 0];
+    for recovery in &told.all {
+        let wanted = match recovery.facing {
+            Facing::Rear => "rear",
+            Facing::Front => "front",
+            Facing::Side => continue,
+        };
+        assert_eq!(wanted == "rear", recovery.pull.direction == Direction::Up, "{}", recovery.slope);
+        for part in recovery.rigs.iter().flat_map(|rig| &rig.parts) {
+            if part.role == Role::CasualtyPoint {
+                assert!(part.name.contains(wanted), "{} pulled by its {}", recovery.vehicle, part.name);
+                seen[usize::from(wanted == "front")] += 1;
+            }
+        }
+    }
+    assert!(seen.iter().all(|seen| *seen > 20), "{seen:?}");
+}
+
+#[test]
+fn without_a_rated_point_at_the_rear_nothing_pulls_it_back_and_the_reason_names_that_end() {
+    let course = course_with("      - {place: rear left chassis, working-load: 2 t}\n", "");
+    let told = recoveries(&course, Depth::Likely);
+    let of = |direction| {
+        let shorty = told.all.iter().filter(|recovery| recovery.vehicle == "shorty");
+        shorty.filter(move |recovery| recovery.pull.direction == direction)
+    };
+    assert!(of(Direction::Up).all(|recovery| recovery.rigs.is_empty()));
+    assert!(of(Direction::Level).any(|recovery| !recovery.rigs.is_empty()), "the front still does");
+    let at_rear =
+        |refused: &Refused| matches!(refused, Refused::Lacks { what, .. } if what.contains("at the rear of"));
+    assert!(of(Direction::Up).all(|recovery| recovery.refused.iter().any(|told| at_rear(&told.reason))));
+}
+
+#[test]
+fn an_own_winch_at_the_front_pulls_no_vehicle_backwards_up_the_slope() {
+    let course = read_text(EXAMPLE).unwrap();
+    let told = recoveries(&course, Depth::Every);
+    let wagon = |direction| {
+        let all = told.all.iter().filter(|recovery| recovery.vehicle == "wagon");
+        all.filter(move |recovery| recovery.pull.direction == direction)
+    };
+    for recovery in wagon(Direction::Up) {
+        assert!(recovery.rigs.iter().all(|rig| rig.layout.winch == WinchAt::Helper), "{}", recovery.slope);
+        let own = recovery.refused.iter().filter(|told| told.layout.winch == WinchAt::Casualty);
+        assert!(own.clone().count() == 4 && own.clone().all(|told| told.reason == Refused::FacesAway));
+    }
+    let forward = wagon(Direction::Level).flat_map(|recovery| &recovery.rigs);
+    assert!(forward.filter(|rig| rig.layout.winch == WinchAt::Casualty).count() > 0);
+}
+
+#[test]
+fn an_anchor_tested_at_one_place_is_in_no_rig_of_a_pull_in_stages() {
+    let course = read_text(EXAMPLE).unwrap();
+    let told = recoveries(&course, Depth::Every);
+    let with_rock = |recovery: &&slopepack::recovery::Recovery| {
+        recovery.rigs.iter().flat_map(|rig| &rig.parts).any(|part| part.id == "rock-anchor")
+    };
+    let (staged, single): (Vec<_>, Vec<_>) = told.all.iter().partition(|recovery| recovery.stages > 1);
+    assert!(single.iter().filter(|recovery| with_rock(recovery)).count() > 5);
+    assert!(!staged.is_empty() && !staged.iter().any(with_rock));
+    assert!(
+        staged.iter().all(|recovery| recovery.fixed_anchors_left_out == ["Tested rock anchor at the brow"])
+    );
+}
+
+#[test]
+fn an_anchor_with_a_holding_power_is_not_advised_against() {
+    let advice = slopepack::course::advice(&read_text(EXAMPLE).unwrap());
+    let kit =
+        advice.iter().find(|line| line.starts_with("Kit without a rating")).expect("a shackle has none");
+    assert!(kit.contains("Shackle without a stamp") && !kit.contains("anchor"), "{kit}");
 }

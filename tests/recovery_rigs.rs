@@ -3,6 +3,7 @@
 use proptest::prelude::*;
 use slopepack::course::{Drum, KitKind, read_text};
 use slopepack::quantity::Length;
+use slopepack::recovery::facing::Facing;
 use slopepack::recovery::gear::{End, Gear, Helper, Pieces, Point, Winch, unfit_reason};
 use slopepack::recovery::rig::{Rig, Role};
 use slopepack::recovery::search::{Task, search};
@@ -185,7 +186,9 @@ fn any_rig(gear: &Gear, task: &Task) -> bool {
 }
 
 fn run_works(gear: &Gear, task: &Task, winch: &Winch, run: &Run) -> bool {
-    if (winch.host == Some(task.casualty)) != run.self_recovery {
+    // A winch at the front pulls no vehicle backwards.
+    let backwards = run.self_recovery && task.facing != Facing::Front;
+    if backwards || (winch.host == Some(task.casualty)) != run.self_recovery {
         return false;
     }
     #[allow(clippy::cast_precision_loss)]
@@ -193,7 +196,11 @@ fn run_works(gear: &Gear, task: &Task, winch: &Winch, run: &Run) -> bool {
     if line > winch.pull(run.parts * STANDING_ROOM.min(task.distance)) || line > winch.line.limit {
         return false;
     }
-    let ends: &[End] = if run.self_recovery { &[End::Front] } else { &[End::Front, End::Rear] };
+    let ends: &[End] = match task.facing {
+        Facing::Front => &[End::Front],
+        Facing::Rear => &[End::Rear],
+        Facing::Side => &[End::Front, End::Rear],
+    };
     ends.iter().any(|end| {
         lengthened(gear, task, winch, run, line).into_iter().any(|more| {
             joined(gear, run, *end, line).into_iter().any(|casualty| {
@@ -308,6 +315,10 @@ fn pieces(name: &'static str, most: usize, count: usize) -> impl Strategy<Value 
     )
 }
 
+fn facing() -> impl Strategy<Value = Facing> {
+    prop_oneof![Just(Facing::Front), Just(Facing::Rear), Just(Facing::Side)]
+}
+
 fn helper() -> impl Strategy<Value = Helper> {
     let end = prop_oneof![Just(End::Front), Just(End::Rear), Just(End::Either)];
     let points = proptest::collection::vec((end, 8.0..90.0f64), 0..4);
@@ -386,8 +397,9 @@ proptest! {
         gear in any_gear(),
         pull in 2.0..80.0f64,
         distance in 6.0..30.0f64,
+        facing in facing(),
     ) {
-        let task = Task { casualty: 0, pull: 1e3 * pull, distance, travel: distance - STANDING_ROOM };
+        let task = Task { casualty: 0, pull: 1e3 * pull, distance, travel: distance - STANDING_ROOM, facing };
         let found = search(&gear, &task);
         for rig in &found.rigs {
             prop_assert!(rig.parts.iter().all(|part| part.load <= part.rating), "{rig:?}");
@@ -469,11 +481,11 @@ fn random_kits_put_every_layout_to_use() {
     use proptest::strategy::ValueTree as _;
     use proptest::test_runner::TestRunner;
     let mut runner = TestRunner::deterministic();
-    let strategy = (any_gear(), 2.0..80.0f64, 6.0..30.0f64);
+    let strategy = (any_gear(), 2.0..80.0f64, 6.0..30.0f64, facing());
     let (mut with, mut layouts, mut bridles, mut longer) = (0, std::collections::BTreeSet::new(), 0, 0);
     for _ in 0..6000 {
-        let (gear, pull, distance) = strategy.new_tree(&mut runner).unwrap().current();
-        let task = Task { casualty: 0, pull: 1e3 * pull, distance, travel: distance - STANDING_ROOM };
+        let (gear, pull, distance, facing) = strategy.new_tree(&mut runner).unwrap().current();
+        let task = Task { casualty: 0, pull: 1e3 * pull, distance, travel: distance - STANDING_ROOM, facing };
         let found = search(&gear, &task);
         with += usize::from(!found.rigs.is_empty());
         for rig in &found.rigs {

@@ -92,6 +92,8 @@ fn unrated_kit(course: &Course) -> Option<String> {
         .iter()
         .filter(|item| pulls.contains(&item.kind))
         .filter(|item| item.rating.working_load.is_none() && item.rating.breaking.is_none())
+        // An anchor's figure is what it holds: tested, or published for its sort of pickets.
+        .filter(|item| item.kind != GroundAnchor || !item.rig.holding_power_known())
         .map(|item| item.name.as_str())
         .collect();
     (!unrated.is_empty())

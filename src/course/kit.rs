@@ -152,6 +152,14 @@ pub struct RigData {
     pub holds: Option<f64>,
 }
 
+impl RigData {
+    /// Whether a ground anchor's holding power was tested, or is published for pickets of its sort.
+    pub fn holding_power_known(&self) -> bool {
+        use AnchorSort::{Picket, Pickets111, Pickets321};
+        self.holds.is_some() || matches!(self.anchor, Some(Picket | Pickets111 | Pickets321))
+    }
+}
+
 /// A piece of kit.
 #[derive(Clone, Debug, PartialEq)]
 pub struct KitItem {

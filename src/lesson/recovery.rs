@@ -8,7 +8,8 @@ use crate::engine::symbols as s;
 use crate::engine::taught::recovery as taught;
 use crate::formula::{Worked, Working};
 use crate::recovery::POINTS_APART;
-use crate::recovery::gear::unfit_reason;
+use crate::recovery::gear::{End, point_reason, unfit_reason};
+use crate::recovery::kinetic::SPEEDS;
 
 /// The examples of one vehicle on one slope.
 pub fn examples(course: &Course, slope: &Slope, vehicle: &Vehicle) -> Vec<Worked> {
@@ -107,8 +108,10 @@ impl Scene<'_> {
 
     /// Sunk to the hubs, one block: the line, the block, and why the block decides.
     fn double_line(&self) -> Option<Worked> {
-        let weight = r::weight(self.vehicle.mass.si(), GRAVITY);
-        let pull = r::whole_pull(weight, r::grade_pull(weight, self.angle()));
+        // Begun with the very digits the depth rule ended with.
+        let depth = self.depth_rule()?;
+        let line = depth.answer();
+        let pull = line.unit.to_si(line.shown.value);
         self.with_pull(
             "recovery-double-line",
             "That pull by the depth rule on a double line: the winch’s line and the block",
@@ -193,16 +196,24 @@ fn limit(course: &Course, item: &KitItem) -> Option<Worked> {
     .finish()
 }
 
-/// A snatch at 8 km/h with the course's first vehicle pulling.
+/// Whether a vehicle can pull another along: by a rated point at its rear.
+fn can_tug(vehicle: &Vehicle) -> bool {
+    vehicle.recovery_points.iter().any(|point| {
+        point_reason(&point.place, point.working_load.is_some()).is_none()
+            && End::of(&point.place).at(End::Rear)
+    })
+}
+
+/// A snatch at the slowest speed of the recovery plan, pulled by the first vehicle that can.
 fn snatch(course: &Course, rope: &KitItem) -> Option<Worked> {
-    let tug = course.vehicles.first()?;
+    let tug = course.vehicles.iter().find(|vehicle| can_tug(vehicle))?;
     let stretch = rope.rig.stretch?;
     if stretch.at != crate::course::StretchAt::Breaking {
         return None;
     }
     Working::new(
         "recovery-snatch",
-        "The peak of a snatch at walking pace, drive lifted and held on",
+        "The peak of a snatch at the plan’s slowest speed, drive lifted and held on",
         course.units,
     )
     .vehicle(&tug.id)
@@ -210,7 +221,7 @@ fn snatch(course: &Course, rope: &KitItem) -> Option<Worked> {
     .given(&s::STRETCH_SHARE, stretch.share.si())
     .given(&s::STRAP_LENGTH, rope.length?.si())
     .step(&taught::STRAP_STIFFNESS)
-    .given(&s::TUG_SPEED, 8.0 / 3.6)
+    .given(&s::TUG_SPEED, SPEEDS[0])
     .given(&s::TUG_MASS, tug.mass.si())
     .step(&taught::PEAK_OF_SNATCH)
     .start(&s::TRACTION, 0.3 * tug.mass.si() * GRAVITY, true)

@@ -1,5 +1,7 @@
 //! Everything the documents of a course are made from, worked out once.
 
+use std::sync::OnceLock;
+
 use super::chart;
 use super::descent::DescentRow;
 use super::figure::Show;
@@ -11,9 +13,10 @@ use super::slope::{OnSlope, Question, SlopeSheet};
 use super::vehicle::VehicleSheet;
 use super::words::{line_on_page, named, vehicle_mark};
 use crate::course::{Course, Slope, Vehicle};
-use crate::engine::{Pair, Reckoning, Standing, reckon};
+use crate::engine::{Pair, Reckoning, reckon};
 use crate::formula::Worked;
 use crate::lesson::worked_examples;
+use crate::recovery::{Depth, Recoveries, recoveries};
 use crate::rota::{Change, Clash, Missing, Rota, best_to_show, plan, replan};
 
 /// A course with its figures, worked examples and sheets.
@@ -37,6 +40,7 @@ pub struct Book<'a> {
     pub(super) slopes: Vec<SlopeSheet>,
     pub(super) vehicles: Vec<VehicleSheet>,
     logo: Option<Shot>,
+    recoveries: OnceLock<Recoveries>,
 }
 
 impl<'a> Book<'a> {
@@ -57,6 +61,7 @@ impl<'a> Book<'a> {
             slopes: Vec::new(),
             vehicles: Vec::new(),
             logo: None,
+            recoveries: OnceLock::new(),
         };
         book.slopes = course.slopes.iter().map(|slope| book.slope_sheet(slope)).collect();
         book.vehicles = course.vehicles.iter().map(|vehicle| book.vehicle_sheet(vehicle)).collect();
@@ -98,6 +103,11 @@ impl<'a> Book<'a> {
             sheet.photos = gallery.photographs.remove(&slope.id).unwrap_or_default();
         }
         self
+    }
+
+    /// What getting each vehicle back takes, worked out when it is first asked for.
+    pub(super) fn recoveries(&self) -> &Recoveries {
+        self.recoveries.get_or_init(|| recoveries(self.course, Depth::Likely))
     }
 
     /// What every sheet of a document carries.

@@ -7,6 +7,7 @@ use super::figure::Show;
 use super::fit::FullText;
 use super::look_at::look_at;
 use super::meta::Meta;
+use super::recovery_summary::nobody_fetches;
 use super::slope::SlopeSheet;
 use super::vehicle::VehicleSheet;
 use crate::course::{Paper, Vehicle, advice};
@@ -65,7 +66,11 @@ impl<'a> Index<'a> {
         Self {
             pack,
             documents,
-            notes: advice(book.course).into_iter().chain(look_at(book)).collect(),
+            notes: advice(book.course)
+                .into_iter()
+                .chain(look_at(book))
+                .chain(nobody_fetches(book))
+                .collect(),
             made: made(book, typesetter),
             estimates: estimates(book),
             full_texts: &book.full_texts,

@@ -6,10 +6,12 @@ use super::book::Book;
 use super::chart::{self, HoldBand};
 use super::figure::Fig;
 use super::meta::Meta;
+use super::recovery_kit::PULLING;
 use super::slope::SlopeSheet;
 use super::timetable::{Part, timetable};
 use super::vehicle::VehicleSheet;
-use crate::course::{Course, KitItem, KitKind, Person, Role};
+use crate::course::{Condition, Course, KitItem, KitKind, Person, Role};
+use crate::recovery::gear::{RETIRED, UNTESTED, anchor_holds, unfit_reason};
 
 /// The course plan.
 #[derive(Serialize)]
@@ -203,11 +205,24 @@ fn kit(item: &KitItem, book: &Book) -> KitRow {
         ),
         (None, None) => String::new(),
     };
+    let out_of_use = PULLING.contains(&item.kind).then(|| out_of_use(item)).flatten();
     KitRow {
         item: item.name.clone(),
         count: item.count.to_string(),
-        check: format!("{rating}{}", check(item.kind)),
+        check: out_of_use.unwrap_or_else(|| format!("{rating}{}", check(item.kind))),
     }
+}
+
+/// Why a piece that pulls stays in the box, if it does.
+fn out_of_use(item: &KitItem) -> Option<String> {
+    let unrated = item.rating.limit().is_none() && item.rating.breaking.is_none();
+    let reason = match item.kind {
+        KitKind::GroundAnchor => anchor_holds(item).is_none().then_some(UNTESTED),
+        KitKind::KineticRope => unfit_reason(item).filter(|_| unrated),
+        _ => unfit_reason(item),
+    };
+    let retired = (item.rig.condition == Condition::Retired).then_some(RETIRED);
+    retired.or(reason).map(|reason| format!("out of use: {reason}"))
 }
 
 /// What to look at before use. Common practice, no source.

@@ -3,16 +3,20 @@
 use serde::Serialize;
 
 use super::book::Book;
-use super::figure::{Fig, Show};
+use super::figure::Show;
 use super::meta::Meta;
-use super::recovery_drawing::RigDrawing;
+use super::recovery_drawn::{Drawn, drawn};
+use super::recovery_rows::{VehicleRow, rows};
+use super::recovery_snatch::{SnatchRow, snatch_rows};
+use super::recovery_summary::{Summary, may_drive, nobody_fetches, planned, summary};
 use super::recovery_words as words;
 use super::slope::SlopeSheet;
-use crate::course::{Slope, Vehicle};
-use crate::recovery::gear::Unfit;
-use crate::recovery::pull::{Direction, System, sinks};
-use crate::recovery::rig::{Part, Refused, Rig};
-use crate::recovery::{Depth, Recoveries, Recovery, recoveries};
+use crate::course::{Course, KitKind, Slope, Vehicle};
+use crate::recovery::Recovery;
+use crate::recovery::gear::{Unfit, unfit_reason};
+use crate::recovery::kinetic::stiffness;
+use crate::recovery::pull::{System, TILT_TO_RECKON, sinks};
+use crate::recovery::rig::Refused;
 
 /// The recovery plan.
 #[derive(Serialize)]
@@ -23,11 +27,16 @@ pub struct RecoveryPlan<'a> {
 
 #[derive(Serialize)]
 struct Plan<'a> {
+    warning: Option<String>,
+    summary: Summary,
     systems: Vec<SystemRow>,
     unfit: Vec<UnfitRow>,
     slopes: Vec<SlopePage<'a>>,
+    hopeless: Vec<SlopePage<'a>>,
+    /// What is refused on every slope without a rig, said once.
+    refused_alike: Vec<String>,
     snatches: Vec<SnatchRow>,
-    none: bool,
+    no_snatch: bool,
 }
 
 #[derive(Serialize)]
@@ -42,7 +51,7 @@ struct SystemRow {
 pub struct UnfitRow {
     name: String,
     on: String,
-    reason: &'static str,
+    reason: String,
 }
 
 #[derive(Serialize)]
@@ -50,66 +59,11 @@ struct SlopePage<'a> {
     slope: &'a SlopeSheet,
     stuck: Vec<String>,
     rows: Vec<VehicleRow>,
+    /// Marks of the vehicles that do not drive here.
+    stay: Vec<String>,
     drawn: Option<Drawn>,
     refusals: Vec<String>,
-}
-
-#[derive(Serialize)]
-struct VehicleRow {
-    id: String,
-    name: String,
-    case: &'static str,
-    spread: Fig,
-    by: &'static str,
-    memory: bool,
-    first: Option<String>,
-    second: Option<String>,
-    refusal: Option<String>,
-}
-
-#[derive(Serialize)]
-struct Drawn {
-    title: String,
-    case: &'static str,
-    pull: Fig,
-    fall_line: Fig,
-    travel: Fig,
-    line: Fig,
-    pulls: String,
-    words: &'static str,
-    layer: Option<String>,
-    drawing: RigDrawing,
-    parts: Vec<PartRow>,
-    second: Option<String>,
-}
-
-#[derive(Serialize)]
-struct PartRow {
-    name: String,
-    role: &'static str,
-    load: Fig,
-    rating: Fig,
-    left: Fig,
-    weakest: bool,
-}
-
-#[derive(Serialize)]
-struct SnatchRow {
-    rope: String,
-    slope: String,
-    vehicle: String,
-    peaks: Vec<PeakRow>,
-    weakest: Option<String>,
-    why: Vec<String>,
-}
-
-#[derive(Serialize)]
-struct PeakRow {
-    speed: Fig,
-    headline: Fig,
-    upper: Fig,
-    likely: Fig,
-    within: bool,
+    left_out: Option<String>,
 }
 
 const SYSTEMS: &[SystemRow] = &[
@@ -148,78 +102,119 @@ const SYSTEMS: &[SystemRow] = &[
 impl<'a> RecoveryPlan<'a> {
     /// From the book.
     pub fn of(book: &'a Book, pack: Meta) -> Self {
-        let told = recoveries(book.course, Depth::Likely);
-        let slopes: Vec<_> = book
-            .course
-            .slopes
-            .iter()
-            .zip(&book.slopes)
-            .map(|(slope, sheet)| page(book, &told, slope, sheet))
-            .collect();
+        let pages =
+            book.course.slopes.iter().zip(&book.slopes).map(|(slope, sheet)| page(book, slope, sheet));
+        // Slopes where nothing can be drawn need no page each.
+        let (slopes, mut hopeless): (Vec<_>, Vec<_>) = pages.partition(|page| page.drawn.is_some());
+        let refused_alike = refused_alike(&mut hopeless);
+        let snatches = snatch_rows(book);
         let plan = Plan {
-            none: slopes.iter().all(|page| page.drawn.is_none()),
+            warning: nobody_fetches(book),
+            summary: summary(book),
             systems: SYSTEMS.iter().map(|row| SystemRow { ..*row }).collect(),
-            unfit: unfit_rows(book, &told.unfit),
-            snatches: snatch_rows(book, &told),
+            unfit: unfit_rows(book, &book.recoveries().unfit),
+            no_snatch: snatches.iter().all(|row| !row.allowed()),
+            snatches,
             slopes,
+            hopeless,
+            refused_alike,
         };
         Self { pack, plan }
     }
 }
 
-/// What stays in the box, with where it is.
+/// Takes the refusals out of slopes that are all refused for the same reasons.
+fn refused_alike(hopeless: &mut [SlopePage]) -> Vec<String> {
+    let Some(first) = hopeless.first().map(|page| page.refusals.clone()) else { return Vec::new() };
+    if hopeless.len() < 2 || hopeless.iter().any(|page| page.refusals != first) {
+        return Vec::new();
+    }
+    for page in hopeless {
+        page.refusals.clear();
+    }
+    first
+}
+
+/// What stays in the box, with where it is: kit, points, ropes no snatch may be done with, vehicles
+/// that have no rated point at all.
 pub fn unfit_rows(book: &Book, unfit: &[Unfit]) -> Vec<UnfitRow> {
-    unfit
+    let of_gear = unfit.iter().map(|thing| {
+        let vehicle = book.course.vehicles.iter().find(|vehicle| vehicle.id == thing.id);
+        UnfitRow {
+            name: thing.name.clone(),
+            on: vehicle.map_or_else(|| "kit".to_owned(), |vehicle| book.vehicle_mark(&vehicle.id)),
+            reason: thing.reason.to_owned(),
+        }
+    });
+    of_gear.chain(ropes(book.course)).chain(pointless(book)).collect()
+}
+
+/// Kinetic ropes with something missing.
+fn ropes(course: &Course) -> impl Iterator<Item = UnfitRow> {
+    let ropes = course.kit.iter().filter(|item| item.kind == KitKind::KineticRope);
+    ropes.filter_map(|rope| {
+        let retired = unfit_reason(rope).filter(|_| rope.rating.breaking.is_none());
+        let missing = stiffness(rope).err().map(|what| format!("its {what} is not told: no snatch with it"));
+        let reason = retired.map(str::to_owned).or(missing)?;
+        Some(UnfitRow { name: rope.name.clone(), on: "kit".to_owned(), reason })
+    })
+}
+
+/// Vehicles of which no point is told.
+fn pointless(book: &Book) -> Option<UnfitRow> {
+    let none = |vehicle: &&Vehicle| vehicle.recovery_points.is_empty();
+    let marks: Vec<String> =
+        book.course.vehicles.iter().filter(none).map(|vehicle| book.vehicle_mark(&vehicle.id)).collect();
+    (!marks.is_empty()).then(|| UnfitRow {
+        name: if marks.len() == 1 { "1 vehicle".to_owned() } else { format!("{} vehicles", marks.len()) },
+        on: marks.join(", "),
+        reason: "no recovery point is told: nothing is hung on them until a rating is read".to_owned(),
+    })
+}
+
+fn page<'a>(book: &Book, slope: &Slope, sheet: &'a SlopeSheet) -> SlopePage<'a> {
+    let here: Vec<&Recovery> = book
+        .course
+        .vehicles
         .iter()
-        .map(|thing| {
-            let vehicle = book.course.vehicles.iter().find(|vehicle| vehicle.id == thing.id);
-            UnfitRow {
-                name: thing.name.clone(),
-                on: vehicle.map_or_else(|| "kit".to_owned(), |vehicle| book.vehicle_mark(&vehicle.id)),
-                reason: thing.reason,
-            }
-        })
-        .collect()
-}
-
-fn page<'a>(book: &'a Book, told: &Recoveries, slope: &Slope, sheet: &'a SlopeSheet) -> SlopePage<'a> {
-    let here: Vec<&Recovery> = told.all.iter().filter(|recovery| recovery.slope == slope.id).collect();
-    let rows = book.course.vehicles.iter().filter_map(|vehicle| row(book, &here, vehicle)).collect();
-    let drawn = most_telling(&here).and_then(|recovery| drawn(book, slope, sheet, recovery));
+        .filter(|vehicle| may_drive(book, slope, vehicle))
+        .filter_map(|vehicle| planned(book, slope, vehicle))
+        .collect();
+    let drawn = drawn(book, slope, sheet);
+    let (rows, stay) = rows(book, slope);
     let refusals = if drawn.is_some() { Vec::new() } else { all_refusals(&here, book.show) };
-    SlopePage { slope: sheet, stuck: stuck_places(book, slope), rows, drawn, refusals }
-}
-
-/// The planned recovery with a rig and the hardest pull; else any with a rig.
-fn most_telling<'a>(here: &[&'a Recovery]) -> Option<&'a Recovery> {
-    here.iter()
-        .copied()
-        .filter(|recovery| !recovery.rigs.is_empty() && recovery.pull.direction == Direction::Up)
-        .max_by(|a, b| a.planned.cmp(&b.planned).then(a.pull.high.total_cmp(&b.pull.high)))
+    let left_out = here.iter().find(|told| !told.fixed_anchors_left_out.is_empty()).map(|told| {
+        format!(
+            "The way up goes in {} stages. Anchors tested at one place serve only a pull that starts within reach of them, and are not counted: {}.",
+            told.stages,
+            told.fixed_anchors_left_out.join("; ")
+        )
+    });
+    SlopePage { slope: sheet, stuck: stuck_places(book, slope), rows, stay, drawn, refusals, left_out }
 }
 
 fn all_refusals(here: &[&Recovery], show: Show) -> Vec<String> {
     let mut said = Vec::new();
-    let mut lacking = Vec::new();
-    for recovery in here.iter().filter(|recovery| recovery.planned) {
+    for recovery in here {
         for refused in &recovery.refused {
             // What is missing for every layout is said once.
-            if let Refused::Lacks { what, has: 0, .. } = refused.reason {
-                if !lacking.contains(&what) {
-                    lacking.push(what);
-                    said.push(format!("There is no {what}"));
-                }
-                continue;
-            }
-            let sentence = words::refusal(refused, show);
+            let sentence = match refused.reason {
+                Refused::Lacks { what, has: 0, .. } => format!("There is no {what}"),
+                Refused::FacesAway => "Own winches are at the front and pull forward only".to_owned(),
+                _ => words::refusal(refused, show),
+            };
             if !said.contains(&sentence) {
                 said.push(sentence);
             }
         }
     }
-    said.truncate(8);
+    said.truncate(6);
     said
 }
+
+/// Least change of gradient at which a vehicle hangs up on its belly, degrees. Common practice, no
+/// source.
+const BREAK_TO_RECKON: f64 = 8.0;
 
 fn stuck_places(book: &Book, slope: &Slope) -> Vec<String> {
     let show = book.show;
@@ -232,10 +227,13 @@ fn stuck_places(book: &Book, slope: &Slope) -> Vec<String> {
     if sinks(surface) {
         places.push(format!("In the {}: it digs itself in while the wheels spin.", surface.name));
     }
-    if slope.stretches.len() > 1 {
-        places.push("At the joint of two stretches: hung up on its belly.".to_owned());
+    let steepens = |pair: &[crate::course::Stretch]| {
+        (pair[1].gradient.si() - pair[0].gradient.si()).to_degrees() >= BREAK_TO_RECKON
+    };
+    if slope.stretches.windows(2).any(steepens) {
+        places.push("Where it steepens between two stretches: hung up on its belly.".to_owned());
     }
-    if slope.cross_slope.si() > 0.0 {
+    if slope.cross_slope.si().to_degrees() >= TILT_TO_RECKON {
         places.push(format!(
             "On the cross slope ({}): slid down against the edge, or on its side.",
             show.angle(slope.cross_slope.si(), false).text()
@@ -243,132 +241,4 @@ fn stuck_places(book: &Book, slope: &Slope) -> Vec<String> {
     }
     places.push("Over the brow: stopped with its front wheels below the edge.".to_owned());
     places
-}
-
-fn row(book: &Book, here: &[&Recovery], vehicle: &Vehicle) -> Option<VehicleRow> {
-    let show = book.show;
-    let of: Vec<_> = here.iter().filter(|recovery| recovery.vehicle == vehicle.id).collect();
-    let planned = of.iter().find(|recovery| recovery.planned)?;
-    let mut rigs = planned.rigs.iter().map(|rig| words::rig(rig, show));
-    let (first, second) = (rigs.next(), rigs.next());
-    let lighter = || {
-        let easier = of
-            .iter()
-            .filter(|other| other.pull.direction == Direction::Up && !other.rigs.is_empty())
-            .max_by(|a, b| a.pull.high.total_cmp(&b.pull.high))?;
-        Some(format!("only if {}: {}", easier.pull.stuck.words(), words::rig(easier.rigs.first()?, show)))
-    };
-    let second = second.or_else(|| if first.is_none() { lighter() } else { None });
-    let refusal = words::nearest(planned).map(|refused| words::refusal(refused, show));
-    Some(VehicleRow {
-        id: book.vehicle_mark(&vehicle.id),
-        name: vehicle.name.clone(),
-        case: planned.pull.stuck.words(),
-        spread: words::spread(planned, show),
-        by: words::system_short(planned.pull.high_by),
-        memory: planned.pull.highest().from_memory,
-        refusal: if first.is_none() { refusal } else { None },
-        first,
-        second,
-    })
-}
-
-fn drawn(book: &Book, slope: &Slope, sheet: &SlopeSheet, recovery: &Recovery) -> Option<Drawn> {
-    let show = book.show;
-    let rig = recovery.rigs.first()?;
-    let vehicle = book.course.vehicles.iter().find(|vehicle| vehicle.id == recovery.vehicle)?;
-    let drawing = RigDrawing::of(slope, sheet, vehicle, recovery, rig, show);
-    let times = if rig.pulls == 1 { "once".to_owned() } else { format!("{} times", rig.pulls) };
-    let stages =
-        if recovery.stages > 1 { format!(", in each of {} stages", recovery.stages) } else { String::new() };
-    Some(Drawn {
-        title: format!("{} {}", book.vehicle_mark(&vehicle.id), vehicle.name),
-        case: recovery.pull.stuck.words(),
-        pull: show.force(recovery.pull.high, true),
-        fall_line: show.force(rig.fall_line, false),
-        travel: show.length(recovery.travel, false),
-        line: show.length(rig.rigged_length, false),
-        pulls: format!("set {times}{stages}"),
-        words: rig.words,
-        layer: rig.layer.map(|layer| format!("{layer}")),
-        drawing,
-        parts: part_rows(rig, show),
-        second: recovery.rigs.get(1).map(|second| words::rig(second, show)),
-    })
-}
-
-/// Parts, alike ones in one row, the weakest marked.
-fn part_rows(rig: &Rig, show: Show) -> Vec<PartRow> {
-    let mut groups: Vec<(&Part, usize)> = Vec::new();
-    let same = |a: &Part, b: &Part| a.role == b.role && a.name == b.name && (a.load - b.load).abs() < 1.0;
-    for part in &rig.parts {
-        match groups.iter_mut().find(|(known, _)| same(known, part)) {
-            Some((_, count)) => *count += 1,
-            None => groups.push((part, 1)),
-        }
-    }
-    let weakest = rig.weakest_part();
-    groups
-        .into_iter()
-        .map(|(part, count)| PartRow {
-            name: if count > 1 { format!("{count} × {}", part.name) } else { part.name.clone() },
-            role: part.role.words(),
-            load: show.force(part.load, false),
-            rating: show.force(part.rating, false),
-            left: Fig::new(format!("{:.0}", libm::floor(100.0 * part.margin)), "%", false),
-            weakest: same(part, weakest),
-        })
-        .collect()
-}
-
-/// One row a rope: on the slope and vehicle where it is nearest to being allowed.
-fn snatch_rows(book: &Book, told: &Recoveries) -> Vec<SnatchRow> {
-    let show = book.show;
-    let all =
-        || told.all.iter().flat_map(|recovery| recovery.snatch.iter().map(move |snatch| (recovery, snatch)));
-    let mut ropes: Vec<&str> = Vec::new();
-    for (_, snatch) in all() {
-        if !ropes.contains(&snatch.rope.as_str()) {
-            ropes.push(&snatch.rope);
-        }
-    }
-    ropes
-        .into_iter()
-        .filter_map(|rope| {
-            all().filter(|(_, snatch)| snatch.rope == rope).min_by_key(|(_, snatch)| snatch.not_allowed.len())
-        })
-        .map(|(recovery, snatch)| SnatchRow {
-            rope: snatch.rope_name.clone(),
-            slope: format!(
-                "{}{}",
-                book.slope_mark(&recovery.slope),
-                if recovery.pull.direction == Direction::Level {
-                    ", on the level of its run-out"
-                } else {
-                    ""
-                }
-            ),
-            vehicle: format!(
-                "{} pulled by {}",
-                book.vehicle_mark(&recovery.vehicle),
-                book.vehicle_mark(&snatch.tug)
-            ),
-            peaks: snatch
-                .peaks
-                .iter()
-                .map(|peak| PeakRow {
-                    speed: show.limit(peak.speed),
-                    headline: show.force(peak.headline, true),
-                    upper: show.force(peak.upper, true),
-                    likely: show.force(peak.likely, true),
-                    within: peak.within,
-                })
-                .collect(),
-            weakest: snatch
-                .weakest
-                .as_ref()
-                .map(|part| format!("{}, {}", part.name, show.force(part.rating, false).text())),
-            why: snatch.not_allowed.iter().map(|why| words::not_allowed(why, show)).collect(),
-        })
-        .collect()
 }

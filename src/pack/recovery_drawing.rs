@@ -4,12 +4,16 @@ use serde::Serialize;
 
 use super::figure::Show;
 use super::outline::Outline;
+use super::recovery_words as words;
 use super::slope::SlopeSheet;
 use crate::course::{Slope, Vehicle};
 use crate::recovery::Recovery;
 use crate::recovery::layout::{Joint, WinchAt};
 use crate::recovery::record::to_brow;
 use crate::recovery::rig::Rig;
+
+/// Nearer than this to the brow the line is drawn straight, m.
+const EDGE: f64 = 0.5;
 
 /// What the drawings need: plain numbers in metres and short texts.
 #[expect(clippy::struct_excessive_bools, reason = "each is one thing drawn or not")]
@@ -21,7 +25,12 @@ pub struct RigDrawing {
     pub lines: u8,
     pub far_block: bool,
     pub near_block: bool,
-    pub bridle: bool,
+    /// Single line between the blocks and what they pull on, m.
+    pub extension: f64,
+    /// Whether the line runs over the brow and bends there.
+    pub over_edge: bool,
+    /// Whether somebody works the winch beside it.
+    pub operator: bool,
     pub winch_on_casualty: bool,
     pub turned: bool,
     pub distance: f64,
@@ -53,11 +62,19 @@ impl RigDrawing {
         let down = to_brow(slope);
         let crest = sheet.line.crest_x;
         let at = |along: f64| round(crest + across(slope, along));
+        let anchor_x = at(down - recovery.distance);
+        // As the section draws it: from the middle of the vehicle to the far end.
+        let over_edge = anchor_x < crest - EDGE && at(down) > crest + EDGE;
+        let extension = round(rig.rigged_length - rig.line_out);
         let radius = recovery.zone.map_or(0.0, |zone| zone.radius);
         let force = |newtons: f64| show.force(newtons, false).text();
         let anchor_is = if rig.layout.winch == WinchAt::Casualty { "anchor" } else { "winch" };
         let texts = [
-            format!("pull {}", show.force(recovery.pull.high, true).text()),
+            format!(
+                "pull on the {} {}",
+                recovery.facing.words(),
+                words::about(recovery.pull.high, show).text()
+            ),
             format!("line to the winch {}", force(rig.fall_line)),
             format!("line made fast {}", force(rig.dead_line)),
         ];
@@ -65,24 +82,33 @@ impl RigDrawing {
         let distance_text = show.length(recovery.distance, false).text();
         let radius_text = show.length(libm::ceil(radius), false).text();
         let section_alt = format!(
-            "{} in section to true scale: {} stands on the steepest stretch, {} below the {anchor_is}; {} part{} of line between them, {pull_text}, {fall_text}.",
+            "{} in section to true scale: {} stands on the steepest stretch, {} below the {anchor_is}; {} part{} of line between them{}{}; {pull_text}, {fall_text}.",
             slope.name,
             vehicle.name,
             distance_text,
             rig.parts_of_line,
             if rig.parts_of_line == 1 { "" } else { "s" },
+            if extension > 0.0 { ", then a single extension line" } else { "" },
+            if over_edge { ", over an edge guard at the brow" } else { "" },
         );
         let plan_alt = format!(
-            "The rig from above to scale, with the ground kept clear: {radius_text} round every loaded point{}; the leader stands outside it, to the side.",
+            "The rig from above to scale, with the ground kept clear: {radius_text} round every loaded point{}; the leader stands outside it, to the side{}.",
             if rig.layout.turns() { ", and the inside of the bend closed" } else { "" },
+            if rig.operator_at_winch {
+                "; only the winch’s operator is inside it, beside the winch and out of line with the rope"
+            } else {
+                ""
+            },
         );
         Self {
             casualty_x: at(down),
-            anchor_x: at(down - recovery.distance),
+            anchor_x,
             lines: rig.parts_of_line,
             far_block: rig.layout.fixed.contains(&Joint::Block),
             near_block: rig.layout.casualty.contains(&Joint::Block),
-            bridle: rig.bridle_half_angle.is_some(),
+            extension,
+            over_edge,
+            operator: rig.operator_at_winch,
             winch_on_casualty: rig.layout.winch == WinchAt::Casualty,
             turned: rig.layout.turns(),
             distance: recovery.distance,
@@ -93,9 +119,7 @@ impl RigDrawing {
             pull_text,
             fall_text,
             dead_text,
-            plan_caption: format!(
-                "From above, to scale: nobody inside the dashed line, {radius_text} round every loaded point."
-            ),
+            plan_caption: format!("Nobody inside the dashed line, {radius_text} round every loaded point."),
             distance_text,
             radius_text,
             section_alt,

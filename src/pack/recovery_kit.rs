@@ -26,9 +26,13 @@ struct Record {
     factors: Vec<Factor>,
     rules: Vec<Rule>,
     anchor_margin: String,
+    /// Whether a row has a cross.
+    crossed: bool,
+    /// Whether there is a ground anchor.
+    anchors: bool,
 }
 
-#[derive(Serialize)]
+#[derive(Clone, Serialize)]
 struct Row {
     id: String,
     name: String,
@@ -60,7 +64,8 @@ struct Rule {
     retire: &'static str,
 }
 
-const PULLING: [KitKind; 7] = [
+/// Kinds that carry a pull.
+pub const PULLING: [KitKind; 7] = [
     KitKind::Winch,
     KitKind::Line,
     KitKind::KineticRope,
@@ -83,10 +88,14 @@ impl KitRecord {
             .map_or_else(Vec::new, |slope| Gear::of(course, course.surface_of(slope)).unfit);
         let (pulls, others): (Vec<&KitItem>, Vec<_>) =
             course.kit.iter().partition(|item| PULLING.contains(&item.kind));
+        let anchors = pulls.iter().any(|item| item.kind == KitKind::GroundAnchor);
+        let rows: Vec<Row> = pulls.into_iter().flat_map(|item| rows(item, book.show)).collect();
         Some(Self {
             pack,
             kit: Record {
-                rows: pulls.into_iter().map(|item| row(item, book.show)).collect(),
+                crossed: rows.iter().any(|row| !row.fit),
+                anchors,
+                rows,
                 others: others
                     .into_iter()
                     .map(|item| Other { name: item.name.clone(), count: item.count.to_string() })
@@ -107,17 +116,37 @@ impl KitRecord {
     }
 }
 
+/// Most pieces that get a row each, to be looked at and signed one by one.
+const EACH: u16 = 12;
+
+/// A row a piece; what is out of use, or comes in great number, in one.
+fn rows(item: &KitItem, show: Show) -> Vec<Row> {
+    let first = row(item, show);
+    if item.count < 2 || item.count > EACH || !first.fit {
+        return vec![first];
+    }
+    (1..=item.count)
+        .map(|number| {
+            let count = format!("{number} of {}", item.count);
+            if number == 1 {
+                Row { count, ..first.clone() }
+            } else {
+                Row { count, more: None, basis: "as the first".to_owned(), ..first.clone() }
+            }
+        })
+        .collect()
+}
+
 fn row(item: &KitItem, show: Show) -> Row {
     let force = |newtons: f64| show.force(newtons, false);
     let reason = if item.kind == KitKind::GroundAnchor {
-        anchor_holds(item).is_none().then_some(UNTESTED)
+        anchor_holds(item).is_none().then(|| UNTESTED.to_owned())
     } else if item.kind == KitKind::KineticRope && item.rating.breaking.is_some() {
-        stiffness(item)
-            .err()
-            .map(|_| "its length, or its stretch and the load of it, is not known: no snatch with it")
+        stiffness(item).err().map(|what| format!("its {what} is not told: no snatch with it"))
     } else {
-        unfit_reason(item)
+        unfit_reason(item).map(str::to_owned)
     };
+    let fit = reason.is_none() && item.rig.condition != Condition::Retired;
     let limit = if item.kind == KitKind::GroundAnchor {
         anchor_holds(item).map(|holds| force(holds / ANCHOR_MARGIN))
     } else {
@@ -132,9 +161,10 @@ fn row(item: &KitItem, show: Show) -> Row {
         id: item.id.clone(),
         name: item.name.clone(),
         count: item.count.to_string(),
-        fit: reason.is_none() && item.rig.condition != Condition::Retired,
-        basis: reason.map_or_else(|| basis(item, show), str::to_owned),
-        limit,
+        fit,
+        basis: reason.unwrap_or_else(|| basis(item, show)),
+        // What stays in the box carries nothing, whatever its label says.
+        limit: limit.filter(|_| fit),
         more: more(item, show),
         condition,
         inspected: item.rig.inspected.clone(),
@@ -184,7 +214,7 @@ fn more(item: &KitItem, show: Show) -> Option<String> {
     }
     if let Some(stretch) = item.rig.stretch {
         let at = if stretch.at == StretchAt::Breaking { "strength" } else { "working load" };
-        parts.push(format!("gives {:.0} % at its {at}", 100.0 * stretch.share.si()));
+        parts.push(format!("stretches {:.0} % at its {at}", 100.0 * stretch.share.si()));
     }
     (!parts.is_empty()).then(|| parts.join(", "))
 }

@@ -9,6 +9,7 @@ use super::book::Book;
 use super::meta::Meta;
 use crate::course::{Course, Slope};
 use crate::engine::Standing;
+use crate::quantity::UnitSystem;
 
 /// The risk assessment.
 #[derive(Serialize)]
@@ -52,6 +53,8 @@ struct Row {
     score_after: String,
     band_after: &'static str,
     weak: bool,
+    /// Scores and further controls are written in on the ground.
+    open: bool,
 }
 
 #[derive(Clone, Serialize)]
@@ -93,7 +96,7 @@ impl RiskAssessment {
             note: Some("Scores and controls are proposals to be checked on the ground; rows without scores are filled in by hand. Local law and site rules come first.".to_owned()),
             bands: BANDS.into_iter().collect(),
             rows,
-            blank_rows: 5,
+            blank_rows: 3,
         };
         Self { pack, risk }
     }
@@ -139,27 +142,45 @@ fn row(
         score_after: (after.0 * after.1).to_string(),
         band_after: band(after.0, after.1),
         weak,
+        open: false,
     }
 }
 
 fn runs_away(book: &Book) -> Row {
     let stay = book.reckoning.pairs.iter().filter(|pair| pair.standing == Standing::NotHere).count();
     let all = book.reckoning.pairs.len();
+    let left_out = (stay > 0).then(|| {
+        let text = format!("{stay} of {all} pairs of slope and vehicle do not drive (fleet table)");
+        control("eliminate", text)
+    });
     row(
         "Every descent",
         "The vehicle runs away",
         "driver, passengers, people below",
         (4, 5),
         (2, 5),
-        vec![
-            control(
-                "eliminate",
-                format!("{stay} of {all} pairs of slope and vehicle do not drive (fleet table)"),
-            ),
-            control("engineer", "run-out measured and clear, something soft at its end"),
-            control("administrate", "gear chosen before the brow, called out; spotter clears the slope"),
-        ],
+        left_out
+            .into_iter()
+            .chain([
+                control("engineer", run_outs(book)),
+                control("administrate", "gear chosen before the brow, called out; spotter clears the slope"),
+            ])
+            .collect(),
     )
+}
+
+/// The run-outs and what stands at their ends, in the course's words.
+fn run_outs(book: &Book) -> String {
+    let end = |slope: &Slope| {
+        let end = slope.run_out.as_ref()?.ends_at.as_ref()?;
+        Some(format!("{} {end}", book.slope_mark(&slope.id)))
+    };
+    let ends: Vec<String> = book.course.slopes.iter().filter_map(end).collect();
+    if ends.is_empty() {
+        "run-out measured and clear".to_owned()
+    } else {
+        format!("run-out measured and clear; at its end: {}", ends.join(", "))
+    }
 }
 
 fn rolls_over(book: &Book) -> Option<Row> {
@@ -180,7 +201,7 @@ fn rolls_over(book: &Book) -> Option<Row> {
             (1, 5),
             vec![
                 control("eliminate", "vehicles over the limit stay out"),
-                control("engineer", "line pegged away from ruts; roof empty, load low"),
+                control("engineer", format!("line pegged away from ruts; {}", roofs(book))),
                 control(
                     "administrate",
                     format!("side tilt at most {limit}, bumps included; way out is down"),
@@ -189,6 +210,24 @@ fn rolls_over(book: &Book) -> Option<Row> {
             ],
         )
     })
+}
+
+/// What is on the roofs of the fleet.
+fn roofs(book: &Book) -> String {
+    let loads: Vec<String> = book
+        .course
+        .vehicles
+        .iter()
+        .filter_map(|vehicle| {
+            let mass = book.show.mass(vehicle.roof_load?.mass.si(), false).text();
+            Some(format!("{} {mass}", book.vehicle_mark(&vehicle.id)))
+        })
+        .collect();
+    if loads.is_empty() {
+        "roof empty, load low".to_owned()
+    } else {
+        format!("nothing on the roof but what is reckoned with ({}), load low", loads.join(", "))
+    }
 }
 
 fn struck(course: &Course) -> Row {
@@ -205,11 +244,19 @@ fn struck(course: &Course) -> Row {
         (3, 5),
         (1, 5),
         vec![
-            control("engineer", "rope 15 m to the side of each line"),
+            control("engineer", format!("rope {} to the side of each line", aside(course))),
             control("administrate", rule),
             control("protect", "high-visibility clothing for marshals"),
         ],
     )
+}
+
+/// How far people stand beside a line, in round numbers. Common practice, no source.
+fn aside(course: &Course) -> &'static str {
+    match course.units {
+        UnitSystem::Metric => "15 m",
+        UnitSystem::Imperial => "50 ft",
+    }
 }
 
 fn slides_on() -> Row {
@@ -272,33 +319,67 @@ fn weather() -> Row {
 }
 
 /// The slope's own hazards, to be scored on the ground.
-fn of_slope(slope: &Slope) -> impl Iterator<Item = Row> + '_ {
-    slope.hazards.iter().map(|hazard| {
-        let mut controls = Vec::new();
-        if let Some(spotter) = &slope.spotter {
-            controls.push(control("administrate", format!("spotter: {spotter}")));
+fn of_slope(slope: &Slope) -> Vec<Row> {
+    let told: Vec<Told> = slope.hazards.iter().map(|line| Told::of(line)).collect();
+    let for_all: Vec<&str> =
+        told.iter().filter(|told| told.hazard.is_none()).filter_map(|told| told.rule.as_deref()).collect();
+    let hazards: Vec<&Told> = told.iter().filter(|told| told.hazard.is_some()).collect();
+    if hazards.is_empty() && !for_all.is_empty() {
+        return vec![to_score(slope, "(to be named on the ground)", None, &for_all)];
+    }
+    hazards
+        .into_iter()
+        .filter_map(|told| Some(to_score(slope, told.hazard.as_deref()?, told.rule.as_deref(), &for_all)))
+        .collect()
+}
+
+/// A line of a slope's hazards: what can hurt, what is done about it, or both.
+struct Told {
+    hazard: Option<String>,
+    rule: Option<String>,
+}
+
+/// How a line begins that is a rule alone.
+const RULES: [&str; 6] = ["nobody ", "closed ", "no ", "never ", "only ", "keep "];
+
+impl Told {
+    fn of(line: &str) -> Self {
+        let tidy = |text: &str| text.trim().trim_end_matches('.').to_owned();
+        if let Some((hazard, rule)) = line.split_once(';') {
+            return Self { hazard: Some(tidy(hazard)), rule: Some(tidy(rule)) };
         }
-        let mut row = row(&slope.name, hazard, "driver, spotter", (0, 0), (0, 0), controls);
-        for blank in [
-            &mut row.likelihood_before,
-            &mut row.severity_before,
-            &mut row.score_before,
-            &mut row.likelihood_after,
-            &mut row.severity_after,
-            &mut row.score_after,
-        ] {
-            blank.clear();
+        let lower = line.to_lowercase();
+        if RULES.iter().any(|word| lower.starts_with(word)) || lower.contains("made ready") {
+            return Self { hazard: None, rule: Some(tidy(line)) };
         }
-        row.band_before = "";
-        row.band_after = "";
-        row.weak = false;
-        row
-    })
+        Self { hazard: Some(tidy(line)), rule: None }
+    }
+}
+
+/// A row without scores. Where a spotter stands takes no hazard away, so it is no control here.
+fn to_score(slope: &Slope, hazard: &str, rule: Option<&str>, for_all: &[&str]) -> Row {
+    let rules = rule.into_iter().chain(for_all.iter().copied());
+    let controls = rules.map(|rule| control("administrate", rule)).collect();
+    let mut row = row(&slope.name, hazard, "driver, spotter", (0, 0), (0, 0), controls);
+    for blank in [
+        &mut row.likelihood_before,
+        &mut row.severity_before,
+        &mut row.score_before,
+        &mut row.likelihood_after,
+        &mut row.severity_after,
+        &mut row.score_after,
+    ] {
+        blank.clear();
+    }
+    row.band_before = "";
+    row.band_after = "";
+    row.open = true;
+    row
 }
 
 #[cfg(test)]
 mod tests {
-    use super::band;
+    use super::{Told, band};
 
     #[test]
     fn every_score_that_can_occur_has_its_band() {
@@ -307,5 +388,22 @@ mod tests {
         assert_eq!(band(2, 4), "high");
         assert_eq!(band(3, 4), "high");
         assert_eq!(band(3, 5), "extreme");
+    }
+    #[test]
+    fn a_rule_is_told_from_the_hazard_it_is_for() {
+        let parts = |line: &str| {
+            let told = Told::of(line);
+            (told.hazard, told.rule)
+        };
+        let some = |text: &str| Some(text.to_owned());
+        assert_eq!(
+            parts("Stones roll; the next waits above."),
+            (some("Stones roll"), some("the next waits above"))
+        );
+        assert_eq!(parts("Nobody below the bank."), (None, some("Nobody below the bank")));
+        assert_eq!(
+            parts("Drop of 1 m on the right, taped."),
+            (some("Drop of 1 m on the right, taped"), None)
+        );
     }
 }

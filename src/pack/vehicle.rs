@@ -211,10 +211,14 @@ fn brakes(vehicle: &Vehicle, show: Show) -> String {
         .flatten()
         .map(|axle| f64::from(axle.count) * axle.mass.si())
         .sum();
+    let estimated = |axle: crate::course::AxleBrakes| axle.mass.estimated;
+    let from_class = [vehicle.brakes.front, vehicle.brakes.rear].into_iter().flatten().any(estimated);
     format!(
-        "{} in front, {} behind; {} of iron; {share} of the braking in front",
+        "{}{} in front, {} behind; {}{} of iron; {share} of the braking in front",
+        if vehicle.is_guessed("brakes") { "not told, reckoned as: " } else { "" },
         kind(vehicle.brakes.front),
         kind(vehicle.brakes.rear),
+        if from_class { "from the class " } else { "" },
         show.mass(iron, false).text(),
     )
 }
@@ -231,6 +235,9 @@ fn recovery(vehicle: &Vehicle, show: Show) -> Vec<String> {
         (_, None) => format!("{}: not rated, never pull on it", point.place),
         _ => format!("{}: no recovery point, never pull on it", point.place),
     };
+    if vehicle.recovery_points.is_empty() {
+        return vec!["not told: do not pull by anything until its rating is read".to_owned()];
+    }
     vehicle.recovery_points.iter().map(words).collect()
 }
 

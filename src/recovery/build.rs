@@ -1,6 +1,7 @@
 //! Putting a rig together from pieces, and what each then carries.
 
 use super::draft::{Carry, Draft, Of, Reach};
+use super::facing::Facing;
 use super::facts::WIDEST_BRIDLE;
 use super::gear::{End, Gear, Pieces, Point, Winch};
 use super::layout::{Joint, Layout, WinchAt};
@@ -55,9 +56,9 @@ impl<'a> Setting<'a> {
         let points = |end| {
             self.gear.helpers[self.task.casualty].points.iter().filter(|point| point.end.at(end)).count()
         };
-        let has = points(End::Front).max(points(End::Rear));
+        let has = self.task.facing.ends().iter().map(|end| points(*end)).max().unwrap_or(0);
         if has < self.layout.casualty.len() {
-            return Err(lacks_points(Role::CasualtyPoint, self.layout.casualty.len(), has));
+            return Err(lacks_points(self.whose(Role::CasualtyPoint), self.layout.casualty.len(), has));
         }
         let mut always = Vec::new();
         self.winch_parts(&mut always);
@@ -139,10 +140,6 @@ impl<'a> Setting<'a> {
 
     /// The ways to join the line to the stuck vehicle.
     pub(super) fn couplings(&self) -> Vec<Coupling> {
-        let ends: &[End] = match self.layout.winch {
-            WinchAt::Casualty => &[End::Front],
-            WinchAt::Helper => &[End::Front, End::Rear],
-        };
         // A bridle or an extension goes where a single joint takes the whole pull.
         let far = self.layout.far_side();
         let some = |joints: &[Joint], count: usize| (0..if joints.len() == 1 { count } else { 0 }).map(Some);
@@ -151,7 +148,7 @@ impl<'a> Setting<'a> {
         let bridles: Vec<_> =
             std::iter::once(None).chain(some(self.layout.casualty, self.gear.bridles.len())).collect();
         let mut all = Vec::new();
-        for end in ends {
+        for end in self.task.facing.ends() {
             for bridle in &bridles {
                 for extension in std::iter::once(None).chain(some(far, lines)) {
                     all.push(Coupling { end: *end, bridle: *bridle, extension });
@@ -203,6 +200,7 @@ impl<'a> Setting<'a> {
             pulls: reach.pulls,
             layer: self.winch.layer(self.end_out()),
             bridle_half_angle: draft.half_angle,
+            operator_at_winch: self.winch.host.is_none(),
             time: draft.time,
         }
     }
@@ -279,6 +277,10 @@ impl<'a> Setting<'a> {
         Ok(half_angle)
     }
 
+    fn whose(&self, role: Role) -> Whose {
+        if role == Role::CasualtyPoint { Whose::Stuck(self.task.facing) } else { Whose::Helper }
+    }
+
     /// Deals loads to the points at one end of a vehicle, strongest to the hardest.
     fn points(
         &self,
@@ -291,7 +293,7 @@ impl<'a> Setting<'a> {
         let points = self.gear.helpers[vehicle].points.iter().enumerate();
         let points: Vec<(usize, &Point)> = points.filter(|(_, point)| point.end.at(end)).collect();
         if points.len() < loads.len() {
-            return Err(lacks_points(role, loads.len(), points.len()));
+            return Err(lacks_points(self.whose(role), loads.len(), points.len()));
         }
         loads.sort_by(|a, b| b.total_cmp(a));
         for (load, (place, point)) in loads.into_iter().zip(points) {
@@ -318,7 +320,7 @@ impl<'a> Setting<'a> {
         });
         let Some((a, b)) = best else {
             return Err(Refused::Lacks {
-                what: "rated recovery points on the helper, front and rear",
+                what: "rated recovery points on the helping vehicle, front and rear",
                 needs: 2,
                 has: points.len().min(1),
             });
@@ -389,7 +391,7 @@ impl<'a> Setting<'a> {
             Hold::Vehicle(place) => {
                 let helper = &self.gear.helpers[place];
                 let Some(point) = helper.points.first() else {
-                    return Err(lacks_points(Role::Braked, 1, 0));
+                    return Err(lacks_points(Whose::Anchor, 1, 0));
                 };
                 let of = Of::Point(place, 0);
                 parts.push(Carry { role: Role::HelperPoint, of, load, rating: point.limit });
@@ -403,11 +405,25 @@ impl<'a> Setting<'a> {
     }
 }
 
-fn lacks_points(role: Role, needs: usize, has: usize) -> Refused {
-    let what = match role {
-        Role::CasualtyPoint => "rated recovery point at one end of the stuck vehicle",
-        Role::HelperPoint => "rated recovery point at one end of the helper",
-        _ => "rated recovery point on the vehicle used as anchor",
+/// Whose points are missing.
+#[derive(Clone, Copy)]
+enum Whose {
+    Stuck(Facing),
+    Helper,
+    Anchor,
+}
+
+fn lacks_points(whose: Whose, needs: usize, has: usize) -> Refused {
+    let what = match whose {
+        Whose::Stuck(Facing::Front) => {
+            "rated recovery point at the front of the stuck vehicle, the end that faces the pull"
+        }
+        Whose::Stuck(Facing::Rear) => {
+            "rated recovery point at the rear of the stuck vehicle, the end that faces the pull"
+        }
+        Whose::Stuck(Facing::Side) => "rated recovery point at one end of the stuck vehicle",
+        Whose::Helper => "rated recovery point at one end of the helping vehicle",
+        Whose::Anchor => "rated recovery point on the vehicle used as anchor",
     };
     Refused::Lacks { what, needs, has }
 }

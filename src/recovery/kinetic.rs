@@ -2,8 +2,9 @@
 
 use serde::Serialize;
 
+use super::facing::Facing;
 use super::facts::STRAP_BAND;
-use super::gear::{Gear, Helper, RETIRED, unfit_reason};
+use super::gear::{End, Gear, Helper, RETIRED, unfit_reason};
 use super::pull::{Direction, Pull, Stuck};
 use super::rig::{Part, Role};
 use crate::course::{Condition, Course, KitItem, KitKind, StretchAt, Surface};
@@ -37,7 +38,7 @@ pub enum NotAllowed {
         /// Strength over the lighter vehicle's weight.
         times: f64,
     },
-    /// One of the two has no rated point.
+    /// One of the two has no rated point at the end the rope goes to.
     NoPoint {
         /// The vehicle.
         vehicle: String,
@@ -64,7 +65,9 @@ impl NotAllowed {
             Self::OutsideBand { .. } => {
                 "the rope's strength is not 2 to 3 times the lighter vehicle".to_owned()
             }
-            Self::NoPoint { vehicle } => format!("{vehicle} has no rated recovery point"),
+            Self::NoPoint { vehicle } => {
+                format!("{vehicle} has no rated recovery point at the end the rope goes to")
+            }
             Self::NoShackles => "there are not two rated shackles for its ends".to_owned(),
             Self::Exceeds { part } => {
                 format!("even the slowest speed peaks over what the {} may carry", part.name)
@@ -198,9 +201,13 @@ impl Scene<'_> {
     /// of them has no rating: then nothing says what the chain of parts may carry.
     fn weakest(&self, rope: &KitItem, tug: usize, why: &mut Vec<NotAllowed>) -> Option<Part> {
         let mut parts = Vec::new();
-        for (place, role) in [(tug, Role::HelperPoint), (self.casualty, Role::CasualtyPoint)] {
+        // The tug drives off forwards; the stuck vehicle is pulled by the side that faces it.
+        let stuck = Facing::of(self.pull.stuck, self.pull.direction).ends();
+        let ends: [(usize, Role, &[End]); 2] =
+            [(tug, Role::HelperPoint, &[End::Rear]), (self.casualty, Role::CasualtyPoint, stuck)];
+        for (place, role, ends) in ends {
             let helper: &Helper = &self.gear.helpers[place];
-            match helper.points.first() {
+            match helper.points.iter().find(|point| ends.iter().any(|end| point.end.at(*end))) {
                 Some(point) => parts.push(Part::new(role, &helper.id, &point.place, 0.0, point.limit)),
                 None => why.push(NotAllowed::NoPoint { vehicle: helper.name.clone() }),
             }

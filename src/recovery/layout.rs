@@ -150,7 +150,7 @@ pub static LAYOUTS: &[Layout] = &[
     },
     Layout {
         id: "far-1",
-        words: "helper's winch, single line",
+        words: "winch at the far end, single line",
         winch: WinchAt::Helper,
         parts: 1,
         casualty: &[End],
@@ -158,7 +158,7 @@ pub static LAYOUTS: &[Layout] = &[
     },
     Layout {
         id: "far-2",
-        words: "helper's winch, double line: block on the stuck vehicle, end made fast",
+        words: "winch at the far end, double line: block on the stuck vehicle, end made fast",
         winch: WinchAt::Helper,
         parts: 2,
         casualty: &[Block],
@@ -166,7 +166,7 @@ pub static LAYOUTS: &[Layout] = &[
     },
     Layout {
         id: "far-3",
-        words: "helper's winch, three parts: block on the stuck vehicle, block at an anchor, end on the stuck vehicle",
+        words: "winch at the far end, three parts: block on the stuck vehicle, block at an anchor, end on the stuck vehicle",
         winch: WinchAt::Helper,
         parts: 3,
         casualty: &[Block, End],
@@ -174,7 +174,7 @@ pub static LAYOUTS: &[Layout] = &[
     },
     Layout {
         id: "far-4",
-        words: "helper's winch, four parts: two blocks on the stuck vehicle, block and end at anchors",
+        words: "winch at the far end, four parts: two blocks on the stuck vehicle, block and end at anchors",
         winch: WinchAt::Helper,
         parts: 4,
         casualty: &[Block, Block],
@@ -182,7 +182,7 @@ pub static LAYOUTS: &[Layout] = &[
     },
     Layout {
         id: "turn-1",
-        words: "helper's winch standing aside, single line turned by a block",
+        words: "winch standing aside, single line turned by a block",
         winch: WinchAt::Helper,
         parts: 1,
         casualty: &[End],
@@ -190,7 +190,7 @@ pub static LAYOUTS: &[Layout] = &[
     },
     Layout {
         id: "turn-2",
-        words: "helper's winch standing aside, line turned, then double: block on the stuck vehicle, end made fast",
+        words: "winch standing aside, line turned, then double: block on the stuck vehicle, end made fast",
         winch: WinchAt::Helper,
         parts: 2,
         casualty: &[Block],
@@ -198,7 +198,7 @@ pub static LAYOUTS: &[Layout] = &[
     },
     Layout {
         id: "turn-3",
-        words: "helper's winch standing aside, line turned, then three parts",
+        words: "winch standing aside, line turned, then three parts",
         winch: WinchAt::Helper,
         parts: 3,
         casualty: &[Block, End],

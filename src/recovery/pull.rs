@@ -128,10 +128,13 @@ pub fn sinks(surface: &Surface) -> bool {
     surface.ground == Ground::Loose || surface.rolling.high >= 0.1
 }
 
+/// Cross slope from which a vehicle on its side is reckoned with, degrees. Common practice, no source.
+pub const TILT_TO_RECKON: f64 = 5.0;
+
 /// The ways a vehicle may be stuck on a slope, each with its direction, and whether it is likely there.
 pub fn cases(slope: &Slope, surface: &Surface) -> Vec<(Stuck, Direction, bool)> {
     let soft = sinks(surface);
-    let tilts = slope.cross_slope.si() > 0.0;
+    let tilts = slope.cross_slope.si().to_degrees() >= TILT_TO_RECKON;
     vec![
         (Stuck::Rolls, Direction::Up, true),
         (Stuck::Rolls, Direction::Level, true),

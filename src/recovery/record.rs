@@ -3,6 +3,7 @@
 use serde::Serialize;
 
 use super::build::STANDING_ROOM;
+use super::facing::Facing;
 use super::gear::{Gear, Unfit};
 use super::kinetic::{Snatch, snatches};
 use super::pull::{Direction, Pull, Scene, Stuck, cases};
@@ -42,6 +43,10 @@ pub struct Recovery {
     pub travel: f64,
     /// Stages of the whole way.
     pub stages: u32,
+    /// The side of the vehicle that faces the pull: its points carry it.
+    pub facing: Facing,
+    /// Anchors that hold at one place only and so serve none but the last of several stages: not counted.
+    pub fixed_anchors_left_out: Vec<String>,
     /// The best rigs, best first.
     pub rigs: Vec<Rig>,
     /// How many layouts do it.
@@ -102,12 +107,16 @@ fn of_pair(
         .map(|(stuck, direction, likely)| (scene.pull(stuck, direction), likely))
         .collect();
     let hardest = hardest(&pulls);
+    let (moved, fixed) = from_stage_to_stage(course, gear);
     let mut all = Vec::new();
     for (number, (pull, likely_here)) in pulls.into_iter().enumerate() {
         let planned = Some(number) == hardest;
         let way = way(slope, &pull);
-        let task = Task { casualty: place, pull: pull.high, distance: way.distance, travel: way.travel };
-        let found = search(gear, &task);
+        let facing = Facing::of(pull.stuck, pull.direction);
+        let task =
+            Task { casualty: place, pull: pull.high, distance: way.distance, travel: way.travel, facing };
+        let (gear_here, left_out) = if way.stages > 1 { (&moved, fixed.clone()) } else { (gear, Vec::new()) };
+        let found = search(gear_here, &task);
         let angle = slope.steepest().gradient.si();
         let snatch = if planned || on_the_level(&pull) {
             snatches(course, gear, surface, place, &pull, angle)
@@ -122,6 +131,8 @@ fn of_pair(
             distance: way.distance,
             travel: way.travel,
             stages: way.stages,
+            facing,
+            fixed_anchors_left_out: left_out,
             rigs_found: found.rigs.len(),
             zone: found.rigs.first().map(Zone::of),
             rigs: found.rigs.into_iter().take(MOST_RIGS).collect(),
@@ -131,6 +142,17 @@ fn of_pair(
         });
     }
     all
+}
+
+/// The gear without anchors that cannot go along from stage to stage, and the names of those. What an
+/// anchor was tested to hold counts at the place of the test alone.
+fn from_stage_to_stage(course: &Course, gear: &Gear) -> (Gear, Vec<String>) {
+    let tested = |id: &str| course.kit.iter().any(|item| item.id == id && item.rig.holds.is_some());
+    let mut moved = gear.clone();
+    moved.anchors.retain(|anchor| !tested(&anchor.id));
+    let fixed =
+        gear.anchors.iter().filter(|anchor| tested(&anchor.id)).map(|anchor| anchor.name.clone()).collect();
+    (moved, fixed)
 }
 
 /// The hardest pull to be reckoned with; righting is another kind of work and told beside.

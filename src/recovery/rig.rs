@@ -37,15 +37,15 @@ impl Role {
     /// In words.
     pub const fn words(self) -> &'static str {
         match self {
-            Self::Winch => "winch, layer at the end",
+            Self::Winch => "winch, on the layer at the end of the pull",
             Self::WinchLine => "winch line",
             Self::Block => "block",
             Self::Shackle => "shackle",
             Self::Strap => "strap",
             Self::Bridle => "bridle, each leg",
             Self::Extension => "extension line",
-            Self::CasualtyPoint => "point, stuck vehicle",
-            Self::HelperPoint => "point, helper",
+            Self::CasualtyPoint => "point of the stuck vehicle",
+            Self::HelperPoint => "point of the helping vehicle",
             Self::Anchor => "ground anchor",
             Self::Braked => "braked vehicle",
         }
@@ -115,6 +115,8 @@ pub struct Rig {
     pub layer: Option<usize>,
     /// Half the angle between bridle legs, rad, where there is a bridle.
     pub bridle_half_angle: Option<f64>,
+    /// Whether somebody works the winch standing beside it, inside the ground kept clear: a portable one.
+    pub operator_at_winch: bool,
     /// Rigging and winching, s, where the line speed is known. Times for rigging: common practice, no
     /// source.
     pub time: Option<f64>,
@@ -182,4 +184,6 @@ pub enum Refused {
         /// Line there is, m.
         has: f64,
     },
+    /// The stuck vehicle's own winch is at its front, and the pull is not that way.
+    FacesAway,
 }

@@ -6,6 +6,7 @@
 
 use super::build::{Job, Setting};
 use super::draft::Draft;
+use super::facing::Facing;
 use super::gear::{End, Gear};
 use super::layout::{LAYOUTS, Layout, WinchAt};
 use super::rig::{Refusal, Refused, Rig};
@@ -21,6 +22,8 @@ pub struct Task {
     pub distance: f64,
     /// How far it must travel, m.
     pub travel: f64,
+    /// The side of it that faces the pull.
+    pub facing: Facing,
 }
 
 /// What the search found.
@@ -77,6 +80,10 @@ pub fn search(gear: &Gear, task: &Task) -> Found {
                 continue;
             }
             tried = true;
+            if layout.winch == WinchAt::Casualty && !task.facing.own_winch() {
+                worst.note(Refused::FacesAway);
+                continue;
+            }
             let setting = Setting::new(gear, task, layout, place);
             if let Err(reason) = setting.enough() {
                 worst.note(reason);
@@ -127,7 +134,7 @@ impl Worst {
 /// A part that fails is nearer to success than a line too short, and that than a piece missing.
 fn nearness(reason: &Refused) -> u8 {
     match reason {
-        Refused::Lacks { .. } => 0,
+        Refused::Lacks { .. } | Refused::FacesAway => 0,
         Refused::TooShort { .. } => 1,
         Refused::Exceeds(_) => 2,
     }

@@ -335,7 +335,7 @@ fn own_vehicle(row: &Row, id: &str, log: &Log) -> Read<Vehicle> {
         row.text("transfer-low").is_some_and(|low| ["none", "no", "-"].contains(&plain(&low).as_str()));
     let transfer =
         if no_low { high } else { map(vec![("high", high), ("low", leaf("transfer-low", usual.low))]) };
-    let node = map(vec![
+    let mut entries = vec![
         ("id", text(&format!("own-{id}"), &place)),
         ("name", text(&described, &place)),
         ("class", leaf("class", "wagon")),
@@ -347,7 +347,15 @@ fn own_vehicle(row: &Row, id: &str, log: &Log) -> Read<Vehicle> {
         ("transfer", transfer),
         ("axle", leaf("axle", usual.axle)),
         ("drive", leaf("drive", "all wheels")),
-    ]);
+    ];
+    // As for the fuel: what the description says counts, the rest is the class's.
+    if says("drum brakes") {
+        let drum = || map(vec![("kind", text("drum", &place))]);
+        entries.push(("brakes", map(vec![("front", drum()), ("rear", drum())])));
+    } else {
+        guessed.push("brakes");
+    }
+    let node = map(entries);
     let field = Field { name: "the vehicle", place, node: &node, log };
     let mut vehicle: Vehicle = vehicle::vehicle(&field)?;
     vehicle.guessed = guessed;

@@ -1,0 +1,120 @@
+//! A rig piece by piece from the far end to the stuck vehicle, each with its number in the table.
+
+use serde::Serialize;
+
+use crate::recovery::layout::{Joint, WinchAt};
+use crate::recovery::rig::{Part, Rig, Role};
+
+/// What the drawing of the pieces needs: not to scale, words with the numbers of the table's rows.
+#[derive(Clone, Debug, Serialize)]
+pub struct Strip {
+    /// Parts of line between the two ends.
+    lines: u8,
+    winch_near: bool,
+    turned: bool,
+    extension: Option<String>,
+    bridle: Option<String>,
+    points: u8,
+    edge: bool,
+    winch: String,
+    line: String,
+    near_block: Option<String>,
+    near_end: Option<String>,
+    far_block: Option<String>,
+    far_end: Option<String>,
+    turn: Option<String>,
+    hold: String,
+    point: String,
+    vehicle: String,
+    alt: String,
+}
+
+/// Rows of the table: a part of each and its number.
+pub type Numbered<'a> = &'a [(&'a Part, usize)];
+
+impl Strip {
+    /// From a rig and its table.
+    pub fn of(rig: &Rig, rows: Numbered, facing: &str, mark: &str, edge: bool) -> Self {
+        let role = |role: Role| numbers(rows, |part| part.role == role);
+        let carrying =
+            |role: Role, load: f64| numbers(rows, |part| part.role == role && (part.load - load).abs() < 1.0);
+        let shackled = |load: f64| format!("shackle {}", carrying(Role::Shackle, load));
+        let block = |joint: Joint| {
+            let load = joint.load(rig.fall_line);
+            format!("block {}, {}", carrying(Role::Block, load), shackled(load))
+        };
+        let layout = rig.layout;
+        let at = |joints: &[Joint], joint: Joint| joints.contains(&joint).then_some(joint);
+        let end = |_: Joint| format!("end of the line, {}", shackled(rig.fall_line));
+        let has = |role: Role| rig.parts.iter().any(|part| part.role == role);
+        let told = Self {
+            lines: layout.parts,
+            winch_near: layout.winch == WinchAt::Casualty,
+            turned: layout.turns(),
+            extension: has(Role::Extension).then(|| format!("extension {}", role(Role::Extension))),
+            bridle: has(Role::Bridle).then(|| format!("bridle {}", role(Role::Bridle))),
+            points: if has(Role::Bridle) || layout.casualty.len() > 1 { 2 } else { 1 },
+            edge,
+            winch: format!("winch {}", role(Role::Winch)),
+            line: format!("line {}", role(Role::WinchLine)),
+            near_block: at(layout.casualty, Joint::Block).map(block),
+            near_end: at(layout.casualty, Joint::End).map(end),
+            far_block: at(layout.fixed, Joint::Block).map(block),
+            far_end: at(layout.fixed, Joint::End).map(end),
+            turn: at(layout.fixed, Joint::Turn).map(block),
+            hold: hold(rows),
+            point: format!("{facing} point {}", role(Role::CasualtyPoint)),
+            vehicle: mark.to_owned(),
+            alt: String::new(),
+        };
+        Self { alt: told.spoken(), ..told }
+    }
+
+    /// The pieces in words.
+    fn spoken(&self) -> String {
+        let pieces = [
+            Some(&self.hold),
+            Some(&self.winch),
+            self.turn.as_ref(),
+            self.far_block.as_ref(),
+            self.far_end.as_ref(),
+            Some(&self.line),
+            self.near_block.as_ref(),
+            self.near_end.as_ref(),
+            self.extension.as_ref(),
+            self.bridle.as_ref(),
+            Some(&self.point),
+        ];
+        let named: Vec<&str> = pieces.into_iter().flatten().map(String::as_str).collect();
+        format!(
+            "The pieces of the rig from its far end to vehicle {}, not to scale, with their numbers in the table: {}; {} part{} of line, a damper in the middle third{}.",
+            self.vehicle,
+            named.join("; "),
+            self.lines,
+            if self.lines == 1 { "" } else { "s" },
+            if self.edge { ", an edge guard at the brow" } else { "" },
+        )
+    }
+}
+
+/// The numbers of the rows that are wanted.
+fn numbers(rows: Numbered, wanted: impl Fn(&Part) -> bool) -> String {
+    let all: Vec<String> =
+        rows.iter().filter(|(part, _)| wanted(part)).map(|(_, no)| no.to_string()).collect();
+    all.join(" ")
+}
+
+/// What the far end is made fast to.
+fn hold(rows: Numbered) -> String {
+    let named = |word: &str, role: Role| {
+        let all = numbers(rows, |part| part.role == role);
+        (!all.is_empty()).then(|| format!("{word} {all}"))
+    };
+    let all = [
+        named("anchor", Role::Anchor),
+        named("braked vehicle", Role::Braked),
+        named("its point", Role::HelperPoint),
+        named("strap", Role::Strap),
+    ];
+    all.into_iter().flatten().collect::<Vec<_>>().join(", ")
+}

@@ -1,0 +1,54 @@
+//! Which side of a stuck vehicle faces the pull, and so which of its points carry it.
+
+use serde::Serialize;
+
+use super::gear::End;
+use super::pull::{Direction, Stuck};
+
+/// The side of the stuck vehicle that the line leaves from. Every vehicle of a course comes down its
+/// slopes nose first.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Facing {
+    /// Its front: pulled on the way it was driving.
+    Front,
+    /// Its rear: pulled back up the slope it came down.
+    Rear,
+    /// It lies on its side: points of either end, pulled across.
+    Side,
+}
+
+impl Facing {
+    /// For a way of being stuck and of pulling.
+    pub const fn of(stuck: Stuck, direction: Direction) -> Self {
+        match (stuck, direction) {
+            (Stuck::Overturned, _) => Self::Side,
+            (_, Direction::Up) => Self::Rear,
+            (_, Direction::Level | Direction::Down) => Self::Front,
+        }
+    }
+
+    /// The ends whose points may carry the pull.
+    pub const fn ends(self) -> &'static [End] {
+        match self {
+            Self::Front => &[End::Front],
+            Self::Rear => &[End::Rear],
+            Self::Side => &[End::Front, End::Rear],
+        }
+    }
+
+    /// Whether a winch mounted at the front of the stuck vehicle pulls this way. A course does not say
+    /// where a winch is mounted: at the front is usual (common practice, no source).
+    pub const fn own_winch(self) -> bool {
+        matches!(self, Self::Front)
+    }
+
+    /// In words.
+    pub const fn words(self) -> &'static str {
+        match self {
+            Self::Front => "front",
+            Self::Rear => "rear",
+            Self::Side => "side",
+        }
+    }
+}
