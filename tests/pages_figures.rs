@@ -179,7 +179,8 @@ impl Known<'_> {
         let rows = drawing.given[0].as_array().expect("vehicles");
         assert_eq!(rows.len(), self.course.vehicles.len());
         for (row, vehicle) in rows.iter().zip(&self.course.vehicles) {
-            assert_eq!(word(row, "name"), vehicle.name);
+            let named = word(row, "name");
+            assert_eq!(named.split_once(" · ").map(|(_, name)| name), Some(vehicle.name.as_str()), "{named}");
             let figures = self
                 .reckoning
                 .vehicles

@@ -8,7 +8,7 @@ use super::figure::Fig;
 use super::meta::Meta;
 use super::slope::SlopeSheet;
 use super::vehicle::VehicleSheet;
-use super::words::{line_on_page, vehicle_mark};
+use super::words::line_on_page;
 use super::worked::{FormulaSheet, WorkedSheet, answer, ask, formula_sheet};
 use crate::course::{Slope, Vehicle};
 use crate::engine::{Outcome, Pair, Standing, Way};
@@ -255,7 +255,7 @@ fn ladder<'a>(book: &'a Book) -> Ladder<'a> {
             .vehicles
             .iter()
             .map(|vehicle| LadderRow {
-                name: format!("{} · {}", vehicle_mark(book.course, &vehicle.id), vehicle.name),
+                name: format!("{} · {}", vehicle.id, vehicle.name),
                 gears: vehicle
                     .gears
                     .iter()

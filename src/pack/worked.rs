@@ -197,12 +197,14 @@ pub fn formula_sheet(examples: &[&Worked], system: UnitSystem) -> FormulaSheet {
 /// How the units of these letters are changed, and what else a learner must know of them.
 fn conversions(symbols: &[&'static Symbol], system: UnitSystem) -> Vec<String> {
     let mut said: Vec<String> = Vec::new();
-    for unit in symbols.iter().map(|symbol| symbol.unit(system)) {
+    // What a per cent is stands above the list.
+    let units = symbols.iter().map(|symbol| symbol.unit(system)).filter(|unit| **unit != units::PERCENT);
+    for unit in units {
         let coherent = units_of(unit.dim).find(|unit| unit.is_coherent()).map_or("", |unit| unit.symbol);
         let text = match unit.to_si {
             ToSi::Times(_, factor) => format!("1 {} = {factor} {coherent}", unit.symbol),
             ToSi::Over(_, divisor) => {
-                format!("1 {coherent} = {divisor} {}", unit.symbol).replace("1  =", "1 =")
+                format!("1 {coherent} = {divisor} {}", unit.symbol)
             }
             _ => continue,
         };
