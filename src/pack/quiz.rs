@@ -128,7 +128,7 @@ const ACCEPT: f64 = 0.02;
 /// Below this first figure a step of 5 in the third would be too coarse.
 const COARSE_FROM: f64 = 2.0;
 /// Kinds of examples whose formulas the quiz has no use for.
-const UNASKED: [&str; 4] = ["energy", "left-to-hold", "engine-holds", "locked-runaway"];
+const UNASKED: [&str; 5] = ["side-tip", "energy", "left-to-hold", "engine-holds", "locked-runaway"];
 /// Minutes allowed for each mark.
 const MINUTES_A_MARK: usize = 2;
 

@@ -164,11 +164,7 @@ pub fn formulas(examples: &[&Worked]) -> Vec<FormulaRow> {
 
 /// The factor that makes per cent of a share.
 fn to_per_cent(line: &Line) -> &'static str {
-    if *line.unit == units::PERCENT && !matches!(line.plain.find("÷ 100)"), Some(_)) {
-        " times 100"
-    } else {
-        ""
-    }
+    if *line.unit == units::PERCENT && line.plain.contains("× 100") { " times 100" } else { "" }
 }
 
 /// Formulas, letters and units of some worked examples.
