@@ -7,6 +7,7 @@
 mod algebra;
 mod conversion;
 mod definition;
+mod digits;
 mod dimension;
 mod expr;
 mod reading;

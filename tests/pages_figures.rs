@@ -233,10 +233,10 @@ impl Known<'_> {
         let (alt, given) = (drawing.alt(), &drawing.given[0]);
         let vehicle = self.vehicle(alt);
         let mass = vehicle.mass.si();
-        // The drawing names its angle only; the slope is the one with that steepest stretch.
+        // The drawing names its angle only, to a tenth of a degree as the worked examples do; the slope is
+        // the one with that steepest stretch.
         let angle = number(given, "angle").to_radians();
-        // Its angle is the steepest stretch's to a tenth of a degree, as the worked example has it.
-        let same = |slope: &&Slope| (slope.steepest().gradient.si() - angle).abs().to_degrees() < 0.0501;
+        let same = |slope: &&Slope| (slope.steepest().gradient.si() - angle).abs() < 0.0501_f64.to_radians();
         let slope = self.course.slopes.iter().find(same).expect("a slope with that angle");
         let normal = normal_force(mass, GRAVITY, angle);
         let along = force_down(mass, GRAVITY, angle);

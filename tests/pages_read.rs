@@ -27,6 +27,8 @@ pub struct Piece {
     pub artifact: bool,
     /// Whether it belongs to a formula.
     pub formula: bool,
+    /// Which formula of the document, from 1; 0 when none.
+    pub equation: usize,
 }
 
 /// A page with its text.
@@ -148,7 +150,7 @@ pub fn sheets(document: &Document) -> Vec<Sheet> {
     document.get_pages().into_values().map(|page| sheet(document, page, &kinds)).collect()
 }
 
-fn sheet(document: &Document, page: ObjectId, kinds: &BTreeMap<(ObjectId, i64), bool>) -> Sheet {
+fn sheet(document: &Document, page: ObjectId, kinds: &BTreeMap<(ObjectId, i64), usize>) -> Sheet {
     let dictionary = document.get_dictionary(page).expect("a page");
     let [_, _, width, height] = numbers(entry(document, dictionary, b"MediaBox").as_array().expect("a box"));
     let resources = entry(document, dictionary, b"Resources").as_dict().expect("resources");
@@ -217,7 +219,8 @@ fn sheet(document: &Document, page: ObjectId, kinds: &BTreeMap<(ObjectId, i64), 
                     level: whole[1].abs() < 1e-6,
                     colour: ink.colour,
                     artifact: marks.iter().any(|(artifact, _)| *artifact),
-                    formula: inside.is_some_and(|formula| *formula),
+                    formula: inside.is_some_and(|equation| *equation > 0),
+                    equation: inside.copied().unwrap_or(0),
                 });
             }
             _ => {}
@@ -244,13 +247,16 @@ pub fn structure(document: &Document) -> Vec<Element> {
     found
 }
 
-/// Marked content by page, and whether it lies inside a formula.
-fn kinds(document: &Document) -> BTreeMap<(ObjectId, i64), bool> {
+/// Marked content by page, and the formula it lies in, from 1; 0 outside of formulas.
+fn kinds(document: &Document) -> BTreeMap<(ObjectId, i64), usize> {
     let mut found = BTreeMap::new();
+    let mut equations = 0;
     walk(document, &mut |element, content| {
         let within = |kind: &str| element.kind == kind || element.around.iter().any(|around| around == kind);
+        // Elements come in reading order, so what is inside a formula is inside the one met last.
+        equations += usize::from(element.kind == "Formula");
         for place in content {
-            found.insert(*place, within("Formula"));
+            found.insert(*place, if within("Formula") { equations } else { 0 });
         }
     });
     found

@@ -5,63 +5,14 @@
 //! printed result is also within [`CLOSE`] of the full-precision one.
 
 use super::conversion::{Printed, calculated, numbers_in};
+use super::digits::{Extra, given_digits, result_digits};
 use super::{Expr, Formula, Plain, Slip, Symbol, Typeset, Words, say};
-use crate::quantity::{Digits, Shown, Unit, UnitSystem};
+use crate::quantity::{Shown, Unit, UnitSystem};
 
 /// Greatest distance of a printed result from the full-precision one, as a share of it.
 pub const CLOSE: f64 = 0.004;
 /// A slip this near the right answer, or another slip's, teaches nothing: as a share.
 const TOO_NEAR: f64 = 0.05;
-/// Digits that may be added before a worked example is given up.
-const MOST_EXTRA: u8 = 6;
-
-/// Digits beyond the usual ones, of each number given and of each result.
-#[derive(Clone, Debug)]
-struct Extra {
-    given: Vec<u8>,
-    results: Vec<u8>,
-}
-
-impl Extra {
-    /// Every way to add digits alike: few before many, on the way before in what is given, the answer last.
-    fn ways(given: usize, results: usize) -> impl Iterator<Item = Self> {
-        let most = MOST_EXTRA;
-        (0..=3 * most).flat_map(move |all| {
-            (0..=all.min(most)).flat_map(move |answer| {
-                (0..=(all - answer).min(most)).filter_map(move |start| {
-                    let inner = all - answer - start;
-                    let mut results = vec![inner; results];
-                    *results.last_mut()? = answer;
-                    (inner <= most).then(|| Self { given: vec![start; given], results })
-                })
-            })
-        })
-    }
-
-    /// Without the digits that are not needed, those of what is given first.
-    fn pruned(mut self, is_enough: impl Fn(&Self) -> bool) -> Self {
-        for place in 0..self.given.len() + self.results.len() {
-            let least = (0..self.at(place)).find(|fewer| {
-                let mut tried = self.clone();
-                *tried.at_mut(place) = *fewer;
-                is_enough(&tried)
-            });
-            if let Some(least) = least {
-                *self.at_mut(place) = least;
-            }
-        }
-        self
-    }
-
-    fn at(&self, place: usize) -> u8 {
-        self.given.iter().chain(&self.results).copied().nth(place).unwrap_or(0)
-    }
-
-    fn at_mut(&mut self, place: usize) -> &mut u8 {
-        self.given.iter_mut().chain(&mut self.results).nth(place).expect("a place of a number")
-    }
-}
-
 /// A number given to start from.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Given {
@@ -399,28 +350,6 @@ impl Worked {
 
 fn is_apart(one: f64, other: f64) -> bool {
     (one - other).abs() > TOO_NEAR * one.abs().max(other.abs())
-}
-
-/// A given number: exactly as known if two digits more say it, else rounded.
-fn given_digits(value: f64, at_least: Digits, extra: u8) -> Shown {
-    (0..=extra.max(2))
-        .map(|more| Shown::of(value, at_least.finer(more)))
-        .find(|shown| shown.exact)
-        .unwrap_or_else(|| Shown::of(value, at_least.finer(extra)))
-}
-
-/// A result, with one digit more where rounding hangs on the last bit.
-fn result_digits(value: f64, digits: Digits) -> Option<Shown> {
-    if !value.is_finite() {
-        return None;
-    }
-    (0..3).map(|more| Shown::of(value, digits.finer(more))).find(|shown| !is_tie(value, shown))
-}
-
-fn is_tie(value: f64, shown: &Shown) -> bool {
-    let decimals = shown.text.split_once('.').map_or(0, |(_, after)| after.len());
-    let step = libm::pow(10.0, -f64::from(u32::try_from(decimals).unwrap_or(u32::MAX)));
-    ((value - shown.value).abs() - step / 2.0).abs() < 1e-9 * value.abs().max(step)
 }
 
 fn line_unit(unit: &Unit) -> &'static str {

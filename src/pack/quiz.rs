@@ -127,6 +127,8 @@ const WRONG: usize = 3;
 const ACCEPT: f64 = 0.02;
 /// Below this first figure a step of 5 in the third would be too coarse.
 const COARSE_FROM: f64 = 2.0;
+/// Kinds of examples whose formulas the quiz has no use for.
+const UNASKED: [&str; 5] = ["side-tip", "energy", "left-to-hold", "engine-holds", "locked-runaway"];
 /// Minutes allowed for each mark.
 const MINUTES_A_MARK: usize = 2;
 
@@ -136,8 +138,7 @@ impl Quiz {
         let items = items(book);
         let paper = paper(book, &items);
         let items = (1..).zip(&items).map(|(no, item)| question(book, no, item)).collect();
-        let sheet = formula_sheet(&used(book), book.course.units);
-        Self { pack, paper, items, sheet }
+        Self { pack, paper, items, sheet: sheet(book) }
     }
 }
 
@@ -149,6 +150,16 @@ impl QuizAnswers {
         let items = (1..).zip(&items).map(|(no, item)| reply(book, no, item)).collect();
         Self { pack, paper, items }
     }
+}
+
+/// What may be looked up: more than is asked, less than the workbook holds.
+fn sheet(book: &Book) -> FormulaSheet {
+    let direct: Vec<Worked> = used(book)
+        .into_iter()
+        .filter(|worked| !UNASKED.contains(&worked.id.as_str()))
+        .map(Worked::direct)
+        .collect();
+    formula_sheet(&direct.iter().collect::<Vec<_>>(), book.course.units)
 }
 
 fn paper(book: &Book, items: &[Item]) -> Paper {

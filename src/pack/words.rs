@@ -54,7 +54,8 @@ pub fn reason_long(reason: Reason, gear: Option<Gear>, show: Show) -> String {
         ),
         Reason::EngineTooFast { is, limit } => format!(
             "engine turned to {}{gear}, {} allowed",
-            show.spin(is, false).text(),
+            // Rounded as the estimate it is, unless that would hide which is greater.
+            show.spin(is, show.spin(is, true).v != show.spin(limit, true).v).text(),
             show.spin(limit, false).text()
         ),
         Reason::WheelsSlide { is, limit } if limit > 0.0 => format!(

@@ -164,11 +164,7 @@ pub fn formulas(examples: &[&Worked]) -> Vec<FormulaRow> {
 
 /// The factor that makes per cent of a share.
 fn to_per_cent(line: &Line) -> &'static str {
-    if *line.unit == units::PERCENT && !matches!(line.plain.find("÷ 100)"), Some(_)) {
-        " times 100"
-    } else {
-        ""
-    }
+    if *line.unit == units::PERCENT && line.plain.contains("× 100") { " times 100" } else { "" }
 }
 
 /// Formulas, letters and units of some worked examples.
@@ -197,12 +193,14 @@ pub fn formula_sheet(examples: &[&Worked], system: UnitSystem) -> FormulaSheet {
 /// How the units of these letters are changed, and what else a learner must know of them.
 fn conversions(symbols: &[&'static Symbol], system: UnitSystem) -> Vec<String> {
     let mut said: Vec<String> = Vec::new();
-    for unit in symbols.iter().map(|symbol| symbol.unit(system)) {
+    // What a per cent is stands above the list.
+    let units = symbols.iter().map(|symbol| symbol.unit(system)).filter(|unit| **unit != units::PERCENT);
+    for unit in units {
         let coherent = units_of(unit.dim).find(|unit| unit.is_coherent()).map_or("", |unit| unit.symbol);
         let text = match unit.to_si {
             ToSi::Times(_, factor) => format!("1 {} = {factor} {coherent}", unit.symbol),
             ToSi::Over(_, divisor) => {
-                format!("1 {coherent} = {divisor} {}", unit.symbol).replace("1  =", "1 =")
+                format!("1 {coherent} = {divisor} {}", unit.symbol)
             }
             _ => continue,
         };

@@ -144,6 +144,7 @@ impl Recipe {
         let data = worked
             .given
             .iter()
+            .filter(|given| worked.puts_in(given))
             .map(|given| {
                 let value = Fig::new(given.shown.text.replace('-', "−"), given.unit.symbol, given.estimated);
                 (given.symbol.name.to_owned(), value)
