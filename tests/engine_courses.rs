@@ -111,6 +111,7 @@ pub fn slope(id: &str, surface: &str, length: f64, degrees: f64) -> Slope {
         entry_speed: Speed::new(3.0 * KMH),
         bump: None,
         hazards: Vec::new(),
+        rules: Vec::new(),
         spotter: None,
         survey: None,
         photographs: Vec::new(),

@@ -25,7 +25,7 @@ pub fn with_texts(mut text: impl FnMut() -> String) -> Course {
     }
     for slope in &mut c.slopes {
         [&mut slope.name, &mut slope.purpose].into_iter().for_each(&mut put);
-        slope.hazards.iter_mut().chain(&mut slope.spotter).for_each(&mut put);
+        slope.hazards.iter_mut().chain(&mut slope.rules).chain(&mut slope.spotter).for_each(&mut put);
         slope.run_out.iter_mut().flat_map(|run_out| &mut run_out.ends_at).for_each(&mut put);
         if let Some(survey) = &mut slope.survey {
             [&mut survey.by, &mut survey.date, &mut survey.instrument]

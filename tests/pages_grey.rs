@@ -15,7 +15,7 @@ const FILLS: [&str; 8] = ["contact", "brakes", "engine", "driveline", "rolling",
 const LINES: [&str; 4] = ["geared", "braked", "locked", "limit"];
 const PANELS: [&str; 5] = ["danger", "warning", "caution", "notice", "steps"];
 
-const SHEET: &str = r##"#set document(title: {{ title|spoken }})
+const SHEET: &str = r#"#set document(title: {{ title|spoken }})
 #import "style.typ": *
 #import "draw/base.typ": *
 #import "style/panel.typ": *
@@ -35,7 +35,7 @@ const SHEET: &str = r##"#set document(title: {{ title|spoken }})
 {% for p in panels %}
 #place(top + left, dx: 10mm, dy: 60mm + {{ loop.index0|num }} * 17mm, box(width: 80mm, panel({{ p|lit }})[x]))
 {% endfor %}
-"##;
+"#;
 
 fn dots(millimetres: f64) -> u32 {
     (millimetres / 25.4 * f64::from(COPY)).round() as u32

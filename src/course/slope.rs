@@ -29,6 +29,8 @@ pub struct Slope {
     pub bump: Option<Length>,
     /// What can hurt somebody here.
     pub hazards: Vec<String>,
+    /// What holds on it besides the rules of every slope: who waits where, when it is closed.
+    pub rules: Vec<String>,
     /// Where the spotter stands and the side to leave by.
     pub spotter: Option<String>,
     /// Who measured it, when and with what.

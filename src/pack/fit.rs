@@ -74,6 +74,7 @@ fn ground(course: &mut Course, cut: &mut Cut) {
         cut.to(NAME, "name of a slope", &mut slope.name);
         cut.to(REMARK, "purpose of a slope", &mut slope.purpose);
         cut.each(REMARK, "hazard", &mut slope.hazards);
+        cut.each(REMARK, "rule", &mut slope.rules);
         cut.each(REMARK, "spotter", &mut slope.spotter);
         cut.each(NAME, "end of a run-out", slope.run_out.iter_mut().flat_map(|run_out| &mut run_out.ends_at));
         if let Some(survey) = &mut slope.survey {

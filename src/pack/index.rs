@@ -66,11 +66,7 @@ impl<'a> Index<'a> {
         Self {
             pack,
             documents,
-            notes: advice(book.course)
-                .into_iter()
-                .chain(look_at(book))
-                .chain(nobody_fetches(book))
-                .collect(),
+            notes: advice(book.course).into_iter().chain(look_at(book)).chain(nobody_fetches(book)).collect(),
             made: made(book, typesetter),
             estimates: estimates(book),
             full_texts: &book.full_texts,

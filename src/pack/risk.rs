@@ -318,48 +318,19 @@ fn weather() -> Row {
     )
 }
 
-/// The slope's own hazards, to be scored on the ground.
+/// The slope's own hazards, to be scored on the ground, with the rules the course has for it.
 fn of_slope(slope: &Slope) -> Vec<Row> {
-    let told: Vec<Told> = slope.hazards.iter().map(|line| Told::of(line)).collect();
-    let for_all: Vec<&str> =
-        told.iter().filter(|told| told.hazard.is_none()).filter_map(|told| told.rule.as_deref()).collect();
-    let hazards: Vec<&Told> = told.iter().filter(|told| told.hazard.is_some()).collect();
-    if hazards.is_empty() && !for_all.is_empty() {
-        return vec![to_score(slope, "(to be named on the ground)", None, &for_all)];
+    let tidy = |text: &str| text.trim().trim_end_matches('.').to_owned();
+    let rules: Vec<String> = slope.rules.iter().map(|rule| tidy(rule)).collect();
+    if slope.hazards.is_empty() && !rules.is_empty() {
+        return vec![to_score(slope, "(to be named on the ground)", &rules)];
     }
-    hazards
-        .into_iter()
-        .filter_map(|told| Some(to_score(slope, told.hazard.as_deref()?, told.rule.as_deref(), &for_all)))
-        .collect()
-}
-
-/// A line of a slope's hazards: what can hurt, what is done about it, or both.
-struct Told {
-    hazard: Option<String>,
-    rule: Option<String>,
-}
-
-/// How a line begins that is a rule alone.
-const RULES: [&str; 6] = ["nobody ", "closed ", "no ", "never ", "only ", "keep "];
-
-impl Told {
-    fn of(line: &str) -> Self {
-        let tidy = |text: &str| text.trim().trim_end_matches('.').to_owned();
-        if let Some((hazard, rule)) = line.split_once(';') {
-            return Self { hazard: Some(tidy(hazard)), rule: Some(tidy(rule)) };
-        }
-        let lower = line.to_lowercase();
-        if RULES.iter().any(|word| lower.starts_with(word)) || lower.contains("made ready") {
-            return Self { hazard: None, rule: Some(tidy(line)) };
-        }
-        Self { hazard: Some(tidy(line)), rule: None }
-    }
+    slope.hazards.iter().map(|hazard| to_score(slope, &tidy(hazard), &rules)).collect()
 }
 
 /// A row without scores. Where a spotter stands takes no hazard away, so it is no control here.
-fn to_score(slope: &Slope, hazard: &str, rule: Option<&str>, for_all: &[&str]) -> Row {
-    let rules = rule.into_iter().chain(for_all.iter().copied());
-    let controls = rules.map(|rule| control("administrate", rule)).collect();
+fn to_score(slope: &Slope, hazard: &str, rules: &[String]) -> Row {
+    let controls = rules.iter().map(|rule| control("administrate", rule)).collect();
     let mut row = row(&slope.name, hazard, "driver, spotter", (0, 0), (0, 0), controls);
     for blank in [
         &mut row.likelihood_before,
@@ -379,7 +350,7 @@ fn to_score(slope: &Slope, hazard: &str, rule: Option<&str>, for_all: &[&str]) -
 
 #[cfg(test)]
 mod tests {
-    use super::{Told, band};
+    use super::band;
 
     #[test]
     fn every_score_that_can_occur_has_its_band() {
@@ -388,22 +359,5 @@ mod tests {
         assert_eq!(band(2, 4), "high");
         assert_eq!(band(3, 4), "high");
         assert_eq!(band(3, 5), "extreme");
-    }
-    #[test]
-    fn a_rule_is_told_from_the_hazard_it_is_for() {
-        let parts = |line: &str| {
-            let told = Told::of(line);
-            (told.hazard, told.rule)
-        };
-        let some = |text: &str| Some(text.to_owned());
-        assert_eq!(
-            parts("Stones roll; the next waits above."),
-            (some("Stones roll"), some("the next waits above"))
-        );
-        assert_eq!(parts("Nobody below the bank."), (None, some("Nobody below the bank")));
-        assert_eq!(
-            parts("Drop of 1 m on the right, taped."),
-            (some("Drop of 1 m on the right, taped"), None)
-        );
     }
 }

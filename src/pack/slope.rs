@@ -248,6 +248,7 @@ fn rules(slope: &Slope, limit: &str) -> Vec<String> {
     if slope.cross_slope.si() != 0.0 {
         rules.push("Nobody on the downhill side".to_owned());
     }
+    rules.extend(slope.rules.iter().map(|rule| rule.trim_end_matches('.').to_owned()));
     rules
 }
 

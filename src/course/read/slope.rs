@@ -20,6 +20,7 @@ pub(super) fn slope(item: &Field, surfaces: &Names) -> Read<Slope> {
         .required("entry-speed", "entry-speed: 3 km/h", |field| field.within::<Speed>("0 km/h", "60 km/h"));
     let bump = fields.optional("bump", |field| field.within::<Length>("0 m", "1 m"));
     let hazards = fields.optional_list("hazards", Field::texts);
+    let rules = fields.optional_list("rules", Field::texts);
     let spotter = fields.optional("spotter", Field::text);
     let survey = fields.optional("survey", |field| survey(&field));
     let photographs = fields.optional_list("photographs", |field| field.list("a photograph", Field::picture));
@@ -37,6 +38,7 @@ pub(super) fn slope(item: &Field, surfaces: &Names) -> Read<Slope> {
         entry_speed: entry_speed?,
         bump: bump?,
         hazards: hazards?,
+        rules: rules?,
         spotter: spotter?,
         survey: survey?,
         photographs: photographs?,
