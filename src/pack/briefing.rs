@@ -18,6 +18,8 @@ pub struct Briefing<'a> {
     stop_rules: Vec<String>,
     people: Vec<Signed>,
     blank_rows: usize,
+    /// How far from a driven line nobody stands.
+    beside: Fig,
     /// Whether everybody signs on the attendance record instead of here.
     rostered: bool,
 }
@@ -80,6 +82,7 @@ impl<'a> Briefing<'a> {
             site: site(book),
             slopes: &book.slopes,
             stop_rules: stop_rules(book),
+            beside: book.show.beside_the_line(),
             blank_rows: blank_rows(rows(book.course.paper), people.len()),
             people,
             rostered,

@@ -6,10 +6,10 @@
 use serde::Serialize;
 
 use super::book::Book;
+use super::figure::Show;
 use super::meta::Meta;
 use crate::course::{Course, Slope};
 use crate::engine::Standing;
-use crate::quantity::UnitSystem;
 
 /// The risk assessment.
 #[derive(Serialize)]
@@ -244,19 +244,14 @@ fn struck(course: &Course) -> Row {
         (3, 5),
         (1, 5),
         vec![
-            control("engineer", format!("rope {} to the side of each line", aside(course))),
+            control(
+                "engineer",
+                format!("rope {} to the side of each line", Show::new(course.units).beside_the_line().text()),
+            ),
             control("administrate", rule),
             control("protect", "high-visibility clothing for marshals"),
         ],
     )
-}
-
-/// How far people stand beside a line, in round numbers. Common practice, no source.
-fn aside(course: &Course) -> &'static str {
-    match course.units {
-        UnitSystem::Metric => "15 m",
-        UnitSystem::Imperial => "50 ft",
-    }
 }
 
 fn slides_on() -> Row {
