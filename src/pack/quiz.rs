@@ -168,7 +168,11 @@ fn paper(book: &Book, items: &[Item]) -> Paper {
         code: format!("{}-{}", &book.fingerprint[..4.min(book.fingerprint.len())], book.course.seed),
         minutes: format!("{} min", MINUTES_A_MARK * total),
         total: total.to_string(),
-        allowed: vec!["pocket calculator set to degrees", "the formula sheet at the end", "pencil, ruler"],
+        allowed: vec![
+            "pocket calculator set to degrees",
+            "the formula sheet at the end",
+            "pencil, ruler; cards and workbook are put away",
+        ],
     }
 }
 

@@ -264,7 +264,10 @@ fn slides_on() -> Row {
         vec![
             control("substitute", "shown on the run-out only, never on the slope"),
             control("engineer", "room for three times the longest slide"),
-            control("administrate", "straight, walking pace, stop word rehearsed"),
+            control(
+                "administrate",
+                "walking pace, class on the side away from the turn, stop word rehearsed",
+            ),
         ],
     )
 }

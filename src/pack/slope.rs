@@ -44,6 +44,7 @@ pub struct SlopeSheet {
     pub spotter: String,
     pub rules: Vec<String>,
     pub survey: String,
+    pub unsurveyed: bool,
     pub locked_note: String,
     pub entry: Fig,
     pub helped: String,
@@ -185,6 +186,7 @@ impl SlopeSheet {
                 .unwrap_or_else(|| "to be placed by the instructor before the first run".to_owned()),
             rules: rules(slope, &limit),
             survey: survey(slope),
+            unsurveyed,
             locked_note: locked_note(course, slope, show),
             entry: show.speed(slope.entry_speed.si(), false),
             helped: helped(&descents),
@@ -243,8 +245,10 @@ fn run_out_end(slope: &Slope) -> String {
 }
 
 fn rules(slope: &Slope, limit: &str) -> Vec<String> {
-    let mut rules =
-        vec!["One vehicle on the slope, nobody below it".to_owned(), format!("Not faster than {limit}")];
+    let mut rules = vec![
+        "One vehicle on the slope, nobody below it; spotters stand beside the line".to_owned(),
+        format!("Not faster than {limit}"),
+    ];
     if slope.cross_slope.si() != 0.0 {
         rules.push("Nobody on the downhill side".to_owned());
     }

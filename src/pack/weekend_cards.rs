@@ -89,7 +89,8 @@ fn card(weekend: &Weekend, driver: usize) -> DriverCard {
         creep: sheet.card.creep.clone(),
         side_limit: sheet.card.side_limit.clone(),
         signals: if hearing {
-            "by hand only; the spotter waits until you look".to_owned()
+            "by hand only: the spotter waits until you look; arm straight up, or no spotter in sight: stop"
+                .to_owned()
         } else {
             "one spotter; arm straight up, or no contact: stop".to_owned()
         },

@@ -65,10 +65,10 @@ impl Weekend<'_> {
         self.drivers()[driver].needs.contains(&Need::Hearing)
     }
 
-    /// A driver's name for those who signal: with the instruction where there is one.
+    /// A driver's name on sheets that hang where everybody reads them: what somebody needs is told
+    /// to those who signal, on their own cards.
     pub(super) fn called(&self, driver: usize) -> String {
-        let name = whole(&self.drivers()[driver].name);
-        if self.by_hand(driver) { format!("{name} ({BY_HAND})") } else { name }
+        whole(&self.drivers()[driver].name)
     }
 
     /// The drivers whom somebody of the staff signals to by hand, over their day.

@@ -352,7 +352,7 @@ fn rotation(weekend: &Weekend) -> String {
         weekend.lunch().map_or_else(|| "when the group is free".to_owned(), |lunch| format!("from {lunch}"));
     let reserve = reserve(weekend).map_or_else(String::new, |(from, to)| {
         format!(
-            " {} to {} is kept free for weather: please stay until then.",
+            " {} to {} is kept free for weather; please stay until the end of the day.",
             clock_text(from),
             clock_text(to)
         )
