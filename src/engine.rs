@@ -45,7 +45,8 @@ pub use ledger::Ledger;
 pub use locked::locked;
 pub use overrun::{Converter, DIRECT_INJECTION, EngineDrag, FLEET, Fit, MEASURED_MARGIN, THROTTLE};
 pub use reckon::{
-    DescentRecord, GearFigures, Pair, Reckoning, Standing, SurfaceFigures, Told, VehicleFigures, reckon,
+    CLEAR_OF_LIMIT, DescentRecord, GearFigures, Pair, Reckoning, Standing, SurfaceFigures, Told,
+    VehicleFigures, reckon,
 };
 pub use run::{Outcome, Run};
 pub use sensitivity::Sensitivity;

@@ -23,7 +23,7 @@ const OVER_IDLE: f64 = 1.1;
 
 /// Share of the speed limit up to which a gear alone will do at the unfavourable end: nearer to it the
 /// foot brake helps where it can, since the limit is also where a descent is aborted. Judgement.
-const CLEAR_OF_LIMIT: f64 = 0.9;
+pub const CLEAR_OF_LIMIT: f64 = 0.9;
 
 /// Everything the engine knows about a course. All values SI.
 #[derive(Clone, Debug, PartialEq, Serialize)]

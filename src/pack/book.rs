@@ -3,7 +3,7 @@
 use std::sync::OnceLock;
 
 use super::chart;
-use super::descent::DescentRow;
+use super::descent::{DescentRow, slides_on};
 use super::figure::Show;
 use super::fit::FullText;
 use super::gallery::{Gallery, Shot};
@@ -190,7 +190,15 @@ impl<'a> Book<'a> {
         });
         let stop = self.example("locked-stop", slope_id, vehicle_id).map(|worked| Question {
             ask: "All wheels lock at the brow. How far does it slide, at the likely friction?".to_owned(),
-            answer: format!("{}. The mass does not matter; steering is gone all the way.", plain(worked)),
+            answer: format!(
+                "{}. The mass does not matter; steering is gone all the way.{}",
+                plain(worked),
+                if slides_on(self.course, slope) {
+                    " At the low end of the grip it does not stop here."
+                } else {
+                    ""
+                }
+            ),
         });
         let runaway = self.example("locked-runaway", slope_id, vehicle_id).map(|worked| Question {
             ask: "All wheels lock at the brow. Why does it not stop, and how fast is it after the first stretch?".to_owned(),

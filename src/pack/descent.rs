@@ -7,7 +7,7 @@ use super::figure::{Fig, Show};
 use super::words::{reason_long, reason_short};
 use crate::course::{Course, Gear, Ground, Slope, Vehicle};
 use crate::engine::formulas::grip::friction_limit_angle;
-use crate::engine::{Body, Outcome, Pair, Standing, Told, Way, Wheels};
+use crate::engine::{Body, CLEAR_OF_LIMIT, Outcome, Pair, Standing, Told, Way, Wheels};
 
 /// One vehicle on one slope.
 #[derive(Clone, Debug, Serialize)]
@@ -18,6 +18,8 @@ pub struct DescentRow {
     pub vehicle_id: String,
     pub vehicle_name: String,
     pub within: bool,
+    /// Whether its gear alone runs up to near the speed limit: a foot over the brake.
+    pub near: bool,
     pub verdict: String,
     pub short: String,
     pub reasons: Vec<String>,
@@ -58,6 +60,8 @@ impl DescentRow {
             vehicle_id: book.vehicle_mark(&vehicle.id),
             vehicle_name: vehicle.name.clone(),
             within,
+            near: pair.standing == Standing::InGear
+                && pair.speed.high > CLEAR_OF_LIMIT * course.limits.descent_speed.si(),
             verdict: verdict(within, helped, &reasons),
             short: short(within, helped, told),
             reasons,
@@ -151,6 +155,11 @@ fn locked_text(told: &Told, show: Show) -> String {
     }
 }
 
+/// Whether the steepest stretch is too steep for locked wheels to stop on it at the low end of the grip.
+pub fn slides_on(course: &Course, slope: &Slope) -> bool {
+    libm::tan(slope.steepest().gradient.si()) >= course.surface_of(slope).sliding.low
+}
+
 /// What is to be said of locked wheels on a slope whatever the vehicle: the steering, and a slide from
 /// the brow that ends above a stretch too steep for them.
 pub fn locked_note(course: &Course, slope: &Slope, show: Show) -> String {
@@ -159,13 +168,12 @@ pub fn locked_note(course: &Course, slope: &Slope, show: Show) -> String {
         Ground::Firm => "Locked wheels do not steer at all here.",
         Ground::Loose => "Locked wheels steer hardly at all here.",
     };
-    let steepest = slope.steepest().gradient.si();
-    if libm::tan(steepest) < surface.sliding.low {
+    if !slides_on(course, slope) {
         return steering.to_owned();
     }
     format!(
         "{steering} On the {} stretch they need not stop, at the low end of the grip, wherever they lock.",
-        show.angle(steepest, false).text()
+        show.angle(slope.steepest().gradient.si(), false).text()
     )
 }
 

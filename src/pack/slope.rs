@@ -190,7 +190,7 @@ impl SlopeSheet {
             locked_note: locked_note(course, slope, show),
             entry: show.speed(slope.entry_speed.si(), false),
             helped: helped(&descents),
-            abort: abort_rule(course, show),
+            abort: abort_rule(course, Some(slope), show),
             photos: Vec::new(),
             profile: profile(slope, show, on.stander),
             line: section,
@@ -250,7 +250,9 @@ fn rules(slope: &Slope, limit: &str) -> Vec<String> {
         format!("Not faster than {limit}"),
     ];
     if slope.cross_slope.si() != 0.0 {
-        rules.push("Nobody on the downhill side".to_owned());
+        rules.push(
+            "Nobody on the downhill side; the way out downhill is marked before the first run".to_owned(),
+        );
     }
     rules.extend(slope.rules.iter().map(|rule| rule.trim_end_matches('.').to_owned()));
     rules

@@ -118,7 +118,7 @@ impl VehicleSheet {
             tip: show.angle(side_tip_angle(vehicle.track.si(), centre), tip_estimated),
             side_limit: side_limit.clone(),
             drawing: Outline::of(vehicle),
-            card: VehicleCard { crawl, creep, side_limit, abort: abort_rule(course, show) },
+            card: VehicleCard { crawl, creep, side_limit, abort: abort_rule(course, None, show) },
             descents,
         }
     }

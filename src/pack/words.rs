@@ -1,7 +1,7 @@
 //! Verdicts in the trade's words, with their figures.
 
 use super::figure::Show;
-use crate::course::{Course, Gear, Vehicle};
+use crate::course::{Course, Gear, Slope, Vehicle};
 use crate::engine::Reason;
 
 /// The short mark of a vehicle on pages: `A` to `Z`, then `A2`, in the order of the course.
@@ -110,9 +110,16 @@ pub fn reason_short(reason: Reason) -> &'static str {
 
 /// When and how a run is given up, condition before action: the same words on every card. The order
 /// is common practice, no source: a locked wheel is freed before anything else can work.
-pub fn abort_rule(course: &Course, show: Show) -> String {
+pub fn abort_rule(course: &Course, slope: Option<&Slope>, show: Show) -> String {
+    // Across a slope the fall line is a way out only where somebody has looked where it leads.
+    let across = slope.is_some_and(|slope| slope.cross_slope.si() != 0.0 || slope.heading.si() != 0.0);
+    let way = if across {
+        "Nose down the marked way out, stop at its end."
+    } else {
+        "Keep to the fall line, stop at the foot."
+    };
     format!(
-        "Over {}, wheels turning: brake gently. A wheel locked: brake off until it turns, then gently. Keep to the fall line, stop at the foot.",
+        "Over {}, wheels turning: brake gently. A wheel locked: brake off until it turns, then gently. {way}",
         show.limit(course.limits.descent_speed.si()).text()
     )
 }

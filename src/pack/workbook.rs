@@ -109,7 +109,8 @@ impl<'a> Workbook<'a> {
             steering: chart::steering(),
             run: chart::run(book.course, run_slope, run_vehicle, run_pair, book.show),
             locked_stops: stops_locked(run_pair),
-            heat: chart::heat(book.course, slope, vehicle, pair, book.show),
+            // The same descent as the chart above it: where locked wheels stop at once they would look best.
+            heat: chart::heat(book.course, run_slope, run_vehicle, run_pair, book.show),
             disc: heat.and_then(|heat| chart::disc(book.course, slope, vehicle, heat, run_time, book.show)),
             side: tilted.and_then(|tilted| {
                 chart::side(book.course, tilted, vehicle, book.pair(tilted, vehicle), book.show)
