@@ -11,7 +11,7 @@ use crate::pages_read::{Piece, Sheet};
 /// Points in a millimetre.
 const MM: f64 = 72.0 / 25.4;
 /// Smallest type on sheets, on cards and in formulas' indices, points.
-const STANDARD: [f64; 3] = [9.0, 11.0, 7.0];
+const STANDARD: [f64; 3] = [9.0, 11.0, 9.0];
 /// The same in large print (UKAAF: 16 pt at least, better 18).
 const LARGE: [f64; 3] = [18.0, 18.0, 12.0];
 
