@@ -390,8 +390,8 @@ fn no_piece_twice(gear: &Gear, rig: &Rig) {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { cases: 6000, ..ProptestConfig::default() })]
-
+    #![proptest_config(ProptestConfig { cases: 6000, failure_persistence: Some(Box::new(
+        proptest::test_runner::FileFailurePersistence::Direct("tests/recovery_rigs.regressions"))), ..ProptestConfig::default() })]
     #[test]
     fn a_rig_is_found_exactly_when_trying_everything_out_finds_one(
         gear in any_gear(),
