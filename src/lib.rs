@@ -11,6 +11,7 @@ pub mod engine;
 pub mod formula;
 pub mod lesson;
 pub mod pack;
+pub mod page;
 pub mod paper;
 pub mod print;
 pub mod problem;

@@ -13,8 +13,15 @@ const ROOMS: &[(&str, &[&str])] = &[
     ("rota", &["course", "engine", "quantity"]),
     ("recovery", &["course", "engine", "formula", "quantity"]),
     ("lesson", &["course", "engine", "formula", "quantity", "recovery"]),
-    ("pack", &["course", "engine", "formula", "lesson", "print", "problem", "quantity", "recovery", "rota"]),
-    ("paper", &["course", "engine", "formula", "lesson", "pack", "print", "problem", "quantity"]),
+    ("page", &["course", "engine", "formula", "print", "problem", "quantity"]),
+    (
+        "pack",
+        &[
+            "course", "engine", "formula", "lesson", "page", "print", "problem", "quantity", "recovery",
+            "rota",
+        ],
+    ),
+    ("paper", &["course", "engine", "formula", "lesson", "page", "print", "problem", "quantity"]),
     ("print", &["problem"]),
     ("cli", &["pack"]),
 ];

@@ -5,7 +5,8 @@ use std::fs;
 
 use image::RgbImage;
 use slopepack::course::read_text;
-use slopepack::pack::{Book, Gallery, Kind};
+use slopepack::pack::{Book, Kind};
+use slopepack::page::Gallery;
 use slopepack::print::{Picture, Templates, Typesetter, Workshop};
 
 use crate::pages_read::structure;

@@ -7,9 +7,8 @@ use super::say::Say;
 use super::{read_course, write_out};
 use crate::cli::PackArgs;
 use crate::course::{Course, Loaded, advice};
-use crate::pack::{
-    self, Book, CALENDAR, CALENDAR_TITLE, Gallery, INDEX, INDEX_TITLE, KINDS, Kind, Layout, Listed,
-};
+use crate::pack::{self, Book, CALENDAR, CALENDAR_TITLE, INDEX, INDEX_TITLE, KINDS, Kind, Layout, Listed};
+use crate::page::Gallery;
 use crate::print::{
     About, Edition, Publication, Rendered, Templates, Typesetter, Workshop, fingerprint, picture,
 };

@@ -2,20 +2,20 @@
 
 use std::sync::OnceLock;
 
-use super::chart;
-use super::descent::{DescentRow, slides_on};
-use super::figure::Show;
-use super::fit::FullText;
-use super::gallery::{Gallery, Shot};
-use super::meta::Meta;
-use super::outline::Outline;
-use super::slope::{OnSlope, Question, SlopeSheet};
-use super::vehicle::VehicleSheet;
-use super::words::{line_on_page, named, vehicle_mark};
 use crate::course::{Course, Slope, Vehicle};
 use crate::engine::{Pair, Reckoning, reckon};
 use crate::formula::Worked;
 use crate::lesson::worked_examples;
+use crate::pack::fit::FullText;
+use crate::pack::sheet::descent::{DescentRow, slides_on};
+use crate::pack::sheet::slope::{OnSlope, Question, SlopeSheet};
+use crate::pack::sheet::vehicle::VehicleSheet;
+use crate::page::chart;
+use crate::page::figure::Show;
+use crate::page::gallery::{Gallery, Shot};
+use crate::page::meta::Meta;
+use crate::page::outline::Outline;
+use crate::page::words::{line_on_page, named, vehicle_mark};
 use crate::recovery::{Depth, Recoveries, recoveries};
 use crate::rota::{Change, Clash, Missing, Rota, best_to_show, plan, replan};
 
@@ -34,11 +34,11 @@ pub struct Book<'a> {
     /// What differs from the rota made before, on the day itself.
     pub change: Option<Change>,
     /// Texts that were cut to fit their places, in full.
-    pub(super) full_texts: Vec<FullText>,
+    pub(crate) full_texts: Vec<FullText>,
     /// How figures are shown.
-    pub(super) show: Show,
-    pub(super) slopes: Vec<SlopeSheet>,
-    pub(super) vehicles: Vec<VehicleSheet>,
+    pub(crate) show: Show,
+    pub(crate) slopes: Vec<SlopeSheet>,
+    pub(crate) vehicles: Vec<VehicleSheet>,
     logo: Option<Shot>,
     recoveries: OnceLock<Recoveries>,
 }
@@ -106,51 +106,51 @@ impl<'a> Book<'a> {
     }
 
     /// What getting each vehicle back takes, worked out when it is first asked for.
-    pub(super) fn recoveries(&self) -> &Recoveries {
+    pub(crate) fn recoveries(&self) -> &Recoveries {
         self.recoveries.get_or_init(|| recoveries(self.course, Depth::Likely))
     }
 
     /// What every sheet of a document carries.
-    pub(super) fn meta(&self, title: &str, audience: &str, file: &str) -> Meta {
+    pub(crate) fn meta(&self, title: &str, audience: &str, file: &str) -> Meta {
         Meta { logo: self.logo.clone(), ..Meta::of(self.course, title, audience, file, &self.fingerprint) }
     }
 
     /// The short mark of a slope on pages: `S1`, in the order of the course.
-    pub(super) fn slope_mark(&self, id: &str) -> String {
+    pub(crate) fn slope_mark(&self, id: &str) -> String {
         let place = self.course.slopes.iter().position(|slope| slope.id == id);
         format!("S{}", place.map_or(0, |place| place + 1))
     }
 
     /// The short mark of a vehicle on pages: `A` to `Z`, then `A2`, in the order of the course.
-    pub(super) fn vehicle_mark(&self, id: &str) -> String {
+    pub(crate) fn vehicle_mark(&self, id: &str) -> String {
         vehicle_mark(self.course, id)
     }
 
     /// A slope with a vehicle.
-    pub(super) fn pair(&self, slope: &Slope, vehicle: &Vehicle) -> &Pair {
+    pub(crate) fn pair(&self, slope: &Slope, vehicle: &Vehicle) -> &Pair {
         self.reckoning.pair(&slope.id, &vehicle.id).expect("every slope is reckoned with every vehicle")
     }
 
     /// The sheet of a slope, by the course's name for it.
-    pub(super) fn slope_sheet_of(&self, id: &str) -> Option<&SlopeSheet> {
+    pub(crate) fn slope_sheet_of(&self, id: &str) -> Option<&SlopeSheet> {
         let place = self.course.slopes.iter().position(|slope| slope.id == id)?;
         self.slopes.get(place)
     }
 
     /// The sheet of a vehicle, by the course's name for it.
-    pub(super) fn vehicle_sheet_of(&self, id: &str) -> Option<&VehicleSheet> {
+    pub(crate) fn vehicle_sheet_of(&self, id: &str) -> Option<&VehicleSheet> {
         let place = self.course.vehicles.iter().position(|vehicle| vehicle.id == id)?;
         self.vehicles.get(place)
     }
 
     /// The vehicle that shows a slope best, by [`best_to_show`].
-    pub(super) fn lead(&self, slope: &Slope) -> &'a Vehicle {
+    pub(crate) fn lead(&self, slope: &Slope) -> &'a Vehicle {
         let place = best_to_show(self.course, &self.reckoning, slope);
         &self.course.vehicles[place.expect("a checked course has a vehicle")]
     }
 
     /// The worked example with this name about this slope and vehicle.
-    pub(super) fn example(&self, id: &str, slope: Option<&str>, vehicle: Option<&str>) -> Option<&Worked> {
+    pub(crate) fn example(&self, id: &str, slope: Option<&str>, vehicle: Option<&str>) -> Option<&Worked> {
         self.worked.iter().find(|worked| {
             worked.id == id && worked.slope.as_deref() == slope && worked.vehicle.as_deref() == vehicle
         })

@@ -1,24 +1,24 @@
 //! The table of documents: name, title, reader, paper, and what each is given.
 
-use super::audience::Audience::{self, Assessor, Club, Instructor};
-use super::book::Book;
-use super::briefing::Briefing;
-use super::demo::Demonstration;
-use super::index::{Index, Listed, half_word, sheet_word};
-use super::meta::Meta;
-use super::plan::CoursePlan;
-use super::quiz::{Quiz, QuizAnswers};
-use super::recovery::RecoveryPlan;
-use super::recovery_kit::KitRecord;
-use super::recovery_lesson::RecoveryLesson;
-use super::risk::RiskAssessment;
-use super::sheets::{FleetTable, Notes, SlopeCards, VehicleCards};
-use super::weekend_after::AfterDay;
-use super::weekend_cards::{DriverCards, MarshalCards};
-use super::weekend_forms::{Attendance, Certificates, IncidentForm, RadioPlan, VehicleCheck};
-use super::weekend_leader::LeaderSheet;
-use super::weekend_sheets::{Convoy, JoiningNotes, RunSheets};
-use super::workbook::Workbook;
+use crate::pack::audience::Audience::{self, Assessor, Club, Instructor};
+use crate::pack::book::Book;
+use crate::pack::ground::briefing::Briefing;
+use crate::pack::ground::cards::{FleetTable, Notes, SlopeCards, VehicleCards};
+use crate::pack::ground::demonstration::Demonstration;
+use crate::pack::ground::plan::CoursePlan;
+use crate::pack::ground::risk::RiskAssessment;
+use crate::pack::index::{Index, Listed, half_word, sheet_word};
+use crate::pack::learn::quiz::{Quiz, QuizAnswers};
+use crate::pack::learn::workbook::Workbook;
+use crate::pack::recovery::kit::KitRecord;
+use crate::pack::recovery::lesson::RecoveryLesson;
+use crate::pack::recovery::plan::RecoveryPlan;
+use crate::pack::weekend::after::AfterDay;
+use crate::pack::weekend::cards::{DriverCards, MarshalCards};
+use crate::pack::weekend::forms::{Attendance, Certificates, IncidentForm, RadioPlan, VehicleCheck};
+use crate::pack::weekend::leader::LeaderSheet;
+use crate::pack::weekend::run_sheets::{Convoy, JoiningNotes, RunSheets};
+use crate::page::meta::Meta;
 use crate::print::{Rendered, Templates};
 use crate::problem::Failure;
 

@@ -1,8 +1,8 @@
 //! Editions of the documents: large print.
 
-use super::book::Book;
-use super::documents::Kind;
-use super::index::{Listed, sheet_word};
+use crate::pack::book::Book;
+use crate::pack::documents::Kind;
+use crate::pack::index::{Listed, sheet_word};
 
 /// Documents that readers hold and read, which also come in large print.
 const LARGE_PRINT: &[&str] =

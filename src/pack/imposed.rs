@@ -2,9 +2,9 @@
 
 use serde::Serialize;
 
-use super::book::Book;
-use super::index::sheet_word;
 use crate::course::Paper;
+use crate::pack::book::Book;
+use crate::pack::index::sheet_word;
 use crate::print::{Edition, Rendered, Templates};
 use crate::problem::Failure;
 

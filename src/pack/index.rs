@@ -2,15 +2,15 @@
 
 use serde::Serialize;
 
-use super::book::Book;
-use super::figure::Show;
-use super::fit::FullText;
-use super::look_at::look_at;
-use super::meta::Meta;
-use super::recovery_summary::nobody_fetches;
-use super::slope::SlopeSheet;
-use super::vehicle::VehicleSheet;
 use crate::course::{Paper, Vehicle, advice};
+use crate::pack::book::Book;
+use crate::pack::fit::FullText;
+use crate::pack::look_at::look_at;
+use crate::pack::recovery::summary::nobody_fetches;
+use crate::pack::sheet::slope::SlopeSheet;
+use crate::pack::sheet::vehicle::VehicleSheet;
+use crate::page::figure::Show;
+use crate::page::meta::Meta;
 
 /// A document as the index lists it.
 #[derive(Clone, Debug, Serialize)]

@@ -1,11 +1,11 @@
 //! What the index asks whoever prints to look at, beyond what the course alone shows: people, radios and
 //! chocks against what the day needs, the clock, the demonstration.
 
-use super::book::Book;
-use super::demo::Demonstration;
-use super::timetable::{Kind, timetable};
-use super::weekend::Weekend;
 use crate::course::{Course, KitKind, Role};
+use crate::pack::book::Book;
+use crate::pack::ground::demonstration::Demonstration;
+use crate::pack::ground::timetable::{Kind, timetable};
+use crate::pack::weekend::day::Weekend;
 use crate::rota::{Station, clock_text, shown};
 
 /// A gap after the rota longer than this is worth a word, minutes.
@@ -16,13 +16,13 @@ const PAIR: usize = 2;
 const OFF_SLOPE: usize = 2;
 
 /// Everything to look at, in order of weight.
-pub(super) fn look_at(book: &Book) -> Vec<String> {
+pub(crate) fn look_at(book: &Book) -> Vec<String> {
     [posts(book), demonstration(book), chocks(book.course), clock(book)].into_iter().flatten().collect()
 }
 
 /// Posts on the slopes against the people and radios there are. With a rota the people are those it
 /// found; without one, marshals and spotters for every slope at once, at brow and foot.
-pub(super) fn posts(book: &Book) -> Option<String> {
+pub(crate) fn posts(book: &Book) -> Option<String> {
     let course = book.course;
     let radios = count(course, KitKind::Radio);
     if let Some(weekend) = Weekend::of(book) {
@@ -49,7 +49,7 @@ pub(super) fn posts(book: &Book) -> Option<String> {
 }
 
 /// That the kit has fewer chocks than a pair for each vehicle.
-pub(super) fn chocks(course: &Course) -> Option<String> {
+pub(crate) fn chocks(course: &Course) -> Option<String> {
     let (have, need) = (count(course, KitKind::Chock), PAIR * course.vehicles.len());
     let missing = (need.saturating_sub(have)).div_ceil(PAIR);
     let pairs = if missing == 1 { "1 pair".to_owned() } else { format!("{missing} pairs") };

@@ -3,7 +3,7 @@
 use super::Interval;
 use crate::course::{Level, Topic};
 use crate::formula::Worked;
-use crate::pack::Fig;
+use crate::page::Fig;
 use crate::quantity::{Shown, Unit};
 
 /// A question that could be asked.

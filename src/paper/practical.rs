@@ -6,7 +6,7 @@ use super::rows::read_rows;
 use super::sheets::Issue;
 use super::statistics::{Kappa, Weights, kappa, kappa_in_words};
 use crate::engine::{Reckoning, Standing, Way};
-use crate::pack::{Meta, Show};
+use crate::page::{Meta, Show};
 use crate::problem::Problem;
 
 /// What is observed: short name, what can be seen, whether failing it fails the whole. Common

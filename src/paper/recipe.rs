@@ -3,7 +3,7 @@
 use super::accept::{Interval, accepted};
 use super::item::{Number, ScoredSlip, Stuff, Variant, Wrong};
 use crate::formula::{Formula, Symbol, Worked, Working};
-use crate::pack::Fig;
+use crate::page::Fig;
 use crate::quantity::{Shown, UnitSystem};
 
 /// Two values nearer than this share of the greater are one to a learner.

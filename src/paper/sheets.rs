@@ -14,7 +14,7 @@ pub use scheme::SchemeSheet;
 
 use super::form::Form;
 use crate::course::Course;
-use crate::pack::{Fig, Meta};
+use crate::page::{Fig, Meta};
 
 /// How a paper is printed.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]

@@ -5,7 +5,7 @@ use std::fmt::Write;
 use crate::course::Course;
 use crate::engine::{Pair, Reckoning, Standing, Way};
 use crate::formula::Worked;
-use crate::pack::Show;
+use crate::page::Show;
 
 /// Who goes where, then every worked example.
 pub fn text(course: &Course, reckoning: &Reckoning, worked: &[Worked]) -> String {

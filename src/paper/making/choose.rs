@@ -4,7 +4,7 @@ use super::Scene;
 use crate::course::{Level, Topic, Vehicle};
 use crate::engine::symbols as s;
 use crate::engine::{circumference_of, overall_ratio_of};
-use crate::pack::Fig;
+use crate::page::Fig;
 use crate::paper::family::Family;
 use crate::paper::item::{Drawing, Stuff, Variant, Wrong};
 use crate::paper::recipe::is_apart;

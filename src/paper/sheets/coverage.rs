@@ -4,7 +4,7 @@ use serde::Serialize;
 
 use super::Issue;
 use crate::course::{Level, Topic};
-use crate::pack::Meta;
+use crate::page::Meta;
 use crate::paper::family::Family;
 use crate::paper::form::Form;
 use crate::paper::item::letter;

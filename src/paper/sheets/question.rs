@@ -3,7 +3,7 @@
 use serde::Serialize;
 
 use super::{Edition, Issue, Named, capital, hex};
-use crate::pack::Meta;
+use crate::page::Meta;
 use crate::paper::form::Form;
 use crate::paper::item::{Body, Drawing, Question, letter};
 

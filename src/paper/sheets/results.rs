@@ -3,7 +3,7 @@
 use serde::Serialize;
 
 use super::Issue;
-use crate::pack::{Meta, StepRow, steps};
+use crate::page::{Meta, StepRow, steps};
 use crate::paper::answer::{Judged, Outcome};
 use crate::paper::form::Form;
 use crate::paper::item::{Body, Question};

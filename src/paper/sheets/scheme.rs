@@ -3,7 +3,7 @@
 use serde::Serialize;
 
 use super::Issue;
-use crate::pack::{Fig, Meta, StepRow, steps};
+use crate::page::{Fig, Meta, StepRow, steps};
 use crate::paper::form::Form;
 use crate::paper::item::{Body, Number, Opt, Question, letter};
 

@@ -1,0 +1,8 @@
+//! What an instructor holds on the ground: the plan, its timetable, briefing, risks, cards, the demonstration.
+
+pub(crate) mod briefing;
+pub(crate) mod cards;
+pub(crate) mod demonstration;
+pub(crate) mod plan;
+pub(crate) mod risk;
+pub(crate) mod timetable;

@@ -1,0 +1,151 @@
+//! The safety briefing.
+
+use serde::Serialize;
+
+use crate::course::{Course, KitKind, Paper, Role};
+use crate::pack::book::Book;
+use crate::pack::ground::plan::{role_word, stop_rules};
+use crate::pack::sheet::slope::SlopeSheet;
+use crate::page::figure::Fig;
+use crate::page::meta::Meta;
+
+/// The safety briefing with its sign-on sheet.
+#[derive(Serialize)]
+pub struct Briefing<'a> {
+    pack: Meta,
+    site: Site,
+    slopes: &'a [SlopeSheet],
+    stop_rules: Vec<String>,
+    people: Vec<Signed>,
+    blank_rows: usize,
+    /// How far from a driven line nobody stands.
+    beside: Fig,
+    /// Whether everybody signs on the attendance record instead of here.
+    rostered: bool,
+}
+
+#[derive(Serialize)]
+struct Site {
+    name: String,
+    grid: Option<String>,
+    latlong: Option<String>,
+    access: Option<String>,
+    gate: Option<String>,
+    meeting: Option<String>,
+    phone: Option<String>,
+    hospital: Option<String>,
+    first_aiders: Option<String>,
+    kit: Option<String>,
+    channel: Option<String>,
+    limit: Fig,
+    leader: String,
+    emergency: Option<String>,
+    hazards: Vec<String>,
+}
+
+#[derive(Serialize)]
+struct Signed {
+    name: String,
+    vehicle: String,
+}
+
+/// Rows of a sign-on sheet that fill a page with the signature under it.
+const fn rows(paper: Paper) -> usize {
+    match paper {
+        Paper::A4 => 17,
+        Paper::Letter => 14,
+    }
+}
+
+/// Blank rows after the names: as many as there are names and four at least, since a school's learners
+/// are rarely named before, then on to the end of the page, so that the signature stands under the last.
+const fn blank_rows(page: usize, people: usize) -> usize {
+    let least = if people > 4 { people } else { 4 };
+    (people + least).next_multiple_of(page) - people
+}
+
+impl<'a> Briefing<'a> {
+    /// From the book.
+    pub fn of(book: &'a Book, pack: Meta) -> Self {
+        let people: Vec<Signed> = book
+            .course
+            .people
+            .iter()
+            .map(|person| Signed {
+                name: format!("{} ({})", person.name, role_word(person.role)),
+                vehicle: person.vehicle.as_ref().map_or_else(String::new, |id| vehicle(book, id)),
+            })
+            .collect();
+        let rostered = !book.course.roster.drivers.is_empty();
+        Self {
+            pack,
+            site: site(book),
+            slopes: &book.slopes,
+            stop_rules: stop_rules(book),
+            beside: book.show.beside_the_line(),
+            blank_rows: blank_rows(rows(book.course.paper), people.len()),
+            people,
+            rostered,
+        }
+    }
+}
+
+/// A vehicle by its letter and name.
+fn vehicle(book: &Book, id: &str) -> String {
+    let name = book.vehicle_sheet_of(id).map_or("", |sheet| sheet.name.as_str());
+    format!("{} {name}", book.vehicle_mark(id))
+}
+
+fn site(book: &Book) -> Site {
+    let course = book.course;
+    let emergency = &course.emergency;
+    Site {
+        name: course.site.clone(),
+        grid: emergency.location.clone(),
+        latlong: None,
+        access: emergency.access.clone(),
+        gate: None,
+        meeting: emergency.assembly.clone(),
+        phone: emergency.coverage.clone(),
+        hospital: emergency.hospital.clone(),
+        first_aiders: names(course, Role::FirstAider),
+        kit: first_aid(course),
+        channel: course.day.channel.clone(),
+        limit: course
+            .day
+            .site_speed
+            .map_or_else(|| Fig::new("walking pace", "", false), |speed| book.show.speed(speed.si(), false)),
+        leader: names(course, Role::Lead).unwrap_or_else(|| "the instructor".to_owned()),
+        emergency: emergency.number.clone(),
+        hazards: course
+            .slopes
+            .iter()
+            .flat_map(|slope| {
+                slope.hazards.iter().map(|hazard| format!("{}: {}", slope.name, hazard.trim_end_matches('.')))
+            })
+            .collect(),
+    }
+}
+
+fn names(course: &Course, role: Role) -> Option<String> {
+    let names: Vec<&str> = course
+        .people
+        .iter()
+        .filter(|person| person.role == role)
+        .map(|person| person.name.as_str())
+        .collect();
+    (!names.is_empty()).then(|| names.join(", "))
+}
+
+fn first_aid(course: &Course) -> Option<String> {
+    let items: Vec<String> = course
+        .kit
+        .iter()
+        .filter(|item| matches!(item.kind, KitKind::FirstAid | KitKind::Extinguisher))
+        .map(|item| match &item.note {
+            Some(note) => format!("{} ({note})", item.name),
+            None => item.name.clone(),
+        })
+        .collect();
+    (!items.is_empty()).then(|| items.join("; "))
+}

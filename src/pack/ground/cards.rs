@@ -1,0 +1,143 @@
+//! Contexts of the documents that show slopes and vehicles as they are.
+
+use serde::Serialize;
+
+use crate::course::Slope;
+use crate::engine::{Sensitivity, Standing};
+use crate::pack::book::Book;
+use crate::pack::sheet::slope::SlopeSheet;
+use crate::pack::sheet::vehicle::VehicleSheet;
+use crate::page::chart::{self, HoldBand};
+use crate::page::figure::{Fig, digits};
+use crate::page::meta::Meta;
+use crate::quantity::Digits;
+
+/// Slope cards.
+#[derive(Serialize)]
+pub struct SlopeCards<'a> {
+    pack: Meta,
+    slopes: &'a [SlopeSheet],
+}
+
+/// Vehicle cards.
+#[derive(Serialize)]
+pub struct VehicleCards<'a> {
+    pack: Meta,
+    vehicles: &'a [VehicleSheet],
+}
+
+/// Instructor notes.
+#[derive(Serialize)]
+pub struct Notes<'a> {
+    pack: Meta,
+    hold: HoldBand,
+    vehicles: &'a [VehicleSheet],
+    slopes: &'a [SlopeSheet],
+}
+
+/// Fleet table.
+#[derive(Serialize)]
+pub struct FleetTable<'a> {
+    pack: Meta,
+    limits: Vec<Limit>,
+    slopes: &'a [SlopeSheet],
+    vehicles: &'a [VehicleSheet],
+    what_matters: Vec<WhatMatters>,
+}
+
+/// One of the course's own limits.
+#[derive(Serialize)]
+struct Limit {
+    name: &'static str,
+    value: String,
+}
+
+/// Change of the descent speed for a tenth more of one thing.
+#[derive(Serialize)]
+struct WhatMatters {
+    vehicle_id: String,
+    vehicle_name: String,
+    slope_name: String,
+    gearing: Fig,
+    radius: Fig,
+    mass: Fig,
+    engine: Fig,
+}
+
+impl<'a> SlopeCards<'a> {
+    /// From the book.
+    pub fn of(book: &'a Book, pack: Meta) -> Self {
+        Self { pack, slopes: &book.slopes }
+    }
+}
+
+impl<'a> VehicleCards<'a> {
+    /// From the book.
+    pub fn of(book: &'a Book, pack: Meta) -> Self {
+        Self { pack, vehicles: &book.vehicles }
+    }
+}
+
+impl<'a> Notes<'a> {
+    /// From the book.
+    pub fn of(book: &'a Book, pack: Meta) -> Self {
+        let hold = chart::hold_band(book.course, book.show);
+        Self { pack, hold, vehicles: &book.vehicles, slopes: &book.slopes }
+    }
+}
+
+impl<'a> FleetTable<'a> {
+    /// From the book.
+    pub fn of(book: &'a Book, pack: Meta) -> Self {
+        let limits = &book.course.limits;
+        let show = book.show;
+        let limits = vec![
+            Limit { name: "Steepest descent", value: show.angle(limits.gradient.si(), false).text() },
+            Limit {
+                name: "Side tilt, bumps included",
+                value: show.angle(limits.side_tilt.si(), false).text(),
+            },
+            Limit { name: "Speed", value: show.speed(limits.descent_speed.si(), false).text() },
+            Limit { name: "Brakes", value: show.temperature(limits.brake_temperature.si(), false).text() },
+        ];
+        let what_matters =
+            book.course.vehicles.iter().filter_map(|vehicle| what_matters(book, &vehicle.id)).collect();
+        Self { pack, limits, slopes: &book.slopes, vehicles: &book.vehicles, what_matters }
+    }
+}
+
+/// On the steepest slope where the vehicle's lowest gear runs up and balances, one that it drives if
+/// there is any.
+fn what_matters(book: &Book, vehicle: &str) -> Option<WhatMatters> {
+    let (slope, sensitivity) = book
+        .course
+        .slopes
+        .iter()
+        .filter_map(|slope| {
+            let pair = book.reckoning.pair(&slope.id, vehicle)?;
+            Some((slope, pair.sensitivity?, pair.standing != Standing::NotHere))
+        })
+        .max_by(|(a, _, drives), (b, _, also)| {
+            let steepness = |slope: &Slope| slope.steepest().gradient.si();
+            drives.cmp(also).then(steepness(a).total_cmp(&steepness(b)))
+        })
+        .map(|(slope, sensitivity, _)| (slope, sensitivity))?;
+    let name = &book.course.vehicles.iter().find(|known| known.id == vehicle)?.name;
+    let Sensitivity { gearing, tyre_radius, mass, displacement, .. } = sensitivity;
+    Some(WhatMatters {
+        vehicle_id: book.vehicle_mark(vehicle),
+        vehicle_name: name.clone(),
+        slope_name: slope.name.clone(),
+        gearing: change(gearing),
+        radius: change(tyre_radius),
+        mass: change(mass),
+        engine: change(displacement),
+    })
+}
+
+fn change(part: Option<f64>) -> Fig {
+    let Some(part) = part else { return Fig::new("no balance", "", true) };
+    let text = digits(100.0 * part, Digits::Decimals(0));
+    let signed = if text == "0" || text.starts_with('−') { text } else { format!("+{text}") };
+    Fig::new(signed, "", true)
+}

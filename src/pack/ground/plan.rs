@@ -1,0 +1,243 @@
+//! The course plan.
+
+use serde::Serialize;
+
+use crate::course::{Condition, Course, KitItem, KitKind, Person, Role};
+use crate::pack::book::Book;
+use crate::pack::ground::timetable::{Part, timetable};
+use crate::pack::recovery::kit::PULLING;
+use crate::pack::sheet::slope::SlopeSheet;
+use crate::pack::sheet::vehicle::VehicleSheet;
+use crate::page::chart::{self, HoldBand};
+use crate::page::figure::Fig;
+use crate::page::meta::Meta;
+use crate::recovery::gear::{RETIRED, UNTESTED, anchor_holds, unfit_reason};
+
+/// The course plan.
+#[derive(Serialize)]
+pub struct CoursePlan<'a> {
+    pack: Meta,
+    plan: Plan,
+    slopes: &'a [SlopeSheet],
+    vehicles: &'a [VehicleSheet],
+    hold: HoldBand,
+}
+
+#[derive(Serialize)]
+struct Plan {
+    aim: String,
+    pass_rule: String,
+    entry: Vec<String>,
+    needs: Vec<String>,
+    totals: Vec<Total>,
+    outcomes: Vec<Outcome>,
+    sessions: Vec<SessionRow>,
+    staff: Vec<Staff>,
+    kit: Vec<KitRow>,
+    /// That there are too few chocks for the vehicles.
+    chocks: Option<String>,
+    stop_rules: Vec<String>,
+}
+
+#[derive(Serialize)]
+struct Total {
+    name: String,
+    value: Fig,
+}
+
+#[derive(Serialize)]
+struct Outcome {
+    no: String,
+    text: String,
+}
+
+#[derive(Serialize)]
+struct SessionRow {
+    start: String,
+    end: String,
+    title: String,
+    outcome: String,
+}
+
+#[derive(Serialize)]
+struct Staff {
+    role: &'static str,
+    who: String,
+    slopes: String,
+}
+
+#[derive(Serialize)]
+struct KitRow {
+    item: String,
+    count: String,
+    check: String,
+}
+
+impl<'a> CoursePlan<'a> {
+    /// From the book.
+    pub fn of(book: &'a Book, pack: Meta) -> Self {
+        let course = book.course;
+        Self {
+            pack,
+            plan: plan(book),
+            slopes: &book.slopes,
+            vehicles: &book.vehicles,
+            hold: chart::hold_band(course, book.show),
+        }
+    }
+}
+
+fn plan(book: &Book) -> Plan {
+    let course = book.course;
+    let drivers = drivers_of(course);
+    let total = |name: &str, count: usize| Total {
+        name: name.to_owned(),
+        value: Fig::new(count.to_string(), "", false),
+    };
+    let mut totals = vec![total("slopes", course.slopes.len()), total("vehicles", course.vehicles.len())];
+    if drivers > 0 {
+        totals.push(total("drivers", drivers));
+    }
+    totals.push(Total {
+        name: "runs in a row on one slope, planned".to_owned(),
+        value: Fig::new(course.day.runs.to_string(), "", false),
+    });
+    Plan {
+        aim: format!(
+            "{} slopes, {} vehicles. Everyone chooses range and gear before the brow, comes down with turning wheels, and sees what a locked wheel does to distance and steering.",
+            course.slopes.len(),
+            course.vehicles.len()
+        ),
+        pass_rule: "Practical: each outcome shown once without help; a dangerous fault ends the attempt. Written: the assessor states the pass mark before the paper is handed out.".to_owned(),
+        entry: course.entry_requirements.clone(),
+        needs: needs(),
+        totals,
+        outcomes: (1..).zip(&course.outcomes).map(|(no, text)| Outcome { no: format!("{no}"), text: text.clone() }).collect(),
+        sessions: timetable(book).into_iter().map(session).collect(),
+        staff: staff(course),
+        kit: course.kit.iter().map(|item| kit(item, book)).collect(),
+        chocks: crate::pack::look_at::chocks(course),
+        stop_rules: stop_rules(book),
+    }
+}
+
+/// How many drive: those of the roster and those among the people.
+pub(crate) fn drivers_of(course: &Course) -> usize {
+    course.roster.drivers.len() + course.people.iter().filter(|person| person.role == Role::Driver).count()
+}
+
+fn needs() -> Vec<String> {
+    [
+        "Permission of the landowner for the date, and insurance that covers the day",
+        "Every slope measured and walked since the last rain or frost",
+        "Run-outs clear for their whole length, spectators’ line roped off",
+        "A way in for an ambulance, known to whoever calls it",
+    ]
+    .map(str::to_owned)
+    .to_vec()
+}
+
+/// Rules that end an exercise, from the course's own limits. Common practice, no source, otherwise.
+pub fn stop_rules(book: &Book) -> Vec<String> {
+    let (limits, show) = (&book.course.limits, book.show);
+    vec![
+        format!(
+            "A descent over {} ends the exercise on that slope until the reason is known.",
+            show.speed(limits.descent_speed.si(), false).text()
+        ),
+        format!(
+            "No slope over {}, no side tilt over {}, bumps included.",
+            show.angle(limits.gradient.si(), false).text(),
+            show.angle(limits.side_tilt.si(), false).text()
+        ),
+        "A soft brake pedal, a smell or smoke from a wheel: stand, wheels chocked, until it is cold."
+            .to_owned(),
+        "Wind that moves whole trees: no runs under trees (Beaufort 7).".to_owned(),
+    ]
+}
+
+fn session(part: Part) -> SessionRow {
+    SessionRow { end: part.end(), start: part.start, title: part.title, outcome: part.outcome }
+}
+
+/// A role in words.
+pub fn role_word(role: Role) -> &'static str {
+    match role {
+        Role::Lead => "in charge",
+        Role::Instructor => "instructor",
+        Role::Assessor => "assessor",
+        Role::Marshal => "marshal",
+        Role::Spotter => "spotter",
+        Role::FirstAider => "first aid",
+        Role::Driver => "driver",
+    }
+}
+
+fn staff(course: &Course) -> Vec<Staff> {
+    course
+        .people
+        .iter()
+        .filter(|person| person.role != Role::Driver)
+        .map(|person| Staff {
+            role: role_word(person.role),
+            who: person.name.clone(),
+            slopes: slopes_of(course, person),
+        })
+        .collect()
+}
+
+fn slopes_of(course: &Course, person: &Person) -> String {
+    let names: Vec<&str> = course
+        .slopes
+        .iter()
+        .filter(|slope| person.slopes.contains(&slope.id))
+        .map(|slope| slope.name.as_str())
+        .collect();
+    if names.is_empty() { "the whole site".to_owned() } else { names.join(", ") }
+}
+
+fn kit(item: &KitItem, book: &Book) -> KitRow {
+    let rating = match (item.rating.working_load, item.rating.breaking) {
+        (Some(load), _) => format!("working load limit {}; ", book.show.force(load, false).text()),
+        (None, Some(breaking)) => format!(
+            "breaking strength {} only: not a working load; ",
+            book.show.force(breaking, false).text()
+        ),
+        (None, None) => String::new(),
+    };
+    let out_of_use = PULLING.contains(&item.kind).then(|| out_of_use(item)).flatten();
+    KitRow {
+        item: item.name.clone(),
+        count: item.count.to_string(),
+        check: out_of_use.unwrap_or_else(|| format!("{rating}{}", check(item.kind))),
+    }
+}
+
+/// Why a piece that pulls stays in the box, if it does.
+fn out_of_use(item: &KitItem) -> Option<String> {
+    let unrated = item.rating.limit().is_none() && item.rating.breaking.is_none();
+    let reason = match item.kind {
+        KitKind::GroundAnchor => anchor_holds(item).is_none().then_some(UNTESTED),
+        KitKind::KineticRope => unfit_reason(item).filter(|_| unrated),
+        _ => unfit_reason(item),
+    };
+    let retired = (item.rig.condition == Condition::Retired).then_some(RETIRED);
+    retired.or(reason).map(|reason| format!("out of use: {reason}"))
+}
+
+/// What to look at before use. Common practice, no source.
+fn check(kind: KitKind) -> &'static str {
+    match kind {
+        KitKind::Winch => "drum, fairlead, remote, first layer left on the drum",
+        KitKind::Line => "broken wires or cut strands, eyes, stitching",
+        KitKind::KineticRope | KitKind::Strap => "cuts, burns, stitching, label readable, dry",
+        KitKind::SnatchBlock => "sheave turns, side plates close, pin secured",
+        KitKind::Shackle => "pin runs free, stamped rating, not bent or worn",
+        KitKind::GroundAnchor => "pickets straight, enough for the ground",
+        KitKind::Chock => "sound; one pair for each vehicle, its own or from the kit",
+        KitKind::FirstAid => "sealed, in date, everyone knows where",
+        KitKind::Extinguisher => "gauge in the green, in date",
+        KitKind::Radio => "charged, channel set, spare battery",
+        KitKind::Other => "complete and dry",
+    }
+}

@@ -1,0 +1,144 @@
+//! The day by the clock: the course's sessions, the pauses between them, and the slots of the rota kept
+//! free for weather. Every sheet that says when something begins or ends takes it from here.
+
+use crate::course::Session;
+use crate::pack::book::Book;
+use crate::pack::weekend::day::Weekend;
+use crate::rota::clock_text;
+
+/// A pause shorter than this goes without saying, minutes.
+const PAUSE: u16 = 10;
+
+/// What a part of the day is.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) enum Kind {
+    /// A session of the course.
+    Session,
+    /// Nothing is planned.
+    Pause,
+    /// Slots of the rota kept free for weather.
+    Reserve,
+}
+
+/// A part of the day. Minutes since midnight, as far as they are known.
+#[derive(Clone, Debug)]
+pub(crate) struct Part {
+    pub(crate) kind: Kind,
+    /// As the course writes it.
+    pub(crate) start: String,
+    pub(crate) from: Option<u16>,
+    pub(crate) to: Option<u16>,
+    pub(crate) title: String,
+    pub(crate) outcome: String,
+}
+
+impl Part {
+    /// Its end as a clock time; empty where nobody said how long it takes.
+    pub(crate) fn end(&self) -> String {
+        self.to.map_or_else(String::new, |to| clock_text(to % (24 * 60)))
+    }
+
+    fn between(kind: Kind, title: &str, from: u16, to: u16) -> Self {
+        Self {
+            kind,
+            start: clock_text(from),
+            from: Some(from),
+            to: Some(to),
+            title: title.to_owned(),
+            outcome: String::new(),
+        }
+    }
+}
+
+/// The parts of the day in their order.
+pub(crate) fn timetable(book: &Book) -> Vec<Part> {
+    let mut parts: Vec<Part> = book.course.day.sessions.iter().map(of_session).collect();
+    if let Some(weekend) = Weekend::of(book) {
+        end_with_the_rota(&mut parts, &weekend);
+    }
+    with_pauses(parts)
+}
+
+/// When the rota's slots kept free for weather begin and end; none without such slots.
+pub(crate) fn reserve(weekend: &Weekend) -> Option<(u16, u16)> {
+    let spare = weekend.slots().get(weekend.rota.length()..)?;
+    Some((spare.first()?.start, spare.last()?.end))
+}
+
+/// The session during which the rota ends lasts no longer than the rota, and its reserve follows.
+fn end_with_the_rota(parts: &mut Vec<Part>, weekend: &Weekend) {
+    let slots = weekend.slots();
+    let Some(last) = weekend.rota.length().checked_sub(1).and_then(|last| slots.get(last)) else { return };
+    let during = |part: &Part| {
+        part.from.is_some_and(|from| from < last.end) && part.to.is_some_and(|to| to >= last.end)
+    };
+    let Some(at) = parts.iter().position(during) else { return };
+    parts[at].to = Some(last.end);
+    if let Some((from, to)) = reserve(weekend) {
+        parts.insert(at + 1, Part::between(Kind::Reserve, "Kept free for weather", from, to));
+    }
+}
+
+fn with_pauses(parts: Vec<Part>) -> Vec<Part> {
+    let mut all: Vec<Part> = Vec::new();
+    for part in parts {
+        let before = all.last().and_then(|before| before.to);
+        if let (Some(before), Some(from)) = (before, part.from)
+            && from >= before + PAUSE
+        {
+            all.push(Part::between(Kind::Pause, "Break", before, from));
+        }
+        all.push(part);
+    }
+    all
+}
+
+fn of_session(session: &Session) -> Part {
+    let from = minutes_of(&session.start);
+    let long = session.length.map(|length| crate::engine::whole_minutes(length.si()));
+    let long = long.and_then(|long| u16::try_from(long).ok()).filter(|long| *long <= 24 * 60);
+    Part {
+        kind: Kind::Session,
+        start: session.start.clone(),
+        from,
+        to: from.and_then(|from| from.checked_add(long?)),
+        title: session.title.clone(),
+        outcome: session.outcome.clone().unwrap_or_default(),
+    }
+}
+
+/// Minutes since midnight of a time written `HH:MM`.
+fn minutes_of(clock: &str) -> Option<u16> {
+    let (hours, minutes) = clock.split_once(':')?;
+    let hours = hours.trim().parse::<u16>().ok().filter(|hours| *hours < 24)?;
+    Some(hours * 60 + minutes.trim().parse::<u16>().ok().filter(|minutes| *minutes < 60)?)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::quantity::Time;
+
+    fn session(start: &str, minutes: f64) -> Part {
+        of_session(&Session {
+            start: start.to_owned(),
+            title: String::new(),
+            length: Some(Time::new(minutes * 60.0)),
+            outcome: None,
+        })
+    }
+
+    #[test]
+    fn a_session_ends_when_its_minutes_are_over() {
+        assert_eq!(session("09:40", 35.0).end(), "10:15");
+        assert_eq!(session("after lunch", 35.0).end(), "");
+    }
+
+    #[test]
+    fn what_lies_between_two_sessions_is_a_break() {
+        let parts = with_pauses(vec![session("09:00", 60.0), session("10:15", 30.0), session("10:50", 10.0)]);
+        let kinds: Vec<Kind> = parts.iter().map(|part| part.kind).collect();
+        assert_eq!(kinds, [Kind::Session, Kind::Pause, Kind::Session, Kind::Session]);
+        assert_eq!((&*parts[1].start, &*parts[1].end()), ("10:00", "10:15"));
+    }
+}

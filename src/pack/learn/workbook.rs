@@ -1,0 +1,276 @@
+//! The student workbook.
+
+use serde::Serialize;
+
+use crate::course::{Slope, Vehicle};
+use crate::engine::{Outcome, Pair, Standing, Way};
+use crate::formula::Worked;
+use crate::pack::book::Book;
+use crate::pack::sheet::slope::SlopeSheet;
+use crate::pack::sheet::vehicle::VehicleSheet;
+use crate::page::chart::{self, Chart, Forces, HeatBars, HoldBand, Side};
+use crate::page::figure::Fig;
+use crate::page::meta::Meta;
+use crate::page::words::line_on_page;
+use crate::page::worked::{FormulaSheet, WorkedSheet, answer, ask, formula_sheet};
+
+/// The workbook.
+#[derive(Serialize)]
+pub struct Workbook<'a> {
+    pack: Meta,
+    lead: Lead<'a>,
+    forces: Forces,
+    hold: HoldBand,
+    steering: Chart,
+    run: Option<Chart>,
+    locked_stops: bool,
+    heat: Option<HeatBars>,
+    disc: Option<Chart>,
+    side: Option<Side>,
+    ladder: Ladder<'a>,
+    worked: Vec<WorkedSheet>,
+    formulae: FormulaSheet,
+    exercises: Vec<Exercise>,
+    answers: Vec<Answer>,
+}
+
+#[derive(Serialize)]
+struct Lead<'a> {
+    vehicle: &'a VehicleSheet,
+    slope: &'a SlopeSheet,
+}
+
+#[derive(Serialize)]
+struct Ladder<'a> {
+    unit: &'static str,
+    vehicles: Vec<LadderRow<'a>>,
+    alt: String,
+    caption: &'static str,
+}
+
+#[derive(Serialize)]
+struct LadderRow<'a> {
+    name: String,
+    gears: Vec<LadderGear<'a>>,
+}
+
+#[derive(Serialize)]
+struct LadderGear<'a> {
+    id: &'a str,
+    low: bool,
+    speed: f64,
+    ratio: &'a str,
+}
+
+#[derive(Serialize)]
+struct Exercise {
+    no: String,
+    text: String,
+    data: Vec<Datum>,
+    lines: usize,
+    unit: String,
+}
+
+/// A number given in an exercise or a question.
+#[derive(Clone, Serialize)]
+pub struct Datum {
+    pub name: String,
+    pub value: Fig,
+}
+
+#[derive(Serialize)]
+struct Answer {
+    no: String,
+    value: Fig,
+    how: String,
+}
+
+impl<'a> Workbook<'a> {
+    /// From the book: theory and worked examples on the leading vehicle and slope, exercises on the others.
+    pub fn of(book: &'a Book, pack: Meta) -> Self {
+        let slope = leading_slope(book);
+        let vehicle = book.lead(slope);
+        let pair = book.pair(slope, vehicle);
+        let shown = shown_examples(book, slope, vehicle);
+        let set = exercises(book, slope, vehicle);
+        let braked = pair.way(Way::Braked);
+        let (run_slope, run_vehicle, run_pair) = run_of(book, slope);
+        let heat = braked.and_then(|told| told.heat.as_ref());
+        let run_time = braked.map_or(0.0, |told| told.descent.likely.time);
+        let tilted = book.course.slopes.iter().find(|slope| slope.cross_slope.si() != 0.0);
+        Self {
+            pack,
+            lead: Lead {
+                vehicle: book.vehicle_sheet_of(&vehicle.id).expect("every vehicle has a sheet"),
+                slope: book.slope_sheet_of(&slope.id).expect("every slope has a sheet"),
+            },
+            forces: chart::forces(book.course, slope, vehicle, book.show),
+            hold: chart::hold_band(book.course, book.show),
+            steering: chart::steering(),
+            run: chart::run(book.course, run_slope, run_vehicle, run_pair, book.show),
+            locked_stops: stops_locked(run_pair),
+            // The same descent as the chart above it: where locked wheels stop at once they would look best.
+            heat: chart::heat(book.course, run_slope, run_vehicle, run_pair, book.show),
+            disc: heat.and_then(|heat| chart::disc(book.course, slope, vehicle, heat, run_time, book.show)),
+            side: tilted.and_then(|tilted| {
+                chart::side(book.course, tilted, vehicle, book.pair(tilted, vehicle), book.show)
+            }),
+            ladder: ladder(book),
+            formulae: formula_sheet(&used(book), book.course.units),
+            worked: shown.into_iter().map(|worked| WorkedSheet::of(book.course, worked)).collect(),
+            exercises: (1..).zip(&set).map(|(no, worked)| exercise(book, no, worked)).collect(),
+            answers: (1..).zip(&set).map(|(no, worked)| reply(no, worked)).collect(),
+        }
+    }
+}
+
+/// The steepest slope that some vehicle drives in gear, else the first.
+fn leading_slope<'a>(book: &Book<'a>) -> &'a Slope {
+    let slopes = &book.course.slopes;
+    slopes
+        .iter()
+        .filter(|slope| book.pair(slope, book.lead(slope)).standing == Standing::InGear)
+        .max_by(|a, b| a.steepest().gradient.si().total_cmp(&b.steepest().gradient.si()))
+        .or_else(|| slopes.first())
+        .expect("a checked course has a slope")
+}
+
+fn shown_examples<'b>(book: &'b Book, slope: &Slope, vehicle: &Vehicle) -> Vec<&'b Worked> {
+    let (on, with) = (Some(slope.id.as_str()), Some(vehicle.id.as_str()));
+    [
+        book.example("crawl-ratio", None, with),
+        book.example("creep-speed", None, with),
+        book.example("grade", on, None),
+        book.example("force-down", on, with),
+        book.example("limit-slope-turning", on, None),
+        book.example("locked-stop", on, with).or_else(|| book.example("locked-runaway", on, with)),
+        book.example("energy", on, with),
+        book.example("brake-temperature-rise", on, with),
+        book.example("left-to-hold", on, with),
+        book.example("engine-holds", on, with),
+    ]
+    .into_iter()
+    .flatten()
+    .collect()
+}
+
+/// Exercises on other vehicles and slopes than the worked ones, as far as there are others.
+fn exercises<'b>(book: &'b Book, slope: &Slope, vehicle: &Vehicle) -> Vec<&'b Worked> {
+    let vehicles = others(&book.course.vehicles, |other| other.id != vehicle.id);
+    let slopes = others(&book.course.slopes, |other| other.id != slope.id);
+    let vehicle_at = |n: usize| vehicles.get(n % vehicles.len().max(1)).map(|vehicle| vehicle.id.as_str());
+    let slope_at = |n: usize| slopes.get(n % slopes.len().max(1)).map(|slope| slope.id.as_str());
+    [
+        book.example("crawl-ratio", None, vehicle_at(0)),
+        book.example("creep-speed", None, vehicle_at(1)),
+        book.example("grade", slope_at(0), None),
+        book.example("height", slope_at(1), None),
+        book.example("force-down", slope_at(1), vehicle_at(2)),
+        book.example("limit-slope-locked", slope_at(2), None),
+        book.example("locked-stop", slope_at(0), vehicle_at(0))
+            .or_else(|| book.example("locked-runaway", slope_at(0), vehicle_at(0))),
+        book.example("brake-temperature-rise", slope_at(1), vehicle_at(0)),
+        book.example("side-tip", None, vehicle_at(3)),
+    ]
+    .into_iter()
+    .flatten()
+    .collect()
+}
+
+/// Those that are not the one, or all when there is no other.
+fn others<T>(all: &[T], is_other: impl Fn(&T) -> bool) -> Vec<&T> {
+    let rest: Vec<&T> = all.iter().filter(|one| is_other(one)).collect();
+    if rest.is_empty() { all.iter().collect() } else { rest }
+}
+
+/// Every worked example and exercise of the workbook.
+pub fn used<'b>(book: &'b Book) -> Vec<&'b Worked> {
+    let slope = leading_slope(book);
+    let vehicle = book.lead(slope);
+    shown_examples(book, slope, vehicle).into_iter().chain(exercises(book, slope, vehicle)).collect()
+}
+
+/// Whether a vehicle with its wheels locked stops on the slope, at likely values.
+fn stops_locked(pair: &Pair) -> bool {
+    pair.way(Way::Locked).is_some_and(|told| told.descent.likely_outcome == Outcome::StopsOnSlope)
+}
+
+/// Whose three runs are drawn: where locked wheels do not stop, if the course has that; else the leading slope.
+fn run_of<'b>(book: &'b Book, leading: &'b Slope) -> (&'b Slope, &'b Vehicle, &'b Pair) {
+    let of = |slope: &'b Slope| {
+        let vehicle = book.lead(slope);
+        (slope, vehicle, book.pair(slope, vehicle))
+    };
+    let told = |(.., pair): &(_, _, &Pair)| pair.standing == Standing::InGear && !stops_locked(pair);
+    let mut all = std::iter::once(leading).chain(&book.course.slopes).map(of);
+    all.find(told).unwrap_or_else(|| of(leading))
+}
+
+fn exercise(book: &Book, no: usize, worked: &Worked) -> Exercise {
+    let worked = &worked.direct();
+    Exercise {
+        no: no.to_string(),
+        text: ask(book.course, worked),
+        data: data(worked),
+        lines: 2 + 2 * worked.lines.len().min(3),
+        unit: worked.answer().unit.symbol.to_owned(),
+    }
+}
+
+/// What is given, by name.
+pub fn data(worked: &Worked) -> Vec<Datum> {
+    worked
+        .given
+        .iter()
+        .filter(|given| worked.puts_in(given))
+        .map(|given| Datum {
+            name: given.symbol.name.to_owned(),
+            value: Fig::new(given.shown.text.replace('-', "−"), given.unit.symbol, given.estimated),
+        })
+        .collect()
+}
+
+fn reply(no: usize, worked: &Worked) -> Answer {
+    let worked = &worked.direct();
+    let how: Vec<String> = worked.lines.iter().map(|line| line_on_page(&line.plain)).collect();
+    Answer { no: no.to_string(), value: answer(worked), how: how.join("; ") }
+}
+
+fn ladder<'a>(book: &'a Book) -> Ladder<'a> {
+    let said: Vec<String> = book
+        .vehicles
+        .iter()
+        .filter_map(|vehicle| {
+            let lowest = vehicle.gears.first()?;
+            Some(format!(
+                "{}: {} {} at {} to 1",
+                vehicle.name,
+                lowest.id,
+                lowest.creep.text(),
+                lowest.ratio.v
+            ))
+        })
+        .collect();
+    Ladder {
+        unit: book.show.speed_unit(),
+        vehicles: book
+            .vehicles
+            .iter()
+            .map(|vehicle| LadderRow {
+                name: format!("{} · {}", vehicle.id, vehicle.name),
+                gears: vehicle
+                    .gears
+                    .iter()
+                    .map(|gear| LadderGear {
+                        id: &gear.id,
+                        low: gear.low,
+                        speed: gear.speed,
+                        ratio: &gear.ratio.v,
+                    })
+                    .collect(),
+            })
+            .collect(),
+        alt: format!("Creep speed at idle in every gear. Lowest gears: {}.", said.join("; ")),
+        caption: "One scale for the whole fleet. Further left is slower for the same engine speed: a low first gear, low range and small tyres.",
+    }
+}

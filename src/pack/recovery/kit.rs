@@ -1,0 +1,251 @@
+//! The kit record: ratings as the labels say them, rules for taking kit out of use, room to sign.
+
+use serde::Serialize;
+
+use crate::course::{Condition, KitItem, KitKind, StretchAt};
+use crate::pack::book::Book;
+use crate::pack::recovery::plan::{UnfitRow, unfit_rows};
+use crate::page::figure::{Fig, Show};
+use crate::page::meta::Meta;
+use crate::recovery::facts::{ANCHOR_MARGIN, USUAL_FACTORS};
+use crate::recovery::gear::{Gear, UNTESTED, anchor_holds, unfit_reason};
+use crate::recovery::kinetic::stiffness;
+
+/// The kit record.
+#[derive(Serialize)]
+pub struct KitRecord {
+    pack: Meta,
+    kit: Record,
+}
+
+#[derive(Serialize)]
+struct Record {
+    rows: Vec<Row>,
+    others: Vec<Other>,
+    unfit: Vec<UnfitRow>,
+    factors: Vec<Factor>,
+    rules: Vec<Rule>,
+    anchor_margin: String,
+    /// Whether a row has a cross.
+    crossed: bool,
+    /// Whether there is a ground anchor.
+    anchors: bool,
+}
+
+#[derive(Clone, Serialize)]
+struct Row {
+    id: String,
+    name: String,
+    count: String,
+    limit: Option<Fig>,
+    basis: String,
+    more: Option<String>,
+    condition: &'static str,
+    inspected: Option<String>,
+    fit: bool,
+}
+
+#[derive(Serialize)]
+struct Other {
+    name: String,
+    count: String,
+}
+
+#[derive(Serialize)]
+struct Factor {
+    what: &'static str,
+    value: String,
+    source: &'static str,
+}
+
+#[derive(Serialize)]
+struct Rule {
+    kind: &'static str,
+    retire: &'static str,
+}
+
+/// Kinds that carry a pull.
+pub const PULLING: [KitKind; 7] = [
+    KitKind::Winch,
+    KitKind::Line,
+    KitKind::KineticRope,
+    KitKind::Strap,
+    KitKind::SnatchBlock,
+    KitKind::Shackle,
+    KitKind::GroundAnchor,
+];
+
+impl KitRecord {
+    /// From the book; none when the course has no kit.
+    pub fn of(book: &Book, pack: Meta) -> Option<Self> {
+        let course = book.course;
+        if course.kit.is_empty() {
+            return None;
+        }
+        let unfit = course
+            .slopes
+            .first()
+            .map_or_else(Vec::new, |slope| Gear::of(course, course.surface_of(slope)).unfit);
+        let (pulls, others): (Vec<&KitItem>, Vec<_>) =
+            course.kit.iter().partition(|item| PULLING.contains(&item.kind));
+        let anchors = pulls.iter().any(|item| item.kind == KitKind::GroundAnchor);
+        let rows: Vec<Row> = pulls.into_iter().flat_map(|item| rows(item, book.show)).collect();
+        Some(Self {
+            pack,
+            kit: Record {
+                crossed: rows.iter().any(|row| !row.fit),
+                anchors,
+                rows,
+                others: others
+                    .into_iter()
+                    .map(|item| Other { name: item.name.clone(), count: item.count.to_string() })
+                    .collect(),
+                unfit: unfit_rows(book, &unfit),
+                factors: USUAL_FACTORS
+                    .iter()
+                    .map(|known| Factor {
+                        what: known.what,
+                        value: format!("{}", known.factor),
+                        source: known.source,
+                    })
+                    .collect(),
+                rules: rules(),
+                anchor_margin: format!("{ANCHOR_MARGIN}"),
+            },
+        })
+    }
+}
+
+/// Most pieces that get a row each, to be looked at and signed one by one.
+const EACH: u16 = 12;
+
+/// A row a piece; what is out of use, or comes in great number, in one.
+fn rows(item: &KitItem, show: Show) -> Vec<Row> {
+    let first = row(item, show);
+    if item.count < 2 || item.count > EACH || !first.fit {
+        return vec![first];
+    }
+    (1..=item.count)
+        .map(|number| {
+            let count = format!("{number} of {}", item.count);
+            if number == 1 {
+                Row { count, ..first.clone() }
+            } else {
+                Row { count, more: None, basis: "as the first".to_owned(), ..first.clone() }
+            }
+        })
+        .collect()
+}
+
+fn row(item: &KitItem, show: Show) -> Row {
+    let force = |newtons: f64| show.force(newtons, false);
+    let reason = if item.kind == KitKind::GroundAnchor {
+        anchor_holds(item).is_none().then(|| UNTESTED.to_owned())
+    } else if item.kind == KitKind::KineticRope && item.rating.breaking.is_some() {
+        stiffness(item).err().map(|what| format!("its {what} is not told: no snatch with it"))
+    } else {
+        unfit_reason(item).map(str::to_owned)
+    };
+    let fit = reason.is_none() && item.rig.condition != Condition::Retired;
+    let limit = if item.kind == KitKind::GroundAnchor {
+        anchor_holds(item).map(|holds| force(holds / ANCHOR_MARGIN))
+    } else {
+        item.rating.limit().map(force)
+    };
+    let condition = match item.rig.condition {
+        Condition::Good => "good",
+        Condition::Worn => "worn, within its rules",
+        Condition::Retired => "retired",
+    };
+    Row {
+        id: item.id.clone(),
+        name: item.name.clone(),
+        count: item.count.to_string(),
+        fit,
+        basis: reason.unwrap_or_else(|| basis(item, show)),
+        // What stays in the box carries nothing, whatever its label says.
+        limit: limit.filter(|_| fit),
+        more: more(item, show),
+        condition,
+        inspected: item.rig.inspected.clone(),
+    }
+}
+
+/// Where the limit comes from.
+fn basis(item: &KitItem, show: Show) -> String {
+    let text = |newtons: f64| show.force(newtons, false).text();
+    let standard = item.rig.standard.as_ref().map_or_else(String::new, |standard| format!(", {standard}"));
+    let rating = &item.rating;
+    match (anchor_holds(item), rating.working_load, rating.breaking, rating.design_factor) {
+        (Some(holds), ..) if item.rig.holds.is_some() => {
+            format!("tested to hold {}, less the margin", text(holds))
+        }
+        (Some(holds), ..) => {
+            format!(
+                "published for pickets in undisturbed loam: {}, less the margin; test it first",
+                text(holds)
+            )
+        }
+        (None, Some(_), ..) => format!("label{standard}"),
+        (None, None, Some(breaking), Some(factor)) => {
+            format!("strength {} over the label’s factor {}{standard}", text(breaking), factor.si())
+        }
+        (None, None, Some(breaking), None) if item.kind == KitKind::KineticRope => {
+            format!("strength {}: for a snatch only, no working load limit{standard}", text(breaking))
+        }
+        _ => String::new(),
+    }
+}
+
+fn more(item: &KitItem, show: Show) -> Option<String> {
+    let mut parts = Vec::new();
+    if let Some(length) = item.length {
+        parts.push(show.length(length.si(), false).text());
+    }
+    if let Some(drum) = item.rig.drum {
+        let [barrel, rope] = [drum.barrel.si(), drum.rope.si()].map(|metres| 1e3 * metres);
+        parts.push(format!("drum {barrel:.0} mm, rope {rope:.0} mm"));
+    }
+    if let Some(sheaves) = item.rig.sheaves {
+        parts.push(if sheaves == 1 { "1 sheave".to_owned() } else { format!("{sheaves} sheaves") });
+    }
+    if item.rig.legs.is_some() {
+        parts.push("limit of one leg".to_owned());
+    }
+    if let Some(stretch) = item.rig.stretch {
+        let at = if stretch.at == StretchAt::Breaking { "strength" } else { "working load" };
+        parts.push(format!("stretches {:.0} % at its {at}", 100.0 * stretch.share.si()));
+    }
+    (!parts.is_empty()).then(|| parts.join(", "))
+}
+
+fn rules() -> Vec<Rule> {
+    let rule = |kind, retire| Rule { kind, retire };
+    vec![
+        rule(
+            "Straps, ropes, kinetic ropes",
+            "cut, burnt, melted, knotted; stitching open; label not readable; chemicals; loaded by a shock outside its band; stiff or flat places in a synthetic line",
+        ),
+        rule("Steel rope", "broken wires, kinks, birdcage, flat or rusted strands, loose ferrule"),
+        rule(
+            "Shackles",
+            "bent, worn, pin of another shackle, pin that does not seat at the shoulder, no readable stamp",
+        ),
+        rule(
+            "Blocks",
+            "sheave that does not turn or wobbles, side plates bent or apart, cracked hook or eye, no stamp",
+        ),
+        rule(
+            "Winch",
+            "brake slips, drum or fairlead grooved sharp, remote or clutch uncertain, rope crossed on the drum",
+        ),
+        rule(
+            "Anchors",
+            "pickets bent or mushroomed; ground wetter or softer than when it was tested; tree dead, split or leaning",
+        ),
+        rule(
+            "Recovery points",
+            "bolts loose or of unknown grade, cracks, elongated holes, welding not the maker’s",
+        ),
+    ]
+}

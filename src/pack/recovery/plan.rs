@@ -1,0 +1,244 @@
+//! The recovery plan: for each slope the pull, the rigs of this kit, a drawing to scale, the abort.
+
+use serde::Serialize;
+
+use crate::course::{Course, KitKind, Slope, Vehicle};
+use crate::pack::book::Book;
+use crate::pack::recovery::drawn::{Drawn, drawn};
+use crate::pack::recovery::rows::{VehicleRow, rows};
+use crate::pack::recovery::snatch::{SnatchRow, snatch_rows};
+use crate::pack::recovery::summary::{Summary, may_drive, nobody_fetches, planned, summary};
+use crate::pack::recovery::words;
+use crate::pack::sheet::slope::SlopeSheet;
+use crate::page::figure::Show;
+use crate::page::meta::Meta;
+use crate::recovery::Recovery;
+use crate::recovery::gear::{Unfit, unfit_reason};
+use crate::recovery::kinetic::stiffness;
+use crate::recovery::pull::{System, TILT_TO_RECKON, sinks};
+use crate::recovery::rig::Refused;
+
+/// The recovery plan.
+#[derive(Serialize)]
+pub struct RecoveryPlan<'a> {
+    pack: Meta,
+    plan: Plan<'a>,
+}
+
+#[derive(Serialize)]
+struct Plan<'a> {
+    warning: Option<String>,
+    summary: Summary,
+    systems: Vec<SystemRow>,
+    unfit: Vec<UnfitRow>,
+    slopes: Vec<SlopePage<'a>>,
+    hopeless: Vec<SlopePage<'a>>,
+    /// What is refused on every slope without a rig, said once.
+    refused_alike: Vec<String>,
+    snatches: Vec<SnatchRow>,
+    no_snatch: bool,
+}
+
+#[derive(Serialize)]
+struct SystemRow {
+    name: &'static str,
+    says: &'static str,
+    source: &'static str,
+}
+
+/// Something that is never used.
+#[derive(Serialize)]
+pub struct UnfitRow {
+    name: String,
+    on: String,
+    reason: String,
+}
+
+#[derive(Serialize)]
+struct SlopePage<'a> {
+    slope: &'a SlopeSheet,
+    stuck: Vec<String>,
+    rows: Vec<VehicleRow>,
+    /// Marks of the vehicles that do not drive here.
+    stay: Vec<String>,
+    drawn: Option<Drawn>,
+    refusals: Vec<String>,
+    left_out: Option<String>,
+}
+
+const SYSTEMS: &[SystemRow] = &[
+    SystemRow {
+        name: System::ArmyDepth.words(),
+        says: "hub 1, fender 2, cab 3 times the weight; grade a sixtieth of the weight a degree; on its side half the weight",
+        source: "field manuals, from memory: nobody has had the page in hand; a winch supplier repeats it",
+    },
+    SystemRow {
+        name: System::FireDepth.words(),
+        says: "sidewall 1, hubs 2, frame 3 times the weight",
+        source: "a fire agency’s note on winch size, 2015",
+    },
+    SystemRow {
+        name: System::OldFractions.words(),
+        says: "hard road 1/25 to bog 1/2 of the weight, grade by sixtieths, the sum times 1.25",
+        source: "a winch theory page for road, wet sand and bog; the rest of the list from memory",
+    },
+    SystemRow {
+        name: System::TowingTrade.words(),
+        says: "hard 1/10, grass, gravel or sand 1/3, locked wheels 2/3 of the weight; grade by sixtieths",
+        source: "a trade magazine, 2013, and a winch supplier’s tables",
+    },
+    SystemRow {
+        name: System::WinchMaker.words(),
+        says: "no table off the road: count the whole weight",
+        source: "a winch maker’s guide",
+    },
+    SystemRow {
+        name: System::Physics.words(),
+        says: "this surface’s own coefficients and the sine of the slope",
+        source: "mechanics; the coefficients as the course gives them",
+    },
+];
+
+impl<'a> RecoveryPlan<'a> {
+    /// From the book.
+    pub fn of(book: &'a Book, pack: Meta) -> Self {
+        let pages =
+            book.course.slopes.iter().zip(&book.slopes).map(|(slope, sheet)| page(book, slope, sheet));
+        // Slopes where nothing can be drawn need no page each.
+        let (slopes, mut hopeless): (Vec<_>, Vec<_>) = pages.partition(|page| page.drawn.is_some());
+        let refused_alike = refused_alike(&mut hopeless);
+        let snatches = snatch_rows(book);
+        let plan = Plan {
+            warning: nobody_fetches(book),
+            summary: summary(book),
+            systems: SYSTEMS.iter().map(|row| SystemRow { ..*row }).collect(),
+            unfit: unfit_rows(book, &book.recoveries().unfit),
+            no_snatch: snatches.iter().all(|row| !row.allowed()),
+            snatches,
+            slopes,
+            hopeless,
+            refused_alike,
+        };
+        Self { pack, plan }
+    }
+}
+
+/// Takes the refusals out of slopes that are all refused for the same reasons.
+fn refused_alike(hopeless: &mut [SlopePage]) -> Vec<String> {
+    let Some(first) = hopeless.first().map(|page| page.refusals.clone()) else { return Vec::new() };
+    if hopeless.len() < 2 || hopeless.iter().any(|page| page.refusals != first) {
+        return Vec::new();
+    }
+    for page in hopeless {
+        page.refusals.clear();
+    }
+    first
+}
+
+/// What stays in the box, with where it is: kit, points, ropes no snatch may be done with, vehicles
+/// that have no rated point at all.
+pub fn unfit_rows(book: &Book, unfit: &[Unfit]) -> Vec<UnfitRow> {
+    let of_gear = unfit.iter().map(|thing| {
+        let vehicle = book.course.vehicles.iter().find(|vehicle| vehicle.id == thing.id);
+        UnfitRow {
+            name: thing.name.clone(),
+            on: vehicle.map_or_else(|| "kit".to_owned(), |vehicle| book.vehicle_mark(&vehicle.id)),
+            reason: thing.reason.to_owned(),
+        }
+    });
+    of_gear.chain(ropes(book.course)).chain(pointless(book)).collect()
+}
+
+/// Kinetic ropes with something missing.
+fn ropes(course: &Course) -> impl Iterator<Item = UnfitRow> {
+    let ropes = course.kit.iter().filter(|item| item.kind == KitKind::KineticRope);
+    ropes.filter_map(|rope| {
+        let retired = unfit_reason(rope).filter(|_| rope.rating.breaking.is_none());
+        let missing = stiffness(rope).err().map(|what| format!("its {what} is not told: no snatch with it"));
+        let reason = retired.map(str::to_owned).or(missing)?;
+        Some(UnfitRow { name: rope.name.clone(), on: "kit".to_owned(), reason })
+    })
+}
+
+/// Vehicles of which no point is told.
+fn pointless(book: &Book) -> Option<UnfitRow> {
+    let none = |vehicle: &&Vehicle| vehicle.recovery_points.is_empty();
+    let marks: Vec<String> =
+        book.course.vehicles.iter().filter(none).map(|vehicle| book.vehicle_mark(&vehicle.id)).collect();
+    (!marks.is_empty()).then(|| UnfitRow {
+        name: if marks.len() == 1 { "1 vehicle".to_owned() } else { format!("{} vehicles", marks.len()) },
+        on: marks.join(", "),
+        reason: "no recovery point is told: nothing is hung on them until a rating is read".to_owned(),
+    })
+}
+
+fn page<'a>(book: &Book, slope: &Slope, sheet: &'a SlopeSheet) -> SlopePage<'a> {
+    let here: Vec<&Recovery> = book
+        .course
+        .vehicles
+        .iter()
+        .filter(|vehicle| may_drive(book, slope, vehicle))
+        .filter_map(|vehicle| planned(book, slope, vehicle))
+        .collect();
+    let drawn = drawn(book, slope, sheet);
+    let (rows, stay) = rows(book, slope);
+    let refusals = if drawn.is_some() { Vec::new() } else { all_refusals(&here, book.show) };
+    let left_out = here.iter().find(|told| !told.fixed_anchors_left_out.is_empty()).map(|told| {
+        format!(
+            "The way up goes in {} stages. Anchors tested at one place serve only a pull that starts within reach of them, and are not counted: {}.",
+            told.stages,
+            told.fixed_anchors_left_out.join("; ")
+        )
+    });
+    SlopePage { slope: sheet, stuck: stuck_places(book, slope), rows, stay, drawn, refusals, left_out }
+}
+
+fn all_refusals(here: &[&Recovery], show: Show) -> Vec<String> {
+    let mut said = Vec::new();
+    for recovery in here {
+        for refused in &recovery.refused {
+            // What is missing for every layout is said once.
+            let sentence = match refused.reason {
+                Refused::Lacks { what, has: 0, .. } => format!("There is no {what}"),
+                Refused::FacesAway => "Own winches are at the front and pull forward only".to_owned(),
+                _ => words::refusal(refused, show),
+            };
+            if !said.contains(&sentence) {
+                said.push(sentence);
+            }
+        }
+    }
+    said.truncate(6);
+    said
+}
+
+/// Least change of gradient at which a vehicle hangs up on its belly, degrees. Common practice, no
+/// source.
+const BREAK_TO_RECKON: f64 = 8.0;
+
+fn stuck_places(book: &Book, slope: &Slope) -> Vec<String> {
+    let show = book.show;
+    let steepest = slope.steepest();
+    let surface = book.course.surface_of(slope);
+    let mut places = vec![format!(
+        "On the steepest stretch ({}): wheels turn and get no hold, or cannot turn.",
+        show.grade(steepest.gradient.si())
+    )];
+    if sinks(surface) {
+        places.push(format!("In the {}: it digs itself in while the wheels spin.", surface.name));
+    }
+    let steepens = |pair: &[crate::course::Stretch]| {
+        (pair[1].gradient.si() - pair[0].gradient.si()).to_degrees() >= BREAK_TO_RECKON
+    };
+    if slope.stretches.windows(2).any(steepens) {
+        places.push("Where it steepens between two stretches: hung up on its belly.".to_owned());
+    }
+    if slope.cross_slope.si().to_degrees() >= TILT_TO_RECKON {
+        places.push(format!(
+            "On the cross slope ({}): slid down against the edge, or on its side.",
+            show.angle(slope.cross_slope.si(), false).text()
+        ));
+    }
+    places.push("Over the brow: stopped with its front wheels below the edge.".to_owned());
+    places
+}

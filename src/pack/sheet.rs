@@ -1,0 +1,5 @@
+//! One slope, one vehicle, one way down: the sheets that documents are put together from.
+
+pub(crate) mod descent;
+pub(crate) mod slope;
+pub(crate) mod vehicle;

@@ -1,0 +1,262 @@
+//! A slope as the templates see it.
+
+use serde::Serialize;
+
+use crate::course::{Band, Course, Ground, Slope, Surface};
+use crate::pack::book::Book;
+use crate::pack::sheet::descent::{DescentRow, WITH_BRAKE, locked_note};
+use crate::page::chart::{Chart, Side};
+use crate::page::figure::{Fig, Show};
+use crate::page::gallery::Shot;
+use crate::page::outline::Outline;
+use crate::page::section::{Section, run_out_length};
+use crate::page::words::abort_rule;
+
+/// A slope with its figures.
+#[derive(Clone, Debug, Serialize)]
+pub struct SlopeSheet {
+    pub id: String,
+    pub name: String,
+    pub lesson: &'static str,
+    pub purpose: String,
+    pub surface: String,
+    pub state: String,
+    pub grade: String,
+    pub ratio: String,
+    pub mean_deg: Fig,
+    pub mean_pct: Fig,
+    pub worst_deg: Fig,
+    pub worst_pct: Fig,
+    pub length: Fig,
+    pub height: Fig,
+    pub run_out: Fig,
+    pub run_out_end: String,
+    pub width: Option<Fig>,
+    pub cross: Option<Fig>,
+    /// Greatest side tilt of the fleet there, bumps included, and the tilt the course allows.
+    pub tilt: Option<(Fig, Fig)>,
+    pub peak: Fig,
+    pub slide: Fig,
+    pub hold_peak: Fig,
+    pub hold_slide: Fig,
+    pub peak_source: String,
+    pub hazards: Vec<String>,
+    pub spotter: String,
+    pub rules: Vec<String>,
+    pub survey: String,
+    pub unsurveyed: bool,
+    pub locked_note: String,
+    pub entry: Fig,
+    pub helped: String,
+    pub abort: String,
+    pub photos: Vec<Shot>,
+    pub line: Section,
+    pub profile: Profile,
+    pub angle: f64,
+    pub worst: f64,
+    pub cross_deg: f64,
+    pub limit: Fig,
+    pub questions: Vec<Question>,
+    pub run: Option<Chart>,
+    pub side: Option<Side>,
+    pub descents: Vec<DescentRow>,
+}
+
+/// A question to ask, with its answer.
+#[derive(Clone, Debug, Serialize)]
+pub struct Question {
+    pub ask: String,
+    pub answer: String,
+}
+
+/// What a slope's sheet shows besides the slope: the vehicles on it and the drawings of one.
+pub struct OnSlope {
+    /// The vehicle drawn.
+    pub stander: Outline,
+    /// A row for each vehicle.
+    pub descents: Vec<DescentRow>,
+    /// Greatest side tilt of the fleet on it, bumps included, rad.
+    pub tilt: f64,
+    /// Computed questions.
+    pub questions: Vec<Question>,
+    /// Speed down the slope.
+    pub run: Option<Chart>,
+    /// On the cross slope.
+    pub side: Option<Side>,
+}
+
+/// The section with a vehicle standing on it.
+#[derive(Clone, Debug, Serialize)]
+pub struct Profile {
+    pub vehicle: Outline,
+    pub alt: String,
+    pub caption: String,
+}
+
+/// Below this grade a slope is for first descents.
+const GENTLE: f64 = 12.0;
+/// Peak friction below which ground is slippery.
+const SLIPPERY: f64 = 0.40;
+/// Cross slope from which it is what the slope teaches, degrees.
+const CROSS: f64 = 5.0;
+
+/// What a slope teaches most, by its ground and whether most of the fleet stays.
+pub fn lesson(course: &Course, slope: &Slope, most_stay: bool) -> &'static str {
+    let surface = course.surface_of(slope);
+    let worst = slope.steepest().gradient.si().to_degrees();
+    let side = slope.cross_slope.si().to_degrees().abs().max(slope.heading.si().to_degrees().abs());
+    match () {
+        () if side >= CROSS => "cross",
+        () if surface.ground == Ground::Loose => "loose",
+        () if surface.peak.likely < SLIPPERY => "slippery",
+        () if worst < GENTLE => "gentle",
+        () if most_stay => "limit",
+        () => "steep",
+    }
+}
+
+impl SlopeSheet {
+    /// A slope's sheet.
+    pub fn of(book: &Book, slope: &Slope, on: OnSlope) -> Self {
+        let (course, show) = (book.course, book.show);
+        let descents = on.descents;
+        let surface = course.surface_of(slope);
+        let mean = mean_angle(slope);
+        let worst = slope.steepest().gradient.si();
+        let unsurveyed = slope.survey.is_none();
+        let limit = show.limit(course.limits.descent_speed.si()).text();
+        let most_stay = 2 * descents.iter().filter(|row| !row.within).count() > descents.len();
+        let section = Section::of(slope, show);
+        Self {
+            id: book.slope_mark(&slope.id),
+            name: slope.name.clone(),
+            lesson: lesson(course, slope, most_stay),
+            purpose: slope.purpose.clone(),
+            surface: surface.name.clone(),
+            state: ground_word(surface).to_owned(),
+            grade: format!("steepest {}", show.grade(worst)),
+            ratio: format!("1:{:.1}", 1.0 / libm::tan(mean)),
+            mean_deg: show.angle(mean, unsurveyed),
+            mean_pct: show.percent(mean, unsurveyed),
+            worst_deg: show.angle(worst, unsurveyed),
+            worst_pct: show.percent(worst, unsurveyed),
+            length: show.length(slope.length().si(), unsurveyed),
+            height: show.length(slope.height().si(), unsurveyed),
+            run_out: run_out_length(slope, show),
+            run_out_end: run_out_end(slope),
+            width: slope.width.map(|width| show.length(width.si(), false)),
+            cross: (slope.cross_slope.si() != 0.0).then(|| show.angle(slope.cross_slope.si(), false)),
+            tilt: (on.tilt != 0.0)
+                .then(|| (show.angle(on.tilt, false), show.angle(course.limits.side_tilt.si(), false))),
+            peak: band(show, surface.peak, surface.estimated),
+            slide: band(show, surface.sliding, surface.estimated),
+            hold_peak: limit_band(show, surface.peak, surface.estimated),
+            hold_slide: limit_band(show, surface.sliding, surface.estimated),
+            peak_source: surface.source.clone(),
+            hazards: slope.hazards.clone(),
+            spotter: slope
+                .spotter
+                .clone()
+                .unwrap_or_else(|| "to be placed by the instructor before the first run".to_owned()),
+            rules: rules(slope, &limit),
+            survey: survey(slope),
+            unsurveyed,
+            locked_note: locked_note(course, slope, show),
+            entry: show.speed(slope.entry_speed.si(), false),
+            helped: helped(&descents),
+            abort: abort_rule(course, Some(slope), show),
+            photos: Vec::new(),
+            profile: profile(slope, show, on.stander),
+            line: section,
+            angle: mean.to_degrees(),
+            worst: worst.to_degrees(),
+            cross_deg: slope.cross_slope.si().to_degrees(),
+            limit: show.limit(course.limits.descent_speed.si()),
+            questions: on.questions,
+            run: on.run,
+            side: on.side,
+            descents,
+        }
+    }
+}
+
+/// Angle of the straight line from brow to foot, rad.
+pub fn mean_angle(slope: &Slope) -> f64 {
+    let level: f64 = slope.stretches.iter().map(|s| s.length.si() * libm::cos(s.gradient.si())).sum();
+    libm::atan(slope.height().si() / level)
+}
+
+fn band(show: Show, band: Band, estimated: bool) -> Fig {
+    show.frictions(band.low, band.high, estimated)
+}
+
+fn limit_band(show: Show, band: Band, estimated: bool) -> Fig {
+    show.angles(libm::atan(band.low), libm::atan(band.high), estimated)
+}
+
+fn ground_word(surface: &Surface) -> &'static str {
+    match surface.ground {
+        Ground::Firm => "firm",
+        Ground::Loose => "loose",
+    }
+}
+
+fn run_out_end(slope: &Slope) -> String {
+    match &slope.run_out {
+        Some(run_out) => run_out
+            .ends_at
+            .clone()
+            .unwrap_or_else(|| "end of the run-out not described: look before driving".to_owned()),
+        None => "no run-out surveyed: the vehicle must be held to the foot".to_owned(),
+    }
+}
+
+fn rules(slope: &Slope, limit: &str) -> Vec<String> {
+    let mut rules = vec![
+        "One vehicle on the slope, nobody below it; spotters stand beside the line".to_owned(),
+        format!("Not faster than {limit}"),
+    ];
+    if slope.cross_slope.si() != 0.0 {
+        rules.push(
+            "Nobody on the downhill side; the way out downhill is marked before the first run".to_owned(),
+        );
+    }
+    rules.extend(slope.rules.iter().map(|rule| rule.trim_end_matches('.').to_owned()));
+    rules
+}
+
+/// The vehicles that need the foot brake with their gear.
+fn helped(descents: &[DescentRow]) -> String {
+    let needs = |row: &&DescentRow| row.gear.as_deref().is_some_and(|gear| gear.ends_with(WITH_BRAKE));
+    descents.iter().filter(needs).map(|row| row.vehicle_id.as_str()).collect::<Vec<_>>().join(", ")
+}
+
+fn survey(slope: &Slope) -> String {
+    let Some(survey) = &slope.survey else { return "Not surveyed: measure before use".to_owned() };
+    let parts = [
+        survey.by.as_ref().map(|by| format!("Measured by {by}")),
+        survey.date.clone(),
+        survey.instrument.as_ref().map(|with| format!("with {with}")),
+    ];
+    parts.into_iter().flatten().collect::<Vec<_>>().join(", ")
+}
+
+fn profile(slope: &Slope, show: Show, vehicle: Outline) -> Profile {
+    let gradients: Vec<String> =
+        slope.stretches.iter().map(|s| show.angle(s.gradient.si(), false).text()).collect();
+    let run_out = run_out_length(slope, show).text();
+    Profile {
+        vehicle,
+        alt: format!(
+            "{} in section: {} along the ground, fall {}, stretches {}, run-out {run_out}; a vehicle drawn to the same scale.",
+            slope.name,
+            show.length(slope.length().si(), false).text(),
+            show.length(slope.height().si(), false).text(),
+            gradients.join(", "),
+        ),
+        caption: format!(
+            "{} in section, one scale both ways, with a vehicle standing on it at the true angle.",
+            slope.name
+        ),
+    }
+}

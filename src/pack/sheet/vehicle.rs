@@ -1,0 +1,287 @@
+//! A vehicle as the templates see it.
+
+use serde::Serialize;
+
+use crate::course::{BrakeKind, Fuel, Gear, Gearbox, Known, Range, RecoveryPoint, Vehicle};
+use crate::engine::formulas::gearing::{creep_speed, rolling_radius};
+use crate::engine::formulas::stability::side_tip_angle;
+use crate::engine::{circumference_of, overall_ratio_of};
+use crate::pack::book::Book;
+use crate::pack::sheet::descent::DescentRow;
+use crate::page::figure::{Fig, Show};
+use crate::page::outline::Outline;
+use crate::page::words::abort_rule;
+use crate::quantity::Measure;
+use crate::recovery::gear::point_reason;
+
+/// A vehicle with its figures.
+#[derive(Clone, Debug, Serialize)]
+pub struct VehicleSheet {
+    pub id: String,
+    pub name: String,
+    pub kind: String,
+    pub engine: String,
+    pub gearbox: String,
+    pub automatic: bool,
+    pub mass: Fig,
+    pub wheelbase: Fig,
+    pub track: Fig,
+    pub cg_height: Fig,
+    pub tyre: String,
+    pub radius: Fig,
+    pub crawl: Fig,
+    pub idle: Fig,
+    pub allowed: Fig,
+    pub gears: Vec<GearRow>,
+    pub brakes: String,
+    pub recovery: Vec<String>,
+    pub notes: Vec<String>,
+    pub tip: Fig,
+    pub side_limit: Fig,
+    pub drawing: Outline,
+    pub card: VehicleCard,
+    pub descents: Vec<DescentRow>,
+}
+
+/// The facts of a vehicle card.
+#[derive(Clone, Debug, Serialize)]
+pub struct VehicleCard {
+    pub crawl: Fig,
+    pub creep: Fig,
+    pub side_limit: Fig,
+    pub abort: String,
+}
+
+/// A gear with its overall ratio, creep speed at idle and greatest speed on overrun.
+#[derive(Clone, Debug, Serialize)]
+pub struct GearRow {
+    pub id: String,
+    pub words: String,
+    pub low: bool,
+    pub ratio: Fig,
+    pub creep: Fig,
+    pub top: Fig,
+    /// Creep speed in the page's unit, for drawings.
+    pub speed: f64,
+}
+
+/// How the note begins that says what was estimated.
+pub(crate) const ESTIMATED: &str = "Estimated from the class, ask the owner";
+
+/// What was estimated of a member's own vehicle, in words.
+pub(crate) fn guessed_words(vehicle: &Vehicle) -> String {
+    let word = |key: &&'static str| match *key {
+        "transfer-high" => "high range",
+        "transfer-low" => "low range",
+        "ratios" => "gear ratios",
+        "axle" => "axle ratio",
+        "drive" => "driven wheels",
+        "gearbox" => "kind of gearbox",
+        "idle" => "idle speed",
+        other => other,
+    };
+    vehicle.guessed.iter().map(word).collect::<Vec<_>>().join(", ")
+}
+
+impl VehicleSheet {
+    /// A vehicle's sheet with a row for each slope.
+    pub fn of(book: &Book, vehicle: &Vehicle, descents: Vec<DescentRow>) -> Self {
+        let (course, show) = (book.course, book.show);
+        let estimate = vehicle.tyre.diameter.estimated && vehicle.tyre.measured_circumference.is_none();
+        let gears: Vec<GearRow> =
+            vehicle.gears().into_iter().map(|gear| gear_row(vehicle, gear, show, estimate)).collect();
+        let crawl = gears.first().map_or_else(|| Fig::new("–", "", false), |gear| gear.ratio.clone());
+        let creep = gears.first().map_or_else(|| Fig::new("–", "", false), |gear| gear.creep.clone());
+        let side_limit = show.angle(vehicle.side_limit.unwrap_or(course.limits.side_tilt).si(), false);
+        let centre = vehicle.loaded_centre_height().si();
+        let tip_estimated = vehicle.track.estimated || vehicle.centre_height.estimated;
+        Self {
+            id: book.vehicle_mark(&vehicle.id),
+            name: vehicle.name.clone(),
+            kind: format!("{} · {}", fuel(vehicle), gearbox_kind(vehicle)),
+            engine: engine(vehicle),
+            gearbox: gearbox(vehicle),
+            automatic: vehicle.transmission.gearbox != Gearbox::Manual,
+            mass: show.mass(vehicle.mass.si(), vehicle.is_guessed("mass")),
+            wheelbase: show.body(vehicle.wheelbase.si(), vehicle.is_guessed("wheelbase")),
+            track: known(show, vehicle.track),
+            cg_height: show.body(centre, vehicle.centre_height.estimated),
+            tyre: tyre(vehicle, show),
+            radius: show.body(rolling_radius(circumference_of(vehicle)), estimate),
+            crawl: crawl.clone(),
+            idle: show.spin(vehicle.engine.idle.si(), vehicle.is_guessed("idle")),
+            allowed: show.spin(vehicle.engine.highest.si(), vehicle.engine.highest.estimated),
+            gears,
+            brakes: brakes(vehicle, show),
+            recovery: recovery(vehicle, show),
+            notes: notes(vehicle, show),
+            tip: show.angle(side_tip_angle(vehicle.track.si(), centre), tip_estimated),
+            side_limit: side_limit.clone(),
+            drawing: Outline::of(vehicle),
+            card: VehicleCard { crawl, creep, side_limit, abort: abort_rule(course, None, show) },
+            descents,
+        }
+    }
+}
+
+fn known<M: Measure>(show: Show, value: Known<M>) -> Fig {
+    show.body(value.value.si(), value.estimated)
+}
+
+fn gear_row(vehicle: &Vehicle, gear: Gear, show: Show, estimate: bool) -> GearRow {
+    let ratio = overall_ratio_of(vehicle, gear);
+    let speed_at = |spin: f64| creep_speed(circumference_of(vehicle), spin, ratio);
+    let creep = speed_at(vehicle.engine.idle.si());
+    GearRow {
+        id: gear.to_string(),
+        words: gear.in_words(),
+        low: gear.range == Range::Low,
+        ratio: show.ratio(ratio, geared(vehicle)),
+        creep: show.creep(creep, estimate || geared(vehicle) || vehicle.is_guessed("idle")),
+        top: show.speed(
+            speed_at(vehicle.engine.highest.si()),
+            estimate || geared(vehicle) || vehicle.engine.highest.estimated,
+        ),
+        speed: show.speed_number(creep),
+    }
+}
+
+/// Whether the overall ratios rest on estimates.
+fn geared(vehicle: &Vehicle) -> bool {
+    ["ratios", "axle", "transfer-high", "transfer-low"].iter().any(|key| vehicle.is_guessed(key))
+}
+
+fn fuel(vehicle: &Vehicle) -> &'static str {
+    match vehicle.engine.fuel {
+        Fuel::Petrol => "petrol",
+        Fuel::Diesel => "diesel",
+    }
+}
+
+fn gearbox_kind(vehicle: &Vehicle) -> &'static str {
+    match vehicle.transmission.gearbox {
+        Gearbox::Manual => "manual",
+        Gearbox::AutomaticLocked => "automatic, converter locks",
+        Gearbox::AutomaticUnlocked => "automatic, converter open",
+    }
+}
+
+fn engine(vehicle: &Vehicle) -> String {
+    let litres = vehicle.engine.displacement.si() * 1000.0;
+    format!("{litres:.1} L {}, {} cylinders", fuel(vehicle), *vehicle.engine.cylinders)
+}
+
+fn gearbox(vehicle: &Vehicle) -> String {
+    let transmission = &vehicle.transmission;
+    let low = match transmission.transfer_low {
+        Some(low) => format!("low range {:.2}:1", low.si()),
+        None => "no low range".to_owned(),
+    };
+    let hub = if transmission.hub.si() > 1.0 {
+        format!(", hubs {:.2}:1", transmission.hub.si())
+    } else {
+        String::new()
+    };
+    let drive = match (transmission.all_wheels, transmission.driven_front) {
+        (true, _) => "all wheels",
+        (false, true) => "front wheels only",
+        (false, false) => "rear wheels only",
+    };
+    format!("{} gears, {}, {low}{hub}, {drive}", transmission.ratios.len(), gearbox_kind(vehicle))
+}
+
+fn tyre(vehicle: &Vehicle, show: Show) -> String {
+    match vehicle.pressure {
+        Some(pressure) => {
+            format!("{} at {}", vehicle.tyre.marking, show.pressure(pressure.si(), false).text())
+        }
+        None => vehicle.tyre.marking.clone(),
+    }
+}
+
+fn brakes(vehicle: &Vehicle, show: Show) -> String {
+    let kind = |axle: Option<crate::course::AxleBrakes>| match axle.map(|axle| axle.kind) {
+        Some(BrakeKind::Disc) => "discs",
+        Some(BrakeKind::Drum) => "drums",
+        None => "none",
+    };
+    let share = Fig::new(format!("{:.0}", 100.0 * vehicle.brakes.front_share.si()), "%", false).text();
+    let iron: f64 = [vehicle.brakes.front, vehicle.brakes.rear]
+        .into_iter()
+        .flatten()
+        .map(|axle| f64::from(axle.count) * axle.mass.si())
+        .sum();
+    let estimated = |axle: crate::course::AxleBrakes| axle.mass.estimated;
+    let from_class = [vehicle.brakes.front, vehicle.brakes.rear].into_iter().flatten().any(estimated);
+    format!(
+        "{}{} in front, {} behind; {}{} of iron; {share} of the braking in front",
+        if vehicle.is_guessed("brakes") { "not told, reckoned as: " } else { "" },
+        kind(vehicle.brakes.front),
+        kind(vehicle.brakes.rear),
+        if from_class { "from the class " } else { "" },
+        show.mass(iron, false).text(),
+    )
+}
+
+/// Where a line may be made fast, and where not: the same judgement as the recovery plan's.
+fn recovery(vehicle: &Vehicle, show: Show) -> Vec<String> {
+    let words = |point: &RecoveryPoint| match (
+        point_reason(&point.place, point.working_load.is_some()),
+        point.working_load,
+    ) {
+        (None, Some(load)) => {
+            format!("{}: working load limit {}", point.place, show.force(load.si(), false).text())
+        }
+        (_, None) => format!("{}: not rated, never pull on it", point.place),
+        _ => format!("{}: no recovery point, never pull on it", point.place),
+    };
+    if vehicle.recovery_points.is_empty() {
+        return vec!["not told: do not pull by anything until its rating is read".to_owned()];
+    }
+    vehicle.recovery_points.iter().map(words).collect()
+}
+
+fn notes(vehicle: &Vehicle, show: Show) -> Vec<String> {
+    let mut notes = Vec::new();
+    if !vehicle.guessed.is_empty() {
+        notes.push(format!("{ESTIMATED}: {}.", guessed_words(vehicle)));
+    }
+    if vehicle.transmission.gearbox == Gearbox::AutomaticUnlocked {
+        notes.push(
+            "Automatic with an open converter: not promised to hold at idle; foot brake with the gear."
+                .to_owned(),
+        );
+    }
+    if !vehicle.transmission.all_wheels {
+        notes.push(
+            "Gearing holds one axle only: that axle slides first, and the vehicle can turn round.".to_owned(),
+        );
+    }
+    if vehicle.transmission.transfer_low.is_none() {
+        notes.push("No low range: the engine holds little on a slope.".to_owned());
+    }
+    if let Some(roof) = vehicle.roof_load {
+        notes.push(format!("{} on the roof: it tips earlier.", show.mass(roof.mass.si(), false).text()));
+    }
+    notes
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::course::read_text;
+    use crate::quantity::UnitSystem;
+
+    #[test]
+    fn a_tow_ball_is_never_named_as_a_place_to_pull() {
+        let course = read_text(include_str!("../../../courses/hill-club-weekend.yaml")).expect("an example");
+        let said: Vec<String> = course
+            .vehicles
+            .iter()
+            .flat_map(|vehicle| recovery(vehicle, Show::new(UnitSystem::Imperial)))
+            .collect();
+        let ball = said.iter().find(|words| words.contains("tow ball")).expect("the van has one");
+        assert!(ball.ends_with("never pull on it"), "{ball}");
+        assert!(said.iter().any(|words| words.contains("working load limit")), "rated points stay");
+    }
+}

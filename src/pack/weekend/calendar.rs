@@ -1,0 +1,53 @@
+//! The day as a calendar file (iCalendar, RFC 5545).
+
+use chrono::{Duration, FixedOffset, NaiveDateTime, TimeZone, Utc};
+use icalendar::{Calendar, Component, Event, EventLike};
+
+use crate::pack::book::Book;
+use crate::pack::ground::timetable::{Kind, timetable};
+use crate::pack::weekend::day::Weekend;
+
+/// File of the calendar.
+pub const CALENDAR: &str = "day.ics";
+/// What it is.
+pub const CALENDAR_TITLE: &str = "Calendar file of the day";
+
+/// Sign-on to debriefing, and the rota's slots without names; none without a date and a place.
+///
+/// Nothing in it depends on the clock: the stamp is the start of the day itself.
+pub fn calendar(book: &Book) -> Option<String> {
+    let weekend = Weekend::of(book)?;
+    let course = book.course;
+    let rules = course.rota.as_ref()?;
+    let (date, place) = (rules.date?, rules.place?);
+    let zone = FixedOffset::east_opt(place.ahead * 60)?;
+    let at = |minutes: u16| {
+        let midnight = date.and_hms_opt(0, 0, 0)?;
+        let local: NaiveDateTime = midnight + Duration::minutes(i64::from(minutes));
+        zone.from_local_datetime(&local).single().map(|time| time.with_timezone(&Utc))
+    };
+    let stamp = at(0)?;
+    let mut calendar = Calendar::new();
+    calendar.name(&course.title);
+    let mut push = |name: &str, summary: &str, from: u16, to: u16| -> Option<()> {
+        let event = Event::new()
+            .uid(&format!("{name}-{}@slopepack.invalid", book.fingerprint))
+            .timestamp(stamp)
+            .summary(summary)
+            .location(&course.site)
+            .starts(at(from)?)
+            .ends(at(to)?)
+            .done();
+        calendar.push(event);
+        Some(())
+    };
+    let sessions = timetable(book).into_iter().filter(|part| part.kind == Kind::Session);
+    for (place, session) in sessions.enumerate() {
+        let (Some(from), Some(end)) = (session.from, session.to) else { continue };
+        push(&format!("session-{}", place + 1), &session.title, from, end)?;
+    }
+    for (place, slot) in weekend.slots().iter().take(weekend.rota.length()).enumerate() {
+        push(&format!("slot-{}", place + 1), &format!("Rota, slot {}", place + 1), slot.start, slot.end)?;
+    }
+    Some(calendar.to_string())
+}

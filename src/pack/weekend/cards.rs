@@ -1,0 +1,142 @@
+//! Cards of the weekend: one for every driver, one for everybody who serves.
+
+use serde::Serialize;
+
+use crate::course::{Need, Role};
+use crate::pack::book::Book;
+use crate::pack::ground::plan::role_word;
+use crate::pack::weekend::day::{Help, Stretch, Weekend, help};
+use crate::page::figure::Fig;
+use crate::page::meta::Meta;
+
+/// Cards of the drivers.
+#[derive(Serialize)]
+pub struct DriverCards {
+    pack: Meta,
+    help: Help,
+    lunch: Option<String>,
+    changed: bool,
+    drivers: Vec<DriverCard>,
+}
+
+#[derive(Serialize)]
+struct DriverCard {
+    no: String,
+    name: String,
+    group: String,
+    vehicle_id: String,
+    vehicle: String,
+    lowest: String,
+    creep: Fig,
+    side_limit: Fig,
+    signals: String,
+    by_hand: bool,
+    notes: Vec<String>,
+    abort: String,
+    day: Vec<Stretch>,
+}
+
+/// Cards of marshals and instructors.
+#[derive(Serialize)]
+pub struct MarshalCards {
+    pack: Meta,
+    help: Help,
+    lunch: Option<String>,
+    changed: bool,
+    people: Vec<MarshalCard>,
+}
+
+#[derive(Serialize)]
+struct MarshalCard {
+    name: String,
+    role: &'static str,
+    instructor: bool,
+    may: String,
+    minutes: String,
+    /// Drivers whom this person signals to by hand alone.
+    by_hand: Vec<String>,
+    day: Vec<Stretch>,
+}
+
+impl DriverCards {
+    /// From a book with a rota; pocket cards, or those of drivers who need large print.
+    pub fn of(book: &Book, pack: Meta, large: bool) -> Option<Self> {
+        let weekend = Weekend::of(book)?;
+        let wanted = |driver: &usize| !large || weekend.drivers()[*driver].needs.contains(&Need::LargePrint);
+        let drivers: Vec<DriverCard> =
+            weekend.to_print().into_iter().filter(wanted).map(|driver| card(&weekend, driver)).collect();
+        (!drivers.is_empty()).then(|| Self {
+            pack,
+            help: help(book),
+            lunch: weekend.lunch(),
+            changed: book.change.is_some(),
+            drivers,
+        })
+    }
+}
+
+fn card(weekend: &Weekend, driver: usize) -> DriverCard {
+    let one = &weekend.drivers()[driver];
+    let sheet = weekend.book.vehicle_sheet_of(&one.vehicle).expect("a checked roster names a vehicle");
+    let hearing = weekend.by_hand(driver);
+    DriverCard {
+        no: one.id.clone(),
+        name: one.name.clone(),
+        group: weekend.rota.group_of(driver).map_or_else(String::new, |group| (group + 1).to_string()),
+        vehicle_id: sheet.id.clone(),
+        vehicle: sheet.name.clone(),
+        lowest: sheet.gears.first().map_or_else(|| "–".to_owned(), |gear| gear.id.clone()),
+        creep: sheet.card.creep.clone(),
+        side_limit: sheet.card.side_limit.clone(),
+        signals: if hearing {
+            "by hand only: the spotter waits until you look; arm straight up, or no spotter in sight: stop"
+                .to_owned()
+        } else {
+            "one spotter; arm straight up, or no contact: stop".to_owned()
+        },
+        by_hand: hearing,
+        // What was estimated stands on the check sheet and in the joining notes; here the mark is enough.
+        notes: sheet
+            .notes
+            .iter()
+            .filter(|note| !note.starts_with(crate::pack::sheet::vehicle::ESTIMATED))
+            .cloned()
+            .chain(weekend.handed_over(&one.vehicle))
+            .collect(),
+        abort: sheet.card.abort.clone(),
+        day: weekend.to_the_end(weekend.day_of(driver)),
+    }
+}
+
+impl MarshalCards {
+    /// From a book with a rota.
+    pub fn of(book: &Book, pack: Meta) -> Option<Self> {
+        let weekend = Weekend::of(book)?;
+        let people: Vec<MarshalCard> =
+            weekend.staff_to_print().into_iter().map(|person| marshal(&weekend, person)).collect();
+        (!people.is_empty()).then(|| Self {
+            pack,
+            help: help(book),
+            lunch: weekend.lunch(),
+            changed: book.change.is_some(),
+            people,
+        })
+    }
+}
+
+fn marshal(weekend: &Weekend, person: usize) -> MarshalCard {
+    let one = &weekend.book.course.people[person];
+    let may: Vec<String> = one.slopes.iter().map(|id| weekend.book.slope_mark(id)).collect();
+    let slots = weekend.rota.duties.iter().filter(|duty| duty.person == person);
+    let minutes: u32 =
+        slots.map(|duty| weekend.rota.slots[duty.slot]).map(|slot| u32::from(slot.end - slot.start)).sum();
+    MarshalCard {
+        name: one.name.clone(),
+        role: role_word(one.role),
+        instructor: one.role == Role::Instructor,
+        may: if may.is_empty() { "every slope".to_owned() } else { may.join(", ") },
+        minutes: minutes.to_string(),
+        by_hand: weekend.signalled_by_hand(person),
+        day: weekend.to_the_end(weekend.service_of(person)),
+    }
+}

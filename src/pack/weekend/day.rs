@@ -1,0 +1,332 @@
+//! The rota as the sheets of the weekend see it.
+
+use serde::Serialize;
+
+use crate::course::{Driver, Role};
+use crate::pack::book::Book;
+use crate::pack::ground::timetable::{Kind, timetable};
+use crate::pack::weekend::posts::groups_text;
+use crate::page::figure::Fig;
+use crate::rota::{Rota, Slot, Station, Visit, clock_text, shown};
+
+/// A weekend's parts at hand: the book with its rota.
+pub(crate) struct Weekend<'a> {
+    pub(crate) book: &'a Book<'a>,
+    pub(crate) rota: &'a Rota,
+}
+
+/// A stretch of somebody's day.
+#[derive(Clone, Debug, Serialize)]
+pub struct Stretch {
+    pub from: String,
+    pub to: String,
+    pub mark: String,
+    pub place: String,
+    /// What is done there: drives, watches and why, shows, serves.
+    pub doing: String,
+    pub driving: bool,
+    /// A slope that this vehicle is kept off: its driver watches.
+    pub refused: bool,
+    pub gear: Option<String>,
+    pub speed: Fig,
+    pub short: String,
+    pub changed: bool,
+}
+
+/// Whom to call and where, as far as every sheet may say it. What the course leaves open is none: the
+/// sheet has a frame to fill in there, never a word that looks like an answer.
+#[derive(Clone, Debug, Serialize)]
+pub struct Help {
+    pub number: Option<String>,
+    pub channel: Option<String>,
+    pub place: Option<String>,
+    pub meeting: Option<String>,
+    pub limit: Fig,
+    pub site_speed: Fig,
+}
+
+impl<'a> Weekend<'a> {
+    /// The weekend of a book that has one.
+    pub(crate) fn of(book: &'a Book<'a>) -> Option<Self> {
+        Some(Self { book, rota: book.rota.as_ref()? })
+    }
+
+    pub(crate) fn drivers(&self) -> &'a [Driver] {
+        &self.book.course.roster.drivers
+    }
+
+    /// Drivers still in the rota, by their place in the roster.
+    pub(crate) fn present(&self) -> Vec<usize> {
+        (0..self.drivers().len()).filter(|driver| self.rota.group_of(*driver).is_some()).collect()
+    }
+
+    /// Drivers whose sheets are to be printed: all of them, or those whose day changed.
+    pub(crate) fn to_print(&self) -> Vec<usize> {
+        let changed = |driver: &usize| match &self.book.change {
+            None => true,
+            Some(change) => change.drivers.iter().any(|(who, _)| who == driver),
+        };
+        self.present().into_iter().filter(changed).collect()
+    }
+
+    /// Staff of the rota whose sheets are to be printed.
+    pub(crate) fn staff_to_print(&self) -> Vec<usize> {
+        let people = &self.book.course.people;
+        let serves =
+            |person: &usize| matches!(people[*person].role, Role::Instructor | Role::Marshal | Role::Spotter);
+        let there = |person: &usize| match &self.book.change {
+            None => true,
+            Some(change) => {
+                !change.missing.people.contains(person) && change.people.iter().any(|(who, _)| who == person)
+            }
+        };
+        (0..people.len()).filter(serves).filter(there).collect()
+    }
+
+    /// The slots to show: all up to the last one in use, and those kept free.
+    pub(crate) fn slots(&self) -> &'a [Slot] {
+        let shown = (self.rota.length() + self.rota.spare).min(self.rota.slots.len());
+        &self.rota.slots[..shown]
+    }
+
+    pub(crate) fn mark(&self, station: Station) -> String {
+        match station {
+            Station::Slope(slope) => self.book.slope_mark(&self.book.course.slopes[slope].id),
+            Station::Demonstration(slope) => format!("D{}", slope + 1),
+            Station::Theory => "T".to_owned(),
+        }
+    }
+
+    pub(crate) fn place(&self, station: Station) -> String {
+        let rules = self.book.course.rota.as_ref();
+        match station {
+            Station::Slope(slope) => self.book.course.slopes[slope].name.clone(),
+            Station::Demonstration(slope) => {
+                let session = rules.and_then(|rules| rules.demonstration.as_ref());
+                let title = session.map_or("Demonstration", |session| session.title.as_str());
+                format!("{title}: {}", self.shown_on(slope))
+            }
+            Station::Theory => rules
+                .and_then(|rules| rules.theory.as_ref())
+                .map_or_else(|| "Lesson".to_owned(), |session| session.title.clone()),
+        }
+    }
+
+    /// The same where there is little room: the mark says the slope, so the vehicle is enough.
+    fn place_on_card(&self, station: Station) -> String {
+        let place = self.place(station);
+        match station {
+            Station::Demonstration(slope) => {
+                let on = self.book.slope_mark(&self.book.course.slopes[slope].id);
+                place.replace(&format!("\u{a0}on\u{a0}{on}"), "")
+            }
+            _ => place,
+        }
+    }
+
+    /// What the demonstration on a slope is shown with: `A on S5`.
+    fn shown_on(&self, slope: usize) -> String {
+        let on = self.book.slope_mark(&self.book.course.slopes[slope].id);
+        match shown(self.book.course, &self.book.reckoning) {
+            Some(shown) => {
+                let with = self.book.vehicle_mark(&self.book.course.vehicles[shown.vehicle].id);
+                format!("{with}\u{a0}on\u{a0}{on}")
+            }
+            None => format!("on\u{a0}{on}"),
+        }
+    }
+
+    /// That a vehicle is shown while its driver is elsewhere, and when; none for every other vehicle.
+    pub(crate) fn handed_over(&self, vehicle: &str) -> Option<String> {
+        let shown = shown(self.book.course, &self.book.reckoning)?;
+        if self.book.course.vehicles[shown.vehicle].id != vehicle {
+            return None;
+        }
+        let station = Station::Demonstration(shown.slope);
+        let mut slots: Vec<usize> = self
+            .rota
+            .visits
+            .iter()
+            .filter(|visit| visit.station == station)
+            .map(|visit| visit.slot)
+            .collect();
+        slots.dedup();
+        let times: Vec<String> =
+            slots.into_iter().map(|slot| clock_text(self.rota.slots[slot].start)).collect();
+        let mark = self.mark(station);
+        (!times.is_empty())
+            .then(|| format!("Shown at {mark}, {}: hand your vehicle over.", times.join(" and ")))
+    }
+
+    /// What a driver does in each slot shown.
+    pub(crate) fn day_of(&self, driver: usize) -> Vec<Stretch> {
+        let group = self.rota.group_of(driver);
+        self.slots()
+            .iter()
+            .enumerate()
+            .map(|(at, slot)| {
+                let visit = group.and_then(|group| self.rota.visit(group, at));
+                let changed =
+                    self.book.change.as_ref().is_some_and(|change| change.drivers.contains(&(driver, at)));
+                match visit {
+                    Some(visit) => self.stretch(driver, visit, *slot, changed),
+                    None => self.free(at, *slot, changed),
+                }
+            })
+            .collect()
+    }
+
+    fn stretch(&self, driver: usize, visit: &Visit, slot: Slot, changed: bool) -> Stretch {
+        let vehicle = &self.drivers()[driver].vehicle;
+        let mark = self.mark(visit.station);
+        let driving = visit.driving.contains(&driver);
+        let row = match visit.station {
+            Station::Slope(_) => self
+                .book
+                .vehicle_sheet_of(vehicle)
+                .and_then(|sheet| sheet.descents.iter().find(|row| row.slope_id == mark)),
+            _ => None,
+        };
+        let doing = match (visit.station, driving) {
+            (Station::Slope(_), true) => "drives".to_owned(),
+            (Station::Slope(_), false) => {
+                let why = row.map_or("not for this vehicle", |row| row.short.as_str());
+                format!("watches: {why}")
+            }
+            (Station::Demonstration(_), _) => "watches the demonstration".to_owned(),
+            (Station::Theory, _) => "lesson".to_owned(),
+        };
+        Stretch {
+            from: clock_text(slot.start),
+            to: clock_text(slot.end),
+            mark,
+            place: self.place_on_card(visit.station),
+            gear: row.filter(|_| driving).and_then(|row| row.gear.clone()),
+            speed: row.map_or_else(|| Fig::new("–", "", false), |row| row.speed.clone()),
+            short: match visit.station {
+                Station::Slope(_) => row.map_or_else(String::new, |row| row.short.clone()),
+                Station::Demonstration(_) => "watch".to_owned(),
+                Station::Theory => String::new(),
+            },
+            doing,
+            driving,
+            refused: !driving && matches!(visit.station, Station::Slope(_)),
+            changed,
+        }
+    }
+
+    /// A slot without a visit: kept free for weather, or simply free.
+    pub(crate) fn free(&self, at: usize, slot: Slot, changed: bool) -> Stretch {
+        let spare = at >= self.rota.length();
+        let place = if spare { "kept free for weather" } else { "free: rest, help, ask" };
+        Stretch {
+            from: clock_text(slot.start),
+            to: clock_text(slot.end),
+            mark: "–".to_owned(),
+            place: place.to_owned(),
+            doing: String::new(),
+            driving: false,
+            refused: false,
+            gear: None,
+            speed: Fig::new("–", "", false),
+            short: String::new(),
+            changed,
+        }
+    }
+
+    /// With what follows the rota, to the end of the day: everybody's last sheet says when that is.
+    pub(crate) fn to_the_end(&self, mut day: Vec<Stretch>) -> Vec<Stretch> {
+        let over = self.slots().last().map_or(0, |slot| slot.end);
+        let after = timetable(self.book).into_iter().filter(|part| part.kind == Kind::Session);
+        for part in after {
+            let (Some(from), to) = (part.from, part.to.or(part.from)) else { continue };
+            if from < over {
+                continue;
+            }
+            let slot = Slot { start: from, end: to.unwrap_or(from) };
+            day.push(Stretch { place: part.title, ..self.free(0, slot, false) });
+        }
+        day
+    }
+
+    /// What somebody of the staff does in each slot shown.
+    pub(crate) fn service_of(&self, person: usize) -> Vec<Stretch> {
+        self.slots()
+            .iter()
+            .enumerate()
+            .map(|(at, slot)| {
+                let changed =
+                    self.book.change.as_ref().is_some_and(|change| change.people.contains(&(person, at)));
+                let Some(duty) = self.rota.duty(person, at) else { return self.free(at, *slot, changed) };
+                let here = self.rota.visits.iter();
+                let here = here.filter(|visit| visit.slot == at && visit.station == duty.station);
+                let groups = groups_text(&here.map(|visit| visit.group).collect::<Vec<_>>());
+                let groups = match self.post(duty) {
+                    Some(post) => format!("{post}, {groups}"),
+                    None => groups,
+                };
+                Stretch {
+                    mark: self.mark(duty.station),
+                    place: self.place_on_card(duty.station),
+                    short: groups,
+                    doing: self.post(duty).unwrap_or_default().to_owned(),
+                    ..self.free(at, *slot, changed)
+                }
+            })
+            .collect()
+    }
+
+    /// The instructors of a station in a slot.
+    pub(crate) fn teaching(&self, station: Station, slot: usize) -> String {
+        let people = &self.book.course.people;
+        let names: Vec<&str> =
+            self.on_duty(station, slot, true).into_iter().map(|at| people[at].name.as_str()).collect();
+        names.join(", ")
+    }
+
+    /// Lunch, as `12:35 to 13:20`, between the slots it lies between.
+    pub(crate) fn lunch(&self) -> Option<String> {
+        let (from, long) = self.book.course.rota.as_ref()?.lunch?;
+        let slots = self.slots();
+        let next = slots.iter().position(|slot| slot.end > from)?;
+        let begins = next.checked_sub(1).map_or(from, |before| slots[before].end.max(from));
+        Some(format!("{} to {}", clock_text(begins), clock_text(begins + long)))
+    }
+
+    /// The sentence that says how good the rota is.
+    pub(crate) fn proof(&self) -> String {
+        let (rota, bound) = (self.rota, &self.rota.bound);
+        let why = bound.grounds.first().map_or("", |ground| ground.why.as_str());
+        let used = rota.length();
+        if used == bound.slots {
+            format!("{used} slots: proven shortest, because {why}.")
+        } else if rota.proven {
+            format!(
+                "{used} slots: proven shortest; the count alone ({why}) gives {}, and the solver refuted everything between.",
+                bound.slots
+            )
+        } else {
+            format!(
+                "{used} slots; no rota needs fewer than {} ({why}), so at most {:.0} % above the shortest.",
+                bound.slots,
+                100.0 * rota.gap()
+            )
+        }
+    }
+}
+
+/// Whom to call, from a course.
+pub(crate) fn help(book: &Book) -> Help {
+    let course = book.course;
+    Help {
+        number: course.emergency.number.clone(),
+        channel: course.day.channel.clone(),
+        place: course.emergency.location.clone(),
+        meeting: course.emergency.assembly.clone(),
+        limit: book.show.limit(course.limits.descent_speed.si()),
+        site_speed: course
+            .day
+            .site_speed
+            .map_or_else(|| Fig::new("walking pace", "", false), |speed| book.show.limit(speed.si())),
+    }
+}

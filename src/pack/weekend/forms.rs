@@ -1,0 +1,272 @@
+//! Forms of the weekend: vehicle checks, attendance, certificates, radio, incidents, the look back.
+
+use serde::Serialize;
+
+use crate::course::{Course, Role};
+use crate::pack::book::Book;
+use crate::pack::ground::plan::role_word;
+use crate::pack::sheet::vehicle::VehicleSheet;
+use crate::pack::weekend::day::{Help, Weekend, help};
+use crate::page::meta::Meta;
+
+/// A check sheet for each vehicle.
+#[derive(Serialize)]
+pub struct VehicleCheck<'a> {
+    pack: Meta,
+    vehicles: Vec<Checked<'a>>,
+    /// Units to write in.
+    units: Units,
+}
+
+/// Units printed beside what is to be written.
+#[derive(Serialize)]
+struct Units {
+    mass: String,
+    pressure: String,
+    force: String,
+}
+
+#[derive(Serialize)]
+struct Checked<'a> {
+    sheet: &'a VehicleSheet,
+    drivers: String,
+    /// Whether it has a low range to try.
+    low_range: bool,
+}
+
+impl<'a> VehicleCheck<'a> {
+    /// From the book; for every vehicle of the course.
+    pub fn of(book: &'a Book, pack: Meta) -> Self {
+        let vehicles = book
+            .course
+            .vehicles
+            .iter()
+            .filter_map(|vehicle| {
+                let roster = book.course.roster.drivers.iter().filter(|driver| driver.vehicle == vehicle.id);
+                let names: Vec<&str> = roster.map(|driver| driver.name.as_str()).collect();
+                Some(Checked {
+                    sheet: book.vehicle_sheet_of(&vehicle.id)?,
+                    drivers: names.join(", "),
+                    low_range: vehicle.transmission.transfer_low.is_some(),
+                })
+            })
+            .collect();
+        Self { pack, vehicles, units: units(book) }
+    }
+}
+
+fn units(book: &Book) -> Units {
+    let show = book.show;
+    Units {
+        mass: show.mass(1.0, false).u,
+        pressure: show.pressure(1.0e5, false).u,
+        force: show.force(1.0e3, false).u,
+    }
+}
+
+/// Sign-on, consent and attendance.
+#[derive(Serialize)]
+pub struct Attendance {
+    pack: Meta,
+    sessions: Vec<String>,
+    people: Vec<Signed>,
+    leader: String,
+}
+
+#[derive(Serialize)]
+struct Signed {
+    no: String,
+    name: String,
+    vehicle: String,
+}
+
+impl Attendance {
+    /// From a book with a rota.
+    pub fn of(book: &Book, pack: Meta) -> Option<Self> {
+        let weekend = Weekend::of(book)?;
+        let drivers = weekend.present().into_iter().map(|at| {
+            let driver = &weekend.drivers()[at];
+            Signed {
+                no: driver.id.clone(),
+                name: driver.name.clone(),
+                vehicle: book.vehicle_mark(&driver.vehicle),
+            }
+        });
+        let staff =
+            book.course.people.iter().filter(|person| person.role != Role::Driver).map(|person| Signed {
+                no: "–".to_owned(),
+                name: format!("{} ({})", person.name, role_word(person.role)),
+                vehicle: "–".to_owned(),
+            });
+        Some(Self {
+            pack,
+            sessions: ["Before lunch", "After lunch", "Left at"].map(str::to_owned).to_vec(),
+            people: drivers.chain(staff).collect(),
+            leader: leader(book.course),
+        })
+    }
+}
+
+/// Who is in charge, by name where one is named.
+pub(crate) fn leader(course: &Course) -> String {
+    let lead = course.people.iter().find(|person| person.role == Role::Lead);
+    lead.map_or_else(|| "the person in charge".to_owned(), |lead| lead.name.clone())
+}
+
+/// Certificates of attendance.
+#[derive(Serialize)]
+pub struct Certificates {
+    pack: Meta,
+    drivers: Vec<Certificate>,
+    outcomes: Vec<String>,
+    leader: String,
+}
+
+#[derive(Serialize)]
+struct Certificate {
+    serial: String,
+    name: String,
+    vehicle: String,
+    minutes: String,
+    driven: String,
+    seen: String,
+}
+
+impl Certificates {
+    /// From a book with a rota.
+    pub fn of(book: &Book, pack: Meta) -> Option<Self> {
+        let weekend = Weekend::of(book)?;
+        let drivers = weekend.present().into_iter().map(|at| certificate(&weekend, at)).collect();
+        let outcomes = book.course.outcomes.clone();
+        Some(Self { pack, drivers, outcomes, leader: leader(book.course) })
+    }
+}
+
+fn certificate(weekend: &Weekend, at: usize) -> Certificate {
+    let driver = &weekend.drivers()[at];
+    let group = weekend.rota.group_of(at);
+    let visits = weekend.rota.visits.iter().filter(|visit| Some(visit.group) == group);
+    let (mut driven, mut seen, mut minutes) = (Vec::new(), Vec::new(), 0_u32);
+    for visit in visits {
+        let slot = weekend.rota.slots[visit.slot];
+        minutes += u32::from(slot.end - slot.start);
+        let place = weekend.place(visit.station);
+        if visit.driving.contains(&at) { driven.push(place) } else { seen.push(place) }
+    }
+    let vehicle = weekend.book.vehicle_sheet_of(&driver.vehicle);
+    Certificate {
+        serial: format!("{}-{}", weekend.book.fingerprint, driver.id),
+        name: driver.name.clone(),
+        vehicle: vehicle.map_or_else(String::new, |vehicle| vehicle.name.clone()),
+        minutes: format!("{} h {:02} min", minutes / 60, minutes % 60),
+        driven: driven.join(", "),
+        seen: if seen.is_empty() { "–".to_owned() } else { seen.join(", ") },
+    }
+}
+
+/// Radio and emergency plan.
+#[derive(Serialize)]
+pub struct RadioPlan {
+    pack: Meta,
+    help: Help,
+    access: Option<String>,
+    hospital: Option<String>,
+    coverage: Option<String>,
+    aiders: Option<String>,
+    kit: Option<String>,
+    contacts: Vec<Call>,
+    calls: Vec<Call>,
+    leader: String,
+    /// A slope for the example of a call.
+    example: String,
+    /// That people or radios do not reach for the posts.
+    short: Option<String>,
+}
+
+#[derive(Serialize)]
+struct Call {
+    name: String,
+    call: String,
+}
+
+impl RadioPlan {
+    /// From the book.
+    pub fn of(book: &Book, pack: Meta) -> Self {
+        let course = book.course;
+        let emergency = &course.emergency;
+        let aiders: Vec<&str> = course
+            .people
+            .iter()
+            .filter(|person| person.role == Role::FirstAider)
+            .map(|person| person.name.as_str())
+            .collect();
+        let kit: Vec<&str> = course
+            .kit
+            .iter()
+            .filter(|item| {
+                matches!(item.kind, crate::course::KitKind::FirstAid | crate::course::KitKind::Extinguisher)
+            })
+            .map(|item| item.name.as_str())
+            .collect();
+        Self {
+            pack,
+            help: help(book),
+            access: emergency.access.clone(),
+            hospital: emergency.hospital.clone(),
+            coverage: emergency.coverage.clone(),
+            aiders: (!aiders.is_empty()).then(|| aiders.join(", ")),
+            kit: (!kit.is_empty()).then(|| kit.join("; ")),
+            contacts: emergency
+                .contacts
+                .iter()
+                .map(|contact| Call { name: contact.name.clone(), call: contact.call.clone() })
+                .collect(),
+            calls: calls(book),
+            leader: leader(course),
+            example: course.slopes.first().map_or_else(String::new, |slope| slope.name.clone()),
+            short: crate::pack::look_at::posts(book),
+        }
+    }
+}
+
+/// Call signs say the place, not the person: whoever stands there answers.
+fn calls(book: &Book) -> Vec<Call> {
+    let mut calls = vec![
+        Call {
+            name: "Control".to_owned(),
+            call: format!("{}, or the deputy, at the meeting point", leader(book.course)),
+        },
+        Call { name: "First aid".to_owned(), call: "first aider, with the kit".to_owned() },
+        Call { name: "Gate".to_owned(), call: "whoever meets the ambulance".to_owned() },
+    ];
+    calls.extend(book.course.slopes.iter().map(|slope| {
+        let mark = book.slope_mark(&slope.id);
+        Call {
+            name: format!("{} brow, {} foot", slope.name, slope.name),
+            call: format!("marshals on {mark}: brow starts, foot clears"),
+        }
+    }));
+    calls.extend(
+        (1..)
+            .zip(book.rota.iter().flat_map(|rota| &rota.groups))
+            .map(|(no, _)| Call { name: format!("Group {no}"), call: "the group’s instructor".to_owned() }),
+    );
+    calls
+}
+
+/// Incident and near-miss form.
+#[derive(Serialize)]
+pub struct IncidentForm {
+    pack: Meta,
+    help: Help,
+    leader: String,
+    serial: String,
+}
+
+impl IncidentForm {
+    /// From the book.
+    pub fn of(book: &Book, pack: Meta) -> Self {
+        let serial = format!("{}-", book.fingerprint);
+        Self { pack, help: help(book), leader: leader(book.course), serial }
+    }
+}

@@ -1,0 +1,106 @@
+//! Who stands where on a slope, and who of the drivers is spoken to by hand.
+
+use crate::course::{Need, Role};
+use crate::pack::weekend::day::Weekend;
+use crate::rota::{Duty, Station};
+
+/// Where vehicles start.
+pub(crate) const BROW: &str = "brow";
+/// Where they stop.
+pub(crate) const FOOT: &str = "foot";
+
+/// What whoever signals to a driver who does not hear does. An instruction, no word on health.
+pub(crate) const BY_HAND: &str = "hand signals only; wait until they look at you";
+
+impl Weekend<'_> {
+    /// Those who serve a station in a slot, in the order of the course: its instructors, or its marshals
+    /// and spotters.
+    pub(crate) fn on_duty(&self, station: Station, slot: usize, teaches: bool) -> Vec<usize> {
+        let people = &self.book.course.people;
+        let here = self.rota.duties.iter().filter(|duty| (duty.station, duty.slot) == (station, slot));
+        let mut here: Vec<usize> = here
+            .map(|duty| duty.person)
+            .filter(|person| (people[*person].role == Role::Instructor) == teaches)
+            .collect();
+        here.sort_unstable();
+        here
+    }
+
+    /// Where somebody stands on duty: the first marshal at the brow, the second at the foot, more of them
+    /// beside the slope. One alone takes the foot, since the start waits for its word; an instructor then
+    /// stands at the brow. None at a lesson.
+    pub(crate) fn post(&self, duty: &Duty) -> Option<&'static str> {
+        if duty.station == Station::Theory {
+            return None;
+        }
+        let marshals = self.on_duty(duty.station, duty.slot, false);
+        match (marshals.iter().position(|person| *person == duty.person), marshals.len()) {
+            (Some(0), 1) | (Some(1), _) => Some(FOOT),
+            (Some(0), _) => Some(BROW),
+            (Some(_), _) => Some("beside"),
+            (None, 0 | 1) => {
+                let first = self.on_duty(duty.station, duty.slot, true).first() == Some(&duty.person);
+                first.then_some(BROW)
+            }
+            (None, _) => None,
+        }
+    }
+
+    /// The names of those who stand at a post of a station in a slot.
+    pub(crate) fn standing_at(&self, station: Station, slot: usize, post: &str) -> String {
+        let here = self.rota.duties.iter().filter(|duty| (duty.station, duty.slot) == (station, slot));
+        let names: Vec<&str> = here
+            .filter(|duty| self.post(duty) == Some(post))
+            .map(|duty| self.book.course.people[duty.person].name.as_str())
+            .collect();
+        if names.is_empty() && station != Station::Theory {
+            "to be named".to_owned()
+        } else {
+            names.join(", ")
+        }
+    }
+
+    /// Whether somebody is signalled to by hand alone.
+    pub(crate) fn by_hand(&self, driver: usize) -> bool {
+        self.drivers()[driver].needs.contains(&Need::Hearing)
+    }
+
+    /// A driver's name on sheets that hang where everybody reads them: what somebody needs is told
+    /// to those who signal, on their own cards.
+    pub(crate) fn called(&self, driver: usize) -> String {
+        whole(&self.drivers()[driver].name)
+    }
+
+    /// The drivers whom somebody of the staff signals to by hand, over their day.
+    pub(crate) fn signalled_by_hand(&self, person: usize) -> Vec<String> {
+        let met = |group: usize| {
+            self.rota.duties.iter().filter(|duty| duty.person == person).any(|duty| {
+                let here =
+                    |visit: &&crate::rota::Visit| (visit.station, visit.slot) == (duty.station, duty.slot);
+                self.rota.visits.iter().filter(here).any(|visit| visit.group == group)
+            })
+        };
+        let groups = (0..self.rota.groups.len()).filter(|group| met(*group));
+        let drivers =
+            groups.flat_map(|group| &self.rota.groups[group]).filter(|driver| self.by_hand(**driver));
+        drivers
+            .map(|at| {
+                let driver = &self.drivers()[*at];
+                let mark = self.book.vehicle_mark(&driver.vehicle);
+                format!("{} {} in {mark}: {BY_HAND}", driver.id, whole(&driver.name))
+            })
+            .collect()
+    }
+}
+
+/// A short name that does not break over lines: `W. X.` stays together.
+pub(crate) fn whole(name: &str) -> String {
+    if name.chars().count() <= 16 { name.replace(' ', "\u{a0}") } else { name.to_owned() }
+}
+
+/// `group 3`, or `groups 3, 4`.
+pub(crate) fn groups_text(groups: &[usize]) -> String {
+    let numbers: Vec<String> = groups.iter().map(|group| (group + 1).to_string()).collect();
+    let word = if groups.len() == 1 { "group" } else { "groups" };
+    if groups.is_empty() { String::new() } else { format!("{word}\u{a0}{}", numbers.join(",\u{a0}")) }
+}

@@ -1,0 +1,463 @@
+//! Sheets of the weekend about everybody: run sheets, joining notes, convoy, radio, the leader's sheet.
+
+use serde::Serialize;
+
+use crate::course::Role;
+use crate::pack::book::Book;
+use crate::pack::ground::plan::role_word;
+use crate::pack::ground::timetable::{self, reserve, timetable};
+use crate::pack::weekend::day::{Help, Stretch, Weekend, help};
+use crate::pack::weekend::posts::{BROW, FOOT, whole};
+use crate::page::meta::Meta;
+use crate::rota::{Duty, Station, clock_text, groups_of, sun};
+
+/// Run sheets by time, by slope and by person.
+#[derive(Serialize)]
+pub struct RunSheets {
+    pack: Meta,
+    proof: String,
+    seed: String,
+    lunch: Option<String>,
+    change: Option<String>,
+    rules: Vec<Rule>,
+    slots: Vec<SlotHead>,
+    groups: Vec<GroupRow>,
+    stations: Vec<StationSheet>,
+    people: Vec<PersonRow>,
+    drivers: Vec<PersonRow>,
+}
+
+#[derive(Serialize)]
+struct Rule {
+    name: &'static str,
+    value: String,
+    source: String,
+}
+
+#[derive(Serialize)]
+struct SlotHead {
+    from: String,
+    to: String,
+    spare: bool,
+    pause: bool,
+}
+
+#[derive(Serialize)]
+struct GroupRow {
+    no: String,
+    members: String,
+    cells: Vec<Cell>,
+}
+
+#[derive(Serialize)]
+struct Cell {
+    mark: String,
+    place: String,
+    note: String,
+    changed: bool,
+}
+
+#[derive(Serialize)]
+struct StationSheet {
+    mark: String,
+    name: String,
+    /// Whether people stand at its brow and its foot.
+    posts: bool,
+    rows: Vec<StationRow>,
+}
+
+#[derive(Serialize)]
+struct StationRow {
+    from: String,
+    to: String,
+    group: String,
+    driving: String,
+    watching: String,
+    instructor: String,
+    brow: String,
+    foot: String,
+}
+
+#[derive(Serialize)]
+struct PersonRow {
+    name: String,
+    note: String,
+    cells: Vec<Cell>,
+}
+
+impl RunSheets {
+    /// From a book with a rota.
+    pub fn of(book: &Book, pack: Meta) -> Option<Self> {
+        let weekend = Weekend::of(book)?;
+        let staff = |role: &Role| matches!(role, Role::Instructor | Role::Marshal | Role::Spotter);
+        let people = (0..book.course.people.len()).filter(|at| staff(&book.course.people[*at].role));
+        let absent =
+            |at: &usize| book.change.as_ref().is_some_and(|change| change.missing.people.contains(at));
+        Some(Self {
+            pack,
+            proof: weekend.proof(),
+            seed: weekend.rota.seed.to_string(),
+            lunch: weekend.lunch(),
+            change: changes(&weekend),
+            rules: rules(book),
+            slots: heads(&weekend),
+            groups: (0..weekend.rota.groups.len()).map(|group| group_row(&weekend, group)).collect(),
+            stations: stations(&weekend),
+            people: people
+                .filter(|at| !absent(at))
+                .map(|at| PersonRow {
+                    name: book.course.people[at].name.clone(),
+                    note: role_word(book.course.people[at].role).to_owned(),
+                    cells: cells(weekend.service_of(at)),
+                })
+                .collect(),
+            drivers: weekend
+                .present()
+                .into_iter()
+                .map(|at| PersonRow {
+                    name: weekend.drivers()[at].name.clone(),
+                    note: book.vehicle_mark(&weekend.drivers()[at].vehicle),
+                    cells: cells(weekend.day_of(at)),
+                })
+                .collect(),
+        })
+    }
+}
+
+/// What changed, in words, on the day itself.
+fn changes(weekend: &Weekend) -> Option<String> {
+    let change = weekend.book.change.as_ref()?;
+    let course = weekend.book.course;
+    let mut gone: Vec<String> =
+        change.missing.slopes.iter().map(|at| format!("{} closed", course.slopes[*at].name)).collect();
+    gone.extend(change.missing.drivers.iter().map(|at| format!("{} missing", weekend.drivers()[*at].name)));
+    gone.extend(change.missing.people.iter().map(|at| format!("{} missing", course.people[*at].name)));
+    let spare = if change.spare_used { " The slots kept free for weather are used." } else { "" };
+    Some(format!(
+        "{}. {} slots of drivers and {} of staff differ from the sheet before; they are marked.{spare}",
+        gone.join("; "),
+        change.drivers.len(),
+        change.people.len()
+    ))
+}
+
+fn rules(book: &Book) -> Vec<Rule> {
+    let Some(rules) = &book.course.rota else { return Vec::new() };
+    let minutes = |time: f64| format!("{:.0} min", time / 60.0);
+    vec![
+        Rule {
+            name: "Drivers in a group",
+            value: format!("at most {}", rules.group_size.number),
+            source: rules.group_size.source.clone(),
+        },
+        Rule {
+            name: "Drivers for an instructor, on a slope",
+            value: format!("at most {}", rules.per_instructor.number),
+            source: rules.per_instructor.source.clone(),
+        },
+        Rule {
+            name: "Instructors at lesson and demonstration",
+            value: "one, however many groups".to_owned(),
+            source: "how this rota is made: nobody of the groups drives there".to_owned(),
+        },
+        Rule {
+            name: "Marshals on a slope in use",
+            value: format!("at least {}", rules.marshals.number),
+            source: rules.marshals.source.clone(),
+        },
+        Rule {
+            name: "Longest without a pause",
+            value: format!("{}, then {}", minutes(rules.duty.most.si()), minutes(rules.duty.pause.si())),
+            source: rules.duty.source.clone(),
+        },
+        Rule {
+            name: "Runs of each vehicle on a visit",
+            value: book.course.day.runs.to_string(),
+            source: "the course; slots are as long as the slowest descents and the reset need".to_owned(),
+        },
+    ]
+}
+
+fn heads(weekend: &Weekend) -> Vec<SlotHead> {
+    let slots = weekend.slots();
+    let usual = weekend.book.course.rota.as_ref().map_or(0, |rules| rules.changeover);
+    slots
+        .iter()
+        .enumerate()
+        .map(|(at, slot)| SlotHead {
+            from: clock_text(slot.start),
+            to: clock_text(slot.end),
+            spare: at >= weekend.rota.length(),
+            pause: slots.get(at + 1).is_some_and(|next| next.start > slot.end + usual),
+        })
+        .collect()
+}
+
+fn cells(day: Vec<Stretch>) -> Vec<Cell> {
+    day.into_iter()
+        .map(|part| Cell {
+            note: match &part.gear {
+                Some(gear) => gear.clone(),
+                None if part.refused => "watch".to_owned(),
+                // Where somebody of the staff stands.
+                None if [BROW, FOOT, "beside"].contains(&part.doing.as_str()) => part.doing.clone(),
+                None => String::new(),
+            },
+            mark: part.mark,
+            place: part.place,
+            changed: part.changed,
+        })
+        .collect()
+}
+
+fn group_row(weekend: &Weekend, group: usize) -> GroupRow {
+    let members: Vec<String> =
+        weekend.rota.groups[group].iter().map(|at| whole(&weekend.drivers()[*at].name)).collect();
+    let cells = weekend
+        .slots()
+        .iter()
+        .enumerate()
+        .map(|(at, slot)| {
+            let changed = weekend.book.change.as_ref().is_some_and(|change| {
+                weekend.rota.groups[group].iter().any(|driver| change.drivers.contains(&(*driver, at)))
+            });
+            let Some(visit) = weekend.rota.visit(group, at) else {
+                let free = weekend.free(at, *slot, changed);
+                return Cell { mark: free.mark, place: free.place, note: String::new(), changed };
+            };
+            Cell {
+                mark: weekend.mark(visit.station),
+                place: weekend.place(visit.station),
+                note: weekend.teaching(visit.station, at),
+                changed,
+            }
+        })
+        .collect();
+    GroupRow { no: (group + 1).to_string(), members: members.join(", "), cells }
+}
+
+fn stations(weekend: &Weekend) -> Vec<StationSheet> {
+    let mut all: Vec<Station> = weekend.rota.visits.iter().map(|visit| visit.station).collect();
+    all.sort_unstable();
+    all.dedup();
+    all.into_iter()
+        .map(|station| StationSheet {
+            mark: weekend.mark(station),
+            name: weekend.place(station),
+            posts: station != Station::Theory,
+            rows: station_rows(weekend, station),
+        })
+        .collect()
+}
+
+fn station_rows(weekend: &Weekend, station: Station) -> Vec<StationRow> {
+    // How somebody is signalled to stands where they drive.
+    let called =
+        |drivers: &[usize]| drivers.iter().map(|at| weekend.called(*at)).collect::<Vec<_>>().join(", ");
+    let names = |drivers: &[usize]| {
+        drivers.iter().map(|at| whole(&weekend.drivers()[*at].name)).collect::<Vec<_>>().join(", ")
+    };
+    weekend
+        .rota
+        .visits
+        .iter()
+        .filter(|visit| visit.station == station)
+        .map(|visit| {
+            let group = &weekend.rota.groups[visit.group];
+            let watching: Vec<usize> =
+                group.iter().copied().filter(|at| !visit.driving.contains(at)).collect();
+            let slot = weekend.rota.slots[visit.slot];
+            StationRow {
+                from: clock_text(slot.start),
+                to: clock_text(slot.end),
+                group: (visit.group + 1).to_string(),
+                driving: called(&visit.driving),
+                watching: names(&watching),
+                instructor: weekend.teaching(station, visit.slot),
+                brow: weekend.standing_at(station, visit.slot, BROW),
+                foot: weekend.standing_at(station, visit.slot, FOOT),
+            }
+        })
+        .collect()
+}
+
+/// Joining notes, sent out before the day.
+#[derive(Serialize)]
+pub struct JoiningNotes {
+    pack: Meta,
+    help: Help,
+    bring: Vec<String>,
+    sessions: Vec<When>,
+    rotation: String,
+    light: Option<String>,
+    access: Option<String>,
+    hut: Option<String>,
+    vehicles: Vec<Known>,
+    signals: String,
+}
+
+#[derive(Serialize)]
+struct When {
+    time: String,
+    title: String,
+}
+
+#[derive(Serialize)]
+struct Known {
+    no: String,
+    name: String,
+    group: String,
+    vehicle: String,
+    ask: String,
+}
+
+impl JoiningNotes {
+    /// From a book with a rota.
+    pub fn of(book: &Book, pack: Meta) -> Option<Self> {
+        let weekend = Weekend::of(book)?;
+        let course = book.course;
+        let rules = course.rota.as_ref()?;
+        Some(Self {
+            pack,
+            help: help(book),
+            bring: course.entry_requirements.clone(),
+            sessions: timetable(book).into_iter().map(when).collect(),
+            rotation: rotation(&weekend),
+            light: sun(rules).map(|sun| {
+                format!("Sunrise {}, sunset {}.", clock_text(sun.rise), clock_text(sun.set))
+            }),
+            access: course.emergency.access.clone(),
+            hut: course.emergency.assembly.clone(),
+            vehicles: weekend.present().into_iter().map(|at| known(&weekend, at)).collect(),
+            signals: "On the day you get a pocket card with your gears and speeds. Nobody drives without the safety briefing.".to_owned(),
+        })
+    }
+}
+
+/// A part of the day with its times.
+fn when(part: timetable::Part) -> When {
+    let time = match part.to {
+        Some(_) => format!("{}–{}", part.start, part.end()),
+        None => part.start,
+    };
+    When { time, title: part.title }
+}
+
+/// How long the groups rotate, in words.
+fn rotation(weekend: &Weekend) -> String {
+    let slots = weekend.slots();
+    let clock = |minutes: Option<u16>| minutes.map_or_else(String::new, clock_text);
+    let last = weekend.rota.length().checked_sub(1).and_then(|last| slots.get(last));
+    let lunch =
+        weekend.lunch().map_or_else(|| "when the group is free".to_owned(), |lunch| format!("from {lunch}"));
+    let reserve = reserve(weekend).map_or_else(String::new, |(from, to)| {
+        format!(
+            " {} to {} is kept free for weather; please stay until the end of the day.",
+            clock_text(from),
+            clock_text(to)
+        )
+    });
+    format!(
+        "From {} to {} your group goes from station to station, {} minutes at each, with lunch {lunch}.{reserve}",
+        clock(slots.first().map(|slot| slot.start)),
+        clock(last.map(|slot| slot.end)),
+        slots.first().map_or(0, |slot| slot.end - slot.start),
+    )
+}
+
+fn known(weekend: &Weekend, at: usize) -> Known {
+    let driver = &weekend.drivers()[at];
+    let vehicle = weekend.book.course.vehicles.iter().find(|vehicle| vehicle.id == driver.vehicle);
+    let ask = vehicle.map(crate::pack::sheet::vehicle::guessed_words).unwrap_or_default();
+    Known {
+        no: driver.id.clone(),
+        name: driver.name.clone(),
+        group: weekend.rota.group_of(at).map_or_else(String::new, |group| (group + 1).to_string()),
+        vehicle: vehicle.map_or_else(String::new, |vehicle| vehicle.name.clone()),
+        ask: if ask.is_empty() { "nothing, thank you".to_owned() } else { ask },
+    }
+}
+
+/// The convoy from the gate to the first stations.
+#[derive(Serialize)]
+pub struct Convoy {
+    pack: Meta,
+    help: Help,
+    parts: Vec<Part>,
+}
+
+#[derive(Serialize)]
+struct Part {
+    no: String,
+    to: String,
+    leader: String,
+    rows: Vec<InConvoy>,
+}
+
+#[derive(Serialize)]
+struct InConvoy {
+    place: String,
+    vehicle_id: String,
+    vehicle: String,
+    who: String,
+}
+
+impl Convoy {
+    /// From a book with a rota.
+    pub fn of(book: &Book, pack: Meta) -> Option<Self> {
+        let weekend = Weekend::of(book)?;
+        let groups = (0..weekend.rota.groups.len()).filter(|group| leaves_otherwise(&weekend, *group));
+        let parts: Vec<Part> = groups.map(|group| part(&weekend, group)).collect();
+        (!parts.is_empty()).then(|| Self { pack, help: help(book), parts })
+    }
+}
+
+/// Whether a group's convoy is to be printed: always before the day; after a change when somebody of it
+/// is missing, or its first station or who leads it there is another.
+fn leaves_otherwise(weekend: &Weekend, group: usize) -> bool {
+    let Some(change) = &weekend.book.change else { return true };
+    let whole = groups_of(weekend.book.course);
+    let gone =
+        whole.get(group).is_some_and(|all| all.iter().any(|driver| change.missing.drivers.contains(driver)));
+    let first = weekend.rota.visits.iter().find(|visit| visit.group == group);
+    gone || first.is_some_and(|first| {
+        let moved =
+            |driver: &usize| change.drivers.iter().any(|(who, slot)| who == driver && *slot <= first.slot);
+        let led = |duty: &Duty| (duty.slot, duty.station) == (first.slot, first.station);
+        weekend.rota.groups[group].iter().any(moved)
+            || weekend
+                .rota
+                .duties
+                .iter()
+                .any(|duty| led(duty) && change.people.contains(&(duty.person, duty.slot)))
+    })
+}
+
+/// A group's vehicles in the order of the roster, shared ones once.
+fn part(weekend: &Weekend, group: usize) -> Part {
+    let first = weekend.rota.visits.iter().find(|visit| visit.group == group);
+    let mut rows: Vec<(String, InConvoy)> = Vec::new();
+    for at in &weekend.rota.groups[group] {
+        let driver = &weekend.drivers()[*at];
+        if let Some((_, row)) = rows.iter_mut().find(|(id, _)| *id == driver.vehicle) {
+            row.who = format!("{}, {}", row.who, weekend.called(*at));
+            continue;
+        }
+        let sheet = weekend.book.vehicle_sheet_of(&driver.vehicle);
+        let row = InConvoy {
+            place: (rows.len() + 1).to_string(),
+            vehicle_id: weekend.book.vehicle_mark(&driver.vehicle),
+            vehicle: sheet.map_or_else(String::new, |sheet| sheet.name.clone()),
+            who: weekend.called(*at),
+        };
+        rows.push((driver.vehicle.clone(), row));
+    }
+    Part {
+        no: (group + 1).to_string(),
+        to: first.map_or_else(String::new, |visit| {
+            format!("{} {}", weekend.mark(visit.station), weekend.place(visit.station))
+        }),
+        leader: first.map_or_else(String::new, |visit| weekend.teaching(visit.station, visit.slot)),
+        rows: rows.into_iter().map(|(_, row)| row).collect(),
+    }
+}

@@ -1,0 +1,119 @@
+//! What every sheet carries.
+
+use serde::Serialize;
+
+use crate::course::{Course, Paper};
+use crate::page::figure::Show;
+use crate::page::gallery::Shot;
+use crate::page::section::Section;
+
+/// The caution of every document.
+pub const CAUTION: &str = "Estimates for teaching. The instructor on the ground decides; vehicle makers’ limits, site rules and local law come first.";
+
+/// What every sheet carries.
+#[derive(Clone, Debug, Serialize)]
+pub struct Meta {
+    pub course: String,
+    pub document: String,
+    pub audience: String,
+    pub file: String,
+    pub version: String,
+    pub fingerprint: String,
+    pub paper: &'static str,
+    pub accent: String,
+    pub lang: &'static str,
+    pub region: &'static str,
+    pub club: Option<String>,
+    pub logo: Option<Shot>,
+    pub site: String,
+    pub date: String,
+    pub caution: &'static str,
+    pub estimate_note: &'static str,
+    pub skyline: Vec<SkylinePart>,
+}
+
+/// One slope in the line at the head of a page.
+#[derive(Clone, Debug, Serialize)]
+pub struct SkylinePart {
+    pub name: String,
+    pub x: Vec<f64>,
+    pub y: Vec<f64>,
+}
+
+impl Meta {
+    /// What a document's sheets carry; `fingerprint` is that of the course file.
+    pub fn of(course: &Course, title: &str, audience: &str, file: &str, fingerprint: &str) -> Self {
+        Self {
+            course: course.title.clone(),
+            document: title.to_owned(),
+            audience: audience.to_owned(),
+            file: file.to_owned(),
+            version: course.version.clone(),
+            fingerprint: fingerprint.to_owned(),
+            paper: match course.paper {
+                Paper::A4 => "a4",
+                Paper::Letter => "us-letter",
+            },
+            accent: accent(course.accent),
+            lang: "en",
+            region: match course.paper {
+                Paper::A4 => "GB",
+                Paper::Letter => "US",
+            },
+            club: (!course.club.is_empty()).then(|| course.club.clone()),
+            logo: None,
+            site: course.site.clone(),
+            date: course.day.date.clone().unwrap_or_else(|| "date to be set".to_owned()),
+            caution: CAUTION,
+            estimate_note: "e = estimated",
+            skyline: skyline(course),
+        }
+    }
+}
+
+fn skyline(course: &Course) -> Vec<SkylinePart> {
+    course
+        .slopes
+        .iter()
+        .map(|slope| {
+            let section = Section::of(slope, Show::new(course.units));
+            let inner = 1..section.x.len() - 1;
+            SkylinePart {
+                name: slope.name.clone(),
+                x: section.x[inner.clone()].to_vec(),
+                y: section.y[inner].to_vec(),
+            }
+        })
+        .collect()
+}
+
+/// The club's colour, darkened until it stands at least 4.5 to 1 against white (WCAG 2 contrast).
+fn accent(colour: Option<[u8; 3]>) -> String {
+    let mut colour = colour.unwrap_or([0x1f, 0x52, 0x61]);
+    while contrast_with_white(colour) < 4.5 {
+        colour = colour.map(|part| part.saturating_sub(part / 16 + 1));
+    }
+    format!("#{:02x}{:02x}{:02x}", colour[0], colour[1], colour[2])
+}
+
+fn contrast_with_white(colour: [u8; 3]) -> f64 {
+    let [red, green, blue] = colour.map(|part| {
+        let part = f64::from(part) / 255.0;
+        if part <= 0.040_45 { part / 12.92 } else { libm::pow((part + 0.055) / 1.055, 2.4) }
+    });
+    1.05 / (0.2126 * red + 0.7152 * green + 0.0722 * blue + 0.05)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_pale_colour_is_darkened_until_it_can_be_read() {
+        assert_eq!(accent(Some([0x1f, 0x52, 0x61])), "#1f5261");
+        let dark = accent(Some([255, 230, 90]));
+        let part = |at: usize| u8::from_str_radix(&dark[at..at + 2], 16).expect("two hex digits");
+        assert!(contrast_with_white([part(1), part(3), part(5)]) >= 4.5, "{dark}");
+        assert!((contrast_with_white([0, 0, 0]) - 21.0).abs() < 1e-9);
+    }
+}

@@ -1,0 +1,125 @@
+//! Verdicts in the trade's words, with their figures.
+
+use crate::course::{Course, Gear, Slope, Vehicle};
+use crate::engine::Reason;
+use crate::page::figure::Show;
+
+/// The short mark of a vehicle on pages: `A` to `Z`, then `A2`, in the order of the course.
+pub fn vehicle_mark(course: &Course, id: &str) -> String {
+    let place = course.vehicles.iter().position(|vehicle| vehicle.id == id).unwrap_or(0);
+    let letter = char::from(b'A' + u8::try_from(place % 26).expect("less than 26"));
+    let round = place / 26 + 1;
+    if round == 1 { letter.to_string() } else { format!("{letter}{round}") }
+}
+
+/// A vehicle in a sentence: `vehicle B, diesel pickup`.
+pub fn named(course: &Course, vehicle: &Vehicle) -> String {
+    format!("vehicle {}, {}", vehicle_mark(course, &vehicle.id), vehicle.name)
+}
+
+/// A line of a calculation as pages print it: powers raised, unit and number not parted.
+pub fn line_on_page(plain: &str) -> String {
+    let raised = plain.replace("^2", "²").replace("^3", "³");
+    match raised.rsplit_once(' ') {
+        Some((line, unit)) if !unit.starts_with(|c: char| c.is_ascii_digit() || c == '−') => {
+            format!("{line}\u{202f}{unit}")
+        }
+        _ => raised,
+    }
+}
+
+/// A reason with its figures.
+pub fn reason_long(reason: Reason, gear: Option<Gear>, show: Show) -> String {
+    let gear = gear.map_or_else(String::new, |gear| format!(" in {gear}"));
+    match reason {
+        Reason::SteeperThanLimit { is, limit } => format!(
+            "{} is steeper than the {} this course drives",
+            show.fine_angle(is, false).text(),
+            show.angle(limit, false).text()
+        ),
+        Reason::SideTiltOverLimit { is, limit } => format!(
+            "side tilt {} with the bump, the limit is {}",
+            show.angle(is, false).text(),
+            show.angle(limit, false).text()
+        ),
+        Reason::SideTiltOverHalfTip { is, limit } => format!(
+            "side tilt {} is over half of what tips it standing still ({})",
+            show.angle(is, false).text(),
+            show.angle(limit, false).text()
+        ),
+        Reason::TooFast { is, limit } => format!(
+            "up to {}{gear}, the course allows {}",
+            told_apart(|digits| show.fine_speed(is, digits).text(), &show.limit(limit).text()),
+            show.limit(limit).text()
+        ),
+        Reason::EngineTooFast { is, limit } => format!(
+            "engine turned to {}{gear}, {} allowed",
+            // Rounded as the estimate it is, unless that would hide which is greater.
+            show.spin(is, show.spin(is, true).v != show.spin(limit, true).v).text(),
+            show.spin(limit, false).text()
+        ),
+        Reason::WheelsSlide { is, limit } if limit > 0.0 => format!(
+            "wheels need {} of grip, at the low end the ground gives {}",
+            show.force(is, false).text(),
+            show.force(limit, false).text()
+        ),
+        Reason::TooLittleGripForBrake { is, limit } => format!(
+            "the foot brake would leave {:.0} % of the low-end grip in hand, {:.0} % are wanted",
+            100.0 * is,
+            100.0 * limit
+        ),
+        Reason::BrakesTooHot { is, limit } => format!(
+            "brakes at {} after the planned runs, the limit is {}",
+            show.temperature(is, false).text(),
+            show.temperature(limit, false).text()
+        ),
+        Reason::LeavesRunOut { is } => format!("leaves the run-out at {}", show.speed(is, false).text()),
+        Reason::RunOutTooShort { is: Some(is), limit } => format!(
+            "needs {} of run-out to stop, there are {}",
+            show.length(is, false).text(),
+            show.length(limit, false).text()
+        ),
+        other => other.to_string(),
+    }
+}
+
+/// A figure with as many digits as tell it from a limit.
+fn told_apart(shown: impl Fn(u8) -> String, limit: &str) -> String {
+    let number = |text: &str| text.split(' ').next().and_then(|digits| digits.parse::<f64>().ok());
+    (2..6).map(&shown).find(|text| number(text) != number(limit)).unwrap_or_else(|| shown(2))
+}
+
+/// A reason in two or three words, for a table.
+pub fn reason_short(reason: Reason) -> &'static str {
+    match reason {
+        Reason::SteeperThanLimit { .. } => "too steep",
+        Reason::SideTiltOverLimit { .. } | Reason::SideTiltOverHalfTip { .. } => "tilts too far",
+        Reason::TooFast { .. } => "too fast",
+        Reason::NoSafeBalance => "engine cannot hold it",
+        Reason::EngineTooFast { .. } => "engine too fast",
+        Reason::WheelsSlide { .. } | Reason::TooLittleGripForBrake { .. } => "grip too low",
+        Reason::ConverterNotLocked => "converter slips",
+        Reason::BrakesTooHot { .. } => "brakes too hot",
+        Reason::DoesNotStop | Reason::LeavesRunOut { .. } => "does not stop",
+        Reason::SlidesOffSide => "slides off",
+        Reason::SteeringLost => "no steering",
+        Reason::RunOutTooShort { .. } => "run-out short",
+        Reason::RearLifts => "rear lifts",
+    }
+}
+
+/// When and how a run is given up, condition before action: the same words on every card. The order
+/// is common practice, no source: a locked wheel is freed before anything else can work.
+pub fn abort_rule(course: &Course, slope: Option<&Slope>, show: Show) -> String {
+    // Across a slope the fall line is a way out only where somebody has looked where it leads.
+    let across = slope.is_some_and(|slope| slope.cross_slope.si() != 0.0 || slope.heading.si() != 0.0);
+    let way = if across {
+        "Nose down the marked way out, stop at its end."
+    } else {
+        "Keep to the fall line, stop at the foot."
+    };
+    format!(
+        "Over {}, wheels turning: brake gently. A wheel locked: brake off until it turns, then gently. {way}",
+        show.limit(course.limits.descent_speed.si()).text()
+    )
+}

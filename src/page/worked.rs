@@ -1,0 +1,250 @@
+//! Worked examples as the templates see them.
+
+use serde::Serialize;
+
+use crate::course::Course;
+use crate::engine::symbols::GRAVITY_ACCELERATION;
+use crate::formula::{Given, Line, Symbol, Worked};
+use crate::page::figure::Fig;
+use crate::page::words::named;
+use crate::print::{Markup, escape};
+use crate::quantity::{ToSi, Unit, UnitSystem, units, units_of};
+
+/// A worked example.
+#[derive(Clone, Debug, Serialize)]
+pub struct WorkedSheet {
+    pub title: String,
+    pub ask: String,
+    pub givens: Vec<GivenRow>,
+    pub steps: Vec<StepRow>,
+    pub answer: Fig,
+    pub check: Option<String>,
+}
+
+/// A number given.
+#[derive(Clone, Debug, Serialize)]
+pub struct GivenRow {
+    pub symbol: Markup,
+    pub name: String,
+    pub value: Fig,
+}
+
+/// A step with its margin note.
+#[derive(Clone, Debug, Serialize)]
+pub struct StepRow {
+    pub line: Markup,
+    pub note: Option<String>,
+}
+
+/// Everything a learner may look up while working: formulas, their letters, the units.
+#[derive(Clone, Debug, Serialize)]
+pub struct FormulaSheet {
+    pub formulae: Vec<FormulaRow>,
+    pub letters: Vec<LetterRow>,
+    pub units: Vec<String>,
+}
+
+/// What a letter stands for.
+#[derive(Clone, Debug, Serialize)]
+pub struct LetterRow {
+    pub symbol: Markup,
+    pub name: String,
+    pub unit: String,
+}
+
+/// A formula on its own.
+#[derive(Clone, Debug, Serialize)]
+pub struct FormulaRow {
+    pub name: String,
+    pub line: Markup,
+}
+
+impl WorkedSheet {
+    /// The sheet of a worked example.
+    pub fn of(course: &Course, worked: &Worked) -> Self {
+        Self {
+            title: worked.title.clone(),
+            ask: ask(course, worked),
+            givens: worked.given.iter().filter(|given| worked.puts_in(given)).map(given_row).collect(),
+            steps: steps(worked),
+            answer: answer(worked),
+            check: None,
+        }
+    }
+}
+
+/// The steps, each with its reason and its likeliest slip.
+pub fn steps(worked: &Worked) -> Vec<StepRow> {
+    let slips = worked.slip_answers();
+    worked
+        .lines
+        .iter()
+        .enumerate()
+        .map(|(place, line)| {
+            let slip = slips.iter().find(|slip| slip.step == place);
+            let usual = slip.map_or_else(String::new, |slip| {
+                format!(" Usual slip: {}; that gives {}.", slip.why, with_unit(&slip.at_step.text, line.unit))
+            });
+            let pounds = if in_pounds(line) {
+                " A mass of 1 lb weighs 1 lbf: m g is the number of pounds."
+            } else {
+                ""
+            };
+            StepRow { line: step_markup(line), note: Some(format!("{}{pounds}{usual}", line.formula.why)) }
+        })
+        .collect()
+}
+
+/// The answer as a figure.
+pub fn answer(worked: &Worked) -> Fig {
+    let line = worked.answer();
+    Fig::new(
+        line.shown.text.replace('-', "−"),
+        line.unit.symbol,
+        worked.given.iter().any(|given| given.estimated),
+    )
+}
+
+/// What is asked, in one sentence.
+pub fn ask(course: &Course, worked: &Worked) -> String {
+    let vehicle =
+        worked.vehicle.as_ref().and_then(|id| course.vehicles.iter().find(|vehicle| vehicle.id == *id));
+    let slope = worked.slope.as_ref().and_then(|id| course.slopes.iter().find(|slope| slope.id == *id));
+    let of = match (vehicle, slope) {
+        (Some(vehicle), Some(slope)) => format!("{}, on {}", named(course, vehicle), slope.name),
+        (Some(vehicle), None) => named(course, vehicle),
+        (None, Some(slope)) => slope.name.clone(),
+        (None, None) => return format!("Find the {}.", worked.answer().formula.gives.name),
+    };
+    let gear = worked.gear.as_ref().map_or_else(String::new, |gear| format!(", in {gear}"));
+    capital(&format!("{of}{gear}: find the {}.", worked.answer().formula.gives.name))
+}
+
+/// The text with a capital at its start.
+fn capital(text: &str) -> String {
+    let mut letters = text.chars();
+    letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
+}
+
+/// Whether a line takes a mass in pounds for its weight, without gravity.
+fn in_pounds(line: &Line) -> bool {
+    *line.unit == units::POUND_FORCE
+        && line.formula.takes.contains(&&GRAVITY_ACCELERATION)
+        && !line.plain.contains("9.81")
+}
+
+/// A number given, as a row.
+pub fn given_row(given: &Given) -> GivenRow {
+    let name = given.symbol.name;
+    GivenRow {
+        symbol: maths(name, given.symbol.math),
+        name: name.to_owned(),
+        value: Fig::new(given.shown.text.replace('-', "−"), given.unit.symbol, given.estimated),
+    }
+}
+
+/// The formulas of some worked examples, each once, in the order met.
+pub fn formulas(examples: &[&Worked]) -> Vec<FormulaRow> {
+    let mut seen: Vec<&str> = Vec::new();
+    let mut rows = Vec::new();
+    for line in examples.iter().flat_map(|worked| &worked.lines) {
+        if seen.contains(&line.formula.id) {
+            continue;
+        }
+        seen.push(line.formula.id);
+        let gives = line.formula.gives;
+        let said = line.spoken.split(", which is ").next().unwrap_or_default();
+        rows.push(FormulaRow {
+            name: line.formula.title.to_owned(),
+            line: maths(said, &format!("{} = {}{}", gives.math, line.letters, to_per_cent(line))),
+        });
+    }
+    rows
+}
+
+/// The factor that makes per cent of a share.
+fn to_per_cent(line: &Line) -> &'static str {
+    if *line.unit == units::PERCENT && line.plain.contains("× 100") { " times 100" } else { "" }
+}
+
+/// Formulas, letters and units of some worked examples.
+pub fn formula_sheet(examples: &[&Worked], system: UnitSystem) -> FormulaSheet {
+    let lines = || examples.iter().flat_map(|worked| &worked.lines);
+    let mut symbols: Vec<&'static Symbol> = Vec::new();
+    for symbol in
+        lines().flat_map(|line| std::iter::once(line.formula.gives).chain(line.formula.takes.iter().copied()))
+    {
+        if !symbols.contains(&symbol) {
+            symbols.push(symbol);
+        }
+    }
+    let letters = symbols.iter().map(|symbol| LetterRow {
+        symbol: maths(symbol.name, symbol.math),
+        name: symbol.name.to_owned(),
+        unit: symbol.unit(system).symbol.to_owned(),
+    });
+    FormulaSheet {
+        formulae: formulas(examples),
+        letters: letters.collect(),
+        units: conversions(&symbols, system),
+    }
+}
+
+/// How the units of these letters are changed, and what else a learner must know of them.
+fn conversions(symbols: &[&'static Symbol], system: UnitSystem) -> Vec<String> {
+    let mut said: Vec<String> = Vec::new();
+    // What a per cent is stands above the list.
+    let units = symbols.iter().map(|symbol| symbol.unit(system)).filter(|unit| **unit != units::PERCENT);
+    for unit in units {
+        let coherent = units_of(unit.dim).find(|unit| unit.is_coherent()).map_or("", |unit| unit.symbol);
+        let text = match unit.to_si {
+            ToSi::Times(_, factor) => format!("1 {} = {factor} {coherent}", unit.symbol),
+            ToSi::Over(_, divisor) => {
+                format!("1 {coherent} = {divisor} {}", unit.symbol)
+            }
+            _ => continue,
+        };
+        if !said.contains(&text) {
+            said.push(text);
+        }
+    }
+    let more: &[&str] = match system {
+        UnitSystem::Metric => &[],
+        UnitSystem::Imperial => &[
+            "A mass of 1 lb weighs 1 lbf, so m g is as many lbf as there are lb",
+            "Energy is counted in kJ, as heat is in tables: 1 kJ = 738 ft·lbf",
+            "F° = Fahrenheit degrees by which something gets warmer, not a reading of the scale",
+        ],
+    };
+    said.extend(more.iter().map(|text| (*text).to_owned()));
+    said
+}
+
+fn step_markup(line: &Line) -> Markup {
+    let relation = if line.shown.exact { "=" } else { "approx" };
+    Markup::trusted(format!(
+        "#worked-line(alt: {}, ${} = {}$, $= {}$, ${relation} {}$)",
+        escape::literal(&line.spoken),
+        line.formula.gives.math,
+        line.letters,
+        line.numbers,
+        result_markup(&line.shown.text, line.unit),
+    ))
+}
+
+fn result_markup(digits: &str, unit: &Unit) -> String {
+    match unit.symbol {
+        "" | ":1" => digits.to_owned(),
+        "°" => format!("{digits} degree"),
+        symbol => format!("{digits} thin upright({})", escape::literal(symbol)),
+    }
+}
+
+fn maths(alt: &str, body: &str) -> Markup {
+    Markup::trusted(format!("#maths(alt: {}, ${body}$)", escape::literal(alt)))
+}
+
+/// Digits and unit in one text.
+pub fn with_unit(digits: &str, unit: &Unit) -> String {
+    Fig::new(digits.replace('-', "−"), unit.symbol, false).text()
+}
