@@ -340,7 +340,7 @@ fn the_same_seed_gives_the_same_papers_and_another_other_numbers() {
             .iter()
             .map(|form| {
                 templates
-                    .render("paper.typ.j2", &PaperSheet::of(&issue(drawn), form, Edition::Standard))
+                    .render("paper/paper.typ.j2", &PaperSheet::of(&issue(drawn), form, Edition::Standard))
                     .unwrap()
                     .text
             })

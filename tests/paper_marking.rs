@@ -96,7 +96,7 @@ fn a_left_out_transfer_ratio_earns_one_of_three_and_the_scheme_says_so() {
     let issue = Issue { course: &drawn.course, fingerprint: "0000-0000" };
     let scheme = Templates::embedded()
         .unwrap()
-        .render("mark-scheme.typ.j2", &SchemeSheet::of(&issue, &form))
+        .render("paper/mark-scheme.typ.j2", &SchemeSheet::of(&issue, &form))
         .unwrap()
         .text;
     assert!(
@@ -147,7 +147,11 @@ fn slopepack_scheme(question: &Question) -> String {
     let drawn = two_hundred();
     let form = Form { code: "TEST".into(), questions: vec![question.clone()] };
     let issue = Issue { course: &drawn.course, fingerprint: "0000-0000" };
-    Templates::embedded().unwrap().render("mark-scheme.typ.j2", &SchemeSheet::of(&issue, &form)).unwrap().text
+    Templates::embedded()
+        .unwrap()
+        .render("paper/mark-scheme.typ.j2", &SchemeSheet::of(&issue, &form))
+        .unwrap()
+        .text
 }
 
 #[test]

@@ -102,7 +102,7 @@ fn feedback_tells_each_candidate_what_was_missed() {
     let issue = Issue { course: &drawn.course, fingerprint: "0000-0000" };
     let text = Templates::embedded()
         .unwrap()
-        .render("result-feedback.typ.j2", &FeedbackSheets::of(&issue, &marked.sittings, forms()))
+        .render("paper/result-feedback.typ.j2", &FeedbackSheets::of(&issue, &marked.sittings, forms()))
         .unwrap()
         .text;
     let sitting = &marked.sittings[0];

@@ -47,8 +47,10 @@ fn nothing_of_the_key_reaches_any_question_paper() {
     let templates = Templates::embedded().unwrap();
     for form in &drawn.forms {
         for edition in [Edition::Standard, Edition::Large, Edition::Coloured] {
-            let text =
-                templates.render("paper.typ.j2", &PaperSheet::of(&issue(drawn), form, edition)).unwrap().text;
+            let text = templates
+                .render("paper/paper.typ.j2", &PaperSheet::of(&issue(drawn), form, edition))
+                .unwrap()
+                .text;
             for secret in secrets(form) {
                 assert!(!text.contains(&secret), "{}: {secret}", form.code);
             }
@@ -58,8 +60,10 @@ fn nothing_of_the_key_reaches_any_question_paper() {
                 found.iter().filter(|number| key_digits(form).contains(*number)).collect();
             assert!(leaked.is_empty(), "{}: {leaked:?}", form.code);
         }
-        let sheet =
-            templates.render("answer-sheet.typ.j2", &AnswerSheet::of(&issue(drawn), form)).unwrap().text;
+        let sheet = templates
+            .render("paper/answer-sheet.typ.j2", &AnswerSheet::of(&issue(drawn), form))
+            .unwrap()
+            .text;
         for secret in secrets(form) {
             assert!(!sheet.contains(&secret), "{}: {secret}", form.code);
         }
@@ -111,7 +115,9 @@ fn leaks_in_pdfs(drawn: &Drawn, forms: &[Form]) {
     let rendered: Vec<_> = forms
         .iter()
         .map(|form| {
-            templates.render("paper.typ.j2", &PaperSheet::of(&issue(drawn), form, Edition::Standard)).unwrap()
+            templates
+                .render("paper/paper.typ.j2", &PaperSheet::of(&issue(drawn), form, Edition::Standard))
+                .unwrap()
         })
         .collect();
     let typesetter = Typesetter::find(None).unwrap();

@@ -175,10 +175,14 @@ impl Written<'_> {
         let templates = Templates::embedded()?;
         let mut documents: Vec<(String, String, Rendered)> = Vec::new();
         let sheet = ResultSheet::of(&issue, self.marked, forms, self.results);
-        documents.push(("results.pdf".into(), "Results".into(), templates.render("results.typ.j2", &sheet)?));
+        documents.push((
+            "results.pdf".into(),
+            "Results".into(),
+            templates.render("paper/results.typ.j2", &sheet)?,
+        ));
         for (part, sittings) in (1..).zip(self.marked.sittings.chunks(SHEETS_A_FILE)) {
             let sheets = FeedbackSheets::of(&issue, sittings, forms);
-            let rendered = templates.render("result-feedback.typ.j2", &sheets)?;
+            let rendered = templates.render("paper/result-feedback.typ.j2", &sheets)?;
             documents.push((
                 format!("feedback/feedback-{part:03}.pdf"),
                 format!("Feedback, part {part}"),
@@ -190,7 +194,7 @@ impl Written<'_> {
             documents.push((
                 "moderation.pdf".into(),
                 "Moderation".into(),
-                templates.render("moderation.typ.j2", &sheet)?,
+                templates.render("paper/moderation.typ.j2", &sheet)?,
             ));
         }
         let workshop = publication.workshop(&templates)?;

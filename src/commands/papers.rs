@@ -166,38 +166,38 @@ fn documents(
             put(
                 format!("{folder}/paper-{code}.pdf"),
                 &format!("Question paper {}", form.code),
-                templates.render("paper.typ.j2", &sheet),
+                templates.render("paper/paper.typ.j2", &sheet),
             )?;
         }
         let sheet = AnswerSheet::of(issue, form);
         put(
             format!("papers/answers-{code}.pdf"),
             &format!("Answer sheet {}", form.code),
-            templates.render("answer-sheet.typ.j2", &sheet),
+            templates.render("paper/answer-sheet.typ.j2", &sheet),
         )?;
         let scheme = SchemeSheet::of(issue, form);
         put(
             format!("staff/scheme-{code}.pdf"),
             &format!("Mark scheme {}", form.code),
-            templates.render("mark-scheme.typ.j2", &scheme),
+            templates.render("paper/mark-scheme.typ.j2", &scheme),
         )?;
     }
     let coverage = Coverage::of(issue, &set.plan, &set.families, &set.forms, seed);
     put(
         "staff/coverage.pdf".into(),
         "Coverage of the blueprint",
-        templates.render("paper-coverage.typ.j2", &coverage),
+        templates.render("paper/paper-coverage.typ.j2", &coverage),
     )?;
     let observation = Observation::of(issue, &set.reckoning);
     put(
         "practical/observation.pdf".into(),
         "Observation records",
-        templates.render("observation.typ.j2", &observation),
+        templates.render("paper/observation.typ.j2", &observation),
     )?;
     put(
         "practical/moderation.pdf".into(),
         "Moderation sheet",
-        templates.render("moderation.typ.j2", &observation),
+        templates.render("paper/moderation.typ.j2", &observation),
     )?;
     Ok(all)
 }

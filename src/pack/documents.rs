@@ -30,6 +30,8 @@ type Fill = fn(&Book, Meta, &Templates, &str) -> Option<Result<Rendered, Failure
 pub struct Kind {
     /// File name without ending; also the template's.
     pub name: &'static str,
+    /// Folder of its template below `templates`, and of what fills it below `src/pack`.
+    folder: &'static str,
     /// Title on its sheets.
     pub title: &'static str,
     /// Who holds it, in words.
@@ -59,6 +61,7 @@ macro_rules! fill {
 pub static KINDS: &[Kind] = &[
     Kind {
         name: "course-plan",
+        folder: "ground",
         title: "Course plan",
         reader: "instructor, club, landowner",
         audience: &[Instructor, Club],
@@ -69,6 +72,7 @@ pub static KINDS: &[Kind] = &[
     },
     Kind {
         name: "fleet-table",
+        folder: "ground",
         title: "Fleet table",
         reader: "instructor, marshals",
         audience: &[Instructor, Assessor, Club],
@@ -79,6 +83,7 @@ pub static KINDS: &[Kind] = &[
     },
     Kind {
         name: "risk-assessment",
+        folder: "ground",
         title: "Risk assessment",
         reader: "instructor, club, landowner",
         audience: &[Instructor, Club],
@@ -89,6 +94,7 @@ pub static KINDS: &[Kind] = &[
     },
     Kind {
         name: "safety-briefing",
+        folder: "ground",
         title: "Safety briefing",
         reader: "whoever briefs",
         audience: &[Instructor, Assessor, Club],
@@ -99,6 +105,7 @@ pub static KINDS: &[Kind] = &[
     },
     Kind {
         name: "instructor-notes",
+        folder: "ground",
         title: "Instructor notes",
         reader: "instructors",
         audience: &[Instructor],
@@ -109,6 +116,7 @@ pub static KINDS: &[Kind] = &[
     },
     Kind {
         name: "demonstration",
+        folder: "ground",
         title: "Demonstration: locked against geared",
         reader: "instructors",
         audience: &[Instructor],
@@ -119,6 +127,7 @@ pub static KINDS: &[Kind] = &[
     },
     Kind {
         name: "recovery-plan",
+        folder: "recovery",
         title: "Recovery plan",
         reader: "instructors, trained riggers",
         audience: &[Instructor, Club],
@@ -129,6 +138,7 @@ pub static KINDS: &[Kind] = &[
     },
     Kind {
         name: "kit-record",
+        folder: "recovery",
         title: "Kit inspection record",
         reader: "whoever answers for the kit",
         audience: &[Instructor, Club],
@@ -139,6 +149,7 @@ pub static KINDS: &[Kind] = &[
     },
     Kind {
         name: "recovery-lesson",
+        folder: "recovery",
         title: "Recovery lesson",
         reader: "instructors",
         audience: &[Instructor],
@@ -149,6 +160,7 @@ pub static KINDS: &[Kind] = &[
     },
     Kind {
         name: "slope-cards",
+        folder: "ground",
         title: "Slope cards",
         reader: "drivers, spotters, marshals",
         audience: &[Instructor, Assessor, Club],
@@ -159,6 +171,7 @@ pub static KINDS: &[Kind] = &[
     },
     Kind {
         name: "vehicle-cards",
+        folder: "ground",
         title: "Vehicle cards",
         reader: "drivers",
         audience: &[Instructor, Club],
@@ -169,6 +182,7 @@ pub static KINDS: &[Kind] = &[
     },
     Kind {
         name: "workbook",
+        folder: "learn",
         title: "Workbook",
         reader: "learners",
         audience: &[Instructor, Club],
@@ -179,6 +193,7 @@ pub static KINDS: &[Kind] = &[
     },
     Kind {
         name: "quiz",
+        folder: "learn",
         title: "Quiz",
         reader: "learners",
         audience: &[Instructor, Assessor],
@@ -189,6 +204,7 @@ pub static KINDS: &[Kind] = &[
     },
     Kind {
         name: "quiz-answers",
+        folder: "learn",
         title: "Quiz: answers and working",
         reader: "assessor, instructor only",
         audience: &[Instructor, Assessor],
@@ -199,6 +215,7 @@ pub static KINDS: &[Kind] = &[
     },
     Kind {
         name: "joining-notes",
+        folder: "weekend",
         title: "Joining notes",
         reader: "everybody who comes, before the day",
         audience: &[Club],
@@ -209,6 +226,7 @@ pub static KINDS: &[Kind] = &[
     },
     Kind {
         name: "attendance",
+        folder: "weekend",
         title: "Sign-on, consent and attendance",
         reader: "sign-on desk",
         audience: &[Club],
@@ -219,6 +237,7 @@ pub static KINDS: &[Kind] = &[
     },
     Kind {
         name: "vehicle-check",
+        folder: "weekend",
         title: "Vehicle check sheets",
         reader: "whoever checks vehicles",
         audience: &[Club],
@@ -229,6 +248,7 @@ pub static KINDS: &[Kind] = &[
     },
     Kind {
         name: "run-sheets",
+        folder: "weekend",
         title: "Run sheets",
         reader: "instructors, marshals, notice board",
         audience: &[Instructor, Club],
@@ -239,6 +259,7 @@ pub static KINDS: &[Kind] = &[
     },
     Kind {
         name: "driver-cards",
+        folder: "weekend",
         title: "Driver cards",
         reader: "drivers, one each",
         audience: &[Club],
@@ -251,6 +272,7 @@ pub static KINDS: &[Kind] = &[
     },
     Kind {
         name: "driver-cards-large",
+        folder: "weekend",
         title: "Driver cards in large print",
         reader: "drivers who asked for it",
         audience: &[Club],
@@ -263,6 +285,7 @@ pub static KINDS: &[Kind] = &[
     },
     Kind {
         name: "marshal-cards",
+        folder: "weekend",
         title: "Marshal and instructor cards",
         reader: "marshals, instructors, one each",
         audience: &[Club],
@@ -273,6 +296,7 @@ pub static KINDS: &[Kind] = &[
     },
     Kind {
         name: "radio-plan",
+        folder: "weekend",
         title: "Radio and emergency plan",
         reader: "everybody with a radio",
         audience: &[Instructor, Club],
@@ -283,6 +307,7 @@ pub static KINDS: &[Kind] = &[
     },
     Kind {
         name: "convoy",
+        folder: "weekend",
         title: "Convoy order",
         reader: "convoy leaders, gate",
         audience: &[Club],
@@ -293,6 +318,7 @@ pub static KINDS: &[Kind] = &[
     },
     Kind {
         name: "certificate",
+        folder: "weekend",
         title: "Certificate of attendance",
         reader: "drivers, at the end",
         audience: &[Club],
@@ -303,6 +329,7 @@ pub static KINDS: &[Kind] = &[
     },
     Kind {
         name: "incident-form",
+        folder: "weekend",
         title: "Incident and near-miss form",
         reader: "whoever saw it, then the person in charge",
         audience: &[Instructor, Club],
@@ -313,6 +340,7 @@ pub static KINDS: &[Kind] = &[
     },
     Kind {
         name: "after-day",
+        folder: "weekend",
         title: "After-day review",
         reader: "person in charge, instructors",
         audience: &[Instructor, Club],
@@ -323,6 +351,7 @@ pub static KINDS: &[Kind] = &[
     },
     Kind {
         name: "leader-sheet",
+        folder: "weekend",
         title: "Confidential sheet",
         reader: "the person in charge, nobody else",
         audience: &[Club],
@@ -361,7 +390,7 @@ impl Kind {
     /// Its template filled from a book; none when the course has nothing for it.
     pub fn fill(&self, book: &Book, templates: &Templates) -> Option<Result<Rendered, Failure>> {
         let meta = book.meta(self.title, self.reader, self.name);
-        (self.fill)(book, meta, templates, &format!("{}.typ.j2", self.name))
+        (self.fill)(book, meta, templates, &format!("{}/{}.typ.j2", self.folder, self.name))
     }
 
     /// As the index lists it.
