@@ -3,11 +3,11 @@
 mod audience;
 mod book;
 mod documents;
-mod edition;
 mod fit;
 pub(crate) mod ground;
 mod imposed;
 mod index;
+mod kind;
 pub(crate) mod learn;
 mod look_at;
 pub(crate) mod recovery;
@@ -16,8 +16,9 @@ pub(crate) mod weekend;
 
 pub use audience::Audience;
 pub use book::Book;
-pub use documents::{INDEX, INDEX_TITLE, KINDS, Kind, index};
+pub use documents::{INDEX, INDEX_TITLE, KINDS, index};
 pub use fit::{FullText, fitted};
 pub use imposed::Layout;
 pub use index::Listed;
+pub use kind::Kind;
 pub use weekend::calendar::{CALENDAR, CALENDAR_TITLE, calendar};

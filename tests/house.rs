@@ -88,3 +88,13 @@ fn the_yaml_reader_and_the_typesetter_are_spoken_to_in_one_place() {
         assert!(!runs || place.contains("src/print/"), "{place} runs a program");
     }
 }
+
+#[test]
+fn a_page_and_what_fills_it_share_a_folder() {
+    for kind in slopepack::pack::KINDS {
+        let template = kind.template();
+        let (folder, _) = template.split_once('/').unwrap();
+        assert!(in_the_house("templates").join(&template).is_file(), "{template}");
+        assert!(in_the_house("src/pack").join(folder).is_dir(), "{template}");
+    }
+}

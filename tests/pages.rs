@@ -4,7 +4,7 @@ use std::path::Path;
 use std::sync::OnceLock;
 
 use slopepack::course::{Course, read};
-use slopepack::pack::{Book, KINDS, Kind, Layout};
+use slopepack::pack::{Book, KINDS, Kind};
 use slopepack::print::{Edition, Templates, Typesetter, Workshop};
 use slopepack::problem::render_problems;
 
@@ -82,7 +82,7 @@ fn comes_in(kind: &Kind, edition: Edition) -> bool {
     match edition {
         Edition::Standard => true,
         Edition::LargePrint => kind.in_large_print(),
-        Edition::Pocket => Layout::of(kind.name).iter().any(|layout| layout.edition() == edition),
+        Edition::Pocket => kind.layouts.iter().any(|layout| layout.edition() == edition),
     }
 }
 

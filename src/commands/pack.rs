@@ -7,7 +7,7 @@ use super::say::Say;
 use super::{read_course, write_out};
 use crate::cli::PackArgs;
 use crate::course::{Course, Loaded, advice};
-use crate::pack::{self, Book, CALENDAR, CALENDAR_TITLE, INDEX, INDEX_TITLE, KINDS, Kind, Layout, Listed};
+use crate::pack::{self, Book, CALENDAR, CALENDAR_TITLE, INDEX, INDEX_TITLE, KINDS, Kind, Listed};
 use crate::page::Gallery;
 use crate::print::{
     About, Edition, Publication, Rendered, Templates, Typesetter, Workshop, fingerprint, picture,
@@ -182,12 +182,8 @@ impl Press<'_> {
         rendered: &Rendered,
         publication: &mut Publication,
     ) -> Result<Vec<Listed>, Failure> {
-        let layouts = Layout::of(kind.name);
-        if layouts.is_empty() {
-            return Ok(Vec::new());
-        }
         let mut listed = Vec::new();
-        for layout in layouts {
+        for layout in kind.layouts {
             self.say.progress(&format!("lay out {}, {}", kind.title, layout.word()));
             let rendered = rendered.clone().in_edition(layout.edition());
             let pages = self.typesetter.drawn_pages(self.workshop, &rendered, STAMP)?;

@@ -41,16 +41,6 @@ struct Imposed {
 }
 
 impl Layout {
-    /// The layouts of a document, by its name.
-    pub fn of(document: &str) -> &'static [Self] {
-        match document {
-            "slope-cards" | "vehicle-cards" => &[Self::TwoUp, Self::FourUp],
-            "driver-cards" | "marshal-cards" => &[Self::TwoUp],
-            "workbook" => &[Self::Booklet],
-            _ => &[],
-        }
-    }
-
     /// Its word in file names.
     pub fn word(self) -> &'static str {
         match self {

@@ -20,6 +20,8 @@ pub struct DescentRow {
     pub within: bool,
     /// Whether its gear alone runs up to near the speed limit: a foot over the brake.
     pub near: bool,
+    /// Whether the foot brake helps its gear.
+    pub helped: bool,
     pub verdict: String,
     pub short: String,
     pub reasons: Vec<String>,
@@ -38,9 +40,6 @@ pub struct DescentRow {
 
 /// Verdict of everything within the limits.
 pub const WITHIN: &str = "within the course’s limits";
-
-/// What follows a gear that the foot brake helps.
-pub const WITH_BRAKE: &str = " + brake";
 
 impl DescentRow {
     /// The row of a pair.
@@ -62,6 +61,7 @@ impl DescentRow {
             within,
             near: pair.standing == Standing::InGear
                 && pair.speed.high > CLEAR_OF_LIMIT * course.limits.descent_speed.si(),
+            helped,
             verdict: verdict(within, helped, &reasons),
             short: short(within, helped, told),
             reasons,
@@ -121,7 +121,7 @@ fn short(within: bool, helped: bool, told: Option<&Told>) -> String {
 }
 
 fn gear_text(gear: Gear, helped: bool) -> String {
-    if helped { format!("{gear}{WITH_BRAKE}") } else { gear.to_string() }
+    if helped { format!("{gear} + brake") } else { gear.to_string() }
 }
 
 fn gear_words(gear: Gear, helped: bool) -> String {

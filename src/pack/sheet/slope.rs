@@ -4,7 +4,7 @@ use serde::Serialize;
 
 use crate::course::{Band, Course, Ground, Slope, Surface};
 use crate::pack::book::Book;
-use crate::pack::sheet::descent::{DescentRow, WITH_BRAKE, locked_note};
+use crate::pack::sheet::descent::{DescentRow, locked_note};
 use crate::page::chart::{Chart, Side};
 use crate::page::figure::{Fig, Show};
 use crate::page::gallery::Shot;
@@ -227,8 +227,7 @@ fn rules(slope: &Slope, limit: &str) -> Vec<String> {
 
 /// The vehicles that need the foot brake with their gear.
 fn helped(descents: &[DescentRow]) -> String {
-    let needs = |row: &&DescentRow| row.gear.as_deref().is_some_and(|gear| gear.ends_with(WITH_BRAKE));
-    descents.iter().filter(needs).map(|row| row.vehicle_id.as_str()).collect::<Vec<_>>().join(", ")
+    descents.iter().filter(|row| row.helped).map(|row| row.vehicle_id.as_str()).collect::<Vec<_>>().join(", ")
 }
 
 fn survey(slope: &Slope) -> String {

@@ -1,0 +1,135 @@
+//! A kind of document: one row of the table holds everything about it.
+
+use crate::pack::audience::Audience;
+use crate::pack::book::Book;
+use crate::pack::imposed::Layout;
+use crate::pack::index::{Listed, half_word, sheet_word};
+use crate::page::meta::Meta;
+use crate::print::{Rendered, Templates};
+use crate::problem::Failure;
+
+/// Fills a template from a book; none when the course has nothing for it.
+type Fill = fn(&Book, Meta, &Templates, &str) -> Option<Result<Rendered, Failure>>;
+
+/// A kind of document.
+#[derive(Debug)]
+pub struct Kind {
+    /// File name without ending; also the template's.
+    pub name: &'static str,
+    /// Folder of its template below `templates`, and of what fills it below `src/pack`.
+    pub(super) folder: &'static str,
+    /// Title on its sheets.
+    pub title: &'static str,
+    /// Who holds it, in words.
+    pub reader: &'static str,
+    /// Who gets it when asked for by reader.
+    pub audience: &'static [Audience],
+    /// Whether it is printed on half the course's paper.
+    pub(super) card: bool,
+    /// Which sides are printed, in words.
+    pub(super) sides: &'static str,
+    /// How many copies, in words.
+    pub(super) copies: &'static str,
+    /// Whether it also comes in large print: what readers hold and read does.
+    pub(super) large_print: bool,
+    /// How its pages are laid several to a sheet.
+    pub layouts: &'static [Layout],
+    /// Which courses have it.
+    pub(super) exists: When,
+    /// How it is filled.
+    pub(super) fill: Fill,
+}
+
+/// Which courses have a document, and whether a change on the day prints it again.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum When {
+    /// Every course that has something to say in it.
+    Always,
+    /// Only a course with a rota.
+    WithRota,
+    /// Only a course with a rota; printed again when the rota changes on the day, as far as it changed.
+    ChangesWithRota,
+}
+
+/// What most documents have in common; a row says only what it has of its own.
+pub(super) const USUAL: Kind = Kind {
+    name: "",
+    folder: "",
+    title: "",
+    reader: "",
+    audience: &[],
+    card: false,
+    sides: "both sides",
+    copies: "1",
+    large_print: false,
+    layouts: &[],
+    exists: When::Always,
+    fill: |_, _, _, _| None,
+};
+
+impl Kind {
+    /// Whether a change on the day may change it.
+    pub fn changes(&self) -> bool {
+        self.exists == When::ChangesWithRota
+    }
+
+    /// Whether only a course with a rota has it.
+    pub fn needs_rota(&self) -> bool {
+        self.exists != When::Always
+    }
+
+    /// Whether it also comes in large print.
+    pub fn in_large_print(&self) -> bool {
+        self.large_print
+    }
+
+    /// Its file in the pack.
+    pub fn file(&self) -> String {
+        format!("{}.pdf", self.name)
+    }
+
+    /// Its large-print edition in the pack.
+    pub fn large_file(&self) -> String {
+        format!("large-print/{}", self.file())
+    }
+
+    /// Title of its large-print edition.
+    pub fn large_title(&self) -> String {
+        format!("{}, large print", self.title)
+    }
+
+    /// Its template, by its path below `templates`.
+    pub fn template(&self) -> String {
+        format!("{}/{}.typ.j2", self.folder, self.name)
+    }
+
+    /// Its template filled from a book; none when the course has nothing for it.
+    pub fn fill(&self, book: &Book, templates: &Templates) -> Option<Result<Rendered, Failure>> {
+        let meta = book.meta(self.title, self.reader, self.name);
+        (self.fill)(book, meta, templates, &self.template())
+    }
+
+    /// As the index lists it.
+    pub fn listed(&self, book: &Book, pages: usize) -> Listed {
+        Listed {
+            file: self.file(),
+            title: self.title.to_owned(),
+            audience: self.reader.to_owned(),
+            pages: pages.to_string(),
+            sheet: if self.card { half_word } else { sheet_word }(book.course.paper).to_owned(),
+            sides: self.sides.to_owned(),
+            copies: self.copies.to_owned(),
+        }
+    }
+
+    /// Its large-print edition as the index lists it.
+    pub fn large_listed(&self, book: &Book, pages: usize) -> Listed {
+        Listed {
+            file: self.large_file(),
+            title: self.large_title(),
+            sheet: sheet_word(book.course.paper).to_owned(),
+            copies: "as asked for".to_owned(),
+            ..self.listed(book, pages)
+        }
+    }
+}
