@@ -70,8 +70,8 @@ fn the_quarry_fleet_differs() {
     assert!(vehicle(&course, "hub-truck").transmission.hub.si() > 1.5);
     assert!(vehicle(&course, "shorty").wheelbase.si() < 2.4);
     assert_eq!(vehicle(&course, "pickup").engine.drag.len(), 4);
-    // 1190 of 2350 kg on the front axle: a = 2.79·(1 − 1190/2350) = 1.3772 m, worked here.
-    assert!((vehicle(&course, "wagon").centre_behind_front.si() - 1.3772).abs() < 1e-4);
+    // 1160 of 2290 kg on the front axle: a = 2.72·(1 − 1160/2290) = 1.3422 m, worked here.
+    assert!((vehicle(&course, "wagon").centre_behind_front.si() - 1.3422).abs() < 1e-4);
 }
 
 #[test]
@@ -81,8 +81,8 @@ fn what_is_given_is_given_and_gaps_are_marked() {
     let guest = vehicle(&course, "guest");
     assert!(estimates(guest) >= 17, "{}", estimates(guest));
     assert!(guest.track.estimated && guest.tyre.diameter.estimated && guest.engine.stroke.estimated);
-    // Square four-cylinder of 3.3 L: cube root of 4·0.000825/π = 0.10165 m, worked here.
-    assert!((guest.engine.stroke.si() - 0.101_65).abs() < 1e-5);
+    // Square four-cylinder of 3.55 L: cube root of 4·0.0008875/π = 0.10416 m, worked here.
+    assert!((guest.engine.stroke.si() - 0.104_16).abs() < 1e-5);
     assert!(guest.engine.drag.is_empty());
 }
 
@@ -147,14 +147,14 @@ fn the_commented_example_shows_every_key() {
         ("{length: 28 m,", "{zzzzzzzz: 1, length: 28 m,"),
         ("{length: 30 m,", "{zzzzzzzz: 1, length: 30 m,"),
         ("{by: Instructor 1, date: 12 March,", "{zzzzzzzz: 1, by: Instructor 1, date: 12 March,"),
-        ("    wheelbase: 2.79 m\n", "    wheelbase: 2.79 m\n    zzzzzzzz: 1\n"),
+        ("    wheelbase: 2.72 m\n", "    wheelbase: 2.72 m\n    zzzzzzzz: 1\n"),
         ("      height: 0.72 m\n", "      height: 0.72 m\n      zzzzzzzz: 1\n"),
         ("{mass: 45 kg,", "{zzzzzzzz: 1, mass: 45 kg,"),
-        ("      circumference: 2.44 m ", "      zzzzzzzz: 1\n      circumference: 2.44 m "),
-        ("      stroke: 82 mm\n", "      stroke: 82 mm\n      zzzzzzzz: 1\n"),
+        ("      circumference: 2.40 m ", "      zzzzzzzz: 1\n      circumference: 2.40 m "),
+        ("      stroke: 78 mm\n", "      stroke: 78 mm\n      zzzzzzzz: 1\n"),
         ("{at: 800 rpm,", "{zzzzzzzz: 1, at: 800 rpm,"),
-        ("{kind: manual, ratios: [4.60, 2.45", "{zzzzzzzz: 1, kind: manual, ratios: [4.60, 2.45"),
-        ("{high: 1.21,", "{zzzzzzzz: 1, high: 1.21,"),
+        ("{kind: manual, ratios: [4.45, 2.52", "{zzzzzzzz: 1, kind: manual, ratios: [4.45, 2.52"),
+        ("{high: 1.12,", "{zzzzzzzz: 1, high: 1.12,"),
         ("      front-share: 65 %\n", "      front-share: 65 %\n      zzzzzzzz: 1\n"),
         ("{kind: disc, count: 2, mass: 10 kg,", "{zzzzzzzz: 1, kind: disc, count: 2, mass: 10 kg,"),
         ("{place: rear hitch,", "{zzzzzzzz: 1, place: rear hitch,"),

@@ -143,7 +143,7 @@ fn what_is_typed_stays_as_typed() {
 
 fn with_club(text: &str) -> Result<Course, Vec<Problem>> {
     let quoted = serde_json::to_string(text).expect("a string");
-    read_text(&WEEKEND.replace("club: Crosswind Hill Club", &format!("club: {quoted}")))
+    read_text(&WEEKEND.replace("club: Thursday Lantern Hill Club", &format!("club: {quoted}")))
 }
 
 #[test]

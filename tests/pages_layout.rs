@@ -220,7 +220,7 @@ fn stress() -> Course {
     course.paper = Sheets::Letter;
     "Descending and recovery in low range for drivers of club vehicles, second weekend"
         .clone_into(&mut course.title);
-    "Three Valleys and Upper Moorland Four-Wheel Driving Association".clone_into(&mut course.club);
+    "Ninth Kettle and Upper Tin Heron Four-Wheel Driving Association".clone_into(&mut course.club);
     let kinds = [
         "long-wheelbase petrol wagon with winch and steel bumper",
         "short-wheelbase petrol, lifted, on oversize mud tyres",

@@ -100,19 +100,19 @@ fn lunch(field: &Field) -> Read<(u16, u16)> {
 
 fn place(field: &Field) -> Read<Place> {
     let mut fields = Fields::of(field, "`place`")?;
-    let latitude = fields.required("latitude", "latitude: 52.9", |field| degrees(&field, 90.0));
-    let longitude = fields.required("longitude", "longitude: -3.1", |field| degrees(&field, 180.0));
+    let latitude = fields.required("latitude", "latitude: 48.3", |field| degrees(&field, 90.0));
+    let longitude = fields.required("longitude", "longitude: -31.7", |field| degrees(&field, 180.0));
     let ahead = fields.required("clock", "clock: '+01:00'", |field| ahead(&field));
     fields.finish();
     Ok(Place { latitude: latitude?, longitude: longitude?, ahead: ahead? })
 }
 
 fn degrees(field: &Field, most: f64) -> Read<f64> {
-    let word = field.word("52.9")?.trim_end_matches('°');
+    let word = field.word("48.3")?.trim_end_matches('°');
     let value = word.replace('−', "-").parse::<f64>().ok().filter(|value| value.abs() <= most);
     value.ok_or_else(|| {
         let message = format!("`{}`: `{}` is not an angle on the map", field.name, start_of(word));
-        field.problem(message, "write decimal degrees, north and east positive: 52.9")
+        field.problem(message, "write decimal degrees, north and east positive: 48.3")
     })
 }
 
