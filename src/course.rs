@@ -39,8 +39,8 @@ pub use slope::{RunOut, Slope, Stretch, Survey};
 pub use surface::{Ground, Surface};
 pub use tyre::{NUMERIC_SIZES, NumericSize};
 pub use vehicle::{
-    Aspiration, AxleBrakes, BrakeKind, Brakes, DragPoint, Engine, Fuel, Gear, Gearbox, Range, RecoveryPoint,
-    RoofLoad, Transmission, Tyre, TyreBuild, Vehicle, VehicleClass,
+    Aid, Aspiration, AxleBrakes, BrakeKind, Brakes, DragPoint, Engine, Fuel, Gear, Gearbox, Range,
+    RecoveryPoint, RoofLoad, Transmission, Tyre, TyreBuild, Vehicle, VehicleClass,
 };
 
 use crate::quantity::UnitSystem;

@@ -72,6 +72,7 @@ pub fn vehicle(id: &str) -> Vehicle {
         engine_inertia: Known::given(Ratio::new(0.25)),
         recovery_points: Vec::new(),
         side_limit: None,
+        aids: Vec::new(),
         guessed: Vec::new(),
     }
 }

@@ -42,6 +42,8 @@ pub struct Vehicle {
     pub wheel_inertia_mass: Known<Mass>,
     /// Inertia of the engine's turning parts, kg·m².
     pub engine_inertia: Known<Ratio>,
+    /// Systems that brake or let go by themselves, as far as the course says.
+    pub aids: Vec<Aid>,
     /// Where a line may be attached.
     pub recovery_points: Vec<RecoveryPoint>,
     /// Greatest side tilt the course allows this vehicle, if it says so itself.
@@ -63,6 +65,17 @@ pub enum VehicleClass {
     Van,
     /// Forward-control or heavy truck.
     Truck,
+}
+
+/// A system that works the brakes or the throttle by itself.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Aid {
+    /// Lets go of a wheel that is about to lock.
+    AntiLock,
+    /// Brakes a wheel that spins.
+    TractionControl,
+    /// Holds a low speed downhill by the brakes.
+    HillDescentControl,
 }
 
 /// A load above the body.

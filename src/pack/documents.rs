@@ -7,6 +7,7 @@ use crate::pack::ground::cards::{FleetTable, Notes, SlopeCards, VehicleCards};
 use crate::pack::ground::demonstration::Demonstration;
 use crate::pack::ground::plan::CoursePlan;
 use crate::pack::ground::risk::RiskAssessment;
+use crate::pack::ground::trouble::WhenItGoesWrong;
 use crate::pack::imposed::Layout::{Booklet, FourUp, TwoUp};
 use crate::pack::index::{Index, Listed};
 use crate::pack::kind::{Kind, USUAL, When};
@@ -77,6 +78,15 @@ pub static KINDS: &[Kind] = &[
         copies: "1, sign-on sheet as needed",
         large_print: true,
         fill: fill!(Briefing),
+        ..GROUND
+    },
+    Kind {
+        name: "when-it-goes-wrong",
+        title: "When it goes wrong",
+        reader: "instructors, drivers",
+        audience: &[Instructor, Club],
+        copies: "1 an instructor, 1 on the notice board",
+        fill: fill!(WhenItGoesWrong),
         ..GROUND
     },
     Kind {

@@ -5,4 +5,6 @@ pub(crate) mod cards;
 pub(crate) mod demonstration;
 pub(crate) mod plan;
 pub(crate) mod risk;
+pub(crate) mod systems;
 pub(crate) mod timetable;
+pub(crate) mod trouble;

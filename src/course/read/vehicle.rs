@@ -2,7 +2,7 @@
 
 use super::powertrain;
 use crate::course::cursor::{Field, Fields, Read};
-use crate::course::{Known, RecoveryPoint, RoofLoad, Tyre, Vehicle, VehicleClass, classes};
+use crate::course::{Aid, Known, RecoveryPoint, RoofLoad, Tyre, Vehicle, VehicleClass, classes};
 use crate::quantity::{Angle, Area, Force, Length, Mass, Pressure};
 
 const CLASSES: &[(&str, VehicleClass)] = &[
@@ -11,6 +11,12 @@ const CLASSES: &[(&str, VehicleClass)] = &[
     ("pickup", VehicleClass::Pickup),
     ("van", VehicleClass::Van),
     ("truck", VehicleClass::Truck),
+];
+
+const AIDS: &[(&str, Aid)] = &[
+    ("anti-lock", Aid::AntiLock),
+    ("traction-control", Aid::TractionControl),
+    ("hill-descent-control", Aid::HillDescentControl),
 ];
 
 /// A vehicle; what it leaves out is filled in from its class and marked as estimated.
@@ -35,6 +41,7 @@ pub(super) fn vehicle(item: &Field) -> Read<Vehicle> {
     let brakes = fields.optional("brakes", |field| powertrain::brakes(&field, class));
     let drag_area = fields.optional("drag-area", |field| field.within::<Area>("0.2 m²", "12 m²"));
     let inertia = fields.optional("wheel-inertia-mass", |field| field.within::<Mass>("1 kg", "2 t"));
+    let aids = fields.optional_list("aids", |field| field.list("an aid", |item| item.choice(AIDS)));
     let recovery_points = fields.optional_list("recovery-points", |field| {
         field.list("a recovery point", |item| recovery_point(&item))
     });
@@ -62,6 +69,7 @@ pub(super) fn vehicle(item: &Field) -> Read<Vehicle> {
         drag_area: given_or(drag_area?, Area::new(usual.drag_area)),
         wheel_inertia_mass: given_or(inertia?, Mass::new(usual.wheel_inertia_mass)),
         engine_inertia,
+        aids: aids?,
         recovery_points: recovery_points?,
         side_limit: side_limit?,
         guessed: Vec::new(),

@@ -1,0 +1,136 @@
+//! What to do with each kind of gearbox, engine, drive and aid that is in this fleet, and only those.
+
+use serde::Serialize;
+
+use crate::course::{Aid, Course, Fuel, Gearbox, Vehicle};
+use crate::page::words::vehicle_mark;
+
+/// A kind of system, which vehicles have it, what to do with it going down.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct System {
+    /// What it is.
+    pub title: &'static str,
+    /// The marks of the vehicles that have it.
+    pub who: String,
+    /// What to do.
+    pub lines: &'static [&'static str],
+    /// Where it comes from.
+    pub source: &'static str,
+}
+
+/// A kind with the test that tells a vehicle of it.
+struct Kind {
+    title: &'static str,
+    has: fn(&Vehicle) -> bool,
+    lines: &'static [&'static str],
+    source: &'static str,
+}
+
+static KINDS: &[Kind] = &[
+    Kind {
+        title: "Manual gearbox",
+        has: |vehicle| vehicle.transmission.gearbox == Gearbox::Manual,
+        lines: &[
+            "Range and gear at the top, standing. Check that low range is truly in: a lever that jumped to neutral on the way is the classic cause of a runaway.",
+            "Clutch foot flat on the floor from brow to foot. No gear change on the slope.",
+        ],
+        source: "makers’ handbooks; the jumped lever: common practice, no source",
+    },
+    Kind {
+        title: "Automatic, converter locks",
+        has: |vehicle| vehicle.transmission.gearbox == Gearbox::AutomaticLocked,
+        lines: &[
+            "Lever in the lowest position, or first held by hand. Never D, never N; P only when it stands.",
+            "A lock-up can open by itself when slow or cold: if it begins to run, foot on the brake, lightly.",
+        ],
+        source: "makers’ handbooks and service manuals",
+    },
+    Kind {
+        title: "Automatic, converter open",
+        has: |vehicle| vehicle.transmission.gearbox == Gearbox::AutomaticUnlocked,
+        lines: &[
+            "Lever in the lowest position. Never D, never N; P only when it stands.",
+            "It pushes at idle below its creep speed and holds only weakly above it: right foot over the brake all the way.",
+            "One foot: the left stays away. Left-foot braking is for obstacles, and can switch traction control off.",
+        ],
+        source: "makers’ handbooks; published trail-driving guide. Left foot on the descent: no source advises it",
+    },
+    Kind {
+        title: "Petrol engine",
+        has: |vehicle| vehicle.engine.fuel == Fuel::Petrol,
+        lines: &[
+            "Foot off: the shut throttle makes the cylinders pull against vacuum, on top of friction. Idle is higher with choke or cold: so is the creep speed.",
+        ],
+        source: "textbooks on engines; the cold idle: common practice, no source",
+    },
+    Kind {
+        title: "Diesel engine",
+        has: |vehicle| vehicle.engine.fuel == Fuel::Diesel,
+        lines: &[
+            "No throttle, so no vacuum to pull against: it holds by friction and swept volume. “A diesel has no engine braking” is not true; the figures are on the card. Some hold idle up by themselves: then it pushes.",
+        ],
+        source: "textbooks on engines; idle held up: common practice, no source",
+    },
+    Kind {
+        title: "No low range",
+        has: |vehicle| vehicle.transmission.transfer_low.is_none(),
+        lines: &[
+            "First gear is several times too fast for a steep slope: the foot brake does the work, and gets warm. Only where the card says so.",
+        ],
+        source: "computed for each vehicle on its card",
+    },
+    Kind {
+        title: "Two wheels driven",
+        has: |vehicle| !vehicle.transmission.all_wheels,
+        lines: &[
+            "The engine holds one axle only. Rear: a low gear and a dab of brake let the rear lock first, and the tail comes round. Front: steering goes first. Foot brake light, even, early.",
+        ],
+        source: "axle braking as worked on the cards",
+    },
+    Kind {
+        title: "Anti-lock brakes",
+        has: |vehicle| vehicle.aids.contains(&Aid::AntiLock),
+        lines: &[
+            "Press and hold; the pedal shudders. It keeps the steering. On loose ground it stops longer than locked wheels (27 % in one published road test on gravel). It may be off in low range: see the handbook.",
+        ],
+        source: "published road test of anti-lock brakes on gravel; makers’ handbooks",
+    },
+    Kind {
+        title: "Traction control",
+        has: |vehicle| vehicle.aids.contains(&Aid::TractionControl),
+        lines: &[
+            "It brakes a wheel that spins; it does nothing for a wheel that is held. It is no differential lock, and warms the brakes.",
+        ],
+        source: "makers’ handbooks",
+    },
+    Kind {
+        title: "Hill descent control",
+        has: |vehicle| vehicle.aids.contains(&Aid::HillDescentControl),
+        lines: &[
+            "Needs a gear: never in neutral. It works the brakes, so it heats them, warns, and lets go to cool: foot ready.",
+            "It cannot hold what the ground cannot hold. This course’s figures are without it.",
+        ],
+        source: "makers’ handbooks",
+    },
+];
+
+/// The systems of a course's own vehicles.
+pub fn systems(course: &Course) -> Vec<System> {
+    KINDS
+        .iter()
+        .filter_map(|kind| {
+            let marks: Vec<String> = course
+                .vehicles
+                .iter()
+                .filter(|vehicle| (kind.has)(vehicle))
+                .map(|vehicle| vehicle_mark(course, &vehicle.id))
+                .collect();
+            (!marks.is_empty()).then(|| System {
+                title: kind.title,
+                who: if marks.len() == course.vehicles.len() { "all".to_owned() } else { marks.join(", ") },
+                lines: kind.lines,
+                source: kind.source,
+            })
+        })
+        .collect()
+}

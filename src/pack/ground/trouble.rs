@@ -1,0 +1,276 @@
+//! When it goes wrong: what to do for each case, and the systems that are in this fleet.
+
+use serde::Serialize;
+
+use crate::course::{Gearbox, Slope, Vehicle};
+use crate::pack::book::Book;
+use crate::pack::ground::systems::{System, systems};
+use crate::page::meta::Meta;
+
+/// One thing that goes wrong: what is seen, what is done, in that order.
+#[derive(Clone, Copy, Debug, Serialize)]
+pub struct Trouble {
+    /// What it is called.
+    pub title: &'static str,
+    /// What the driver sees or feels.
+    pub see: &'static str,
+    /// What to do, step by step.
+    pub steps: &'static [&'static str],
+    /// What never to do.
+    pub never: &'static str,
+    /// How it is practised on the gentlest slope or standing.
+    pub drill: &'static str,
+    /// Where it comes from, and where sources clash.
+    pub source: &'static str,
+    /// Which fleets it concerns.
+    #[serde(skip)]
+    for_fleet: fn(&[Vehicle]) -> bool,
+}
+
+fn any(_: &[Vehicle]) -> bool {
+    true
+}
+
+/// Everything that goes wrong on a slope, in the order it is briefed.
+pub static TROUBLES: &[Trouble] = &[
+    Trouble {
+        title: "Wheels locked, sliding straight",
+        see: "The wheels stand, the vehicle goes on. Turning the steering wheel does nothing.",
+        steps: &[
+            "Foot off the brake until the wheels turn.",
+            "Steer straight down.",
+            "Brake again, lighter.",
+        ],
+        never: "Never turn the steering wheel further and wait: when the wheels grip, it goes where they point.",
+        drill: "Locked stop on the flat, then the same with the foot off: say which one steered.",
+        source: "Order as in published driver training for locked-wheel skids. On deep loose ground staying locked may stop it sooner, straight on only: a published road test found this on gravel.",
+        for_fleet: any,
+    },
+    Trouble {
+        title: "The tail steps out",
+        see: "The rear comes round. Going down in a low gear the usual cause is rear wheels that turn slower than the ground passes: too much brake, or too much engine on one axle.",
+        steps: &[
+            "Foot off the brake.",
+            "Steer the way the nose must go: straight down the slope.",
+            "A touch of throttle, in gear, until the rear wheels roll.",
+            "Straighten, let it settle, only then brake again.",
+        ],
+        never: "Never clutch down, never brake into the turn.",
+        drill: "Pedal order said aloud and done standing, engine off. Not provoked on a slope.",
+        source: "A little throttle: two published handbooks for low-range vehicles. Manuals for wheels that spin say throttle off, and one for snow says brake: other causes. Ask first why the wheels slide.",
+        for_fleet: any,
+    },
+    Trouble {
+        title: "The engine stalls going down",
+        see: "Silence. Pedal and steering go heavy as the help fades.",
+        steps: &[
+            "Foot brake, at once, and keep it on: do not pump, each stroke uses up help.",
+            "Parking brake on. Clutch down, or lever in P.",
+            "Start the engine, foot still on the brake.",
+            "Lowest gear in. Clutch up, then parking brake off, then foot brake off, slowly.",
+            "Straight on down.",
+        ],
+        never: "Never roll with the clutch down or in neutral to start it.",
+        drill: "On the nursery slope, half-way down, engine switched off by the instructor’s word.",
+        source: "Order as in makers’ off-road handbooks. That each stroke uses up help: from memory of trade practice, no source.",
+        for_fleet: any,
+    },
+    Trouble {
+        title: "A climb that fails",
+        see: "It hardly moves, spins, or the engine stops on the way up.",
+        steps: &[
+            "Foot brake, then parking brake. Stay straight.",
+            "Engine stopped: start it first. Without it there is no brake help and the gears hold nothing.",
+            "Low range, reverse. Look down the way you came up; a hand on top of the rim, so that you feel straight wheels.",
+            "Parking brake off, foot brake off (clutch up at the same time). Back straight down on the engine.",
+            "Sliding: a little throttle, in reverse, until the tyres grip.",
+        ],
+        never: "Never neutral, never clutch down while it rolls, never turn round on the slope.",
+        drill: "On the nursery slope, first drill before any hill is climbed: stop half-way up on the word, back down straight.",
+        source: "Makers’ off-road handbooks agree on the order. They clash on the foot brake while backing down: two allow a light foot, one only to stop. The handbook of the vehicle decides; so it does where one forbids low-range reverse.",
+        for_fleet: any,
+    },
+    Trouble {
+        title: "The foot brake fades or the pedal goes long",
+        see: "More foot, less braking; a smell; the pedal sinks.",
+        steps: &[
+            "Stay in the low gear: it holds without the pedal.",
+            "Pump the pedal, firm and quick.",
+            "Steer for the run-out or soft ground uphill.",
+            "Parking brake in short pulls, button held, straight ahead only.",
+            "Tell the spotter: BRAKES. Nobody else starts.",
+        ],
+        never: "Never change gear now. A parking brake on the transmission is never used while it moves.",
+        drill: "Said aloud at the brow before the longest slope. The vehicle stands until its brakes are cold.",
+        source: "Change down early, pump, parking brake with its release held, look for a way out: published commercial driver manual. Soft uphill ground: common practice, no source.",
+        for_fleet: any,
+    },
+    Trouble {
+        title: "Sliding down a side slope",
+        see: "The vehicle goes sideways, or the upper wheels go light.",
+        steps: &[
+            "Steer downhill, towards the marked way out.",
+            "Foot off the brake; a touch of throttle to follow the wheels.",
+            "Stop at the foot.",
+        ],
+        never: "Never steer uphill, never brake hard across the slope, never lean out.",
+        drill: "Walk the way out on foot first; each driver points to it before the run.",
+        source: "Turn downhill: makers’ handbooks. One club page says a little up first: it spends time and grip, and this course does not teach it.",
+        for_fleet: any,
+    },
+    Trouble {
+        title: "It goes over",
+        see: "The upper side lifts and does not come back.",
+        steps: &[
+            "Shout ROLLOVER. Hands off the rim, arms and legs in, chin down.",
+            "When it lies still: ignition off.",
+            "Everyone answers by name.",
+            "Brace yourself, then belt off: you fall on the lower side.",
+            "Out on the side away from fuel, slope and traffic. Up the slope, never below the vehicle.",
+        ],
+        never: "Never put an arm or leg out. Never unbelt before it lies still and everyone has answered.",
+        drill: "Sitting, belted, standing on the level: call, hands, names, belt. Each driver once.",
+        source: "Drill order: published army roll-over training. Clash: one text braces on the roof while it rolls, others keep hands off it; this course keeps arms in.",
+        for_fleet: any,
+    },
+    Trouble {
+        title: "Stopped on the slope, and it will not go on",
+        see: "Hung up, bogged, or you do not like what comes next.",
+        steps: &[
+            "Foot brake, parking brake, engine running, in gear. Stay belted.",
+            "Say STOPPED and your slope on the radio, or hold one arm straight up.",
+            "Wait for the instructor. What can be done downhill is done downhill.",
+        ],
+        never: "Never get out on your own. Nobody walks or stands below the vehicle.",
+        drill: "Talked through at each brow: where would you stop, who comes?",
+        source: "Common practice, no source. What follows is the recovery plan.",
+        for_fleet: any,
+    },
+    Trouble {
+        title: "The vehicle must be left on a slope",
+        see: "The instructor says so. There is no level ground to reach.",
+        steps: &[
+            "Foot brake on. A helper from the side, never below, sets chocks on the downhill side of the lower axle, both wheels.",
+            "Ease the foot brake until the chocks take the load, then brake again.",
+            "Parking brake on. Lowest gear in, or P; transfer case in a gear, never neutral.",
+            "Engine off, key out.",
+            "Out on the uphill side. Keep clear of the way it would roll.",
+        ],
+        never: "Never trust P or a parking brake alone: with the transfer case in neutral neither gear nor P holds anything.",
+        drill: "On the nursery slope with the chocks that will be used: do they hold on this ground?",
+        source: "Order: a maker’s handbook for parking on a grade; neutral in the transfer case: two makers’ handbooks. Parking brakes are approved on 20 % dry test ground (UN Regulation 13-H, from memory), not on wet grass.",
+        for_fleet: any,
+    },
+    Trouble {
+        title: "It rolls away with nobody in it",
+        see: "A vehicle moves and the seat is empty.",
+        steps: &[
+            "Shout RUNAWAY and point. Everybody off the slope to the sides.",
+            "Spotter: run-out clear, radio STOP STOP STOP.",
+            "Let it go. Count people, then look at the vehicle.",
+        ],
+        never: "Never chase it, never jump in, never put a stone or a foot before a wheel.",
+        drill: "Ask at the brow: where does it roll, who stands there?",
+        source: "Published roll-away guidance of safety authorities; never chase it: common practice, no source.",
+        for_fleet: any,
+    },
+    Trouble {
+        title: "An automatic runs faster and faster",
+        see: "Lowest position, foot off, and the speed still creeps up: the converter lets the wheels overrun the engine.",
+        steps: &[
+            "Light foot on the brake, off, on again, wheels turning: keep the card’s speed.",
+            "Lever stays in the lowest position.",
+            "Past the card’s limit: do the abort.",
+        ],
+        never: "Never N, never P while it moves, never D.",
+        drill: "On the nursery slope: feet off for three seconds, feel it run, take it back with the foot.",
+        source: "Feather the brake, engine braking is limited: published trail-driving guide. Lever positions: makers’ handbooks.",
+        for_fleet: |fleet| fleet.iter().any(|vehicle| vehicle.transmission.gearbox != Gearbox::Manual),
+    },
+    Trouble {
+        title: "Spotter out of sight, signal not understood, radio dead",
+        see: "You do not know what you are being told.",
+        steps: &[
+            "Stop, wheels turning to the last.",
+            "Stay. Wait until you see and understand again.",
+            "Ask by horn: one long.",
+        ],
+        never: "Never follow two people, never go on from memory.",
+        drill: "The spotter steps out of sight once in the first run.",
+        source: "One spotter, stop if lost from view: published rules for signallers (SI 1996/341, Schedule 1 Part IX). The horn: common practice, no source.",
+        for_fleet: any,
+    },
+];
+
+/// A thing of the ground to look for before it goes wrong.
+#[derive(Clone, Copy, Debug, Serialize)]
+pub struct Ground {
+    /// What it is.
+    pub title: &'static str,
+    /// What to do about it.
+    pub rule: &'static str,
+}
+
+/// What the ground asks besides its gradient.
+pub static GROUND: &[Ground] = &[
+    Ground {
+        title: "Ruts",
+        rule: "Hold the rim lightly, thumbs outside; let it track. Look whether the wheels still point straight: they bite at the end of the rut. Cross at about 45°, one wheel at a time.",
+    },
+    Ground {
+        title: "Step or ledge",
+        rule: "Straight over it, foot on the brake before the edge, let each axle down. Never feet off over a step.",
+    },
+    Ground {
+        title: "Edge",
+        rule: "Nothing drives or stands within 1.5 m of an unprotected edge, or a wheel’s radius if that is more.",
+    },
+    Ground {
+        title: "Water",
+        rule: "Walk it or leave it. Not above the hubs without the maker’s word. After it: brakes dried by a light foot before the next slope. A parking brake on the transmission is not trusted wet.",
+    },
+    Ground {
+        title: "Tyre pressure",
+        rule: "Only what tyre and vehicle makers allow for this load and speed; written on the card. Lowered pressures lower the speed limit; pumped up again before the road.",
+    },
+    Ground {
+        title: "Way to and from the slope",
+        rule: "Slowest in front. Distance so that you always see the one behind; it waits at each turn. Who is on the slope has the way. One vehicle on a slope.",
+    },
+    Ground {
+        title: "Reversing",
+        rule: "Nobody behind. With a guide in view all the time, or not at all; the guide never walks backwards.",
+    },
+];
+
+/// When it goes wrong: cases, ground, and the systems of this fleet.
+#[derive(Serialize)]
+pub struct WhenItGoesWrong {
+    pack: Meta,
+    troubles: Vec<Trouble>,
+    ground: &'static [Ground],
+    /// The gentlest slope, where drills are done.
+    drill_slope: String,
+    systems: Vec<System>,
+}
+
+impl WhenItGoesWrong {
+    /// From the book.
+    pub fn of(book: &Book, pack: Meta) -> Self {
+        let course = book.course;
+        Self {
+            pack,
+            troubles: TROUBLES.iter().filter(|case| (case.for_fleet)(&course.vehicles)).copied().collect(),
+            ground: GROUND,
+            drill_slope: gentlest(&course.slopes)
+                .map_or_else(String::new, |slope| format!("{} {}", book.slope_mark(&slope.id), slope.name)),
+            systems: systems(course),
+        }
+    }
+}
+
+/// The slope that asks least, gradient and cross slope together.
+fn gentlest(slopes: &[Slope]) -> Option<&Slope> {
+    let asks = |slope: &Slope| slope.steepest().gradient.si() + slope.cross_slope.si().abs();
+    slopes.iter().min_by(|a, b| asks(a).total_cmp(&asks(b)))
+}
