@@ -82,6 +82,7 @@ pub static KINDS: &[Kind] = &[
     },
     Kind {
         name: "when-it-goes-wrong",
+        folder: "ground",
         title: "When it goes wrong",
         reader: "instructors, drivers",
         audience: &[Instructor, Club],

@@ -57,10 +57,12 @@ const fn rows(paper: Paper) -> usize {
     }
 }
 
-/// Blank rows after the names: as many as there are names and four at least, since a school's learners
-/// are rarely named before, then on to the end of the page, so that the signature stands under the last.
+/// Blank rows after the names: a third as many as there are names and four at least, since a school's
+/// learners are rarely all named before, then on to the end of the page, so that the signature stands
+/// under the last.
 const fn blank_rows(page: usize, people: usize) -> usize {
-    let least = if people > 4 { people } else { 4 };
+    let third = people.div_ceil(3);
+    let least = if third > 4 { third } else { 4 };
     (people + least).next_multiple_of(page) - people
 }
 
