@@ -9,7 +9,7 @@ use crate::pack::Audience;
 /// Exit codes, as the help shows them.
 const EXIT_CODES: &str = "Exit codes: 0 done; 1 the course needs mending (with file, line and column); \
 2 wrong arguments; 3 the typesetter is missing, too old, failed or timed out; 4 files could not be read or \
-written.";
+written; 129, 130 or 143 it was told to end (the terminal closed, Ctrl-C, a request to end) and has cleared up.";
 
 /// Works out how each vehicle comes down each slope, and prints the day's papers.
 #[derive(Debug, Parser)]
@@ -36,6 +36,9 @@ pub enum Command {
     Mark(MarkArgs),
     /// Read a course and report every mistake in it.
     Check(CheckArgs),
+    /// Ends the children of a run that died; started by the program itself.
+    #[command(hide = true)]
+    Guard,
 }
 
 /// `pack`.
@@ -43,7 +46,7 @@ pub enum Command {
 pub struct PackArgs {
     /// The course file (YAML).
     pub course: PathBuf,
-    /// Folder the pack goes into; it is replaced as a whole, other people's files in it stay.
+    /// Folder the pack goes into; files of others in it stay, and so does what somebody changed.
     #[arg(long, value_name = "DIR", default_value = "out")]
     pub into: PathBuf,
     /// Only papers for this reader; may be given again.
@@ -77,9 +80,12 @@ pub struct TypesetterArgs {
     /// The typesetter's program; without it, `typst` on PATH.
     #[arg(long, value_name = "PATH", env = "SLOPEPACK_TYPST")]
     pub typst: Option<PathBuf>,
-    /// Longest time for one document, in seconds.
-    #[arg(long, value_name = "SECONDS", default_value_t = 60, value_parser = clap::value_parser!(u64).range(1..))]
+    /// Longest time for one document, in seconds, up to a day.
+    #[arg(long, value_name = "SECONDS", default_value_t = 60, value_parser = clap::value_parser!(u64).range(1..=86_400))]
     pub time_limit: u64,
+    /// Typeset everything afresh, and keep nothing for the next run.
+    #[arg(long)]
+    pub no_cache: bool,
 }
 
 /// `reckon`.
@@ -125,7 +131,7 @@ pub struct PapersArgs {
     /// Also print each paper on a tinted page, as the course's `tint` says.
     #[arg(long)]
     pub coloured: bool,
-    /// Folder the papers go into; it is replaced as a whole, other people's files in it stay.
+    /// Folder the papers go into; files of others in it stay, and so does what somebody changed.
     #[arg(long, value_name = "DIR", default_value = "out/papers")]
     pub into: PathBuf,
     /// How to find the typesetter.
@@ -150,7 +156,7 @@ pub struct MarkArgs {
     /// Only the results as CSV; no sheets, so no typesetter is needed.
     #[arg(long)]
     pub only_csv: bool,
-    /// Folder the results go into; it is replaced as a whole, other people's files in it stay.
+    /// Folder the results go into; files of others in it stay, and so does what somebody changed.
     #[arg(long, value_name = "DIR", default_value = "out/results")]
     pub into: PathBuf,
     /// How to find the typesetter.

@@ -12,11 +12,17 @@ use std::process::ExitCode;
 
 use crate::cli::{Cli, Command};
 use crate::course::{self, Loaded};
+use crate::print::{About, Publication, ending};
 use crate::problem::{Failure, render_problems};
 use say::Say;
 
 /// Runs what was asked and says why when it cannot.
 pub fn run(cli: &Cli) -> ExitCode {
+    if matches!(cli.command, Command::Guard) {
+        ending::stand_guard();
+        return ExitCode::SUCCESS;
+    }
+    ending::prepare(std::env::current_exe().ok());
     let say = Say::new(cli.quiet);
     let done = match &cli.command {
         Command::Pack(args) => pack::run(args, &say),
@@ -24,7 +30,9 @@ pub fn run(cli: &Cli) -> ExitCode {
         Command::Papers(args) => papers::run(args, &say),
         Command::Mark(args) => mark::run(args, &say),
         Command::Check(args) => check::run(args, &say),
+        Command::Guard => Ok(()),
     };
+    ending::wait_if_stopping();
     match done {
         Ok(()) => ExitCode::SUCCESS,
         Err(failure) => {
@@ -32,6 +40,18 @@ pub fn run(cli: &Cli) -> ExitCode {
             ExitCode::from(failure.exit_code())
         }
     }
+}
+
+/// Puts papers in place, tells what was kept or taken away, and lists them on standard output.
+fn put_in_place(publication: Publication, about: About, into: &Path, say: &Say) -> Result<(), Failure> {
+    let (manifest, notes) = publication.finish(about)?;
+    say.end_line();
+    for note in &notes {
+        say.note(note);
+    }
+    let lines: Vec<String> =
+        manifest.files.iter().map(|file| format!("{}\n", into.join(&file.path).display())).collect();
+    write_out(&lines.concat())
 }
 
 /// Reads a course; problems are shown where they stand.

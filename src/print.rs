@@ -6,25 +6,28 @@
 
 pub mod coverage;
 pub mod data;
+mod desk;
+pub mod ending;
 pub mod escape;
-mod folder;
 pub mod fonts;
-mod lock;
+mod group;
 mod manifest;
 mod markup;
+mod pdf;
 pub mod picture;
-mod place;
+mod placing;
+mod pool;
 mod process;
 mod publish;
-mod swap;
 mod templates;
 mod trace;
 pub mod typesetter;
 pub mod vector;
 mod workshop;
 
-pub use manifest::{About, Entry, MANIFEST, Manifest, fingerprint};
+pub use manifest::{About, CONFIDENTIAL, Entry, Kind, MANIFEST, Manifest, fingerprint};
 pub use markup::Markup;
+pub use pdf::Pdf;
 pub use picture::Picture;
 pub use publish::Publication;
 pub use templates::Templates;

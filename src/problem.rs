@@ -122,12 +122,12 @@ pub(crate) fn steers(character: char) -> bool {
 }
 
 /// Text that may go to a terminal: characters that steer it become `�`, line breaks and tabs stay.
-fn printable(text: &str) -> String {
+pub(crate) fn printable(text: &str) -> String {
     text.chars().map(|c| if steers(c) && c != '\n' && c != '\t' { '\u{FFFD}' } else { c }).collect()
 }
 
 /// As [`printable`], in one line.
-fn one_line(text: &str) -> String {
+pub(crate) fn one_line(text: &str) -> String {
     printable(text).replace(['\n', '\t'], " ")
 }
 

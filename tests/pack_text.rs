@@ -101,7 +101,7 @@ fn typeset(course: &Course) -> Vec<(&'static str, Vec<u8>)> {
     names.push("index");
     filled.push(index(&book, &templates, &[], "0").expect("it fills"));
     let pdfs = typesetter.pdfs(&workshop, &filled, 0, |_| {}).expect("it typesets without a warning");
-    names.into_iter().zip(pdfs).collect()
+    names.into_iter().zip(pdfs.iter().map(|pdf| pdf.to_vec())).collect()
 }
 
 #[test]

@@ -7,7 +7,7 @@ use std::time::{Duration, Instant};
 
 use serde_json::{Value, json};
 use slopepack::print::typesetter::{Cause, Fault};
-use slopepack::print::{Markup, Picture, Rendered, Templates, Typesetter, Workshop};
+use slopepack::print::{Markup, Pdf, Picture, Rendered, Templates, Typesetter, Workshop};
 use slopepack::problem::Failure;
 use tempfile::TempDir;
 
@@ -37,7 +37,7 @@ impl Shop {
         self.templates.render("page.typ.j2", context).expect("it renders")
     }
 
-    fn pdf(&self, context: &Value) -> Result<Vec<u8>, Fault> {
+    fn pdf(&self, context: &Value) -> Result<Pdf, Fault> {
         typesetter().pdf(&self.workshop, &self.fill(context), STAMP)
     }
 
@@ -272,12 +272,15 @@ fn a_document_that_never_ends_is_stopped() {
 #[test]
 fn a_typesetter_that_talks_without_reading_is_not_waited_for() {
     let shop = Shop::new("{% for n in range(20000) %}{{ name }}{% endfor %}");
-    let script = "case $1 in --version) echo 'typst 0.15.1';; *) \
-        head -c 3000000 /dev/zero >&2; head -c 3000000 /dev/zero;; esac";
-    let program = stand_in(shop.folder.path(), script);
-    let chatty = Typesetter::find(Some(&program)).expect("it says it is the typesetter");
+    let real = shop.folder.path().join("real.pdf");
+    fs::write(&real, &*Shop::new("Bob").pdf(&title("Bob")).expect("a page")).expect("written");
+    let script = format!(
+        "case $1 in --version) echo 'typst 0.15.1';; *) head -c 900000 /dev/zero >&2; cat '{}';; esac",
+        real.display()
+    );
+    let chatty = Typesetter::find(Some(&stand_in(shop.folder.path(), &script))).expect("a typesetter");
     let pdf = chatty.pdf(&shop.workshop, &shop.fill(&title("Bob")), STAMP).expect("its output");
-    assert_eq!(pdf.len(), 3_000_000);
+    assert_eq!(*pdf, *fs::read(&real).expect("there"));
 }
 
 #[test]
@@ -291,11 +294,11 @@ fn the_users_settings_do_not_reach_the_typesetter() {
         return;
     }
     let shop = Shop::new("");
-    let script = "case $1 in --version) echo 'typst 0.15.1';; *) env; echo \"$@\";; esac";
+    let script = "case $1 in --version) echo 'typst 0.15.1';; *) (env; echo \"$@\") >&2; exit 1;; esac";
     let program = stand_in(shop.folder.path(), script);
     let found = Typesetter::find(Some(&program)).expect("it says it is the typesetter");
-    let said = found.pdf(&shop.workshop, &shop.fill(&title("Bob")), STAMP).expect("its output");
-    let said = String::from_utf8(said).expect("text");
+    let said = found.pdf(&shop.workshop, &shop.fill(&title("Bob")), STAMP).expect_err("what it was given");
+    let said = said.to_string();
     assert!(!said.contains("TYPST_") && !said.contains("SOURCE_DATE_EPOCH"), "{said}");
     assert!(!said.contains("NO_PROXY"), "{said}");
     for part in ["HTTPS_PROXY=http://127.0.0.1:9", "--ignore-system-fonts", "--pdf-standard ua-1", "-j1"] {

@@ -4,7 +4,7 @@ use super::say::Say;
 use super::{read_course, write_out};
 use crate::cli::CheckArgs;
 use crate::course::advice;
-use crate::problem::Failure;
+use crate::problem::{Failure, printable};
 
 /// Reads the course; every mistake in it goes to standard error.
 pub fn run(args: &CheckArgs, say: &Say) -> Result<(), Failure> {
@@ -13,12 +13,12 @@ pub fn run(args: &CheckArgs, say: &Say) -> Result<(), Failure> {
         say.note(&note);
     }
     let course = &loaded.course;
-    write_out(&format!(
+    write_out(&printable(&format!(
         "{}: {} slopes, {} vehicles, {} pieces of kit, {} people: no mistakes\n",
         loaded.name,
         course.slopes.len(),
         course.vehicles.len(),
         course.kit.len(),
         course.people.len(),
-    ))
+    )))
 }

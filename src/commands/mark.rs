@@ -6,14 +6,14 @@ use std::time::Duration;
 use super::pack::{STAMP, short};
 use super::papers::{RECORD, Record, Set, draw};
 use super::say::Say;
-use super::{read_course, write_out};
+use super::{put_in_place, read_course};
 use crate::cli::MarkArgs;
 use crate::course::Loaded;
 use crate::paper::results::{answers_csv, items_csv, results_csv, to_judge_csv};
 use crate::paper::{
     FeedbackSheets, Issue, Marked, Moderation, Observation, ResultSheet, Results, mark, read_pairs, read_rows,
 };
-use crate::print::{About, Publication, Rendered, Templates, Typesetter, fingerprint};
+use crate::print::{About, Kind, Publication, Rendered, Templates, Typesetter, fingerprint};
 use crate::problem::{Failure, Problem, render_problems};
 
 /// Candidates on one file of feedback.
@@ -30,6 +30,9 @@ pub fn run(args: &MarkArgs, say: &Say) -> Result<(), Failure> {
         let found = Typesetter::find(args.typesetter.typst.as_deref())?;
         Some(found.with_limit(Duration::from_secs(args.typesetter.time_limit)))
     };
+    for note in Publication::settle(&args.papers)? {
+        say.note(&note);
+    }
     let record = record(&args.papers)?;
     let set = same_papers(&loaded, args, &record, say)?;
     let table = read_rows(&bytes(&args.answers, "read the answers")?);
@@ -135,7 +138,7 @@ impl Written<'_> {
     ) -> Result<(), Failure> {
         let (course, forms) = (&self.loaded.course, &self.set.forms);
         let sha256 = fingerprint(self.loaded.source.as_bytes());
-        let mut publication = Publication::open(&self.args.into)?;
+        let mut publication = Publication::open(&self.args.into, Kind::Results)?;
         let files = [
             ("results.csv", "Results", results_csv(self.marked, forms, &course.papers)),
             ("answers-marked.csv", "Every answer, marked", answers_csv(self.marked, forms)),
@@ -154,12 +157,7 @@ impl Written<'_> {
             course_sha256: sha256,
             seed: record.seed,
         };
-        let manifest = publication.finish(about)?;
-        say.end_line();
-        let into = &self.args.into;
-        let lines: Vec<String> =
-            manifest.files.iter().map(|file| format!("{}\n", into.join(&file.path).display())).collect();
-        write_out(&lines.concat())
+        put_in_place(publication, about, &self.args.into, say)
     }
 
     fn sheets(

@@ -4,13 +4,14 @@ use std::path::Path;
 use std::time::Duration;
 
 use super::say::Say;
-use super::{read_course, write_out};
+use super::{put_in_place, read_course};
 use crate::cli::PackArgs;
 use crate::course::{Course, Loaded, advice};
 use crate::pack::{self, Book, CALENDAR, CALENDAR_TITLE, INDEX, INDEX_TITLE, KINDS, Kind, Listed};
 use crate::page::Gallery;
 use crate::print::{
-    About, Edition, Publication, Rendered, Templates, Typesetter, Workshop, fingerprint, picture,
+    About, Edition, Kind as Folder, Publication, Rendered, Templates, Typesetter, Workshop, fingerprint,
+    picture,
 };
 use crate::problem::{Failure, Problem};
 use crate::rota;
@@ -49,7 +50,8 @@ pub fn run(args: &PackArgs, say: &Say) -> Result<(), Failure> {
     let sha256 = fingerprint(&[loaded.source.as_bytes(), &loaded.roster].concat());
     let (course, full_texts) = pack::fitted(&loaded.course);
     let templates = Templates::embedded()?;
-    let mut publication = Publication::open(&into)?;
+    let held = if missing.is_empty() { Folder::Pack } else { Folder::Change };
+    let mut publication = Publication::open(&into, held)?;
     let workshop = publication.workshop(&templates)?;
     let folder = args.course.parent().filter(|folder| *folder != Path::new("")).unwrap_or(Path::new("."));
     let gallery = Gallery::of(&course, folder, &workshop)?;
@@ -64,11 +66,7 @@ pub fn run(args: &PackArgs, say: &Say) -> Result<(), Failure> {
     }
     press.index(&book, &templates, &listed, &mut publication)?;
     drop(workshop);
-    let manifest = publication.finish(about(&loaded, &typesetter, sha256))?;
-    say.end_line();
-    let lines: Vec<String> =
-        manifest.files.iter().map(|file| format!("{}\n", into.join(&file.path).display())).collect();
-    write_out(&lines.concat())
+    put_in_place(publication, about(&loaded, &typesetter, sha256), &into, say)
 }
 
 /// How long the rota is, how near to the shortest, and what changed.
@@ -160,7 +158,7 @@ impl Press<'_> {
         for ((kind, rendered), pdf) in kinds.iter().zip(&rendered).zip(&pdfs) {
             publication.put(&kind.file(), kind.title, pdf)?;
             self.preview(kind.name, kind.title, rendered, publication)?;
-            listed.push(kind.listed(book, pages_of(pdf, kind.name)?));
+            listed.push(kind.listed(book, pdf.pages()));
         }
         if self.args.print_ready {
             for (kind, rendered) in kinds.iter().zip(&rendered) {
@@ -197,7 +195,7 @@ impl Press<'_> {
             let title = format!("{}, {}", kind.title, layout.word());
             publication.put(&file, &title, &pdf)?;
             listed.push(Listed {
-                pages: pages_of(&pdf, kind.name)?.to_string(),
+                pages: pdf.pages().to_string(),
                 sheet: layout.sheet(book.course.paper).to_owned(),
                 sides: layout.sides().to_owned(),
                 file,
@@ -227,7 +225,7 @@ impl Press<'_> {
         let mut listed = Vec::new();
         for (kind, pdf) in kinds.iter().zip(&pdfs) {
             publication.put(&kind.large_file(), &kind.large_title(), pdf)?;
-            listed.push(kind.large_listed(book, pages_of(pdf, kind.name)?));
+            listed.push(kind.large_listed(book, pdf.pages()));
         }
         Ok(listed)
     }
@@ -266,11 +264,4 @@ impl Press<'_> {
         let sheet = picture::contact_sheet(&pages, columns, width).map_err(Failure::Typesetter)?;
         publication.put(&format!("previews/{name}.png"), &format!("{title}, all pages"), &sheet)
     }
-}
-
-/// How many pages a document has.
-pub(super) fn pages_of(pdf: &[u8], name: &str) -> Result<usize, Failure> {
-    lopdf::Document::load_mem(pdf).map(|document| document.get_pages().len()).map_err(|why| {
-        Failure::Typesetter(format!("{name}: the typesetter's document cannot be read: {why}"))
-    })
 }

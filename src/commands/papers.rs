@@ -7,7 +7,7 @@ use serde::{Deserialize, Serialize};
 
 use super::pack::{STAMP, short};
 use super::say::Say;
-use super::{read_course, write_out};
+use super::{put_in_place, read_course};
 use crate::cli::PapersArgs;
 use crate::course::{BankItem, Course, Loaded, read_bank};
 use crate::engine::{Reckoning, reckon};
@@ -15,7 +15,7 @@ use crate::paper::{
     AnswerSheet, BankCheck, Coverage, Edition, Family, Form, Issue, Observation, PaperSheet, Plan,
     SchemeSheet, answer_form, built_in, families, forms, plan,
 };
-use crate::print::{About, Publication, Rendered, Templates, Typesetter, fingerprint};
+use crate::print::{About, Kind, Publication, Rendered, Templates, Typesetter, fingerprint};
 use crate::problem::{Failure, Problem, render_problems};
 
 /// File that says how the papers of a folder were made.
@@ -113,7 +113,9 @@ pub fn run(args: &PapersArgs, say: &Say) -> Result<(), Failure> {
     let issue = Issue { course: &loaded.course, fingerprint: &short };
     let templates = Templates::embedded()?;
     let documents = documents(args, &issue, &set, seed, &templates)?;
-    let mut publication = Publication::open(&args.into)?;
+    let mut publication = Publication::open(&args.into, Kind::Papers)?;
+    // First: what is keyed into it already may forbid all that follows.
+    publication.put_form("answers.csv", "Form to key answers into", answer_form(&set.forms).as_bytes())?;
     let workshop = publication.workshop(&templates)?;
     let rendered: Vec<Rendered> = documents.iter().map(|(_, _, rendered)| rendered.clone()).collect();
     let done = |at: usize| say.progress(&format!("typeset {}", documents[at].1));
@@ -125,7 +127,6 @@ pub fn run(args: &PapersArgs, say: &Say) -> Result<(), Failure> {
     let record = Record { format: 1, course_sha256: sha256.clone(), seed, codes };
     let json = serde_json::to_string_pretty(&record).expect("text and numbers are JSON");
     publication.put(&format!("staff/{RECORD}"), "How the papers were made", json.as_bytes())?;
-    publication.put("answers.csv", "Form to key answers into", answer_form(&set.forms).as_bytes())?;
     drop(workshop);
     let about = About {
         typesetter: typesetter.version().to_owned(),
@@ -133,11 +134,7 @@ pub fn run(args: &PapersArgs, say: &Say) -> Result<(), Failure> {
         course_sha256: sha256,
         seed,
     };
-    let manifest = publication.finish(about)?;
-    say.end_line();
-    let lines: Vec<String> =
-        manifest.files.iter().map(|file| format!("{}\n", args.into.join(&file.path).display())).collect();
-    write_out(&lines.concat())
+    put_in_place(publication, about, &args.into, say)
 }
 
 /// Path, title and source of every document.

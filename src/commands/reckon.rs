@@ -10,7 +10,7 @@ use crate::cli::ReckonArgs;
 use crate::course::Course;
 use crate::engine::reckon;
 use crate::lesson::worked_examples;
-use crate::problem::Failure;
+use crate::problem::{Failure, printable};
 use crate::recovery::{Depth, Recoveries, recoveries};
 
 /// Works the course and writes the figures to standard output.
@@ -26,7 +26,8 @@ pub fn run(args: &ReckonArgs, say: &Say) -> Result<(), Failure> {
     } else if args.csv {
         sheet::csv(&reckoning)?
     } else {
-        text::text(&course, &reckoning, &worked)
+        // What a course holds must not steer the terminal.
+        printable(&text::text(&course, &reckoning, &worked))
     };
     write_out(&text)
 }

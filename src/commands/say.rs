@@ -1,9 +1,10 @@
 //! What goes to standard error: progress for a person at a terminal, diagnostics for everybody.
 
+use std::fmt::Display;
 use std::io::{IsTerminal, Write};
 use std::sync::Mutex;
 
-use crate::problem::Failure;
+use crate::problem::{Failure, one_line, printable};
 
 /// The voice of a run.
 pub struct Say {
@@ -32,8 +33,7 @@ impl Say {
             return;
         }
         if let Ok(mut open) = self.line_open.lock() {
-            eprint!("\r\x1b[K{text}");
-            let _ = std::io::stderr().flush();
+            to_errors(format_args!("\r\x1b[K{}", one_line(text)));
             *open = true;
         }
     }
@@ -42,14 +42,14 @@ impl Say {
     pub fn note(&self, text: &str) {
         if !self.quiet {
             self.end_line();
-            eprintln!("note: {text}");
+            to_errors(format_args!("note: {}\n", printable(text)));
         }
     }
 
     /// Text already laid out, such as problems of a course.
     pub fn diagnostics(&self, text: &str) {
         self.end_line();
-        eprint!("{text}");
+        to_errors(text);
     }
 
     /// Why the run ended.
@@ -58,7 +58,12 @@ impl Say {
         match failure {
             // Problems with a place have been shown where they stand.
             Failure::Course(problems) if problems.is_empty() => {}
-            _ => eprintln!("error: {failure}"),
+            _ => {
+                let text = failure.to_string();
+                // Complaints of the typesetter bring the word with them.
+                let word = if text.starts_with("error: ") { "" } else { "error: " };
+                to_errors(format_args!("{word}{text}\n"));
+            }
         }
     }
 
@@ -67,7 +72,13 @@ impl Say {
         if let Ok(mut open) = self.line_open.lock()
             && std::mem::take(&mut *open)
         {
-            eprint!("\r\x1b[K");
+            to_errors("\r\x1b[K");
         }
     }
+}
+
+/// Writes to standard error. Where nobody can listen, nothing is said, and the work goes on.
+fn to_errors(text: impl Display) {
+    let mut errors = std::io::stderr().lock();
+    let _ = write!(errors, "{text}").and_then(|()| errors.flush());
 }

@@ -5,8 +5,8 @@
 //! the same bytes.
 
 use std::fmt::Write as _;
-use std::fs;
-use std::io::ErrorKind;
+use std::fs::{self, File};
+use std::io::{self, ErrorKind, Read as _};
 use std::path::Path;
 
 use serde::{Deserialize, Serialize};
@@ -16,12 +16,40 @@ use crate::problem::Failure;
 
 /// Name of the manifest in a pack.
 pub const MANIFEST: &str = "manifest.json";
+/// Folder, in a pack, of papers that only their reader may see.
+pub const CONFIDENTIAL: &str = "confidential";
 /// The form described here.
 const FORMAT: u32 = 1;
 /// The program, as it names itself.
 const PROGRAM: &str = env!("CARGO_PKG_NAME");
 /// Largest manifest that is read, in bytes.
 const LARGEST: u64 = 16 << 20;
+
+/// What kind of papers a folder holds.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "lowercase")]
+pub enum Kind {
+    /// The papers of a day.
+    Pack,
+    /// What changed on the day.
+    Change,
+    /// Question papers with what they are marked with.
+    Papers,
+    /// Marked answers.
+    Results,
+}
+
+impl Kind {
+    /// The papers, in words.
+    pub fn words(self) -> &'static str {
+        match self {
+            Self::Pack => "the papers of a day",
+            Self::Change => "the changes of a day",
+            Self::Papers => "question papers",
+            Self::Results => "marked answers",
+        }
+    }
+}
 
 /// The manifest of a pack.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
@@ -32,6 +60,9 @@ pub struct Manifest {
     pub program: String,
     /// Version of the program.
     pub version: String,
+    /// What kind of papers these are; a manifest of an early version does not say.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    kind: Option<Kind>,
     /// What the pack was made from.
     #[serde(flatten)]
     pub about: About,
@@ -63,6 +94,9 @@ pub struct Entry {
     pub sha256: String,
     /// Length in bytes.
     pub bytes: u64,
+    /// Whether people key into it: it is then never written again.
+    #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+    pub form: bool,
 }
 
 impl Entry {
@@ -73,13 +107,31 @@ impl Entry {
             title: title.to_owned(),
             sha256: fingerprint(content),
             bytes: content.len() as u64,
+            form: false,
         }
     }
 }
 
 /// SHA-256 in hexadecimal.
 pub fn fingerprint(content: &[u8]) -> String {
-    Sha256::digest(content).iter().fold(String::with_capacity(64), |mut text, byte| {
+    in_hexadecimal(&Sha256::digest(content))
+}
+
+/// SHA-256 of a file in hexadecimal.
+pub(super) fn digest_of(path: &Path) -> io::Result<String> {
+    let mut sha256 = Sha256::new();
+    let mut file = File::open(path)?;
+    let mut part = vec![0; 1 << 16];
+    loop {
+        match file.read(&mut part)? {
+            0 => return Ok(in_hexadecimal(&sha256.finalize())),
+            length => sha256.update(&part[..length]),
+        }
+    }
+}
+
+fn in_hexadecimal(digest: &[u8]) -> String {
+    digest.iter().fold(String::with_capacity(64), |mut text, byte| {
         write!(text, "{byte:02x}").expect("a string takes all text");
         text
     })
@@ -87,11 +139,25 @@ pub fn fingerprint(content: &[u8]) -> String {
 
 impl Manifest {
     /// A manifest of these files, in order of path.
-    pub fn new(about: About, files: impl IntoIterator<Item = Entry>) -> Self {
+    pub fn new(kind: Kind, about: About, files: impl IntoIterator<Item = Entry>) -> Self {
         let mut files: Vec<Entry> = files.into_iter().collect();
         files.sort_by(|one, other| one.path.cmp(&other.path));
         let version = env!("CARGO_PKG_VERSION").to_owned();
-        Self { format: FORMAT, program: PROGRAM.to_owned(), version, about, files }
+        Self { format: FORMAT, program: PROGRAM.to_owned(), version, kind: Some(kind), about, files }
+    }
+
+    /// What kind of papers these are.
+    pub fn kind(&self) -> Kind {
+        let guessed = || {
+            if self.lists("staff/papers.json") {
+                Kind::Papers
+            } else if self.lists("results.csv") {
+                Kind::Results
+            } else {
+                Kind::Pack
+            }
+        };
+        self.kind.unwrap_or_else(guessed)
     }
 
     /// Whether a path below the folder is one of the pack's.
@@ -137,6 +203,11 @@ impl Manifest {
             && self.program == PROGRAM
             && self.files.iter().all(|entry| is_pack_path(&entry.path))
     }
+}
+
+/// Whether a path leads into the folder of papers that only their reader may see.
+pub(super) fn is_private(path: &str) -> bool {
+    path.split_once('/').is_some_and(|(folder, _)| folder == CONFIDENTIAL)
 }
 
 /// Whether a path may be one of a pack's files: plain names of letters, digits, `-`, `_`, `.`,

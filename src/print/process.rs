@@ -1,13 +1,28 @@
-//! A child process with a time limit.
+//! A child process with a limit of time and of what it may say.
 
 use std::io::{self, Read, Write};
 use std::process::{Child, Command, ExitStatus, Stdio};
-use std::sync::mpsc::{Receiver, channel};
+use std::sync::mpsc::{Receiver, Sender, channel};
 use std::thread;
 use std::time::{Duration, Instant};
 
+use super::group;
+
 /// How often a process that has closed its output is asked whether it has ended.
-const POLL: Duration = Duration::from_millis(2);
+const POLL: Duration = Duration::from_micros(500);
+/// Longest limit of time that is kept: more would run past the end of the clock.
+const LONGEST: Duration = Duration::from_hours(24 * 365);
+
+/// How long a process may run and how much it may say.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Limits {
+    /// Of wall-clock time.
+    pub(super) time: Duration,
+    /// Bytes on its standard output.
+    pub(super) output: u64,
+    /// Bytes on its standard error.
+    pub(super) errors: u64,
+}
 
 /// What a process left behind.
 pub(super) struct Finished {
@@ -22,32 +37,33 @@ pub(super) enum Broken {
     Start(io::Error),
     /// It was still running at the limit and was ended.
     TimedOut,
+    /// It said more than it may, in bytes, and was ended.
+    TooMuch(u64),
 }
 
-/// Runs a command with `input` on its standard input, and ends it at the limit of wall-clock time.
+/// Runs a command with `input` on its standard input, in a process group of its own. The whole
+/// group is ended when it has finished, at a limit, on a signal and when this program dies.
 ///
 /// All three pipes have a thread of their own, so neither side waits for the other.
-pub(super) fn run(command: &mut Command, input: &str, limit: Duration) -> Result<Finished, Broken> {
-    let deadline = Instant::now() + limit;
-    let mut child = command
-        .stdin(Stdio::piped())
-        .stdout(Stdio::piped())
-        .stderr(Stdio::piped())
-        .spawn()
-        .map_err(Broken::Start)?;
-    feed(&mut child, input);
-    let output = drain(child.stdout.take());
-    let errors = drain(child.stderr.take());
-    let collected = collect(&output, &errors, deadline).and_then(|(output, errors)| {
-        let status = wait(&mut child, deadline)?;
-        Ok(Finished { status, output, errors: String::from_utf8_lossy(&errors).into_owned() })
-    });
-    if collected.is_err() {
-        // Ended already, perhaps; then there is nothing to end.
-        let _ = child.kill();
-        let _ = child.wait();
+pub(super) fn run(command: &mut Command, input: &str, limits: Limits) -> Result<Finished, Broken> {
+    let deadline = Instant::now() + limits.time.min(LONGEST);
+    command.stdin(Stdio::piped()).stdout(Stdio::piped()).stderr(Stdio::piped());
+    let mut running = group::start(command).map_err(Broken::Start)?;
+    let child = running.child();
+    feed(child, input);
+    let (sender, heard) = channel();
+    drain(child.stdout.take(), Stream::Output, limits.output, &sender);
+    drain(child.stderr.take(), Stream::Errors, limits.errors, &sender);
+    drop(sender);
+    let (output, errors) = collect(&heard, deadline)?;
+    while !running.has_ended().map_err(Broken::Start)? {
+        if Instant::now() >= deadline {
+            return Err(Broken::TimedOut);
+        }
+        thread::sleep(POLL);
     }
-    collected
+    let status = running.end().map_err(Broken::Start)?;
+    Ok(Finished { status, output, errors: String::from_utf8_lossy(&errors).into_owned() })
 }
 
 /// Writes the input from a thread. A process that does not read it says so by its exit status.
@@ -60,36 +76,39 @@ fn feed(child: &mut Child, input: &str) {
     }
 }
 
-/// Reads a pipe to its end from a thread.
-fn drain<R: Read + Send + 'static>(pipe: Option<R>) -> Receiver<io::Result<Vec<u8>>> {
-    let (sender, receiver) = channel();
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Stream {
+    Output,
+    Errors,
+}
+
+type Heard = (Stream, Result<Vec<u8>, Broken>);
+
+/// Reads a pipe from a thread, to its end or one byte past the limit.
+fn drain<R: Read + Send + 'static>(pipe: Option<R>, stream: Stream, most: u64, to: &Sender<Heard>) {
+    let sender = to.clone();
     thread::spawn(move || {
         let mut bytes = Vec::new();
-        let read = pipe.map_or(Ok(0), |mut pipe| pipe.read_to_end(&mut bytes));
-        // Nobody listens any more after a time-out.
-        let _ = sender.send(read.map(|_| bytes));
+        let read = pipe.map_or(Ok(0), |pipe| pipe.take(most + 1).read_to_end(&mut bytes));
+        let heard = match read {
+            Ok(_) if bytes.len() as u64 > most => Err(Broken::TooMuch(most)),
+            Ok(_) => Ok(bytes),
+            Err(why) => Err(Broken::Start(why)),
+        };
+        // Nobody listens any more after a limit.
+        let _ = sender.send((stream, heard));
     });
-    receiver
 }
 
-type Pipe = Receiver<io::Result<Vec<u8>>>;
-
-fn collect(output: &Pipe, errors: &Pipe, deadline: Instant) -> Result<(Vec<u8>, Vec<u8>), Broken> {
-    let take = |from: &Pipe| {
+/// Both streams, whichever ends first; the first that breaks a limit ends the wait.
+fn collect(heard: &Receiver<Heard>, deadline: Instant) -> Result<(Vec<u8>, Vec<u8>), Broken> {
+    let (mut output, mut errors) = (Vec::new(), Vec::new());
+    for _ in 0..2 {
         let left = deadline.saturating_duration_since(Instant::now());
-        from.recv_timeout(left).map_err(|_| Broken::TimedOut)?.map_err(Broken::Start)
-    };
-    Ok((take(output)?, take(errors)?))
-}
-
-fn wait(child: &mut Child, deadline: Instant) -> Result<ExitStatus, Broken> {
-    loop {
-        if let Some(status) = child.try_wait().map_err(Broken::Start)? {
-            return Ok(status);
+        match heard.recv_timeout(left).map_err(|_| Broken::TimedOut)? {
+            (Stream::Output, bytes) => output = bytes?,
+            (Stream::Errors, bytes) => errors = bytes?,
         }
-        if Instant::now() >= deadline {
-            return Err(Broken::TimedOut);
-        }
-        thread::sleep(POLL);
     }
+    Ok((output, errors))
 }

@@ -1,64 +1,72 @@
-//! A finished pack is put in place whole.
+//! A finished set of papers is put in its folder whole, and takes nothing from anybody.
 //!
-//! The files are written beside the pack's folder and exchanged with it in one step, so that at
-//! every moment the folder holds either the earlier pack or the new one. Files that the earlier
-//! pack's manifest does not list belong to other people: they are in the folder before and after.
+//! The files are written to a desk inside the folder and moved into place when all are there. The
+//! folder itself is never exchanged, so whoever stands in it goes on standing in it, and its owner,
+//! group and access list stay. Files that the earlier manifest does not list belong to other people.
 
 use std::collections::BTreeMap;
 use std::fs::{self, File};
-use std::io::{self, ErrorKind, Write as _};
+use std::io::{self, Write as _};
 use std::path::{Path, PathBuf};
 
-use super::folder::{Content, as_listed};
-use super::lock::Lock;
-use super::manifest::{About, Entry, MANIFEST, Manifest, is_pack_path};
-use super::place::Place;
-use super::swap::{exchange, exists, recover, retire};
+use super::desk::{Desk, exists, waits};
+use super::ending;
+use super::manifest::{About, Entry, Kind, MANIFEST, Manifest, is_pack_path, is_private};
+use super::placing::{
+    close, is_as_printed, leads_away, parents_of, put_in_place, put_up_sign, take_down_sign,
+};
 use super::{Templates, Workshop};
 use crate::problem::Failure;
 
-/// A pack on its way into its folder. Dropped before [`Publication::finish`], it leaves the folder
-/// as it was.
+/// A set of papers on its way into its folder. Dropped before [`Publication::finish`], it leaves
+/// the folder as it was.
 pub struct Publication {
-    place: Place,
+    desk: Desk,
+    kind: Kind,
     earlier: Option<Manifest>,
     files: BTreeMap<String, Entry>,
-    kept: Vec<PathBuf>,
-    // Last, so that it is given back after everything else is cleared away.
-    _lock: Lock,
+    notes: Vec<String>,
 }
 
 impl Publication {
-    /// Begins a pack for a folder, which need not exist. Clears up after a run that was ended.
+    /// Begins a set for a folder, which need not exist. Finishes or clears up what a run that was
+    /// ended left there.
     ///
     /// # Errors
-    /// Another run is writing there; the path is a file; its `manifest.json` is not ours; it cannot
-    /// be written.
-    pub fn open(folder: &Path) -> Result<Self, Failure> {
-        let place = Place::of(folder)?;
-        let lock = Lock::take(&place.beside("lock"), &place.target)?;
-        let cannot = |why| Failure::files("clear up beside", &place.target, &why);
-        let kept = recover(&place).map_err(cannot)?;
-        let earlier = if exists(&place.target) { Manifest::read(&place.target)? } else { None };
-        let new = place.beside("new");
-        fs::create_dir(&new).map_err(|why| Failure::files("write beside", &place.target, &why))?;
-        Ok(Self { place, earlier, files: BTreeMap::new(), kept, _lock: lock })
+    /// Another run is writing there; the path is a file; it holds papers of another kind, or its
+    /// `manifest.json` is not ours; it cannot be written.
+    pub fn open(folder: &Path, kind: Kind) -> Result<Self, Failure> {
+        let desk = Desk::take(folder)?;
+        let notes = settle(&desk)?;
+        let earlier = Manifest::read(&desk.target)?;
+        if let Some(earlier) = earlier.as_ref().filter(|earlier| earlier.kind() != kind) {
+            return Err(Failure::Files(format!(
+                "{} holds {}, and {} would take their place; name another folder with --into",
+                folder.display(),
+                earlier.kind().words(),
+                kind.words()
+            )));
+        }
+        let new = desk.new_files();
+        fs::create_dir(&new).map_err(|why| Failure::files("write in", &desk.target, &why))?;
+        Ok(Self { desk, kind, earlier, files: BTreeMap::new(), notes })
     }
 
-    /// A work folder for the typesetter, beside the pack. It is cleared away with the publication,
-    /// so have all pages typeset before [`Publication::finish`].
+    /// Puts a set in place that a run ended on the way has left, so that the folder can be read.
+    ///
+    /// # Errors
+    /// Another run is writing there; it cannot be written.
+    pub fn settle(folder: &Path) -> Result<Vec<String>, Failure> {
+        if waits(folder) { settle(&Desk::take(folder)?) } else { Ok(Vec::new()) }
+    }
+
+    /// A work folder for the typesetter. It is cleared away with the publication, so have all
+    /// pages typeset before [`Publication::finish`].
     ///
     /// # Errors
     /// It cannot be written.
     pub fn workshop(&self, templates: &Templates) -> Result<Workshop, Failure> {
-        let prefix = self.place.hidden("work-");
-        Workshop::inside(&self.place.parent, &prefix, templates)
-    }
-
-    /// Folders, beside the pack's, into which files of other people were put because something
-    /// else has their name now. For a note to the user; usually none.
-    pub fn kept(&self) -> &[PathBuf] {
-        &self.kept
+        Workshop::inside(self.desk.path(), "work-", templates)
     }
 
     /// Adds a file: its path below the folder with `/` between names, and what it is.
@@ -66,144 +74,156 @@ impl Publication {
     /// # Errors
     /// The path is not one of plain names, or is taken; the file cannot be written.
     pub fn put(&mut self, path: &str, title: &str, content: &[u8]) -> Result<(), Failure> {
-        if !is_pack_path(path) {
-            return Err(Failure::Files(format!("a file of a pack cannot be called \u{2018}{path}\u{2019}")));
-        }
-        if self.files.contains_key(path) {
-            return Err(Failure::Files(format!("two files of the pack would be called {path}")));
-        }
-        self.write(path, content)?;
-        self.files.insert(path.to_owned(), Entry::of(path, title, content));
-        Ok(())
+        self.add(Entry::of(path, title, content), content)
     }
 
-    /// Puts the pack in place, with its manifest.
+    /// Adds a form that people key into. One that somebody has keyed into is left as it is.
     ///
     /// # Errors
-    /// A file of other people has a name that the pack needs; the folder cannot be written. The
-    /// earlier pack is then in place, unless the message says otherwise.
-    pub fn finish(mut self, about: About) -> Result<Manifest, Failure> {
-        let manifest = Manifest::new(about, std::mem::take(&mut self.files).into_values());
-        self.write(MANIFEST, manifest.to_json().as_bytes())?;
-        let target = self.place.target.clone();
-        if exists(&target) {
-            self.replace(&manifest)?;
-        } else {
-            fs::rename(self.place.beside("new"), &target)
-                .map_err(|why| Failure::files("put the pack into", &target, &why))?;
+    /// As [`Publication::put`]; or what is keyed there belongs to other papers than these.
+    pub fn put_form(&mut self, path: &str, title: &str, content: &[u8]) -> Result<(), Failure> {
+        let entry = Entry { form: true, ..Entry::of(path, title, content) };
+        let whole = self.desk.target.join(path);
+        let cannot = |why| Failure::files("read", &whole, &why);
+        let blank = self.listed(path).filter(|_| exists(&whole)).cloned();
+        if let Some(blank) = blank
+            && !is_as_printed(&whole, &blank).map_err(cannot)?
+            && !is_as_printed(&whole, &entry).map_err(cannot)?
+        {
+            if blank.sha256 != entry.sha256 {
+                return Err(Failure::Files(format!(
+                    "{} has been keyed into, and belongs to the papers printed before; other papers would \
+                     take away what it is marked with. Mark it and move the folder away, or name another \
+                     folder with --into",
+                    whole.display()
+                )));
+            }
+            self.notes.push(format!("{path} has been keyed into; it is left as it is"));
         }
-        sync_folder(&self.place.parent);
-        Ok(manifest)
+        self.add(entry, content)
     }
 
-    /// Exchanges the finished folder with the present one.
-    fn replace(&mut self, manifest: &Manifest) -> Result<(), Failure> {
-        let target = &self.place.target;
-        let cannot = |why: io::Error| Failure::files("put the pack into", target, &why);
-        let others = self.others().map_err(cannot)?;
-        refuse_clashes(target, manifest, &others)?;
-        let swap = self.place.beside("swap");
-        fs::rename(self.place.beside("new"), &swap).map_err(cannot)?;
-        self.share(&others, &swap)?;
-        let permissions = fs::metadata(target).map_err(cannot)?.permissions();
-        fs::set_permissions(&swap, permissions).map_err(cannot)?;
-        let earlier = exchange(&self.place, &swap).map_err(cannot)?;
-        let kept = retire(&earlier, &self.place).map_err(|why| {
-            let doing = format!("clear the earlier pack away (the new one is in {}) from", target.display());
-            Failure::files(&doing, &earlier, &why)
+    /// Puts the set in place, with its manifest. The notes tell what a person should know: what was
+    /// kept, what was taken away.
+    ///
+    /// # Errors
+    /// A file of other people has a name that the set needs; the folder cannot be written.
+    pub fn finish(mut self, about: About) -> Result<(Manifest, Vec<String>), Failure> {
+        let manifest = Manifest::new(self.kind, about, std::mem::take(&mut self.files).into_values());
+        self.refuse_clashes(&manifest)?;
+        self.try_folders(&manifest)?;
+        self.write(MANIFEST, manifest.to_json().as_bytes())?;
+        let target = &self.desk.target;
+        let cannot = |why: io::Error| Failure::files("put the papers into", target, &why);
+        let _whole = ending::hold();
+        sync_folder(&self.desk.new_files());
+        put_up_sign(self.desk.path(), target);
+        fs::rename(self.desk.new_files(), self.desk.ready()).map_err(|why| {
+            take_down_sign(target);
+            cannot(why)
         })?;
-        self.kept.extend(kept);
+        sync_folder(self.desk.path());
+        self.notes.extend(put_in_place(&self.desk.ready(), target).map_err(|why| {
+            let doing = "put all papers (run the same command again; until then some are of the earlier \
+                         issue) into";
+            Failure::files(doing, target, &why)
+        })?);
+        sync_folder(target);
+        Ok((manifest, std::mem::take(&mut self.notes)))
+    }
+
+    fn listed(&self, path: &str) -> Option<&Entry> {
+        self.earlier.as_ref()?.files.iter().find(|entry| entry.path == path)
+    }
+
+    fn add(&mut self, entry: Entry, content: &[u8]) -> Result<(), Failure> {
+        let path = entry.path.clone();
+        if !is_pack_path(&path) {
+            return Err(Failure::Files(format!("a file of a pack cannot be called \u{2018}{path}\u{2019}")));
+        }
+        if self.files.contains_key(&path) {
+            return Err(Failure::Files(format!("two files of the pack would be called {path}")));
+        }
+        // What is there already need not be written again.
+        let there = self.listed(&path).is_some_and(|old| old.sha256 == entry.sha256)
+            && !leads_away(&self.desk.target, &path)
+            && is_as_printed(&self.desk.target.join(&path), &entry).unwrap_or(false);
+        if !there {
+            self.write(&path, content)?;
+        }
+        self.files.insert(path, entry);
         Ok(())
     }
 
-    /// What the present folder holds that the earlier pack does not list.
-    fn others(&self) -> io::Result<Content> {
-        let mut content = Content::of(&self.place.target)?;
-        let listed = |path: &Path| {
-            let by = |manifest: &Manifest| {
-                as_listed(path).is_some_and(|path| path == MANIFEST || manifest.lists(&path))
-            };
-            self.earlier.as_ref().is_some_and(by)
+    /// Refuses a set that needs the name of something that is not its own.
+    fn refuse_clashes(&self, manifest: &Manifest) -> Result<(), Failure> {
+        let target = &self.desk.target;
+        let ours = |path: &Path| {
+            let below = path.strip_prefix(target).ok().and_then(Path::to_str);
+            below.is_some_and(|path| self.listed(path).is_some())
         };
-        // A folder that holds only files of the earlier pack goes with them.
-        let ours: Vec<PathBuf> = content.files.iter().filter(|path| listed(path)).cloned().collect();
-        content.files.retain(|path| !listed(path));
-        content.folders.retain(|folder| {
-            let above = |path: &PathBuf| path.starts_with(folder);
-            content.files.iter().any(above) || !ours.iter().any(above)
-        });
-        Ok(content)
-    }
-
-    /// Gives other people's files a second name in the new folder. Where the disk has no second
-    /// names they are moved after the exchange instead.
-    fn share(&self, others: &Content, swap: &Path) -> Result<(), Failure> {
-        let target = &self.place.target;
-        for folder in &others.folders {
-            let path = swap.join(folder);
-            fs::create_dir_all(&path).map_err(|why| Failure::files("make the folder", &path, &why))?;
-        }
-        for file in others.files.iter().filter(|_| cfg!(unix)) {
-            match fs::hard_link(target.join(file), swap.join(file)) {
-                Ok(()) => {}
-                Err(why) if moves_later(&why) => {}
-                Err(why) => return Err(Failure::files("carry over", &target.join(file), &why)),
+        for entry in &manifest.files {
+            let whole = target.join(&entry.path);
+            let above = parents_of(target, &entry.path).into_iter().find(|folder| {
+                fs::symlink_metadata(folder).is_ok_and(|about| !about.is_dir()) && !ours(folder)
+            });
+            let there = fs::symlink_metadata(&whole).ok();
+            let taken = there.is_some_and(|about| about.is_dir() || !ours(&whole));
+            if let Some(other) = above.or_else(|| taken.then_some(whole)) {
+                return Err(Failure::Files(format!(
+                    "{} is not part of the earlier pack, and the new one needs the name {}; move it away, \
+                     or name another folder",
+                    other.display(),
+                    entry.path
+                )));
             }
         }
-        // Innermost first: after this a folder may be closed to writing.
-        for folder in others.folders.iter().rev() {
-            let from = target.join(folder);
-            fs::metadata(&from)
-                .and_then(|about| fs::set_permissions(swap.join(folder), about.permissions()))
-                .map_err(|why| Failure::files("carry over", &from, &why))?;
+        Ok(())
+    }
+
+    /// Makes sure that every folder a file goes into can be written, before anything is moved.
+    fn try_folders(&self, manifest: &Manifest) -> Result<(), Failure> {
+        let target = &self.desk.target;
+        let mut folders: Vec<PathBuf> =
+            manifest.files.iter().flat_map(|entry| parents_of(target, &entry.path)).collect();
+        folders.push(target.clone());
+        folders.sort();
+        folders.dedup();
+        for folder in folders.iter().filter(|folder| folder.is_dir()) {
+            tempfile::Builder::new()
+                .prefix(".slopepack-")
+                .tempfile_in(folder)
+                .map_err(|why| Failure::files("write in", folder, &why))?;
         }
         Ok(())
     }
 
     fn write(&self, path: &str, content: &[u8]) -> Result<(), Failure> {
-        let whole = self.place.beside("new").join(path);
+        let whole = self.desk.new_files().join(path);
         let write = || -> io::Result<()> {
             if let Some(folder) = whole.parent() {
                 fs::create_dir_all(folder)?;
             }
             let mut file = File::create_new(&whole)?;
             file.write_all(content)?;
-            file.sync_data()
+            file.sync_data()?;
+            if is_private(path) { close(&whole, 0o600) } else { Ok(()) }
         };
-        write().map_err(|why| Failure::files("write", &self.place.target.join(path), &why))
+        write().map_err(|why| Failure::files("write", &self.desk.target.join(path), &why))
     }
 }
 
-impl Drop for Publication {
-    /// Clears away what a pack that was not finished has written. What this cannot clear, the next
-    /// run will.
-    fn drop(&mut self) {
-        let _ = recover(&self.place);
+/// Finishes or clears up what a run that was ended left.
+fn settle(desk: &Desk) -> Result<Vec<String>, Failure> {
+    let cannot = |why| Failure::files("clear up in", &desk.target, &why);
+    let _whole = ending::hold();
+    desk.clear().map_err(cannot)?;
+    take_down_sign(&desk.target);
+    if exists(&desk.ready()) {
+        put_in_place(&desk.ready(), &desk.target).map_err(cannot)
+    } else {
+        Ok(Vec::new())
     }
-}
-
-/// Whether a file that cannot have a second name can still be moved.
-fn moves_later(why: &io::Error) -> bool {
-    matches!(why.kind(), ErrorKind::PermissionDenied | ErrorKind::Unsupported | ErrorKind::TooManyLinks)
-}
-
-/// Refuses a pack that needs the name of something that is not its own.
-fn refuse_clashes(target: &Path, pack: &Manifest, others: &Content) -> Result<(), Failure> {
-    for entry in &pack.files {
-        let ours = Path::new(&entry.path);
-        let clash = |other: &&PathBuf| other.starts_with(ours) || ours.starts_with(other);
-        let inside = |other: &&PathBuf| other.starts_with(ours);
-        let folder = || others.folders.iter().find(inside);
-        if let Some(other) = others.files.iter().find(clash).or_else(folder) {
-            return Err(Failure::Files(format!(
-                "{} is not part of the earlier pack, and the new one needs the name {}; move it away, \
-                 or name another folder",
-                target.join(other).display(),
-                entry.path
-            )));
-        }
-    }
-    Ok(())
 }
 
 /// Makes a rename lasting, where the system can.

@@ -7,12 +7,12 @@
 use std::ffi::OsString;
 use std::path::{Path, PathBuf};
 use std::process::Command;
-use std::sync::Mutex;
-use std::sync::atomic::{AtomicUsize, Ordering};
 use std::time::Duration;
-use std::{env, fmt, fs, path, thread};
+use std::{env, fmt, fs, path};
 
-use super::process::{self, Broken, Finished};
+use super::pdf::{Pdf, is_whole_picture};
+use super::pool::in_parallel;
+use super::process::{self, Broken, Finished, Limits};
 use super::trace::complaints;
 use super::{Complaint, Rendered, Workshop};
 use crate::problem::Failure;
@@ -23,6 +23,10 @@ const OLDEST: (u32, u32) = (0, 15);
 const INSTALL: &str = "install it with `cargo install --locked typst-cli@0.15.1`";
 /// Longest time one document may take.
 pub const TIME_LIMIT: Duration = Duration::from_mins(1);
+/// Most it may say: the largest document, and the longest list of complaints, in bytes.
+const MOST: (u64, u64) = (256 << 20, 1 << 20);
+/// How long, and how much, it may take to tell its version.
+const TO_TELL: Limits = Limits { time: Duration::from_secs(10), output: 1 << 16, errors: 1 << 16 };
 /// Where no server listens: an attempt to reach the network fails at once.
 const NOWHERE: &str = "http://127.0.0.1:9";
 const PROXIES: [&str; 6] =
@@ -99,10 +103,13 @@ impl Typesetter {
         let mut command = Command::new(&program);
         shield(&mut command);
         command.arg("--version");
-        let finished = match process::run(&mut command, "", Duration::from_secs(10)) {
+        let finished = match process::run(&mut command, "", TO_TELL) {
             Ok(finished) => finished,
             Err(Broken::TimedOut) => {
                 return Err(fail("the typesetter did not tell its version within 10 s".into()));
+            }
+            Err(Broken::TooMuch(_)) => {
+                return Err(fail("this is not the typesetter: asked for its version it never stops".into()));
             }
             Err(Broken::Start(why)) if why.kind() == std::io::ErrorKind::NotFound => {
                 return Err(fail("the typesetter `typst` was not found".into()));
@@ -140,10 +147,16 @@ impl Typesetter {
     /// One document as an accessible PDF (PDF/UA-1). `stamp` is its date, in seconds since 1970.
     ///
     /// # Errors
-    /// Any error or warning of the typesetter, or the time limit.
-    pub fn pdf(&self, workshop: &Workshop, document: &Rendered, stamp: i64) -> Result<Vec<u8>, Fault> {
+    /// Any error or warning of the typesetter, the time limit, or pages that are not whole.
+    pub fn pdf(&self, workshop: &Workshop, document: &Rendered, stamp: i64) -> Result<Pdf, Fault> {
         let options = ["--format", "pdf", "--pdf-standard", "ua-1"].map(OsString::from);
-        self.compile(workshop, document, stamp, &options, "-".into())
+        let bytes = self.compile(workshop, document, stamp, &options, "-".into())?;
+        Pdf::of(bytes).map_err(|lacking| {
+            other(
+                document,
+                format!("the typesetter ended well, but what it gave back is of no use: {lacking}"),
+            )
+        })
     }
 
     /// One document as pictures (PNG), a page each, at a resolution in dots per inch.
@@ -193,7 +206,11 @@ impl Typesetter {
             paths.sort();
             paths.iter().map(fs::read).collect()
         };
-        read().map_err(|why| fault(format!("its pages cannot be read back: {why}")))
+        let pages = read().map_err(|why| fault(format!("its pages cannot be read back: {why}")))?;
+        if pages.is_empty() || !pages.iter().all(|page| is_whole_picture(page)) {
+            return Err(fault("the typesetter ended well, but its pages are missing or not whole".into()));
+        }
+        Ok(pages)
     }
 
     /// Many documents as PDF, as many at a time as the machine has processors; in the order given.
@@ -207,8 +224,10 @@ impl Typesetter {
         documents: &[Rendered],
         stamp: i64,
         done: impl Fn(usize) + Sync,
-    ) -> Result<Vec<Vec<u8>>, Failure> {
-        let results = in_parallel(documents.len(), |at| {
+    ) -> Result<Vec<Pdf>, Failure> {
+        // A longer text is the better part of a longer job.
+        let weights: Vec<usize> = documents.iter().map(|document| document.text.len()).collect();
+        let results = in_parallel(&weights, |at| {
             let result = self.pdf(workshop, &documents[at], stamp);
             done(at);
             result
@@ -246,8 +265,13 @@ impl Typesetter {
             .args(options)
             .arg("-")
             .arg(target);
-        match process::run(&mut command, &document.text, self.limit) {
+        let limits = Limits { time: self.limit, output: MOST.0, errors: MOST.1 };
+        match process::run(&mut command, &document.text, limits) {
             Ok(finished) => judge(document, finished),
+            Err(Broken::TooMuch(most)) => Err(other(
+                document,
+                format!("the typesetter wrote more than {} MiB and was stopped", most >> 20),
+            )),
             Err(Broken::TimedOut) => {
                 Err(Fault { document: document.name.clone(), cause: Cause::TimedOut(self.limit) })
             }
@@ -320,28 +344,4 @@ fn version_in(said: &str) -> Option<&str> {
 fn numbers(version: &str) -> Option<(u32, u32)> {
     let mut parts = version.split('.');
     Some((parts.next()?.parse().ok()?, parts.next()?.parse().ok()?))
-}
-
-/// Runs jobs `0..count` on as many threads as the machine has processors; results in order.
-fn in_parallel<T: Send>(count: usize, job: impl Fn(usize) -> T + Sync) -> Vec<T> {
-    let next = AtomicUsize::new(0);
-    let results = Mutex::new(Vec::with_capacity(count));
-    let workers = thread::available_parallelism().map_or(1, usize::from).min(count);
-    thread::scope(|scope| {
-        for _ in 0..workers {
-            scope.spawn(|| {
-                loop {
-                    let at = next.fetch_add(1, Ordering::Relaxed);
-                    if at >= count {
-                        break;
-                    }
-                    let result = job(at);
-                    results.lock().expect("no job holds the lock").push((at, result));
-                }
-            });
-        }
-    });
-    let mut results = results.into_inner().expect("no job holds the lock");
-    results.sort_by_key(|(at, _)| *at);
-    results.into_iter().map(|(_, result)| result).collect()
 }
