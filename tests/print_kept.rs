@@ -40,8 +40,9 @@ fn desk() -> (TempDir, PathBuf) {
     (folder, out)
 }
 
-fn read(path: PathBuf) -> String {
-    fs::read_to_string(&path).unwrap_or_else(|why| panic!("{}: {why}", path.display()))
+fn read(path: impl AsRef<Path>) -> String {
+    let path = path.as_ref();
+    fs::read_to_string(path).unwrap_or_else(|why| panic!("{}: {why}", path.display()))
 }
 
 fn names(folder: &Path) -> Vec<String> {
