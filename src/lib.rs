@@ -4,6 +4,7 @@
 //! slope; lessons turn the numbers into worked examples; the pack says which pages exist and what
 //! each is given; printing fills templates and has them typeset. One way, no room reaching back.
 
+pub mod beside;
 pub mod cli;
 pub mod commands;
 pub mod course;
@@ -18,3 +19,4 @@ pub mod problem;
 pub mod quantity;
 pub mod recovery;
 pub mod rota;
+pub mod spreadsheet;

@@ -19,7 +19,6 @@ mod plan;
 mod practical;
 mod recipe;
 pub mod results;
-mod rows;
 mod sheets;
 pub mod statistics;
 
@@ -31,11 +30,10 @@ pub use family::{Family, families};
 pub use form::{Form, forms};
 pub use item::{Body, Drawing, Number, Opt, Question, ScoredSlip, Stuff, Variant, Wrong, letter, numbers_in};
 pub use lot::Lot;
-pub use marking::{Marked, Sitting, mark};
+pub use marking::{Marked, Sitting, mark, read_answers};
 pub use plan::{Plan, Shortfall, Slot, plan};
 pub use practical::{Agreement, CRITERIA, Moderation, Observation, Pair, read_pairs};
 pub use results::{Drawn, ItemReport, Results};
-pub use rows::{Cell as Field, Row, Table, decode, read_rows};
 pub use sheets::{
     AnswerSheet, Coverage, Edition, FeedbackSheets, Issue, PaperSheet, ResultSheet, SchemeSheet, answer_form,
 };

@@ -7,8 +7,10 @@ use std::path::{Path, PathBuf};
 const ROOMS: &[(&str, &[&str])] = &[
     ("quantity", &[]),
     ("problem", &[]),
+    ("beside", &[]),
+    ("spreadsheet", &["problem"]),
     ("formula", &["quantity"]),
-    ("course", &["quantity", "problem"]),
+    ("course", &["beside", "problem", "quantity", "spreadsheet"]),
     ("engine", &["course", "formula", "quantity"]),
     ("rota", &["course", "engine", "quantity"]),
     ("recovery", &["course", "engine", "formula", "quantity"]),
@@ -21,8 +23,11 @@ const ROOMS: &[(&str, &[&str])] = &[
             "rota",
         ],
     ),
-    ("paper", &["course", "engine", "formula", "lesson", "page", "print", "problem", "quantity"]),
-    ("print", &["problem"]),
+    (
+        "paper",
+        &["course", "engine", "formula", "lesson", "page", "print", "problem", "quantity", "spreadsheet"],
+    ),
+    ("print", &["beside", "problem"]),
     ("cli", &["pack"]),
 ];
 

@@ -2,7 +2,7 @@
 
 use slopepack::paper::results::{answers_csv, results_csv, to_judge_csv};
 use slopepack::paper::{
-    Body, Form, Issue, Outcome, Question, SchemeSheet, Stuff, judge, letter, mark, read_rows,
+    Body, Form, Issue, Outcome, Question, SchemeSheet, Stuff, judge, letter, mark, read_answers,
 };
 use slopepack::print::Templates;
 use slopepack::problem::render_problems;
@@ -230,7 +230,7 @@ fn keyed(forms: &[Form], mark: char, end: &str) -> String {
 #[test]
 fn any_spreadsheets_file_marks_alike() {
     let totals = |bytes: &[u8]| -> Vec<u16> {
-        let marked = mark(&read_rows(bytes), forms()).unwrap();
+        let marked = mark(&read_answers(bytes), forms()).unwrap();
         assert!(marked.problems.is_empty(), "{:?}", marked.problems);
         marked.sittings.iter().map(slopepack::paper::Sitting::total).collect()
     };
@@ -259,7 +259,7 @@ fn broken_rows_are_reported_in_place_and_the_others_marked() {
     lines.push(format!("{},9,shifted{}", codes[0], ",A".repeat(forms()[0].questions.len() + 3)));
     lines.push(format!("{},1,twice,A", codes[1]));
     let text = lines.join("\n");
-    let table = read_rows(text.as_bytes());
+    let table = read_answers(text.as_bytes());
     let marked = mark(&table, forms()).unwrap();
     assert_eq!(marked.sittings.len(), 4, "three good rows and the one that stands twice");
     assert_eq!(marked.unmarked.iter().map(|row| row.line).collect::<Vec<_>>(), [5, 6, 7, 8]);
@@ -267,8 +267,8 @@ fn broken_rows_are_reported_in_place_and_the_others_marked() {
     for (place, words) in [
         ("answers.csv:5:1", "is not a paper code"),
         ("answers.csv:6:9", "answers but no candidate"),
-        ("answers.csv:7:1", "quotation mark"),
-        ("answers.csv:8:", "under the wrong question"),
+        ("answers.csv:7:11", "a quote is opened here and never closed"),
+        ("answers.csv:8:", "may stand in the wrong column"),
         ("answers.csv:9:1", "a second time"),
     ] {
         assert!(shown.contains(place), "{place}\n{shown}");
@@ -282,11 +282,11 @@ fn broken_rows_are_reported_in_place_and_the_others_marked() {
 
 #[test]
 fn a_head_that_cannot_be_marked_is_said() {
-    let table = read_rows(b"sheet,who,q1\nA,B,C\n");
+    let table = read_answers(b"sheet,who,q1\nA,B,C\n");
     let problems = mark(&table, forms()).unwrap_err();
     let shown = render_problems("answers.csv", &table.source, &problems, false);
     assert!(shown.contains("no column `paper`") && shown.contains("no column `candidate`"), "{shown}");
-    let table = read_rows(b"");
+    let table = read_answers(b"");
     assert!(mark(&table, forms()).is_err());
 }
 
@@ -309,7 +309,7 @@ fn what_cannot_be_read_waits_for_a_person_and_can_turn_the_result() {
     }
     let head: Vec<String> = (1..=form.questions.len()).map(|no| format!("q{no}")).collect();
     let text = format!("paper,candidate,{}\n{},1,{}\n", head.join(","), form.code, answers.join(","));
-    let table = read_rows(text.as_bytes());
+    let table = read_answers(text.as_bytes());
     let marked = mark(&table, forms()).unwrap();
     assert_eq!(marked.sittings[0].total(), pass - 1);
     let results = results_csv(&marked, forms(), &drawn.course.papers);
@@ -321,7 +321,7 @@ fn what_cannot_be_read_waits_for_a_person_and_can_turn_the_result() {
 fn a_spreadsheet_cannot_be_made_to_run_what_was_keyed() {
     let form = &forms()[0];
     let text = format!("paper,candidate,q1\n{},=1+1,@SUM(A1)\n", form.code);
-    let marked = mark(&read_rows(text.as_bytes()), forms()).unwrap();
+    let marked = mark(&read_answers(text.as_bytes()), forms()).unwrap();
     let out = answers_csv(&marked, forms());
     assert!(out.contains(",'=1+1,") && out.contains(",'@SUM(A1),"), "{}", out.lines().nth(1).unwrap());
 }
@@ -372,4 +372,40 @@ fn imperial_papers_speak_of_no_kilometres() {
         }
     }
     assert!(seen > 500, "{seen}");
+}
+
+#[test]
+fn a_file_of_answers_may_be_saved_as_any_spreadsheet_saves_it() {
+    let form = &forms()[0];
+    let key = form.questions[0].key_text();
+    let marks = |text: &str| {
+        let table = read_answers(text.as_bytes());
+        let marked = mark(&table, forms()).unwrap_or_else(|problems| panic!("{text:?}: {problems:?}"));
+        assert!(marked.unmarked.is_empty(), "{text:?}: {:?}", marked.problems);
+        marked
+            .sittings
+            .iter()
+            .map(|sitting| (sitting.name.clone(), sitting.judged[0].marks))
+            .collect::<Vec<_>>()
+    };
+    let row = format!("{};Jo;\"A. B.\nfrom the valley\";\"{key}\"\n", form.code);
+    let wanted = [("A. B.\nfrom the valley".to_owned(), form.questions[0].marks)];
+    assert_eq!(marks(&format!("paper;candidate;name;q1\n{row}")), wanted);
+    assert_eq!(marks(&format!("SEP=;\npaper;candidate;name;q1\n{row}")), wanted);
+    assert_eq!(marks(&format!("paper|candidate|name|q1\n{}", row.replace(';', "|"))), wanted);
+    assert_eq!(marks(&format!("Exam of 8 May, hut, room 2\n\npaper;candidate;name;q1\n{row}")), wanted);
+}
+
+#[test]
+fn a_mistake_in_a_file_of_answers_names_its_cell() {
+    let table = read_answers(b"paper,candidate,q1\nNOCODE,Jo,A\n");
+    let marked = mark(&table, forms()).unwrap();
+    let shown = render_problems("answers.csv", &table.source, &marked.problems, false);
+    assert!(
+        shown.contains("cell A2: `NOCODE` is not a paper code") && shown.contains("answers.csv:2:1"),
+        "{shown}"
+    );
+    let own = read_answers(b"PK\x03\x04\x14\0\x06\0");
+    let problems = mark(&own, forms()).unwrap_err();
+    assert!(problems[0].message.contains("spreadsheet's own file"), "{problems:?}");
 }

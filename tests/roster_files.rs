@@ -47,8 +47,12 @@ fn separators_marks_and_line_ends_of_every_spreadsheet_are_read() {
         let marked = format!("\u{feff}{}", other.replace('\n', "\r\n"));
         assert_eq!(attached(marked.as_bytes()), plain, "{separator:?} with a mark");
     }
-    let hinted = format!("sep=;\r\n{}", rows.replace(',', ";"));
-    assert_eq!(attached(hinted.as_bytes()), plain);
+    for word in ["sep", "SEP", "Sep"] {
+        let hinted = format!("{word}=;\r\n{}", rows.replace(',', ";"));
+        assert_eq!(attached(hinted.as_bytes()), plain);
+    }
+    let titled = format!("Ridge riders, entries 2027;;\r\n\r\n{}", rows.replace(',', ";"));
+    assert_eq!(attached(titled.as_bytes()), plain, "rows above the heads are titles");
     let wide: Vec<u8> = "\u{feff}"
         .encode_utf16()
         .chain(rows.replace(',', "\t").encode_utf16())
@@ -124,6 +128,38 @@ fn mistakes_are_shown_with_line_and_column() {
         assert!(shown.contains(place), "{text:?} gave\n{shown}");
         assert!(shown.contains("help:"), "{text:?} gave\n{shown}");
     }
+}
+
+#[test]
+fn a_mistake_names_the_cell_of_the_spreadsheet() {
+    let shown =
+        refused(b"Entries;;\n;;\ndriver;car;experience\n\"A.\nB.\";wagon;novice\nC. D.;wagon;sometimes\n");
+    assert!(shown.contains("cell C5: `sometimes`") && shown.contains("roster.csv:6:13"), "{shown}");
+    let shown = refused(b"PK\x03\x04\x14\0\x06\0");
+    assert!(shown.contains("spreadsheet's own file") && shown.contains("CSV"), "{shown}");
+}
+
+#[cfg(unix)]
+#[test]
+fn a_roster_lies_in_the_folder_of_the_course_and_no_link_leads_out() {
+    let top = tempfile::tempdir().expect("a folder");
+    let inside = top.path().join("club");
+    std::fs::create_dir(&inside).expect("a folder");
+    std::fs::write(top.path().join("others.csv"), FILE).expect("written");
+    let path = inside.join("day.yaml");
+    std::fs::write(&path, COURSE).expect("written");
+    let roster = inside.join("six-slope-saturday.csv");
+    std::os::unix::fs::symlink("../others.csv", &roster).expect("a link");
+    let unread = slopepack::course::read(&path).expect_err("the link leads out");
+    assert!(unread.failure.to_string().contains("is a link that leads out"), "{}", unread.failure);
+    std::fs::remove_file(&roster).expect("removed");
+    std::fs::write(inside.join("real.csv"), FILE).expect("written");
+    std::os::unix::fs::symlink("real.csv", &roster).expect("a link");
+    assert_eq!(slopepack::course::read(&path).expect("a link within the folder").roster, FILE);
+    std::fs::remove_file(&roster).expect("removed");
+    std::fs::create_dir(&roster).expect("a folder");
+    let unread = slopepack::course::read(&path).expect_err("a folder is no roster");
+    assert!(unread.failure.to_string().contains("is not a file"), "{}", unread.failure);
 }
 
 #[test]

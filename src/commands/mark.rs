@@ -7,11 +7,13 @@ use super::pack::{STAMP, short};
 use super::papers::{RECORD, Record, Set, draw};
 use super::say::Say;
 use super::{put_in_place, read_course};
+use crate::beside;
 use crate::cli::MarkArgs;
 use crate::course::Loaded;
 use crate::paper::results::{answers_csv, items_csv, results_csv, to_judge_csv};
 use crate::paper::{
-    FeedbackSheets, Issue, Marked, Moderation, Observation, ResultSheet, Results, mark, read_pairs, read_rows,
+    FeedbackSheets, Issue, Marked, Moderation, Observation, ResultSheet, Results, mark, read_answers,
+    read_pairs,
 };
 use crate::print::{About, Kind, Publication, Rendered, Templates, Typesetter, fingerprint};
 use crate::problem::{Failure, Problem, render_problems};
@@ -35,7 +37,7 @@ pub fn run(args: &MarkArgs, say: &Say) -> Result<(), Failure> {
     }
     let record = record(&args.papers)?;
     let set = same_papers(&loaded, args, &record, say)?;
-    let table = read_rows(&bytes(&args.answers, "read the answers")?);
+    let table = read_answers(&bytes(&args.answers, "read the answers")?);
     let name = args.answers.display().to_string();
     let show = |problems: &[Problem], source: &str, name: &str| {
         say.diagnostics(&render_problems(name, source, problems, say.colour));
@@ -81,14 +83,10 @@ fn closing(marked: &Marked, say: &Say) -> Result<(), Failure> {
 }
 
 fn bytes(path: &Path, doing: &str) -> Result<Vec<u8>, Failure> {
-    let failed = |why: std::io::Error| Failure::files(doing, path, &why);
-    if std::fs::metadata(path).map_err(failed)?.len() > LARGEST {
-        return Err(Failure::Files(format!(
-            "{} is larger than 64 MiB; is it the file of answers?",
-            path.display()
-        )));
-    }
-    std::fs::read(path).map_err(failed)
+    beside::at_most(path, LARGEST).map_err(|why| match why {
+        beside::Refused::Unreadable(why) => Failure::files(doing, path, &why),
+        why => Failure::Files(format!("{} {why}; is it the file of answers?", path.display())),
+    })
 }
 
 fn record(folder: &Path) -> Result<Record, Failure> {

@@ -8,6 +8,7 @@ use serde::{Deserialize, Serialize};
 use super::pack::{STAMP, short};
 use super::say::Say;
 use super::{put_in_place, read_course};
+use crate::beside::{self, Refused};
 use crate::cli::PapersArgs;
 use crate::course::{BankItem, Course, Loaded, read_bank};
 use crate::engine::{Reckoning, reckon};
@@ -20,6 +21,8 @@ use crate::problem::{Failure, Problem, render_problems};
 
 /// File that says how the papers of a folder were made.
 pub const RECORD: &str = "papers.json";
+/// Largest file of items, bytes.
+const LARGEST_BANK: u64 = 2 << 20;
 
 /// How the papers of a folder were made: enough to make them again.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
@@ -75,11 +78,10 @@ pub fn draw(loaded: &Loaded, path: &Path, count: usize, seed: u64, say: &Say) ->
 /// The items of the program, then those of the files the course names.
 fn bank(course: &Course, path: &Path, say: &Say) -> Result<Vec<BankItem>, Failure> {
     let mut all = built_in();
-    let beside = path.parent().unwrap_or(Path::new(""));
+    let folder = path.parent().unwrap_or(Path::new(""));
     for name in &course.papers.bank {
-        let file = beside.join(name);
-        let text =
-            std::fs::read_to_string(&file).map_err(|why| Failure::files("read the items", &file, &why))?;
+        let file = folder.join(name);
+        let text = text_of_items(folder, name, &file)?;
         let items = read_bank(&text).map_err(|problems| {
             say.diagnostics(&render_problems(&file.display().to_string(), &text, &problems, say.colour));
             Failure::Course(Vec::new())
@@ -99,6 +101,19 @@ fn bank(course: &Course, path: &Path, say: &Say) -> Result<Vec<BankItem>, Failur
         all.extend(items);
     }
     Ok(all)
+}
+
+fn text_of_items(folder: &Path, name: &str, file: &Path) -> Result<String, Failure> {
+    let bytes = beside::read(folder, name, LARGEST_BANK).map_err(|why| match why {
+        Refused::Unreadable(why) => Failure::files("read the items", file, &why),
+        why => Failure::Files(format!("the file of items {} {why}", file.display())),
+    })?;
+    String::from_utf8(bytes).map_err(|_| {
+        Failure::Files(format!(
+            "the file of items {} is not UTF-8 text; save it again as UTF-8",
+            file.display()
+        ))
+    })
 }
 
 /// Prints the papers into a folder.

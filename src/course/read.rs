@@ -14,12 +14,12 @@ mod vehicle;
 pub use papers::read_bank;
 pub use roster::attach_roster;
 
-use std::io::Read as _;
 use std::path::Path;
 
 use super::cursor::{Field, Fields, Log, Names, Read};
 use super::library::{library_ids, library_surface};
 use super::{Course, Surface, tree};
+use crate::beside::{self, Refused};
 use crate::problem::{Failure, Problem};
 
 /// Largest course file, bytes.
@@ -73,10 +73,16 @@ pub fn read(path: &Path) -> Result<Loaded, Unread> {
 /// Reads the roster's file beside the course file, if it names one.
 fn with_roster(path: &Path, mut loaded: Loaded) -> Result<Loaded, Unread> {
     let Some(file) = loaded.course.roster.file.clone() else { return Ok(loaded) };
-    let beside = path.with_file_name("").join(file);
-    let name = beside.display().to_string();
-    let unread = |source, failure| Unread { name: name.clone(), source, failure };
-    let bytes = read_bytes(&beside).map_err(|failure| unread(String::new(), failure))?;
+    let folder = path.with_file_name("");
+    let beside = folder.join(&file);
+    let unread = |source, failure| Unread { name: beside.display().to_string(), source, failure };
+    let bytes = beside::read(&folder, &file, LARGEST).map_err(|why| {
+        let failure = match why {
+            Refused::Unreadable(why) => Failure::files("read the roster", &beside, &why),
+            why => Failure::Files(format!("the roster {} {why}", beside.display())),
+        };
+        unread(String::new(), failure)
+    })?;
     attach_roster(&mut loaded.course, &bytes)
         .map_err(|(source, problems)| unread(source, Failure::Course(problems)))?;
     loaded.roster = bytes;
@@ -84,14 +90,10 @@ fn with_roster(path: &Path, mut loaded: Loaded) -> Result<Loaded, Unread> {
 }
 
 fn read_bytes(path: &Path) -> Result<Vec<u8>, Failure> {
-    let failed = |why: std::io::Error| Failure::files("read the course", path, &why);
-    let file = std::fs::File::open(path).map_err(failed)?;
-    let mut bytes = Vec::new();
-    file.take(LARGEST + 1).read_to_end(&mut bytes).map_err(failed)?;
-    if bytes.len() as u64 > LARGEST {
-        return Err(Failure::Course(vec![too_large()]));
-    }
-    Ok(bytes)
+    beside::at_most(path, LARGEST).map_err(|why| match why {
+        Refused::Unreadable(why) => Failure::files("read the course", path, &why),
+        _ => Failure::Course(vec![too_large()]),
+    })
 }
 
 fn too_large() -> Problem {

@@ -1,12 +1,10 @@
 //! Who comes with which vehicle, and by which rules the day rotates.
 
 mod guess;
-mod table;
 
 use std::fmt;
 
 pub(crate) use guess::usual;
-pub(crate) use table::{Cell, decoded, table};
 
 use chrono::NaiveDate;
 

@@ -3,9 +3,9 @@
 use super::answer::{Judged, judge};
 use super::code;
 use super::form::Form;
-use super::rows::{Cell, Row, Table};
 use crate::course::Topic;
 use crate::problem::Problem;
+use crate::spreadsheet::{Cell, Row, Table, plain};
 
 /// One candidate's paper, marked.
 #[derive(Clone, Debug)]
@@ -51,6 +51,22 @@ impl Sitting {
     }
 }
 
+const PAPER: &[&str] = &["paper", "paper-code", "papercode", "code"];
+const CANDIDATE: &[&str] = &["candidate", "number", "candidate-number", "candidatenumber"];
+const NAME: &[&str] = &["name", "candidate-name", "candidatename"];
+
+/// Reads a file of keyed answers.
+pub fn read_answers(bytes: &[u8]) -> Table {
+    let named = |head: &str| [PAPER, CANDIDATE, NAME].iter().any(|names| names.contains(&head));
+    Table::read(bytes, |head| named(head) || question_of(head).is_some())
+}
+
+/// The question a head stands for: `q7`, `question 7` or `7`.
+fn question_of(head: &str) -> Option<usize> {
+    let number = head.strip_prefix("question").or_else(|| head.strip_prefix('q')).unwrap_or(head);
+    number.trim_start_matches('-').parse().ok()
+}
+
 /// Where the columns are.
 struct Columns {
     paper: usize,
@@ -66,6 +82,9 @@ struct Columns {
 /// The head lacks a column without which nothing can be marked.
 pub fn mark(table: &Table, forms: &[Form]) -> Result<Marked, Vec<Problem>> {
     let longest = forms.iter().map(|form| form.questions.len()).max().unwrap_or(0);
+    if table.head.is_empty() && !table.problems.is_empty() {
+        return Err(table.problems.clone());
+    }
     let mut problems = table.problems.clone();
     let columns = columns(table, longest, &mut problems)?;
     let (mut sittings, mut unmarked): (Vec<Sitting>, Vec<Row>) = (Vec::new(), table.broken.clone());
@@ -95,7 +114,7 @@ pub fn mark(table: &Table, forms: &[Form]) -> Result<Marked, Vec<Problem>> {
         }
     }
     unmarked.sort_by_key(|row| row.line);
-    Ok(Marked { sittings, unmarked, problems })
+    Ok(Marked { sittings, unmarked, problems: table.with_cells(problems) })
 }
 
 fn position(table: &Table, row: &Row) -> usize {
@@ -103,7 +122,6 @@ fn position(table: &Table, row: &Row) -> usize {
 }
 
 fn columns(table: &Table, longest: usize, problems: &mut Vec<Problem>) -> Result<Columns, Vec<Problem>> {
-    let plain = |text: &str| text.to_lowercase().replace([' ', '_', '-'], "");
     let find =
         |names: &[&str]| table.head.iter().position(|cell| names.contains(&plain(&cell.text).as_str()));
     let mut missing = Vec::new();
@@ -120,21 +138,18 @@ fn columns(table: &Table, longest: usize, problems: &mut Vec<Problem>) -> Result
             0
         })
     };
-    let (paper, candidate) =
-        (wanted(&["paper", "papercode", "code"]), wanted(&["candidate", "number", "candidatenumber"]));
-    let name = find(&["name", "candidatename"]);
+    let (paper, candidate) = (wanted(PAPER), wanted(CANDIDATE));
+    let name = find(NAME);
     let mut questions = vec![None; longest];
     for (at, cell) in table.head.iter().enumerate() {
         if [Some(paper), Some(candidate), name].contains(&Some(at)) || cell.text.is_empty() {
             continue;
         }
-        let text = plain(&cell.text);
-        let number = text.strip_prefix("question").or_else(|| text.strip_prefix('q')).unwrap_or(&text);
-        match number.parse::<usize>() {
-            Ok(no) if (1..=longest).contains(&no) && questions[no - 1].is_none() => {
+        match question_of(&plain(&cell.text)) {
+            Some(no) if (1..=longest).contains(&no) && questions[no - 1].is_none() => {
                 questions[no - 1] = Some(at);
             }
-            Ok(no) if (1..=longest).contains(&no) => problems.push(
+            Some(no) if (1..=longest).contains(&no) => problems.push(
                 Problem::new(format!("question {no} has two columns; the first one is marked"))
                     .help("take the other one out")
                     .at(cell.span.clone()),
@@ -160,14 +175,8 @@ fn is_only_code(row: &Row, columns: &Columns) -> bool {
 fn sitting(row: &Row, table: &Table, columns: &Columns, forms: &[Form]) -> Result<Sitting, Problem> {
     let text = |at: usize| row.cells.get(at).map_or("", |cell| cell.text.as_str());
     let place = |at: usize| row.cells.get(at).map_or(row.span.clone(), |cell: &Cell| cell.span.clone());
-    if let Some(extra) = row.cells.iter().skip(table.head.len()).find(|cell| !cell.text.is_empty()) {
-        return Err(Problem::new(format!(
-            "the row has {} fields, the head {}: answers may stand under the wrong question",
-            row.cells.len(),
-            table.head.len()
-        ))
-        .help("put a field that holds the mark between fields in quotation marks")
-        .at(extra.span.clone()));
+    if let Some(problem) = table.too_long(row) {
+        return Err(problem);
     }
     if text(columns.candidate).is_empty() {
         return Err(Problem::new("the row has answers but no candidate")

@@ -2,12 +2,12 @@
 
 use serde::Serialize;
 
-use super::rows::read_rows;
 use super::sheets::Issue;
 use super::statistics::{Kappa, Weights, kappa, kappa_in_words};
 use crate::engine::{Reckoning, Standing, Way};
 use crate::page::{Meta, Show};
 use crate::problem::Problem;
+use crate::spreadsheet::{Table, plain};
 
 /// What is observed: short name, what can be seen, whether failing it fails the whole. Common
 /// practice, no source.
@@ -174,12 +174,15 @@ pub struct Pair {
 /// Reads what two assessors saw: columns driver, slope, criterion, first, second. Bad rows are
 /// told, the others kept. Returns the text that places refer to as well.
 pub fn read_pairs(bytes: &[u8]) -> (Vec<Pair>, Vec<Problem>, String) {
-    let table = read_rows(bytes);
-    let mut problems = table.problems.clone();
-    let column = |name: &str| table.head.iter().position(|cell| cell.text.eq_ignore_ascii_case(name));
     let names = ["driver", "slope", "criterion", "first", "second"];
+    let table = Table::read(bytes, |head| names.contains(&head));
+    let mut problems = table.problems.clone();
+    let column = |name: &str| table.head.iter().position(|cell| plain(&cell.text) == name);
     let columns: Vec<Option<usize>> = names.iter().map(|name| column(name)).collect();
     if let Some(at) = columns.iter().position(Option::is_none) {
+        if table.head.is_empty() && !problems.is_empty() {
+            return (Vec::new(), problems, table.source);
+        }
         problems.push(
             Problem::new(format!("the observations have no column `{}`", names[at]))
                 .help("the first line names the columns: driver, slope, criterion, first, second"),
@@ -189,6 +192,10 @@ pub fn read_pairs(bytes: &[u8]) -> (Vec<Pair>, Vec<Problem>, String) {
     let columns: Vec<usize> = columns.into_iter().flatten().collect();
     let mut pairs = Vec::new();
     for row in &table.rows {
+        if let Some(problem) = table.too_long(row) {
+            problems.push(problem);
+            continue;
+        }
         let text = |at: usize| row.cells.get(columns[at]).map_or("", |cell| cell.text.as_str());
         let grade = |at: usize| text(at).parse::<usize>().ok().filter(|grade| *grade <= 2);
         match (grade(3), grade(4)) {
@@ -210,7 +217,7 @@ pub fn read_pairs(bytes: &[u8]) -> (Vec<Pair>, Vec<Problem>, String) {
             }
         }
     }
-    (pairs, problems, table.source)
+    (pairs, table.with_cells(problems), table.source)
 }
 
 impl Moderation {

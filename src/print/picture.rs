@@ -3,9 +3,8 @@
 //! What a camera wrote beside the picture (place, time, owner) does not travel: only the pixels
 //! do, turned the right way up and no larger than a page can show.
 
-use std::fs;
 use std::io::Cursor;
-use std::path::{Component, Path};
+use std::path::Path;
 
 use image::codecs::jpeg::JpegEncoder;
 use image::codecs::png::{self, CompressionType, PngEncoder};
@@ -13,6 +12,7 @@ use image::imageops::FilterType;
 use image::{DynamicImage, GenericImage, ImageDecoder, ImageFormat, ImageReader, Limits, Rgb, RgbImage};
 
 use super::vector;
+use crate::beside;
 
 /// Longest side of a printed picture, in pixels.
 pub const LONGEST_SIDE: u32 = 1600;
@@ -41,25 +41,9 @@ impl Picture {
     /// A sentence to show at the place in the course: the name leads out of the folder, the file
     /// is missing or too large, or it is not a picture that can be printed.
     pub fn read(folder: &Path, name: &str) -> Result<Self, String> {
-        let inside = |part| matches!(part, Component::Normal(_) | Component::CurDir);
-        if name.is_empty() || !Path::new(name).components().all(inside) {
-            return Err("a picture is named by its path inside the folder of the course".into());
-        }
-        let unreadable = |why: std::io::Error| format!("the picture {name} cannot be read: {why}");
-        let folder = folder.canonicalize().map_err(unreadable)?;
-        let path = folder.join(name).canonicalize().map_err(unreadable)?;
-        if !path.starts_with(&folder) {
-            return Err(format!("the picture {name} is a link that leads out of the folder of the course"));
-        }
-        let about = fs::metadata(&path).map_err(unreadable)?;
-        if !about.is_file() {
-            return Err(format!("{name} is not a file"));
-        }
-        if about.len() > LARGEST_FILE {
-            return Err(format!("the picture {name} is larger than {} MB", LARGEST_FILE >> 20));
-        }
-        Self::from_bytes(&fs::read(&path).map_err(unreadable)?)
-            .map_err(|why| format!("the picture {name} cannot be printed: {why}"))
+        let bytes =
+            beside::read(folder, name, LARGEST_FILE).map_err(|why| format!("the picture {name} {why}"))?;
+        Self::from_bytes(&bytes).map_err(|why| format!("the picture {name} cannot be printed: {why}"))
     }
 
     /// Decodes a JPEG or PNG and writes it afresh: right way up, at most [`LONGEST_SIDE`], as JPEG

@@ -4,10 +4,11 @@ use std::ops::Range;
 
 use super::vehicle;
 use crate::course::cursor::{Field, Fields, Log, Read, id_fault, nearest, start_of};
-use crate::course::roster::{Cell, decoded, table, usual};
+use crate::course::roster::usual;
 use crate::course::tree::{Entry, Node, Value};
 use crate::course::{Course, Driver, Experience, Fuel, Need, Private, Roster, Vehicle, VehicleClass};
 use crate::problem::Problem;
+use crate::spreadsheet::{self, Cell, Table, plain};
 
 /// Columns by their own name, with other heads they often have.
 const COLUMNS: &[(&str, &[&str])] = &[
@@ -32,6 +33,9 @@ const COLUMNS: &[(&str, &[&str])] = &[
     ("axle", &["final-drive", "axle-ratio"]),
     ("drive", &["driven-wheels"]),
 ];
+
+/// Most drivers of a roster.
+const MOST_ROWS: usize = 500;
 
 const EXPERIENCE: &[(&str, Experience)] = &[
     ("novice", Experience::Novice),
@@ -123,36 +127,56 @@ fn rows_of(field: &Field) -> Read<Vec<Row>> {
 /// # Errors
 /// Every mistake of the file; places refer to the text returned with them.
 pub fn attach_roster(course: &mut Course, bytes: &[u8]) -> Result<(), (String, Vec<Problem>)> {
-    let source = decoded(bytes);
-    let log = Log::default();
-    let read = table(&source).and_then(|table| {
-        let rows = named_rows(&table.head, table.rows, &course.roster.columns)?;
-        let mut vehicles = course.vehicles.clone();
-        let drivers = drivers(&rows, &mut vehicles, &log).ok();
-        let problems = log.taken();
-        match drivers {
-            Some(drivers) if problems.is_empty() => Ok((drivers, vehicles)),
-            _ => Err(problems),
-        }
-    });
-    match read {
-        Ok((drivers, vehicles)) => {
+    let own = &course.roster.columns;
+    let table = Table::read(bytes, |head| COLUMNS.iter().any(|column| is_head(column, own, head)));
+    let mut vehicles = course.vehicles.clone();
+    match read_drivers(&table, own, &mut vehicles) {
+        Ok(drivers) => {
             course.roster.drivers = drivers;
             course.vehicles = vehicles;
             Ok(())
         }
-        Err(problems) => Err((source, problems)),
+        Err(problems) => Err((table.source.clone(), table.with_cells(problems))),
     }
 }
 
-fn plain(head: &str) -> String {
-    head.trim().to_lowercase().replace([' ', '_', '.'], "-").trim_matches('-').to_owned()
+fn read_drivers(
+    table: &Table,
+    own: &[(String, String)],
+    vehicles: &mut Vec<Vehicle>,
+) -> Result<Vec<Driver>, Vec<Problem>> {
+    if table.head.is_empty() && table.problems.is_empty() {
+        let help = "the first row names the columns, each further row is one driver";
+        return Err(vec![Problem::new("the roster is empty").help(help).at(0..0)]);
+    }
+    if let Some(row) = table.rows.get(MOST_ROWS) {
+        let problem = Problem::new(format!("more than {MOST_ROWS} rows"));
+        return Err(vec![problem.help("split the day").at(row.span.clone())]);
+    }
+    let too_long = table.rows.iter().filter_map(|row| table.too_long(row));
+    let problems: Vec<Problem> = table.problems.iter().cloned().chain(too_long).collect();
+    if !problems.is_empty() {
+        return Err(problems);
+    }
+    let rows = named_rows(&table.head, &table.rows, own)?;
+    let log = Log::default();
+    let drivers = drivers(&rows, vehicles, &log).ok();
+    let problems = log.taken();
+    drivers.filter(|_| problems.is_empty()).ok_or(problems)
+}
+
+/// Whether a head, plainly written, is that of a column.
+fn is_head((name, others): &(&str, &[&str]), own: &[(String, String)], head: &str) -> bool {
+    match own.iter().find(|(column, _)| column == name) {
+        Some((_, named)) => plain(named) == head,
+        None => head == *name || others.contains(&head),
+    }
 }
 
 /// Gives every cell the name of its column.
 fn named_rows(
     head: &[Cell],
-    rows: Vec<Vec<Cell>>,
+    rows: &[spreadsheet::Row],
     own: &[(String, String)],
 ) -> Result<Vec<Row>, Vec<Problem>> {
     let (names, problems) = names_of(head, own);
@@ -160,10 +184,11 @@ fn named_rows(
         return Err(problems);
     }
     Ok(rows
-        .into_iter()
+        .iter()
         .map(|row| {
-            let place = row.first().map_or(0..0, |cell| cell.span.clone());
-            let cells = names.iter().zip(row).filter_map(|(name, cell)| Some(((*name)?, cell))).collect();
+            let place = row.cells.first().map_or(0..0, |cell| cell.span.clone());
+            let cells = names.iter().zip(&row.cells);
+            let cells = cells.filter_map(|(name, cell)| Some(((*name)?, cell.clone()))).collect();
             Row { place, cells }
         })
         .collect())
@@ -172,13 +197,10 @@ fn named_rows(
 /// The column of each head, and what is missing or stands twice.
 fn names_of(head: &[Cell], own: &[(String, String)]) -> (Vec<Option<&'static str>>, Vec<Problem>) {
     let given = |name: &str| own.iter().find(|(column, _)| column == name).map(|(_, head)| plain(head));
-    let fits = |(name, others): &(&str, &[&str]), cell: &Cell| match given(name) {
-        Some(named) => named == plain(&cell.text),
-        None => plain(&cell.text) == *name || others.contains(&plain(&cell.text).as_str()),
-    };
     let (mut names, mut problems): (Vec<Option<&'static str>>, Vec<Problem>) = (Vec::new(), Vec::new());
     for cell in head {
-        let name = COLUMNS.iter().find(|column| fits(column, cell)).map(|(name, _)| *name);
+        let head_of = plain(&cell.text);
+        let name = COLUMNS.iter().find(|column| is_head(column, own, &head_of)).map(|(name, _)| *name);
         if let Some(first) = name.and_then(|name| names.iter().position(|known| *known == Some(name))) {
             let message = format!("two columns are the roster's `{}`", name.unwrap_or(""));
             let problem = Problem::new(message).help("rename one, or name the right one under `columns:`");
