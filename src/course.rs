@@ -33,7 +33,8 @@ pub use library::{library_ids, library_surface};
 pub use papers::{BankAnswer, BankItem, Blueprint, Cell, Level, Topic, WrongChoice};
 pub use read::{Loaded, Unread, attach_roster, read, read_bank, read_text};
 pub use roster::{
-    Driver, DutyRule, Experience, Headcount, Need, Place, Private, Roster, RotaRules, Session as Station,
+    Driver, DutyRule, Experience, Headcount, Need, Order, Place, Private, Roster, RotaRules,
+    Session as Station,
 };
 pub use slope::{RunOut, Slope, Stretch, Survey};
 pub use surface::{Ground, Surface};

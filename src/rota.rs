@@ -4,6 +4,7 @@
 //! and names every limit it breaks, from the course alone; [`replan`] changes a rota as little as
 //! possible when somebody is missing or a slope closes.
 
+mod ask;
 mod bound;
 mod change;
 mod check;
@@ -11,24 +12,30 @@ mod clash;
 mod clock;
 mod crews;
 mod heat;
+mod missing;
 mod model;
+mod nearest;
 mod shown;
 mod solve;
+mod staffing;
 mod sun;
 
+pub use ask::{STEEP, ask, ask_of_group, comes_first, is_steep, step};
 pub use bound::{Bound, Ground};
-pub use change::{Change, Missing, missing_of, replan};
+pub use change::{Change, replan};
 pub use check::{Fault, check};
 pub use clash::{Clash, Limit};
 pub use clock::clock_text;
 pub use crews::groups_of;
 pub use heat::{minutes_between, minutes_needed};
+pub use missing::{Missing, Unclear, missing_of};
 pub use shown::{Shown, best_to_show, shown};
 pub use sun::{Sun, sun};
 
 use crate::course::Course;
 use crate::engine::Reckoning;
 use model::{Model, Relax};
+use solve::shortest;
 
 /// A stretch of the day, minutes since midnight.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -63,6 +70,19 @@ pub struct Visit {
     pub driving: Vec<usize>,
 }
 
+/// Where somebody stands on duty.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Post {
+    /// Where vehicles start.
+    Brow,
+    /// Where they stop.
+    Foot,
+    /// Half-way.
+    Beside,
+    /// With the group, teaching.
+    Group,
+}
+
 /// Somebody of the staff at a station in a slot.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub struct Duty {
@@ -72,6 +92,8 @@ pub struct Duty {
     pub station: Station,
     /// Which slot.
     pub slot: usize,
+    /// Where there.
+    pub post: Post,
 }
 
 /// The rota of a day.
@@ -83,6 +105,8 @@ pub struct Rota {
     pub slots: Vec<Slot>,
     /// Slots at the end that were to stay free.
     pub spare: usize,
+    /// Groups that do not come to a station they were to come to.
+    pub given_up: Vec<(usize, Station)>,
     /// Who is where.
     pub visits: Vec<Visit>,
     /// Who serves where.
@@ -139,5 +163,5 @@ impl Rota {
 /// No rota fits: the limits that clash and the smallest relaxations found.
 pub fn plan(course: &Course, reckoning: &Reckoning) -> Result<Rota, Clash> {
     let model = Model::of(course, reckoning, &Missing::default(), &Relax::default());
-    model.shortest().map_err(|why| clash::explain(course, reckoning, &Missing::default(), &why))
+    shortest(&model).map_err(|why| clash::explain(course, reckoning, &Missing::default(), None, &why))
 }

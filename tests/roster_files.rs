@@ -1,7 +1,7 @@
 //! Rosters as spreadsheets save them: read, or a diagnostic with line and column.
 
 use proptest::prelude::*;
-use slopepack::course::{Course, Experience, Need, attach_roster, read_text};
+use slopepack::course::{Course, Experience, Need, Order, attach_roster, read_text};
 use slopepack::problem::render_problems;
 
 const COURSE: &str = include_str!("../courses/six-slope-saturday.yaml");
@@ -195,6 +195,28 @@ fn a_demonstration_names_a_vehicle_of_the_fleet_or_none() {
     let problems = read_text(&faulty).expect_err("no such vehicle");
     let shown = render_problems("course.yaml", &faulty, &problems, false);
     assert!(shown.contains("club-pikup") && shown.contains("help:"), "{shown}");
+}
+
+#[test]
+fn the_order_of_the_slopes_names_slopes_of_the_course_once() {
+    let order = |text: &str| {
+        assert!(COURSE.contains("  order: gentle\n"), "the example says its order");
+        COURSE.replace("  order: gentle\n", text)
+    };
+    let rules = |text: &str| read_text(text).expect("no mistakes").rota.expect("rules");
+    assert_eq!(rules(COURSE).before, [("ramp".to_owned(), "step".to_owned())]);
+    assert_eq!(rules(&order("  order: any\n")).order, Order::Any);
+    let own = rules(&order("  order: [lawn, tilt]\n")).order;
+    assert_eq!(own, Order::Own(vec!["lawn".to_owned(), "tilt".to_owned()]));
+    for (text, what) in [
+        ("  order: [lawn, lwan]\n", "lwan"),
+        ("  order: [lawn, lawn]\n", "twice"),
+        ("  order: gentel\n", "gentle"),
+    ] {
+        let text = order(text);
+        let shown = render_problems("c.yaml", &text, &read_text(&text).expect_err("a mistake"), false);
+        assert!(shown.contains(what) && shown.contains("help:"), "{shown}");
+    }
 }
 
 proptest! {

@@ -211,7 +211,7 @@ fn the_demonstration_comes_first_and_alone() {
 #[test]
 fn the_vehicle_that_is_shown_is_taken() {
     let (course, reckoning, _) = &*SATURDAY;
-    let what = shown(course, reckoning).expect("something is shown");
+    let what = shown(course, reckoning, &Missing::default()).expect("something is shown");
     assert_eq!(
         (&*course.slopes[what.slope].id, &*course.vehicles[what.vehicle].id),
         ("chute", "club-pickup")
@@ -232,7 +232,7 @@ fn without_a_name_the_vehicle_that_shows_a_slope_best_is_shown() {
     let (course, reckoning, _) = &*SATURDAY;
     let mut course = course.clone();
     course.rota.as_mut().expect("rules").demonstration.as_mut().expect("one").vehicle = None;
-    let what = shown(&course, reckoning).expect("something is shown");
+    let what = shown(&course, reckoning, &Missing::default()).expect("something is shown");
     let pair = reckoning.pair("chute", &course.vehicles[what.vehicle].id).expect("reckoned");
     assert_eq!(pair.standing, Standing::InGear);
 }

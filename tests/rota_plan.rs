@@ -84,7 +84,12 @@ fn a_missing_marshal_or_instructor_changes_little_too() {
 #[test]
 fn nobody_by_that_name_is_said() {
     let (course, ..) = &*SATURDAY;
-    assert_eq!(missing_of(course, &["A. B.".to_owned(), "Z".to_owned()]), Err("Z".to_owned()));
+    let said = |words: &[&str]| -> String {
+        let words: Vec<String> = words.iter().map(|word| (*word).to_owned()).collect();
+        missing_of(course, &words).expect_err("not clear").to_string()
+    };
+    assert!(said(&["A. B.", "Zorro"]).starts_with("`Zorro`: no driver"));
+    assert!(said(&["Marshall 3"]).contains("did you mean `Marshal 3`?"), "{}", said(&["Marshall 3"]));
 }
 
 /// The course with other rules, and why no rota fits.
@@ -170,4 +175,39 @@ fn brakes_that_need_a_pause_between_slopes_get_it() {
     let (course, rota, longest) = tight.expect("a limit at which brakes need a pause and a rota still fits");
     println!("a pause of {longest} min; {} slots", rota.length());
     assert_eq!(check(&course, reckoning, &rota, &Missing::default()), []);
+}
+
+#[test]
+fn novices_begin_on_the_gentlest_and_come_to_the_steepest_last() {
+    let (course, reckoning, rota) = &*SATURDAY;
+    let novices = rota.groups.iter().position(|group| {
+        group.iter().all(|at| course.roster.drivers[*at].experience == slopepack::course::Experience::Novice)
+    });
+    let group = novices.expect("a group of novices");
+    let mut driven: Vec<(usize, usize)> = rota
+        .visits
+        .iter()
+        .filter_map(|visit| match visit.station {
+            Station::Slope(slope) if visit.group == group => Some((visit.slot, slope)),
+            _ => None,
+        })
+        .collect();
+    driven.sort_unstable();
+    // In degrees as the course file has them: 1:8 and then 7 % to 1:7 before 11°, and 17° or the tilted bank last.
+    let ids: Vec<&str> = driven.iter().map(|(_, slope)| course.slopes[*slope].id.as_str()).collect();
+    println!("{ids:?}");
+    assert!(["lawn", "haul"].contains(&ids[0]), "{ids:?}");
+    assert!(["step", "tilt"].contains(&ids[5]), "{ids:?}");
+    let place = |id: &str| ids.iter().position(|known| *known == id).expect("driven");
+    assert!(place("lawn") < place("ramp") && place("ramp") < place("step"), "{ids:?}");
+    let steep = rota.visits.iter().filter(|visit| visit.group == group);
+    let first_steep = steep
+        .clone()
+        .filter(|visit| matches!(visit.station, Station::Slope(at) if ["step", "tilt", "chute"].contains(&&*course.slopes[at].id)))
+        .map(|visit| visit.slot)
+        .min();
+    for station in steep.filter(|visit| !matches!(visit.station, Station::Slope(_))) {
+        assert!(Some(station.slot) < first_steep, "lesson and demonstration come first");
+    }
+    assert!(reckoning.pairs.len() > 100);
 }

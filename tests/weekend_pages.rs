@@ -280,7 +280,7 @@ fn the_calendar_follows_its_standard_and_no_clock() {
     assert_eq!(calendar(&book), Some(text.clone()));
     assert!(text.starts_with("BEGIN:VCALENDAR\r\nVERSION:2.0\r\n") && text.ends_with("END:VCALENDAR\r\n"));
     assert!(text.lines().all(|line| line.len() <= 75), "RFC 5545, section 3.1: lines of at most 75 octets");
-    assert_eq!(text.matches("BEGIN:VEVENT").count(), 8 + course.day.sessions.len());
+    assert_eq!(text.matches("BEGIN:VEVENT").count(), 9 + course.day.sessions.len());
     // 10:00 on a clock one hour ahead of universal time.
     assert!(text.contains("DTSTART:20270508T090000Z"), "{text}");
     assert_eq!(text.matches("DTSTAMP:20270507T230000Z").count(), text.matches("BEGIN:VEVENT").count());

@@ -142,6 +142,18 @@ pub struct Session {
     pub groups: u16,
 }
 
+/// In which order the groups come to the slopes.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub enum Order {
+    /// From what asks little of their vehicles and experience to what asks much.
+    #[default]
+    Gentle,
+    /// As it comes.
+    Any,
+    /// These slopes, by identifier, in this order; the others as it comes.
+    Own(Vec<String>),
+}
+
 /// By which rules the groups rotate. Times of day are minutes since midnight.
 #[derive(Clone, Debug, PartialEq)]
 pub struct RotaRules {
@@ -177,4 +189,8 @@ pub struct RotaRules {
     pub theory: Option<Session>,
     /// A demonstration every group sees before it drives that slope.
     pub demonstration: Option<Session>,
+    /// In which order the groups come to the slopes.
+    pub order: Order,
+    /// Slopes, by identifier, of which the first is driven before the second, whatever the order.
+    pub before: Vec<(String, String)>,
 }

@@ -1,5 +1,6 @@
 //! Everything the documents of a course are made from, worked out once.
 
+use std::collections::BTreeSet;
 use std::sync::OnceLock;
 
 use crate::course::{Course, Slope, Vehicle};
@@ -17,7 +18,7 @@ use crate::page::meta::Meta;
 use crate::page::outline::Outline;
 use crate::page::words::{line_on_page, named, vehicle_mark};
 use crate::recovery::{Depth, Recoveries, recoveries};
-use crate::rota::{Change, Clash, Missing, Rota, best_to_show, plan, replan};
+use crate::rota::{Change, Clash, Missing, Rota, Shown, best_to_show, plan, replan, shown};
 
 /// A course with its figures, worked examples and sheets.
 pub struct Book<'a> {
@@ -86,6 +87,23 @@ impl<'a> Book<'a> {
         self.rota = Some(change.rota.clone());
         self.change = Some(change);
         Ok(())
+    }
+
+    /// What the demonstration of the rota shows, with a vehicle that is there today.
+    pub(crate) fn shown(&self) -> Option<Shown> {
+        shown(self.course, &self.reckoning, self.missing())
+    }
+
+    /// Who and what is missing today.
+    pub(crate) fn missing(&self) -> &Missing {
+        static NOBODY: Missing = Missing {
+            drivers: BTreeSet::new(),
+            people: BTreeSet::new(),
+            slopes: BTreeSet::new(),
+            vehicles: BTreeSet::new(),
+            from: 0,
+        };
+        self.change.as_ref().map_or(&NOBODY, |change| &change.missing)
     }
 
     /// With the texts that were cut to fit, for the index.

@@ -6,7 +6,7 @@ use crate::pack::book::Book;
 use crate::pack::ground::demonstration::Demonstration;
 use crate::pack::ground::timetable::{Kind, timetable};
 use crate::pack::weekend::day::Weekend;
-use crate::rota::{Station, clock_text, shown};
+use crate::rota::{Station, clock_text};
 
 /// A gap after the rota longer than this is worth a word, minutes.
 const GAP: u16 = 45;
@@ -68,7 +68,7 @@ fn count(course: &Course, kind: KitKind) -> usize {
 
 /// That the script of the demonstration is for another slope than the rota shows it on.
 fn demonstration(book: &Book) -> Option<String> {
-    let what = shown(book.course, &book.reckoning)?;
+    let what = book.shown()?;
     if Demonstration::follows_rota(book) {
         return None;
     }

@@ -88,7 +88,10 @@ fn busiest_staff(model: &Model, teaches: bool) -> Option<Ground> {
     let (slots, need, people, size) = best;
     let who = if teaches { "instructor" } else { "marshal" };
     let on = if size == stations.len() { String::new() } else { format!(" on {size} of the stations") };
-    let why = format!("{need} {who} places{on}, {people} {who}s who may take them");
+    let why = match people {
+        1 => format!("{who}s are needed {need} times{on}, and 1 may serve there"),
+        _ => format!("{who}s are needed {need} times{on}, and {people} may serve there"),
+    };
     Some(Ground { slots, why })
 }
 

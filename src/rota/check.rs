@@ -2,103 +2,18 @@
 //!
 //! Nothing here comes from the model or the solver. A rota made by hand can be checked as well.
 
+mod fault;
+mod order;
+
 use std::collections::BTreeSet;
-use std::fmt;
+
+pub use fault::Fault;
 
 use super::clock::clock_text;
-use super::{Missing, Rota, Slot, Station};
+use super::{Missing, Post, Rota, Slot, Station};
 use super::{heat, shown::shown, sun::sun};
 use crate::course::{Course, Role, RotaRules, Vehicle};
 use crate::engine::{Reckoning, Standing};
-
-/// A limit that a rota breaks, with who, where and when.
-#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
-pub enum Fault {
-    /// A driver is in two places: driver, time.
-    DriverTwice(String, String),
-    /// Somebody of the staff is in two places: name, time.
-    StaffTwice(String, String),
-    /// A vehicle is driven in two places: vehicle, time.
-    VehicleTwice(String, String),
-    /// More groups at a station than it holds: station, time.
-    StationFull(String, String),
-    /// A vehicle on a slope that the verdict keeps it off: driver, slope.
-    NotForVehicle(String, String),
-    /// Too few marshals: slope, time.
-    TooFewMarshals(String, String),
-    /// Too many drivers for the instructors: station, time.
-    TooFewInstructors(String, String),
-    /// Somebody serves a station they may not: name, station.
-    NotAllowed(String, String),
-    /// A group is too large: its number.
-    GroupTooLarge(String),
-    /// A driver is in no group, or in two: driver.
-    Group(String),
-    /// A driver does not come to a station they should: driver, station.
-    Missed(String, String),
-    /// A driver comes to a station twice: driver, station.
-    Again(String, String),
-    /// The slot is shorter than the runs need: slope, time.
-    SlotTooShort(String, String),
-    /// Brakes have not cooled between two slopes: driver, time of the second.
-    BrakesWarm(String, String),
-    /// In the dark: time.
-    Dark(String),
-    /// In the lunch break, or no lunch at all: time.
-    Lunch(String),
-    /// Too long without a pause: name, time.
-    NoPause(String, String),
-    /// A slot kept free for weather is used: time.
-    SpareUsed(String),
-    /// Before or after the day: time.
-    OutsideDay(String),
-    /// Slots overlap, or leave no changeover: time.
-    Changeover(String),
-    /// A slope is driven before it was shown: driver, slope.
-    NotShown(String, String),
-    /// Driven while it is shown: slope, time.
-    ShownAndDriven(String, String),
-    /// A closed slope is used: slope, time.
-    Closed(String, String),
-    /// Somebody who is not there is in the rota: name.
-    Absent(String),
-    /// A slot that does not exist.
-    NoSuchSlot,
-}
-
-impl fmt::Display for Fault {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        match self {
-            Self::DriverTwice(who, at) => write!(f, "{who} is in two places at {at}"),
-            Self::StaffTwice(who, at) => write!(f, "{who} serves two stations at {at}"),
-            Self::VehicleTwice(what, at) => write!(f, "{what} is driven in two places at {at}"),
-            Self::StationFull(place, at) => write!(f, "too many groups on {place} at {at}"),
-            Self::NotForVehicle(who, place) => write!(f, "the vehicle of {who} may not go on {place}"),
-            Self::TooFewMarshals(place, at) => write!(f, "too few marshals on {place} at {at}"),
-            Self::TooFewInstructors(place, at) => write!(f, "too few instructors on {place} at {at}"),
-            Self::NotAllowed(who, place) => write!(f, "{who} may not run {place}"),
-            Self::GroupTooLarge(group) => write!(f, "group {group} is too large"),
-            Self::Group(who) => write!(f, "{who} is not in exactly one group"),
-            Self::Missed(who, place) => write!(f, "{who} does not come to {place}"),
-            Self::Again(who, place) => write!(f, "{who} comes to {place} twice"),
-            Self::SlotTooShort(place, at) => {
-                write!(f, "the slot at {at} is too short for the runs on {place}")
-            }
-            Self::BrakesWarm(who, at) => write!(f, "the brakes of {who} have not cooled by {at}"),
-            Self::Dark(at) => write!(f, "the slot at {at} is not in daylight"),
-            Self::Lunch(at) => write!(f, "no lunch: the slot at {at} lies in it"),
-            Self::NoPause(who, at) => write!(f, "{who} has no pause before {at}"),
-            Self::SpareUsed(at) => write!(f, "the slot at {at} was kept free for weather"),
-            Self::OutsideDay(at) => write!(f, "the slot at {at} lies outside the day"),
-            Self::Changeover(at) => write!(f, "no time to change over before {at}"),
-            Self::NotShown(who, place) => write!(f, "{who} drives {place} before it was shown"),
-            Self::ShownAndDriven(place, at) => write!(f, "{place} is shown and driven at {at}"),
-            Self::Closed(place, at) => write!(f, "{place} is closed, and used at {at}"),
-            Self::Absent(who) => write!(f, "{who} is not there"),
-            Self::NoSuchSlot => f.write_str("a slot that does not exist"),
-        }
-    }
-}
 
 /// Every limit of the course that a rota breaks, in order, each once.
 pub fn check(course: &Course, reckoning: &Reckoning, rota: &Rota, missing: &Missing) -> Vec<Fault> {
@@ -161,11 +76,23 @@ impl Look<'_> {
     fn fit(&self, driver: usize, slope: usize) -> bool {
         let id = &self.course.roster.drivers[driver].vehicle;
         let pair = self.reckoning.pair(&self.course.slopes[slope].id, id);
-        pair.is_some_and(|pair| pair.standing != Standing::NotHere)
+        let runs = !self.missing.vehicles.iter().any(|at| self.course.vehicles[*at].id == *id);
+        runs && pair.is_some_and(|pair| pair.standing != Standing::NotHere)
     }
 
     fn present(&self) -> impl Iterator<Item = usize> {
         (0..self.course.roster.drivers.len()).filter(|driver| !self.missing.drivers.contains(driver))
+    }
+
+    /// Whether a slot is not over yet when somebody went missing.
+    fn to_come(&self, slot: usize) -> bool {
+        self.rota.slots[slot].start >= self.missing.from
+    }
+
+    /// Whether the rota itself says that a driver's group does not come there.
+    fn given_up(&self, driver: usize, station: Station) -> bool {
+        let mine = |group: &usize| self.rota.groups.get(*group).is_some_and(|all| all.contains(&driver));
+        self.rota.given_up.iter().any(|(group, at)| *at == station && mine(group))
     }
 
     /// What a driver does, in the order of the day: slot, station, whether they drive.
@@ -244,9 +171,10 @@ impl Look<'_> {
             for pair in day.windows(2).filter(|pair| pair[0].0 == pair[1].0) {
                 faults.insert(Fault::DriverTwice(name.clone(), self.at(pair[0].0)));
             }
-            for (_, station, drives) in &day {
+            for (slot, station, drives) in &day {
                 if let Station::Slope(slope) = station
                     && *drives
+                    && self.to_come(*slot)
                     && !self.fit(driver, *slope)
                 {
                     faults.insert(Fault::NotForVehicle(name.clone(), self.place(*station)));
@@ -260,13 +188,16 @@ impl Look<'_> {
                 let drives = |did: &bool| *did || !matches!(station, Station::Slope(_));
                 let came = day.iter().filter(|(_, at, did)| *at == station && drives(did)).count();
                 match came {
-                    0 if should => faults.insert(Fault::Missed(name.clone(), self.place(station))),
+                    0 if should && !self.given_up(driver, station) => {
+                        faults.insert(Fault::Missed(name.clone(), self.place(station)))
+                    }
                     2.. => faults.insert(Fault::Again(name.clone(), self.place(station))),
                     _ => false,
                 };
             }
         }
-        let driving = self.rota.visits.iter().flat_map(|visit| &visit.driving);
+        let ahead = self.rota.visits.iter().filter(|visit| self.to_come(visit.slot));
+        let driving = ahead.flat_map(|visit| &visit.driving);
         let absent = driving.filter(|driver| self.missing.drivers.contains(driver));
         faults.extend(absent.map(|driver| Fault::Absent(self.name(*driver))));
     }
@@ -306,6 +237,13 @@ impl Look<'_> {
             {
                 faults.insert(Fault::TooFewMarshals(place.clone(), at.clone()));
             }
+            let posted = |post: Post| {
+                let duties = self.rota.duties.iter();
+                duties.filter(|duty| (duty.slot, duty.station, duty.post) == (slot, station, post)).count()
+            };
+            if station != Station::Theory && (posted(Post::Brow), posted(Post::Foot)) != (1, 1) {
+                faults.insert(Fault::Posts(place.clone(), at.clone()));
+            }
             let crowd: usize =
                 here.iter().map(|visit| self.rota.groups.get(visit.group).map_or(0, Vec::len)).sum();
             let per = usize::from(self.rules.per_instructor.number.max(1));
@@ -324,6 +262,7 @@ impl Look<'_> {
             }
             if let Station::Slope(slope) | Station::Demonstration(slope) = station
                 && self.missing.slopes.contains(&slope)
+                && self.to_come(slot)
             {
                 faults.insert(Fault::Closed(place, at));
             }
@@ -359,7 +298,7 @@ impl Look<'_> {
 
     /// The vehicle that is shown is not driven by anybody else at that time.
     fn shown_vehicle(&self, faults: &mut BTreeSet<Fault>) {
-        let Some(shown) = shown(self.course, self.reckoning) else { return };
+        let Some(shown) = shown(self.course, self.reckoning, self.missing) else { return };
         let id = &self.course.vehicles[shown.vehicle].id;
         let times =
             self.rota.visits.iter().filter(|visit| visit.station == Station::Demonstration(shown.slope));
@@ -381,7 +320,7 @@ impl Look<'_> {
             {
                 faults.insert(Fault::StaffTwice(person.name.clone(), self.at(duty.slot)));
             }
-            if self.missing.people.contains(&duty.person) {
+            if self.missing.people.contains(&duty.person) && self.to_come(duty.slot) {
                 faults.insert(Fault::Absent(person.name.clone()));
             }
             let allowed = match duty.station {
@@ -441,33 +380,6 @@ impl Look<'_> {
                     faults.insert(Fault::NoPause(name.clone(), clock_text(slot.start)));
                 }
                 stretch = Some(Slot { start, end: slot.end });
-            }
-        }
-    }
-
-    fn order(&self, faults: &mut BTreeSet<Fault>) {
-        let shown = self.wanted().into_iter().find_map(|station| match station {
-            Station::Demonstration(slope) => Some(slope),
-            _ => None,
-        });
-        let Some(slope) = shown else { return };
-        for driver in self.present() {
-            let day = self.day_of(driver);
-            let slot_of =
-                |wanted: Station| day.iter().find(|(_, at, _)| *at == wanted).map(|(slot, ..)| *slot);
-            if let (Some(driven), Some(seen)) =
-                (slot_of(Station::Slope(slope)), slot_of(Station::Demonstration(slope)))
-                && seen >= driven
-            {
-                faults.insert(Fault::NotShown(self.name(driver), self.place(Station::Slope(slope))));
-            }
-        }
-        for visit in self.rota.visits.iter().filter(|visit| visit.station == Station::Slope(slope)) {
-            let same = |other: &&super::Visit| {
-                other.slot == visit.slot && other.station == Station::Demonstration(slope)
-            };
-            if self.rota.visits.iter().any(|other| same(&other)) {
-                faults.insert(Fault::ShownAndDriven(self.place(visit.station), self.at(visit.slot)));
             }
         }
     }

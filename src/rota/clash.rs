@@ -2,9 +2,11 @@
 
 use std::fmt;
 
-use super::change::Missing;
+use super::Rota;
 use super::clock::clock_text;
+use super::missing::Missing;
 use super::model::{Model, NoFit, Relax};
+use super::solve::fits;
 use crate::course::Course;
 use crate::engine::Reckoning;
 
@@ -36,6 +38,8 @@ pub enum Limit {
     BrakePause,
     /// A slope is shown before it is driven.
     DemonstrationFirst,
+    /// Gentle slopes before steep ones, or the course's own order.
+    Order,
     /// The length of a slot.
     SlotLength,
     /// The time the runs need.
@@ -43,12 +47,13 @@ pub enum Limit {
 }
 
 impl Limit {
-    const ALL: [Self; 10] = [
+    const ALL: [Self; 11] = [
         Self::DemonstrationFirst,
         Self::BrakePause,
         Self::Daylight,
         Self::Lunch,
         Self::Spare,
+        Self::Order,
         Self::InstructorSlopes,
         Self::MarshalSlopes,
         Self::Instructors,
@@ -70,6 +75,7 @@ impl fmt::Display for Limit {
             Self::InstructorSlopes => "which slopes each instructor may run",
             Self::BrakePause => "the pause brakes need between slopes",
             Self::DemonstrationFirst => "the demonstration before its slope",
+            Self::Order => "the order of the slopes, gentle before steep",
             Self::SlotLength => "the length of a slot",
             Self::RunTime => "the time the runs need",
         })
@@ -102,22 +108,28 @@ impl fmt::Display for Clash {
 }
 
 /// Finds out why.
-pub(super) fn explain(course: &Course, reckoning: &Reckoning, missing: &Missing, why: &NoFit) -> Clash {
+pub(super) fn explain(
+    course: &Course,
+    reckoning: &Reckoning,
+    missing: &Missing,
+    before: Option<&Rota>,
+    why: &NoFit,
+) -> Clash {
     if let NoFit::SlotTooShort { slot, needed } = why {
         return too_short(*slot, *needed);
     }
-    let model = Model::of(course, reckoning, missing, &Relax::default());
+    let model = Model::from(course, reckoning, missing, &Relax::default(), before);
     if *why == NoFit::Nothing || model.groups.is_empty() {
         let relaxations = vec!["a `roster` with drivers and a `rota` with rules".to_owned()];
         return Clash { limits: Vec::new(), relaxations, counts: "nobody to rotate".to_owned() };
     }
     let counts = format!(
-        "{} slots needed at least, since {}; {} there are",
+        "at least {} slots are needed, because {}; the day has {}",
         model.bound.slots,
         model.bound.grounds.first().map_or("", |ground| ground.why.as_str()),
         model.usable()
     );
-    let fits = |relax: &Relax| Model::of(course, reckoning, missing, relax).fits();
+    let fits = |relax: &Relax| fits(&Model::from(course, reckoning, missing, relax, before));
     Clash { limits: clashing(&fits), relaxations: relaxations(course, &fits), counts }
 }
 

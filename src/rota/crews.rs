@@ -1,5 +1,7 @@
 //! Drivers into groups, and staff by what they may run.
 
+use super::Rota;
+use super::missing::Missing;
 use crate::course::{Course, Experience, Role};
 use crate::engine::{Reckoning, Standing};
 
@@ -21,6 +23,45 @@ pub fn groups_of(course: &Course) -> Vec<Vec<usize>> {
         }
         count += 1;
     }
+}
+
+/// The groups of the day as it is now: those made before without whoever is missing, and whoever was in none
+/// of them in a group with room, the one that has fewest steps behind it.
+pub(super) fn groups_today(course: &Course, missing: &Missing, before: Option<&Rota>) -> Vec<Vec<usize>> {
+    let there = |driver: &usize| !missing.drivers.contains(driver);
+    let Some(before) = before else {
+        return groups_of(course)
+            .into_iter()
+            .map(|group| group.into_iter().filter(there).collect())
+            .collect();
+    };
+    let mut groups: Vec<Vec<usize>> =
+        before.groups.iter().map(|group| group.iter().copied().filter(there).collect()).collect();
+    let drivers = &course.roster.drivers;
+    let most = course.rota.as_ref().map_or(0, |rules| usize::from(rules.group_size.number));
+    let done = |group: usize| {
+        let past = |slot: usize| before.slots.get(slot).is_some_and(|slot| slot.start < missing.from);
+        before.visits.iter().filter(|visit| visit.group == group && past(visit.slot)).count()
+    };
+    for new in (0..drivers.len()).filter(there) {
+        if groups.iter().any(|group| group.contains(&new)) {
+            continue;
+        }
+        let shares = |group: &Vec<usize>| group.iter().any(|at| drivers[*at].vehicle == drivers[new].vehicle);
+        let alike = |group: &Vec<usize>| {
+            let least = group.iter().map(|at| drivers[*at].experience).min().unwrap_or_default();
+            (least as u8).abs_diff(drivers[new].experience as u8)
+        };
+        let room = |at: &usize| groups[*at].len() < most;
+        let best = (0..groups.len())
+            .filter(room)
+            .min_by_key(|at| (!shares(&groups[*at]), alike(&groups[*at]), done(*at), groups[*at].len()));
+        match best {
+            Some(at) => groups[at].push(new),
+            None => groups.push(vec![new]),
+        }
+    }
+    groups
 }
 
 /// Drivers of one vehicle, the first of the roster first.

@@ -1,14 +1,15 @@
 //! The day as groups, stations, staff and slots: what the bound and the solver look at.
 
+use super::ask::{comes_first, is_steep};
 use super::bound::Bound;
-use super::change::Missing;
 use super::clash::Limit;
 use super::clock::{self, Longer};
-use super::crews::{groups_of, may_drive, teaches};
+use super::crews::{groups_of, groups_today, may_drive, teaches};
 use super::heat::{minutes_between, minutes_needed};
+use super::missing::Missing;
 use super::shown::{drivers_of_shown, shown};
-use super::solve::{Answer, Wish, solve};
-use super::{Duty, Rota, Slot, Station, Visit};
+use super::staffing::{self, Pool};
+use super::{Rota, Slot, Station, Visit};
 use crate::course::{Course, Vehicle};
 use crate::engine::Reckoning;
 
@@ -17,7 +18,7 @@ const ROUND: u16 = 5;
 
 /// A station with what it asks for.
 #[derive(Clone, Debug)]
-pub(super) struct Post {
+pub(super) struct Place {
     pub(super) station: Station,
     pub(super) name: String,
     /// Groups at a time.
@@ -26,7 +27,7 @@ pub(super) struct Post {
     pub(super) marshals: usize,
 }
 
-impl Post {
+impl Place {
     pub(super) fn is_slope(&self) -> bool {
         matches!(self.station, Station::Slope(_))
     }
@@ -53,6 +54,8 @@ pub(super) struct Relax {
     pub(super) more_instructors: usize,
     pub(super) fewer_marshals: usize,
     pub(super) without_slope: Option<usize>,
+    /// Visits may be given up, the steepest of a group first.
+    pub(super) give_up: bool,
 }
 
 impl Relax {
@@ -67,7 +70,7 @@ pub(super) struct Model {
     pub(super) groups: Vec<Vec<usize>>,
     pub(super) slots: Vec<Slot>,
     pub(super) spare: usize,
-    pub(super) stations: Vec<Post>,
+    pub(super) stations: Vec<Place>,
     pub(super) staff: Vec<Staff>,
     /// Group by station: whether the group is to come.
     pub(super) wanted: Vec<Vec<bool>>,
@@ -77,8 +80,16 @@ pub(super) struct Model {
     pub(super) ratio: u8,
     /// Group, first station, second station, minutes of pause its brakes need between them.
     pub(super) pauses: Vec<(usize, usize, usize, u16)>,
-    /// Stations that come before others.
-    pub(super) first: Vec<(usize, usize)>,
+    /// Group, the station that comes first, the station it comes before.
+    pub(super) first: Vec<[usize; 3]>,
+    /// Stations that draw on the same people.
+    pub(super) pools: Vec<Pool>,
+    /// Whether every visit is to be made.
+    pub(super) all: bool,
+    /// Slots that are over: what was done in them stays.
+    pub(super) past: usize,
+    /// The visits of the slots that are over.
+    pub(super) done: Vec<[usize; 3]>,
     /// Group by station: who drives there, by their place in the roster.
     pub(super) driving: Vec<Vec<Vec<usize>>>,
     /// Drivers of the vehicle that is shown: they cannot drive it while it is.
@@ -100,14 +111,27 @@ pub(super) enum NoFit {
 }
 
 impl Model {
+    /// Of a whole day, before it begins.
     pub(super) fn of(course: &Course, reckoning: &Reckoning, missing: &Missing, relax: &Relax) -> Self {
-        let groups: Vec<Vec<usize>> = groups_of(course)
-            .into_iter()
-            .map(|group| group.into_iter().filter(|driver| !missing.drivers.contains(driver)).collect())
-            .collect();
+        Self::from(course, reckoning, missing, relax, None)
+    }
+
+    /// Of what is left of a day that was planned `before`.
+    pub(super) fn from(
+        course: &Course,
+        reckoning: &Reckoning,
+        missing: &Missing,
+        relax: &Relax,
+        before: Option<&Rota>,
+    ) -> Self {
+        let groups = groups_today(course, missing, before);
         let stations = stations(course, relax);
+        let kept = before.filter(|_| relax.minutes == 0 && !relax.off(Limit::DayLength));
+        let slots = kept.map_or_else(|| slots(course, reckoning, relax), |rota| rota.slots.clone());
+        let taken = shown(course, reckoning, missing);
         let mut model = Self {
-            slots: slots(course, reckoning, relax),
+            past: before.map_or(0, |_| slots.iter().take_while(|slot| slot.start < missing.from).count()),
+            slots,
             spare: if relax.off(Limit::Spare) || relax.use_spare {
                 0
             } else {
@@ -119,26 +143,44 @@ impl Model {
             ratio: u8::from(!relax.off(Limit::Instructors)),
             pauses: Vec::new(),
             first: Vec::new(),
-            driving: driving(course, reckoning, &groups, &stations),
-            shown_by: shown(course, reckoning).map_or_else(Vec::new, |shown| drivers_of_shown(course, shown)),
-            needed: needed(course, reckoning),
+            pools: Vec::new(),
+            all: !relax.give_up,
+            done: Vec::new(),
+            driving: driving(course, reckoning, missing, &groups, &stations),
+            shown_by: taken.map_or_else(Vec::new, |shown| drivers_of_shown(course, shown)),
+            needed: before.map_or_else(
+                || needed(course, reckoning, &groups_of(course)),
+                |_| needed(course, reckoning, &groups),
+            ),
             bound: Bound::default(),
             groups,
             stations,
         };
+        if let Some(before) = before {
+            model.done = model.done(before);
+        }
         model.wanted = model.wanted(missing, relax);
         if !relax.off(Limit::BrakePause) {
             model.pauses = model.pauses(course, reckoning);
         }
-        if !relax.off(Limit::DemonstrationFirst) {
-            model.first = model.first();
-        }
+        model.first = model.first(course, reckoning, relax);
+        model.pools = staffing::pools(&model);
         model.bound = Bound::of(&model);
         model
     }
 
+    /// What was visited in the slots that are over.
+    fn done(&self, before: &Rota) -> Vec<[usize; 3]> {
+        let over = before.visits.iter().filter(|visit| visit.slot < self.past);
+        over.filter_map(|visit| Some([visit.group, self.place(visit.station)?, visit.slot])).collect()
+    }
+
+    pub(super) fn place(&self, station: Station) -> Option<usize> {
+        self.stations.iter().position(|place| place.station == station)
+    }
+
     fn wanted(&self, missing: &Missing, relax: &Relax) -> Vec<Vec<bool>> {
-        let open = |post: &Post| match post.station {
+        let open = |place: &Place| match place.station {
             Station::Slope(slope) | Station::Demonstration(slope) => {
                 !missing.slopes.contains(&slope) && relax.without_slope != Some(slope)
             }
@@ -148,10 +190,12 @@ impl Model {
             self.stations
                 .iter()
                 .enumerate()
-                .map(|(at, post)| {
-                    open(post)
+                .map(|(at, place)| {
+                    let done = self.done.iter().any(|visit| (visit[0], visit[1]) == (group, at));
+                    let to_do = open(place)
                         && !self.groups[group].is_empty()
-                        && (!post.is_slope() || !self.driving[group][at].is_empty())
+                        && (!place.is_slope() || !self.driving[group][at].is_empty());
+                    done || to_do
                 })
                 .collect()
         };
@@ -189,16 +233,43 @@ impl Model {
         pauses
     }
 
-    fn first(&self) -> Vec<(usize, usize)> {
-        let at = |wanted: Station| self.stations.iter().position(|post| post.station == wanted);
-        self.stations
-            .iter()
-            .enumerate()
-            .filter_map(|(one, post)| match post.station {
-                Station::Demonstration(slope) => Some((one, at(Station::Slope(slope))?)),
+    /// What comes before what: the demonstration before its slope; gentle slopes before steep ones or as the
+    /// course sets; lesson and demonstration before anything steep.
+    fn first(&self, course: &Course, reckoning: &Reckoning, relax: &Relax) -> Vec<[usize; 3]> {
+        let places = || self.stations.iter().enumerate();
+        let slopes = || {
+            places().filter_map(|(at, place)| match place.station {
+                Station::Slope(slope) => Some((at, slope)),
                 _ => None,
             })
-            .collect()
+        };
+        let mut first = Vec::new();
+        for (group, members) in self.groups.iter().enumerate() {
+            let mut put = |one: usize, two: usize| {
+                if self.wanted[group][one] && self.wanted[group][two] {
+                    first.push([group, one, two]);
+                }
+            };
+            for (then, slope) in slopes() {
+                let steep = !relax.off(Limit::Order) && is_steep(course, reckoning, members, slope);
+                for (at, place) in places() {
+                    let own = place.station == Station::Demonstration(slope);
+                    let comes = match place.station {
+                        Station::Demonstration(_) => steep || own && !relax.off(Limit::DemonstrationFirst),
+                        Station::Theory => steep,
+                        Station::Slope(other) => {
+                            other != slope
+                                && !relax.off(Limit::Order)
+                                && comes_first(course, reckoning, members, other, slope)
+                        }
+                    };
+                    if comes {
+                        put(at, then);
+                    }
+                }
+            }
+        }
+        first
     }
 
     /// Slots a rota may use.
@@ -206,63 +277,50 @@ impl Model {
         self.slots.len().saturating_sub(self.spare)
     }
 
-    /// The shortest rota.
-    pub(super) fn shortest(&self) -> Result<Rota, NoFit> {
-        self.short_enough(&Wish::default())
+    /// Visits to make.
+    pub(super) fn visits_wanted(&self) -> usize {
+        self.wanted.iter().flatten().filter(|wanted| **wanted).count()
     }
 
-    /// Whether any rota fits: as [`Self::shortest`], without looking for a short one.
-    pub(super) fn fits(&self) -> bool {
-        self.bound.slots <= self.usable()
-            && !self.wanted.is_empty()
-            && matches!(solve(self, self.usable(), &Wish::default()), Answer::Found(..))
+    /// Why no rota can be made at all, before any is looked for.
+    pub(super) fn hopeless(&self) -> Option<NoFit> {
+        if self.groups.iter().all(Vec::is_empty) {
+            return Some(NoFit::Nothing);
+        }
+        let slot = self.slots.first().map(|slot| slot.end - slot.start)?;
+        (slot < self.needed).then_some(NoFit::SlotTooShort { slot, needed: self.needed })
     }
 
-    pub(super) fn short_enough(&self, wish: &Wish) -> Result<Rota, NoFit> {
-        if self.groups.is_empty() {
-            return Err(NoFit::Nothing);
-        }
-        if let Some(slot) = self.slots.first().map(|slot| slot.end - slot.start)
-            && slot < self.needed
-        {
-            return Err(NoFit::SlotTooShort { slot, needed: self.needed });
-        }
-        let mut proven = true;
-        for length in self.bound.slots..=self.usable() {
-            match solve(self, length, wish) {
-                Answer::Found(visits, duties) => {
-                    return Ok(self.rota(visits, duties, proven));
-                }
-                Answer::None => {}
-                Answer::Unknown => proven = false,
-            }
-        }
-        Err(NoFit::TooLong)
-    }
-
-    /// The solver's answer as a rota.
-    pub(super) fn rota(&self, visits: Vec<[usize; 3]>, duties: Vec<[usize; 3]>, proven: bool) -> Rota {
+    /// Visits with the duties that go with them as a rota; none when a slot cannot be staffed.
+    pub(super) fn rota(&self, visits: &[[usize; 3]], before: Option<&Rota>, proven: bool) -> Option<Rota> {
+        let was = before.map_or(&[][..], |rota| &rota.duties);
+        let over = |visit: &&Visit| visit.slot < self.past;
         let visit = |[group, at, slot]: [usize; 3]| Visit {
             group,
             station: self.stations[at].station,
             slot,
             driving: self.driving[group][at].clone(),
         };
-        let duty = |[who, at, slot]: [usize; 3]| {
-            Some(Duty { person: self.staff[who].person?, station: self.stations[at].station, slot })
-        };
+        let to_come = visits.iter().filter(|visit| visit[2] >= self.past);
+        let done = before.into_iter().flat_map(|rota| rota.visits.iter().filter(over).cloned());
+        let given_up = self.wanted.iter().enumerate().flat_map(|(group, row)| {
+            let left = move |at: &usize| !visits.iter().any(|visit| (visit[0], visit[1]) == (group, *at));
+            let wanted = (0..row.len()).filter(|at| row[*at]);
+            wanted.filter(left).map(move |at| (group, self.stations[at].station))
+        });
         let mut rota = Rota {
             groups: self.groups.clone(),
             slots: self.slots.clone(),
             spare: self.spare,
-            visits: visits.into_iter().map(visit).collect(),
-            duties: duties.into_iter().filter_map(duty).collect(),
+            given_up: given_up.collect(),
+            visits: done.chain(to_come.map(|key| visit(*key))).collect(),
+            duties: staffing::duties(self, visits, was)?,
             bound: self.bound.clone(),
             proven,
             seed: super::solve::SEED,
         };
         rota.sort();
-        rota
+        Some(rota)
     }
 }
 
@@ -276,18 +334,18 @@ fn teachers(course: &Course, drivers: usize, relax: &Relax) -> usize {
     if relax.off(Limit::Instructors) { 0 } else { drivers.div_ceil(most) }
 }
 
-fn stations(course: &Course, relax: &Relax) -> Vec<Post> {
+fn stations(course: &Course, relax: &Relax) -> Vec<Place> {
     let Some(rules) = &course.rota else { return Vec::new() };
     let marshals = if relax.off(Limit::Marshals) {
         0
     } else {
         usize::from(rules.marshals.number) - relax.fewer_marshals
     };
-    let mut posts: Vec<Post> = course
+    let mut posts: Vec<Place> = course
         .slopes
         .iter()
         .enumerate()
-        .map(|(at, slope)| Post {
+        .map(|(at, slope)| Place {
             station: Station::Slope(at),
             name: slope.name.clone(),
             at_once: 1,
@@ -297,7 +355,7 @@ fn stations(course: &Course, relax: &Relax) -> Vec<Post> {
     if let Some(demonstration) = &rules.demonstration {
         let slope = demonstration.slope.as_ref();
         let at = course.slopes.iter().position(|known| Some(&known.id) == slope).unwrap_or(0);
-        posts.push(Post {
+        posts.push(Place {
             station: Station::Demonstration(at),
             name: demonstration.title.clone(),
             at_once: usize::from(demonstration.groups),
@@ -305,7 +363,7 @@ fn stations(course: &Course, relax: &Relax) -> Vec<Post> {
         });
     }
     if let Some(theory) = &rules.theory {
-        posts.push(Post {
+        posts.push(Place {
             station: Station::Theory,
             name: theory.title.clone(),
             at_once: usize::from(theory.groups),
@@ -315,7 +373,7 @@ fn stations(course: &Course, relax: &Relax) -> Vec<Post> {
     posts
 }
 
-fn staff(course: &Course, stations: &[Post], missing: &Missing, relax: &Relax) -> Vec<Staff> {
+fn staff(course: &Course, stations: &[Place], missing: &Missing, relax: &Relax) -> Vec<Staff> {
     let may_all = |limit: Limit| relax.off(limit);
     let mut staff: Vec<Staff> = course
         .people
@@ -325,7 +383,7 @@ fn staff(course: &Course, stations: &[Post], missing: &Missing, relax: &Relax) -
         .filter_map(|(at, person)| {
             let teaches = teaches(person.role)?;
             let limit = if teaches { Limit::InstructorSlopes } else { Limit::MarshalSlopes };
-            let may = |post: &Post| match post.station {
+            let may = |post: &Place| match post.station {
                 Station::Theory => teaches,
                 Station::Slope(slope) | Station::Demonstration(slope) => {
                     may_all(limit)
@@ -348,34 +406,35 @@ fn staff(course: &Course, stations: &[Post], missing: &Missing, relax: &Relax) -
 fn driving(
     course: &Course,
     reckoning: &Reckoning,
+    missing: &Missing,
     groups: &[Vec<usize>],
-    stations: &[Post],
+    stations: &[Place],
 ) -> Vec<Vec<Vec<usize>>> {
-    let at = |group: &Vec<usize>, post: &Post| match post.station {
+    let at = |group: &Vec<usize>, post: &Place| match post.station {
         Station::Slope(slope) => {
-            group.iter().copied().filter(|driver| may_drive(course, reckoning, *driver, slope)).collect()
+            let there = group.iter().copied().filter(|driver| missing.has_vehicle(course, *driver));
+            there.filter(|driver| may_drive(course, reckoning, *driver, slope)).collect()
         }
         _ => Vec::new(),
     };
     groups.iter().map(|group| stations.iter().map(|post| at(group, post)).collect()).collect()
 }
 
-/// Minutes the longest visit needs, in the whole roster's groups, so that the slots stay as they are
-/// when somebody is missing.
-pub(super) fn needed(course: &Course, reckoning: &Reckoning) -> u16 {
+/// Minutes the longest visit of these groups needs.
+fn needed(course: &Course, reckoning: &Reckoning, groups: &[Vec<usize>]) -> u16 {
     let need = |group: &Vec<usize>, slope: usize| {
         let driving = group.iter().filter(|driver| may_drive(course, reckoning, **driver, slope));
         let vehicles: Vec<&Vehicle> = driving.filter_map(|driver| vehicle_of(course, *driver)).collect();
         minutes_needed(course, reckoning, slope, &vehicles)
     };
-    let groups = groups_of(course);
     let slopes = 0..course.slopes.len();
     groups.iter().flat_map(|group| slopes.clone().map(move |slope| need(group, slope))).max().unwrap_or(0)
 }
 
 fn slots(course: &Course, reckoning: &Reckoning, relax: &Relax) -> Vec<Slot> {
     let Some(rules) = &course.rota else { return Vec::new() };
-    let length = rules.slot.unwrap_or_else(|| needed(course, reckoning).next_multiple_of(ROUND).max(ROUND));
+    let shortest = || needed(course, reckoning, &groups_of(course)).next_multiple_of(ROUND).max(ROUND);
+    let length = rules.slot.unwrap_or_else(shortest);
     let endless = if relax.off(Limit::DayLength) { 24 * 60 - rules.until.min(24 * 60) } else { 0 };
     let longer = Longer {
         minutes: relax.minutes + endless,

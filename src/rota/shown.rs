@@ -1,5 +1,6 @@
 //! What the demonstration shows: which slope, with which vehicle.
 
+use super::missing::Missing;
 use crate::course::{Course, Range, Slope, Vehicle};
 use crate::engine::{Reckoning, Standing};
 
@@ -14,14 +15,16 @@ pub struct Shown {
 }
 
 /// What the demonstration of the rota shows: the slope the rules name, with the vehicle they name or
-/// else the one that shows that slope best. None without a demonstration.
-pub fn shown(course: &Course, reckoning: &Reckoning) -> Option<Shown> {
+/// else the one that shows that slope best, of those that are there. None without a demonstration.
+pub fn shown(course: &Course, reckoning: &Reckoning, missing: &Missing) -> Option<Shown> {
     let session = course.rota.as_ref()?.demonstration.as_ref()?;
     let slope = course.slopes.iter().position(|slope| Some(&slope.id) == session.slope.as_ref())?;
+    let there = |at: &usize| !missing.lacks_vehicle(course, *at);
     let named = session.vehicle.as_ref();
-    let vehicle = match named {
-        Some(id) => course.vehicles.iter().position(|vehicle| vehicle.id == *id)?,
-        None => best_to_show(course, reckoning, &course.slopes[slope])?,
+    let named = named.and_then(|id| course.vehicles.iter().position(|vehicle| vehicle.id == *id));
+    let vehicle = match named.filter(there) {
+        Some(named) => named,
+        None => best_of((0..course.vehicles.len()).filter(there), course, reckoning, &course.slopes[slope])?,
     };
     Some(Shown { slope, vehicle })
 }
@@ -30,6 +33,15 @@ pub fn shown(course: &Course, reckoning: &Reckoning) -> Option<Shown> {
 /// else one that may go in gear, else one that may go, else the first. Of equals the first in the
 /// order of the course. None only without vehicles.
 pub fn best_to_show(course: &Course, reckoning: &Reckoning, slope: &Slope) -> Option<usize> {
+    best_of(0..course.vehicles.len(), course, reckoning, slope)
+}
+
+fn best_of(
+    vehicles: impl Iterator<Item = usize>,
+    course: &Course,
+    reckoning: &Reckoning,
+    slope: &Slope,
+) -> Option<usize> {
     let rank = |vehicle: &Vehicle| {
         let Some(pair) = reckoning.pair(&slope.id, &vehicle.id) else { return 4 };
         let in_low = pair.gear.is_some_and(|gear| gear.range == Range::Low);
@@ -40,7 +52,7 @@ pub fn best_to_show(course: &Course, reckoning: &Reckoning, slope: &Slope) -> Op
             Standing::NotHere => 3,
         }
     };
-    (0..course.vehicles.len()).min_by_key(|at| rank(&course.vehicles[*at]))
+    vehicles.min_by_key(|at| rank(&course.vehicles[*at]))
 }
 
 /// Drivers of the roster who drive the vehicle shown.

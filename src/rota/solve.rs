@@ -1,5 +1,7 @@
 //! The rota as yes-and-no questions for the constraint solver.
 
+use std::collections::BTreeSet;
+
 use pumpkin_solver::Solver;
 use pumpkin_solver::conflict_resolvers::resolvers::ResolutionResolver;
 use pumpkin_solver::core::results::{ProblemSolution, SatisfactionResult};
@@ -7,35 +9,89 @@ use pumpkin_solver::core::termination::TerminationCondition;
 use pumpkin_solver::core::variables::{AffineView, DomainId, TransformableVariable};
 use pumpkin_solver::{equals, less_than_or_equals};
 
-use super::model::Model;
+use super::Rota;
+use super::model::{Model, NoFit};
 
 /// Seed of the solver's draws: its own fixed one.
 pub(super) const SEED: u64 = 42;
 /// Steps after which a question is given up. A count, not a clock: the same answer everywhere.
 const MOST_STEPS: u64 = 400_000;
 
-/// The same for a question about keeping what was: many are asked, and one given up costs only nearness.
+/// The same for a question about shorter waits: one given up costs only waiting.
 const FEWER_STEPS: u64 = 60_000;
-
-/// What is to stay as it was.
-#[derive(Clone, Debug, Default)]
-pub(super) struct Wish {
-    /// Visits to keep, and how many of them may go.
-    pub(super) visits: Vec<[usize; 3]>,
-    pub(super) visits_lost: Option<usize>,
-    /// Duties to keep, and how many of them may go.
-    pub(super) duties: Vec<[usize; 3]>,
-    pub(super) duties_lost: Option<usize>,
+/// A rota of which only a part may change.
+pub(super) struct Around<'v> {
+    pub(super) visits: &'v BTreeSet<[usize; 3]>,
+    /// Slots in which anything may change.
+    pub(super) slots: Vec<usize>,
+    /// Groups for which anything may change.
+    pub(super) groups: Vec<usize>,
 }
 
-/// What came of a question. Visits are group, station, slot; duties are staff, station, slot.
+impl Around<'_> {
+    fn is_free(&self, [group, _, slot]: [usize; 3]) -> bool {
+        self.slots.contains(&slot) || self.groups.contains(&group)
+    }
+}
+
+/// What came of a question: group, station, slot of each visit.
 pub(super) enum Answer {
-    Found(Vec<[usize; 3]>, Vec<[usize; 3]>),
+    Found(Vec<[usize; 3]>),
     None,
     Unknown,
 }
 
-struct Steps(u64);
+/// The shortest rota, and of those one in which no group waits long.
+///
+/// # Errors
+/// Why there is none.
+pub(super) fn shortest(model: &Model) -> Result<Rota, NoFit> {
+    if let Some(why) = model.hopeless() {
+        return Err(why);
+    }
+    let mut proven = true;
+    for length in model.bound.slots..=model.usable() {
+        match solve(model, length, None) {
+            Answer::Found(visits) => {
+                let visits = waiting_least(model, length, visits);
+                return model.rota(&visits, None, proven).ok_or(NoFit::TooLong);
+            }
+            Answer::None => {}
+            Answer::Unknown => proven = false,
+        }
+    }
+    Err(NoFit::TooLong)
+}
+
+/// The same length with the shortest longest wait that is found.
+fn waiting_least(model: &Model, length: usize, visits: Vec<[usize; 3]>) -> Vec<[usize; 3]> {
+    let most = longest_wait(model, &visits);
+    let shorter = (0..most).find_map(|wait| match solve(model, length, Some(wait)) {
+        Answer::Found(visits) => Some(visits),
+        Answer::None | Answer::Unknown => None,
+    });
+    shorter.unwrap_or(visits)
+}
+
+/// Most slots in a row in which a group is nowhere, between its first visit and its last.
+fn longest_wait(model: &Model, visits: &[[usize; 3]]) -> usize {
+    let gaps = |group: usize| {
+        let mut slots: Vec<usize> =
+            visits.iter().filter(|visit| visit[0] == group).map(|visit| visit[2]).collect();
+        slots.sort_unstable();
+        slots.windows(2).map(|pair| pair[1] - pair[0] - 1).max().unwrap_or(0)
+    };
+    (0..model.groups.len()).map(gaps).max().unwrap_or(0)
+}
+
+/// Whether any rota fits: as [`shortest`], without looking for a short one.
+pub(super) fn fits(model: &Model) -> bool {
+    model.bound.slots <= model.usable()
+        && !model.wanted.is_empty()
+        && matches!(solve(model, model.usable(), None), Answer::Found(..))
+}
+
+pub(super) struct Steps(pub(super) u64);
 
 impl TerminationCondition for Steps {
     fn should_stop(&mut self) -> bool {
@@ -44,60 +100,84 @@ impl TerminationCondition for Steps {
     }
 }
 
-type Term = AffineView<DomainId>;
+pub(super) type Term = AffineView<DomainId>;
 
 /// A question under way.
-struct Asking<'m> {
-    model: &'m Model,
-    solver: Solver,
+pub(super) struct Asking<'m> {
+    pub(super) model: &'m Model,
+    pub(super) solver: Solver,
     /// A question that no answer can meet, seen before the solver was asked.
     lost: bool,
-    visits: Vec<([usize; 3], DomainId)>,
-    duties: Vec<([usize; 3], DomainId)>,
+    pub(super) visits: Vec<([usize; 3], DomainId)>,
 }
 
-/// Looks for a rota within so many slots.
-pub(super) fn solve(model: &Model, length: usize, wish: &Wish) -> Answer {
-    let mut asking =
-        Asking { model, solver: Solver::default(), lost: false, visits: Vec::new(), duties: Vec::new() };
-    asking.variables(length);
-    asking.groups(length);
-    for at in 0..model.stations.len() {
-        asking.station(at, length);
+/// Looks for a rota within so many slots, in which no group waits longer than so many of them.
+fn solve(model: &Model, length: usize, wait: Option<usize>) -> Answer {
+    let mut asking = Asking::of(model, length, None);
+    if let Some(most) = wait {
+        asking.waits(length, most);
     }
-    asking.one_place_each(length);
-    asking.pauses();
-    asking.order(length);
-    asking.kept(wish);
-    let keeping = wish.visits_lost.is_some() || wish.duties_lost.is_some();
-    asking.answer(if keeping { FEWER_STEPS } else { MOST_STEPS })
+    asking.answer(if wait.is_none() { MOST_STEPS } else { FEWER_STEPS })
 }
 
-impl Asking<'_> {
-    fn variables(&mut self, length: usize) {
+impl<'m> Asking<'m> {
+    /// The question with all limits of the model.
+    pub(super) fn of(model: &'m Model, length: usize, around: Option<&Around>) -> Self {
+        let mut asking = Asking { model, solver: Solver::default(), lost: false, visits: Vec::new() };
+        asking.variables(length, around);
+        asking.groups(length);
+        for slot in model.past..length {
+            asking.staffed(slot);
+        }
+        asking.one_place_each(length);
+        asking.pauses();
+        asking.order(length);
+        asking
+    }
+
+    /// One for each visit that can be: not before what has to come first, not after what has to follow; what
+    /// is over is as it was.
+    fn variables(&mut self, length: usize, around: Option<&Around>) {
         for (group, row) in self.model.wanted.iter().enumerate() {
             for at in (0..row.len()).filter(|at| row[*at]) {
-                for slot in 0..length {
-                    let variable = self.solver.new_bounded_integer(0, 1);
+                let (before, after) = self.reach(group, at);
+                let last = if self.model.all { length.saturating_sub(after) } else { length };
+                let done = self.model.done.iter().find(|visit| (visit[0], visit[1]) == (group, at));
+                let slots: Vec<usize> = match done {
+                    Some(visit) => vec![visit[2]],
+                    None => (before.max(self.model.past)..last).collect(),
+                };
+                for slot in slots {
+                    let here = [group, at, slot];
+                    let stays = around.is_some_and(|around| !around.is_free(here));
+                    if stays && !around.is_some_and(|around| around.visits.contains(&here)) {
+                        continue;
+                    }
+                    let variable = self.solver.new_bounded_integer(i32::from(stays || done.is_some()), 1);
                     self.visits.push(([group, at, slot], variable));
                 }
             }
         }
-        for (who, one) in self.model.staff.iter().enumerate() {
-            for at in (0..one.may.len()).filter(|at| one.may[*at]) {
-                for slot in 0..length {
-                    let variable = self.solver.new_bounded_integer(0, 1);
-                    self.duties.push(([who, at, slot], variable));
-                }
+    }
+
+    /// How many of a group's stations have to come before one, and how many after it.
+    fn reach(&self, group: usize, at: usize) -> (usize, usize) {
+        let count = |from: usize, to: usize| {
+            let (mut found, mut edge) = (BTreeSet::new(), vec![at]);
+            while let Some(here) = edge.pop() {
+                let next = self.model.first.iter().filter(|rule| rule[0] == group && rule[to] == here);
+                edge.extend(next.map(|rule| rule[from]).filter(|new| found.insert(*new)));
             }
-        }
+            found.len()
+        };
+        (count(1, 2), count(2, 1))
     }
 
     fn visits_where(&self, fits: impl Fn(&[usize; 3]) -> bool) -> Vec<Term> {
         self.visits.iter().filter(|(key, _)| fits(key)).map(|(_, variable)| variable.scaled(1)).collect()
     }
 
-    fn at_most(&mut self, terms: Vec<Term>, most: i32) {
+    pub(super) fn at_most(&mut self, terms: Vec<Term>, most: i32) {
         // The solver takes no sums of nothing, and nothing more once it knows that it has lost.
         if terms.is_empty() {
             self.lost |= most < 0;
@@ -109,7 +189,7 @@ impl Asking<'_> {
         self.solver.add_constraint(less_than_or_equals(terms, most, tag)).post();
     }
 
-    fn exactly(&mut self, terms: Vec<Term>, value: i32) {
+    pub(super) fn exactly(&mut self, terms: Vec<Term>, value: i32) {
         if terms.is_empty() {
             self.lost |= value != 0;
         }
@@ -125,46 +205,47 @@ impl Asking<'_> {
         for (group, row) in self.model.wanted.iter().enumerate() {
             for at in (0..row.len()).filter(|at| row[*at]) {
                 let once = self.visits_where(|key| key[0] == group && key[1] == at);
-                self.exactly(once, 1);
+                if self.model.all {
+                    self.exactly(once, 1);
+                } else {
+                    self.at_most(once, 1);
+                }
             }
-            for slot in 0..length {
+            for slot in self.model.past..length {
                 let here = self.visits_where(|key| key[0] == group && key[2] == slot);
                 self.at_most(here, 1);
             }
         }
     }
 
-    /// A station holds so many groups, and has its marshals and instructors while it is in use.
-    fn station(&mut self, at: usize, length: usize) {
-        let post = &self.model.stations[at];
-        let (at_once, marshals, slope) = (post.at_once, post.marshals, post.is_slope());
-        let teachers = self.model.teachers.clone();
-        for slot in 0..length {
-            let groups: Vec<(usize, DomainId)> = self
-                .visits
-                .iter()
-                .filter(|(key, _)| key[1] == at && key[2] == slot)
-                .map(|(key, variable)| (key[0], *variable))
-                .collect();
-            let in_use = self.in_use(&groups, at_once);
-            let serving = |teaches: bool| -> Vec<Term> {
-                let staff = &self.model.staff;
-                let here = self.duties.iter().filter(|(key, _)| key[1] == at && key[2] == slot);
-                here.filter(|(key, _)| staff[key[0]].teaches == teaches)
-                    .map(|(_, variable)| variable.scaled(1))
-                    .collect()
-            };
-            let (mut marshalling, mut teaching) = (serving(false), serving(true));
-            marshalling.extend(in_use.iter().filter_map(|one| less(*one, signed(marshals))));
-            if slope {
-                teaching
-                    .extend(groups.iter().filter_map(|(group, one)| less(*one, signed(teachers[*group]))));
+    /// A station holds so many groups; and no stations that draw on the same people ask for more of them
+    /// than there are, so that everybody has one place (Hall's theorem: that is enough).
+    fn staffed(&mut self, slot: usize) {
+        let stations = 0..self.model.stations.len();
+        let here = |visits: &[([usize; 3], DomainId)], at: usize| -> Vec<(usize, DomainId)> {
+            let here = visits.iter().filter(|(key, _)| key[1] == at && key[2] == slot);
+            here.map(|(key, variable)| (key[0], *variable)).collect()
+        };
+        let mut loads: [Vec<Vec<(DomainId, usize)>>; 2] = [Vec::new(), Vec::new()];
+        for at in stations {
+            let groups = here(&self.visits, at);
+            let place = &self.model.stations[at];
+            let (marshals, slope) = (place.marshals, place.is_slope());
+            let in_use = self.in_use(&groups, place.at_once);
+            loads[0].push(in_use.iter().map(|one| (*one, marshals)).collect());
+            loads[1].push(if slope {
+                groups.iter().map(|(group, one)| (*one, self.model.teachers[*group])).collect()
             } else {
-                let ratio = i32::from(self.model.ratio);
-                teaching.extend(in_use.iter().filter_map(|one| less(*one, ratio)));
+                in_use.iter().map(|one| (*one, usize::from(self.model.ratio))).collect()
+            });
+        }
+        for pool in &self.model.pools {
+            let load = &loads[usize::from(pool.teaches)];
+            let asked = || pool.stations.iter().flat_map(|at| &load[*at]).filter(|(_, times)| *times > 0);
+            if asked().map(|(_, times)| times).sum::<usize>() > pool.people {
+                let terms = asked().map(|(one, times)| one.scaled(signed(*times))).collect();
+                self.at_most(terms, signed(pool.people));
             }
-            self.exactly(marshalling, 0);
-            self.exactly(teaching, 0);
         }
     }
 
@@ -185,15 +266,10 @@ impl Asking<'_> {
         vec![open]
     }
 
-    /// Nobody serves two stations at a time; nobody drives a slope or a vehicle while it is shown.
+    /// Nobody drives a slope or a vehicle while it is shown.
     fn one_place_each(&mut self, length: usize) {
         use super::Station::{Demonstration, Slope};
-        for slot in 0..length {
-            for who in 0..self.model.staff.len() {
-                let here = self.duties.iter().filter(|(key, _)| key[0] == who && key[2] == slot);
-                let here: Vec<Term> = here.map(|(_, variable)| variable.scaled(1)).collect();
-                self.at_most(here, 1);
-            }
+        for slot in self.model.past..length {
             let stations = &self.model.stations;
             let mut clashes = Vec::new();
             for (key, shown) in self.visits.iter().filter(|(key, _)| key[2] == slot) {
@@ -231,58 +307,57 @@ impl Asking<'_> {
         }
     }
 
-    /// What is shown is shown before it is driven.
+    /// What comes first has been before what follows.
     fn order(&mut self, length: usize) {
-        for &(shown, driven) in &self.model.first {
-            for group in 0..self.model.groups.len() {
-                if !self.model.wanted[group][shown] || !self.model.wanted[group][driven] {
+        for &[group, first, then] in &self.model.first {
+            for slot in self.model.past..length {
+                let mut terms = self.visits_where(|key| *key == [group, then, slot]);
+                if terms.is_empty() {
                     continue;
                 }
-                for slot in 0..length {
-                    let mut terms = self.visits_where(|key| *key == [group, driven, slot]);
-                    let earlier = self
-                        .visits
-                        .iter()
-                        .filter(|(key, _)| key[0] == group && key[1] == shown && key[2] < slot);
-                    terms.extend(earlier.map(|(_, one)| one.scaled(-1)));
-                    self.at_most(terms, 0);
+                let earlier =
+                    self.visits.iter().filter(|(key, _)| key[..2] == [group, first] && key[2] < slot);
+                terms.extend(earlier.map(|(_, one)| one.scaled(-1)));
+                self.at_most(terms, 0);
+            }
+        }
+    }
+
+    /// Between two visits of a group there are at most so many slots without one.
+    fn waits(&mut self, length: usize, most: usize) {
+        for group in 0..self.model.groups.len() {
+            let in_slot = |visits: &[([usize; 3], DomainId)], slot: usize, times: i32| -> Vec<Term> {
+                let here = visits.iter().filter(|(key, _)| key[0] == group && key[2] == slot);
+                here.map(|(_, one)| one.scaled(times)).collect()
+            };
+            for one in 0..length {
+                for two in one + most + 2..length {
+                    let mut terms = in_slot(&self.visits, one, 1);
+                    terms.extend(in_slot(&self.visits, two, 1));
+                    terms.extend((one + 1..two).flat_map(|slot| in_slot(&self.visits, slot, -1)));
+                    self.at_most(terms, 1);
                 }
             }
         }
     }
 
-    /// At most so many of the visits and duties that were to stay are gone.
-    fn kept(&mut self, wish: &Wish) {
-        let count = |all: &[([usize; 3], DomainId)], keep: &[[usize; 3]]| -> Vec<Term> {
-            all.iter().filter(|(key, _)| keep.contains(key)).map(|(_, one)| one.scaled(-1)).collect()
-        };
-        if let Some(lost) = wish.visits_lost {
-            let terms = count(&self.visits, &wish.visits);
-            let least = signed(terms.len()) - signed(lost);
-            self.at_most(terms, -least);
-        }
-        if let Some(lost) = wish.duties_lost {
-            let terms = count(&self.duties, &wish.duties);
-            let least = signed(terms.len()) - signed(lost);
-            self.at_most(terms, -least);
-        }
+    /// Whether no answer can meet the question.
+    pub(super) fn is_lost(&self) -> bool {
+        self.lost || self.solver.is_inconsistent()
     }
 
     fn answer(mut self, steps: u64) -> Answer {
-        if self.lost || self.solver.is_inconsistent() {
+        if self.is_lost() {
             return Answer::None;
         }
         let mut brancher = self.solver.default_brancher();
         let mut resolver = ResolutionResolver::default();
-        let (visits, duties) = (self.visits, self.duties);
+        let visits = self.visits;
         match self.solver.satisfy(&mut brancher, &mut Steps(steps), &mut resolver) {
             SatisfactionResult::Satisfiable(found) => {
                 let solution = found.solution();
-                let chosen = |all: Vec<([usize; 3], DomainId)>| -> Vec<[usize; 3]> {
-                    let yes = all.into_iter().filter(|(_, one)| solution.get_integer_value(*one) == 1);
-                    yes.map(|(key, _)| key).collect()
-                };
-                Answer::Found(chosen(visits), chosen(duties))
+                let yes = visits.into_iter().filter(|(_, one)| solution.get_integer_value(*one) == 1);
+                Answer::Found(yes.map(|(key, _)| key).collect())
             }
             SatisfactionResult::Unsatisfiable(..) => Answer::None,
             SatisfactionResult::Unknown(..) => Answer::Unknown,
@@ -290,12 +365,7 @@ impl Asking<'_> {
     }
 }
 
-/// A variable so many times on the other side; the solver takes no zeros.
-fn less(variable: DomainId, times: i32) -> Option<Term> {
-    (times != 0).then(|| variable.scaled(-times))
-}
-
 /// A small count with a sign.
-fn signed(count: usize) -> i32 {
+pub(super) fn signed(count: usize) -> i32 {
     i32::try_from(count).unwrap_or(i32::MAX)
 }

@@ -4,7 +4,7 @@ use chrono::NaiveDate;
 
 use crate::course::cursor::{Field, Fields, Names, Read, minutes_of, start_of};
 use crate::course::tree::Value;
-use crate::course::{DutyRule, Headcount, Place, RotaRules, Station};
+use crate::course::{DutyRule, Headcount, Order, Place, RotaRules, Station};
 use crate::quantity::Time;
 
 /// Said of a number whose source the course does not name.
@@ -37,6 +37,9 @@ pub(super) fn rota(field: &Field, slopes: &Names, vehicles: &Names) -> Read<Rota
     let daylight = fields.optional("daylight-margin", |field| minutes(&field, "0 min", "4 h"));
     let theory = fields.optional("theory", |field| station(&field, None));
     let demonstration = fields.optional("demonstration", |field| station(&field, Some((slopes, vehicles))));
+    let order = fields.optional("order", |field| order(&field, slopes));
+    let before = fields
+        .optional_list("before", |field| field.list("a slope before another", |item| before(&item, slopes)));
     if let (Ok(from), Ok(until)) = (from, until)
         && from >= until
     {
@@ -61,7 +64,37 @@ pub(super) fn rota(field: &Field, slopes: &Names, vehicles: &Names) -> Read<Rota
         daylight: daylight?.unwrap_or(30),
         theory: theory?,
         demonstration: demonstration?,
+        order: order?.unwrap_or_default(),
+        before: before?,
     })
+}
+
+/// `gentle`, `any`, or the slopes in the course's own order.
+fn order(field: &Field, slopes: &Names) -> Read<Order> {
+    if matches!(field.node.value, Value::Text(_)) {
+        return field
+            .choice(&[("gentle", 0), ("any", 1)])
+            .map(|at| if at == 0 { Order::Gentle } else { Order::Any });
+    }
+    let ids = field.list("a slope's id", |item| slopes.refer(&item))?;
+    if let Some(twice) = (0..ids.len()).find(|at| ids[..*at].contains(&ids[*at])) {
+        let message = format!("`order` names `{}` twice", ids[twice]);
+        return Err(field.problem(message, "each slope has one place in the order"));
+    }
+    Ok(Order::Own(ids))
+}
+
+/// `{first: lawn, then: step}`.
+fn before(item: &Field, slopes: &Names) -> Read<(String, String)> {
+    let mut fields = Fields::of(item, "a slope before another")?;
+    let first = fields.required("first", "first: nursery", |field| slopes.refer(&field));
+    let then = fields.required("then", "then: step", |field| slopes.refer(&field));
+    fields.finish();
+    let pair = (first?, then?);
+    if pair.0 == pair.1 {
+        return Err(item.problem("a slope cannot come before itself", "name two slopes"));
+    }
+    Ok(pair)
 }
 
 fn usual_duty() -> DutyRule {

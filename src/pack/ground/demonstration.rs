@@ -15,7 +15,6 @@ use crate::page::figure::Fig;
 use crate::page::meta::Meta;
 use crate::page::outline::Outline;
 use crate::page::worked::WorkedSheet;
-use crate::rota::shown;
 
 /// The demonstration script.
 #[derive(Serialize)]
@@ -66,7 +65,7 @@ impl<'a> Demonstration<'a> {
 impl Demonstration<'_> {
     /// Whether the script is for the slope and vehicle that the rota shows; true without a rota.
     pub(crate) fn follows_rota(book: &Book) -> bool {
-        let Some(shown) = shown(book.course, &book.reckoning) else { return true };
+        let Some(shown) = book.shown() else { return true };
         let (slope, vehicle) = (&book.course.slopes[shown.slope], &book.course.vehicles[shown.vehicle]);
         Place::with(book, slope, vehicle).is_some()
     }
@@ -86,7 +85,7 @@ impl<'a> Place<'a> {
     /// The slope and vehicle that the rota shows, where that slope is fit for it; else the best one.
     fn choose(book: &'a Book) -> Option<Self> {
         let course = book.course;
-        let of_rota = shown(course, &book.reckoning);
+        let of_rota = book.shown();
         let of_rota = of_rota.map(|shown| (&course.slopes[shown.slope], &course.vehicles[shown.vehicle]));
         if let Some(place) = of_rota.and_then(|(slope, vehicle)| Self::with(book, slope, vehicle)) {
             return Some(place);

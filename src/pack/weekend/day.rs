@@ -7,7 +7,7 @@ use crate::pack::book::Book;
 use crate::pack::ground::timetable::{Kind, timetable};
 use crate::pack::weekend::posts::groups_text;
 use crate::page::figure::Fig;
-use crate::rota::{Rota, Slot, Station, Visit, clock_text, shown};
+use crate::rota::{Rota, Slot, Station, Visit, clock_text};
 
 /// A weekend's parts at hand: the book with its rota.
 pub(crate) struct Weekend<'a> {
@@ -127,7 +127,7 @@ impl<'a> Weekend<'a> {
     /// What the demonstration on a slope is shown with: `A on S5`.
     fn shown_on(&self, slope: usize) -> String {
         let on = self.book.slope_mark(&self.book.course.slopes[slope].id);
-        match shown(self.book.course, &self.book.reckoning) {
+        match self.book.shown() {
             Some(shown) => {
                 let with = self.book.vehicle_mark(&self.book.course.vehicles[shown.vehicle].id);
                 format!("{with}\u{a0}on\u{a0}{on}")
@@ -138,7 +138,7 @@ impl<'a> Weekend<'a> {
 
     /// That a vehicle is shown while its driver is elsewhere, and when; none for every other vehicle.
     pub(crate) fn handed_over(&self, vehicle: &str) -> Option<String> {
-        let shown = shown(self.book.course, &self.book.reckoning)?;
+        let shown = self.book.shown()?;
         if self.book.course.vehicles[shown.vehicle].id != vehicle {
             return None;
         }
@@ -261,7 +261,7 @@ impl<'a> Weekend<'a> {
                 let here = self.rota.visits.iter();
                 let here = here.filter(|visit| visit.slot == at && visit.station == duty.station);
                 let groups = groups_text(&here.map(|visit| visit.group).collect::<Vec<_>>());
-                let groups = match self.post(duty) {
+                let groups = match Self::post(duty) {
                     Some(post) => format!("{post}, {groups}"),
                     None => groups,
                 };
@@ -269,7 +269,7 @@ impl<'a> Weekend<'a> {
                     mark: self.mark(duty.station),
                     place: self.place_on_card(duty.station),
                     short: groups,
-                    doing: self.post(duty).unwrap_or_default().to_owned(),
+                    doing: Self::post(duty).unwrap_or_default().to_owned(),
                     ..self.free(at, *slot, changed)
                 }
             })

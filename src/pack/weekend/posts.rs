@@ -2,7 +2,7 @@
 
 use crate::course::{Need, Role};
 use crate::pack::weekend::day::Weekend;
-use crate::rota::{Duty, Station};
+use crate::rota::{Duty, Post, Station};
 
 /// Where vehicles start.
 pub(crate) const BROW: &str = "brow";
@@ -26,23 +26,13 @@ impl Weekend<'_> {
         here
     }
 
-    /// Where somebody stands on duty: the first marshal at the brow, the second at the foot, more of them
-    /// beside the slope. One alone takes the foot, since the start waits for its word; an instructor then
-    /// stands at the brow. None at a lesson.
-    pub(crate) fn post(&self, duty: &Duty) -> Option<&'static str> {
-        if duty.station == Station::Theory {
-            return None;
-        }
-        let marshals = self.on_duty(duty.station, duty.slot, false);
-        match (marshals.iter().position(|person| *person == duty.person), marshals.len()) {
-            (Some(0), 1) | (Some(1), _) => Some(FOOT),
-            (Some(0), _) => Some(BROW),
-            (Some(_), _) => Some("beside"),
-            (None, 0 | 1) => {
-                let first = self.on_duty(duty.station, duty.slot, true).first() == Some(&duty.person);
-                first.then_some(BROW)
-            }
-            (None, _) => None,
+    /// Where somebody stands on duty, in a word; none at a lesson and for whoever goes with the group.
+    pub(crate) fn post(duty: &Duty) -> Option<&'static str> {
+        match duty.post {
+            Post::Brow => Some(BROW),
+            Post::Foot => Some(FOOT),
+            Post::Beside => Some("beside"),
+            Post::Group => None,
         }
     }
 
@@ -50,7 +40,7 @@ impl Weekend<'_> {
     pub(crate) fn standing_at(&self, station: Station, slot: usize, post: &str) -> String {
         let here = self.rota.duties.iter().filter(|duty| (duty.station, duty.slot) == (station, slot));
         let names: Vec<&str> = here
-            .filter(|duty| self.post(duty) == Some(post))
+            .filter(|duty| Self::post(duty) == Some(post))
             .map(|duty| self.book.course.people[duty.person].name.as_str())
             .collect();
         if names.is_empty() && station != Station::Theory {

@@ -1,0 +1,98 @@
+//! What comes first: gentle slopes before steep ones, what is shown before what is driven.
+//!
+//! The rule is read from the course and the verdicts here, driver by driver, along the day as it stands in
+//! the rota. Nothing is taken from the model.
+
+use std::collections::BTreeSet;
+
+use super::Look;
+use super::fault::Fault;
+use crate::course::Order;
+use crate::rota::ask::{STEEP, ask_of_group, step};
+use crate::rota::{Station, Visit};
+
+impl Look<'_> {
+    pub(super) fn order(&self, faults: &mut BTreeSet<Fault>) {
+        for driver in self.present() {
+            self.rising(driver, faults);
+        }
+        self.shown_first(faults);
+    }
+
+    /// Along a driver's day no slope asks less, by a step of the group's least experienced, than one before
+    /// it; none stands against the course's own order; and nothing steep comes before what explains it.
+    fn rising(&self, driver: usize, faults: &mut BTreeSet<Fault>) {
+        let Some(group) = self.rota.groups.iter().find(|group| group.contains(&driver)) else { return };
+        let drivers = &self.course.roster.drivers;
+        let least = group.iter().map(|at| drivers[*at].experience).min().unwrap_or_default();
+        let day = self.day_of(driver);
+        let driven: Vec<(usize, usize)> = day
+            .iter()
+            .filter_map(|(slot, station, drives)| match station {
+                Station::Slope(slope) if *drives => Some((*slot, *slope)),
+                _ => None,
+            })
+            .collect();
+        let asks = |slope: usize| ask_of_group(self.course, self.reckoning, group, slope).unwrap_or(0.0);
+        let first = |one: usize, two: usize| match &self.rules.order {
+            Order::Gentle => asks(two) > asks(one) + step(least),
+            Order::Any => false,
+            Order::Own(order) => {
+                let place = |slope: usize| order.iter().position(|id| *id == self.course.slopes[slope].id);
+                place(one).zip(place(two)).is_some_and(|(one, two)| one < two)
+            }
+        };
+        let by_rule = |one: usize, two: usize| {
+            let (one, two) = (&self.course.slopes[one].id, &self.course.slopes[two].id);
+            self.rules.before.iter().any(|(first, then)| (first, then) == (one, two))
+        };
+        let name = || self.name(driver);
+        let place = |slope: usize| self.place(Station::Slope(slope));
+        for (at, &(_, early)) in driven.iter().enumerate() {
+            for &(_, late) in &driven[at + 1..] {
+                if first(late, early) || by_rule(late, early) {
+                    faults.insert(Fault::TooSoon(name(), place(early), place(late)));
+                }
+            }
+        }
+        if self.rules.order == Order::Any {
+            return;
+        }
+        for &(slot, slope) in driven.iter().filter(|(_, slope)| asks(*slope) >= STEEP) {
+            let explained = |station: &Station| {
+                !matches!(station, Station::Slope(_))
+                    && day.iter().any(|(when, at, _)| at == station && *when >= slot)
+            };
+            if self.wanted().iter().any(explained) {
+                faults.insert(Fault::NotTaught(name(), place(slope)));
+            }
+        }
+    }
+
+    /// A slope that is shown is shown before it is driven, and not driven meanwhile.
+    fn shown_first(&self, faults: &mut BTreeSet<Fault>) {
+        let shown = self.wanted().into_iter().find_map(|station| match station {
+            Station::Demonstration(slope) => Some(slope),
+            _ => None,
+        });
+        let Some(slope) = shown else { return };
+        for driver in self.present() {
+            let day = self.day_of(driver);
+            let slot_of =
+                |wanted: Station| day.iter().find(|(_, at, _)| *at == wanted).map(|(slot, ..)| *slot);
+            if let (Some(driven), Some(seen)) =
+                (slot_of(Station::Slope(slope)), slot_of(Station::Demonstration(slope)))
+                && seen >= driven
+            {
+                faults.insert(Fault::NotShown(self.name(driver), self.place(Station::Slope(slope))));
+            }
+        }
+        for visit in self.rota.visits.iter().filter(|visit| visit.station == Station::Slope(slope)) {
+            let same =
+                |other: &&Visit| other.slot == visit.slot && other.station == Station::Demonstration(slope);
+            if self.rota.visits.iter().any(|other| same(&other)) {
+                faults.insert(Fault::ShownAndDriven(self.place(visit.station), self.at(visit.slot)));
+            }
+        }
+    }
+}

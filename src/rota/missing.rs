@@ -1,0 +1,190 @@
+//! Who does not come, what is closed, and what words stand for it.
+
+use std::collections::BTreeSet;
+use std::fmt;
+
+use crate::course::Course;
+
+/// Who does not come and what is closed, by place in the course.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Missing {
+    /// Drivers, by their place in the roster.
+    pub drivers: BTreeSet<usize>,
+    /// Staff, by their place among the people.
+    pub people: BTreeSet<usize>,
+    /// Slopes.
+    pub slopes: BTreeSet<usize>,
+    /// Vehicles that do not run. Their drivers are still there.
+    pub vehicles: BTreeSet<usize>,
+    /// Minutes since midnight from which this holds: what was before it stays as it was.
+    pub from: u16,
+}
+
+impl Missing {
+    /// Whether nobody and nothing is missing.
+    pub fn is_empty(&self) -> bool {
+        self.drivers.is_empty()
+            && self.people.is_empty()
+            && self.slopes.is_empty()
+            && self.vehicles.is_empty()
+    }
+
+    /// With what another misses as well.
+    #[must_use]
+    pub fn and(mut self, other: &Self) -> Self {
+        self.drivers.extend(&other.drivers);
+        self.people.extend(&other.people);
+        self.slopes.extend(&other.slopes);
+        self.vehicles.extend(&other.vehicles);
+        self.from = self.from.max(other.from);
+        self
+    }
+
+    /// Whether a driver has a vehicle that runs.
+    pub fn has_vehicle(&self, course: &Course, driver: usize) -> bool {
+        let id = course.roster.drivers.get(driver).map(|driver| &driver.vehicle);
+        !self.vehicles.iter().any(|at| course.vehicles.get(*at).map(|vehicle| &vehicle.id) == id)
+    }
+
+    /// Whether a vehicle is not there: it does not run, or nobody brought it.
+    pub fn lacks_vehicle(&self, course: &Course, vehicle: usize) -> bool {
+        let id = &course.vehicles[vehicle].id;
+        let drivers =
+            || (0..course.roster.drivers.len()).filter(|at| course.roster.drivers[*at].vehicle == *id);
+        let brought = drivers().all(|at| !course.roster.drivers[at].own_vehicle)
+            || drivers().any(|at| !self.drivers.contains(&at));
+        self.vehicles.contains(&vehicle) || !brought
+    }
+}
+
+/// Something a course calls by a name.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+enum Thing {
+    Driver(usize),
+    Person(usize),
+    Slope(usize),
+    Vehicle(usize),
+}
+
+/// Why a word stands for nothing that can be missing.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Unclear {
+    /// Nothing has this name; a near one that something has.
+    Unknown(String, Option<String>),
+    /// Several things have this name: how to say each.
+    Several(String, Vec<String>),
+}
+
+impl fmt::Display for Unclear {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Self::Unknown(word, near) => {
+                write!(f, "`{word}`: no driver, person, vehicle or slope has that name")?;
+                near.as_ref().map_or(Ok(()), |near| write!(f, "; did you mean `{near}`?"))
+            }
+            Self::Several(word, ways) => {
+                write!(f, "`{word}` stands for more than one thing; write {}", ways.join(" or "))
+            }
+        }
+    }
+}
+
+/// Kinds that a word may begin with, so that it stands for one thing only.
+const KINDS: [&str; 4] = ["driver", "person", "slope", "vehicle"];
+
+impl Thing {
+    const fn kind(self) -> &'static str {
+        KINDS[match self {
+            Self::Driver(_) => 0,
+            Self::Person(_) => 1,
+            Self::Slope(_) => 2,
+            Self::Vehicle(_) => 3,
+        }]
+    }
+}
+
+/// Everything of a course that has a name, with each name it has.
+fn named(course: &Course) -> Vec<(String, Thing)> {
+    let mut names = Vec::new();
+    for (at, driver) in course.roster.drivers.iter().enumerate() {
+        names.push((driver.name.clone(), Thing::Driver(at)));
+        names.push((driver.id.clone(), Thing::Driver(at)));
+    }
+    names.extend(course.people.iter().enumerate().map(|(at, one)| (one.name.clone(), Thing::Person(at))));
+    for (at, slope) in course.slopes.iter().enumerate() {
+        names.push((slope.id.clone(), Thing::Slope(at)));
+        names.push((slope.name.clone(), Thing::Slope(at)));
+    }
+    for (at, vehicle) in course.vehicles.iter().enumerate() {
+        names.push((vehicle.id.clone(), Thing::Vehicle(at)));
+        names.push((vehicle.name.clone(), Thing::Vehicle(at)));
+    }
+    names
+}
+
+/// What these words stand for: an identifier, number or name of a slope, vehicle, driver or somebody of the
+/// staff, in any case of letters; `slope:1` or `driver:1` where a word alone could be both.
+///
+/// # Errors
+/// The first word that stands for nothing, with the nearest name; or for several things, with how to say each.
+pub fn missing_of(course: &Course, words: &[String]) -> Result<Missing, Unclear> {
+    let names = named(course);
+    let mut missing = Missing::default();
+    for word in words {
+        match thing(word, &names)? {
+            Thing::Driver(at) => missing.drivers.insert(at),
+            Thing::Person(at) => missing.people.insert(at),
+            Thing::Slope(at) => missing.slopes.insert(at),
+            Thing::Vehicle(at) => missing.vehicles.insert(at),
+        };
+    }
+    Ok(missing)
+}
+
+fn thing(word: &str, names: &[(String, Thing)]) -> Result<Thing, Unclear> {
+    let (kind, name) = match word.split_once(':') {
+        Some((kind, name)) if KINDS.contains(&kind.trim()) => (Some(kind.trim()), name.trim()),
+        _ => (None, word.trim()),
+    };
+    let of_kind = |thing: &Thing| kind.is_none_or(|kind| thing.kind() == kind);
+    let same = |exact: bool| -> BTreeSet<Thing> {
+        let fits =
+            |known: &str| if exact { known == name } else { known.to_lowercase() == name.to_lowercase() };
+        names.iter().filter(|(known, thing)| fits(known) && of_kind(thing)).map(|(_, thing)| *thing).collect()
+    };
+    let mut found = same(true);
+    if found.is_empty() {
+        found = same(false);
+    }
+    let mut found = found.into_iter();
+    match (found.next(), found.next()) {
+        (Some(one), None) => Ok(one),
+        (Some(one), Some(two)) => {
+            let all = [one, two].into_iter().chain(found);
+            Err(Unclear::Several(word.to_owned(), all.map(|thing| told(thing, name, names)).collect()))
+        }
+        _ => {
+            let known: Vec<&str> =
+                names.iter().filter(|(_, thing)| of_kind(thing)).map(|(name, _)| name.as_str()).collect();
+            Err(Unclear::Unknown(word.to_owned(), nearest(name, &known)))
+        }
+    }
+}
+
+/// The name most like the one typed, if it is like any.
+fn nearest(typed: &str, known: &[&str]) -> Option<String> {
+    let typed = typed.to_lowercase();
+    let most = typed.chars().count().div_ceil(4).clamp(1, 4);
+    let far = |name: &&&str| strsim::damerau_levenshtein(&typed, &name.to_lowercase());
+    known.iter().min_by_key(far).filter(|name| far(name) <= most).map(|name| (*name).to_owned())
+}
+
+/// How to say a thing so that nothing else is meant: the kind is enough, or its identifier is needed.
+fn told(thing: Thing, name: &str, names: &[(String, Thing)]) -> String {
+    let alone =
+        names.iter().filter(|(known, other)| known == name && other.kind() == thing.kind()).count() == 1;
+    let other =
+        names.iter().filter(|(known, other)| *other == thing && known != name).map(|(known, _)| known);
+    let said = if alone { name.to_owned() } else { other.min().cloned().unwrap_or_else(|| name.to_owned()) };
+    format!("`{}:{said}`", thing.kind())
+}

@@ -1,0 +1,154 @@
+//! Who serves where: seats of a slot filled one by one, as near to what was before as can be.
+
+use std::collections::BTreeSet;
+
+use pathfinding::prelude::{Matrix, kuhn_munkres_min};
+
+use super::model::Model;
+use super::{Duty, Post, Station};
+
+/// Cost of somebody on a seat they may not take: more than all other costs together.
+const NEVER: i64 = 1 << 40;
+/// Gain of a duty that stays as it was, post and all.
+const AS_BEFORE: i64 = 10_000;
+/// Gain of staying at the station when only the post changes.
+const SAME_STATION: i64 = 4_000;
+/// Gain of staying where one stood in the slot before.
+const STAYS: i64 = 30;
+
+/// A place somebody has to take in a slot.
+#[derive(Clone, Copy, Debug)]
+struct Seat {
+    at: usize,
+    post: Post,
+    teaches: bool,
+}
+
+/// Which stations draw on the same people: a set of stations, and how many people serve any of them.
+/// By Hall's theorem a slot can be staffed exactly when no such set asks for more people than it has.
+#[derive(Clone, Debug)]
+pub(super) struct Pool {
+    pub(super) teaches: bool,
+    pub(super) stations: Vec<usize>,
+    pub(super) people: usize,
+}
+
+/// Most pools looked at; a roster of staff has a handful.
+const MOST_POOLS: usize = 2_000;
+
+/// Every pool that can run short: one for each union of the people of single stations.
+pub(super) fn pools(model: &Model) -> Vec<Pool> {
+    [false, true].into_iter().flat_map(|teaches| pools_of(model, teaches)).collect()
+}
+
+fn pools_of(model: &Model, teaches: bool) -> Vec<Pool> {
+    let people = |at: usize| -> BTreeSet<usize> {
+        let staff = model.staff.iter().enumerate();
+        staff.filter(|(_, one)| one.teaches == teaches && one.may[at]).map(|(who, _)| who).collect()
+    };
+    let own: Vec<BTreeSet<usize>> = (0..model.stations.len()).map(people).collect();
+    let mut unions: BTreeSet<BTreeSet<usize>> = BTreeSet::new();
+    for one in &own {
+        let with: Vec<BTreeSet<usize>> =
+            unions.iter().map(|known| known.union(one).copied().collect()).collect();
+        unions.extend(with);
+        unions.insert(one.clone());
+        if unions.len() > MOST_POOLS {
+            break;
+        }
+    }
+    let pool = |union: BTreeSet<usize>| Pool {
+        teaches,
+        stations: (0..own.len()).filter(|at| own[*at].is_subset(&union)).collect(),
+        people: union.len(),
+    };
+    unions.into_iter().map(pool).collect()
+}
+
+/// The duties that go with these visits, each group, station, slot; none when a slot cannot be staffed.
+/// What was done `before` stays as far as it can; otherwise people stay where they stand and share the work.
+pub(super) fn duties(model: &Model, visits: &[[usize; 3]], before: &[Duty]) -> Option<Vec<Duty>> {
+    let mut duties: Vec<Duty> = Vec::new();
+    for slot in 0..model.slots.len() {
+        if slot < model.past {
+            duties.extend(before.iter().filter(|duty| duty.slot == slot));
+            continue;
+        }
+        let seats = seats(model, visits, slot);
+        for (seat, who) in seats.iter().zip(filled(model, &seats, slot, before, &duties)?) {
+            let Some(person) = model.staff[who].person else { continue };
+            duties.push(Duty { person, station: model.stations[seat.at].station, slot, post: seat.post });
+        }
+    }
+    Some(duties)
+}
+
+/// The seats of a slot: of each station in use its marshals from the brow down, then its instructors.
+fn seats(model: &Model, visits: &[[usize; 3]], slot: usize) -> Vec<Seat> {
+    let mut seats = Vec::new();
+    for (at, station) in model.stations.iter().enumerate() {
+        let here: Vec<usize> =
+            visits.iter().filter(|visit| (visit[1], visit[2]) == (at, slot)).map(|visit| visit[0]).collect();
+        if here.is_empty() {
+            continue;
+        }
+        let marshals = station.marshals;
+        seats.extend((0..marshals).map(|place| {
+            // One alone takes the foot, since the start waits for its word.
+            let post = match (place, marshals) {
+                (0, 1) | (1, _) => Post::Foot,
+                (0, _) => Post::Brow,
+                _ => Post::Beside,
+            };
+            Seat { at, post, teaches: false }
+        }));
+        let teachers = if station.is_slope() {
+            here.iter().map(|group| model.teachers[*group]).sum()
+        } else {
+            usize::from(model.ratio)
+        };
+        seats.extend((0..teachers).map(|place| {
+            let brow = place == 0 && marshals < 2 && station.station != Station::Theory;
+            Seat { at, post: if brow { Post::Brow } else { Post::Group }, teaches: true }
+        }));
+    }
+    seats
+}
+
+/// Who takes each seat.
+fn filled(
+    model: &Model,
+    seats: &[Seat],
+    slot: usize,
+    before: &[Duty],
+    so_far: &[Duty],
+) -> Option<Vec<usize>> {
+    if seats.is_empty() {
+        return Some(Vec::new());
+    }
+    if seats.len() > model.staff.len() {
+        return None;
+    }
+    let cost = |(row, who): (usize, usize)| -> i64 {
+        let (seat, one) = (&seats[row], &model.staff[who]);
+        if one.teaches != seat.teaches || !one.may[seat.at] {
+            return NEVER;
+        }
+        let Some(person) = one.person else { return AS_BEFORE / 2 };
+        let station = model.stations[seat.at].station;
+        let was = before.iter().find(|duty| (duty.person, duty.slot) == (person, slot));
+        let keep = match was {
+            Some(duty) if (duty.station, duty.post) == (station, seat.post) => -AS_BEFORE,
+            Some(duty) if duty.station == station => -SAME_STATION,
+            _ => 0,
+        };
+        let mine = || so_far.iter().filter(|duty| duty.person == person);
+        let stays =
+            mine().any(|duty| duty.slot + 1 == slot && (duty.station, duty.post) == (station, seat.post));
+        let load = i64::try_from(mine().count()).unwrap_or(i64::MAX);
+        keep + load * 10 - if stays { STAYS } else { 0 }
+    };
+    let weights = Matrix::from_fn(seats.len(), model.staff.len(), cost);
+    let (total, who) = kuhn_munkres_min(&weights);
+    (total < NEVER / 2).then_some(who)
+}
