@@ -281,9 +281,10 @@ fn the_calendar_follows_its_standard_and_no_clock() {
     assert!(text.starts_with("BEGIN:VCALENDAR\r\nVERSION:2.0\r\n") && text.ends_with("END:VCALENDAR\r\n"));
     assert!(text.lines().all(|line| line.len() <= 75), "RFC 5545, section 3.1: lines of at most 75 octets");
     assert_eq!(text.matches("BEGIN:VEVENT").count(), 9 + course.day.sessions.len());
-    // 10:00 on a clock one hour ahead of universal time.
-    assert!(text.contains("DTSTART:20270508T090000Z"), "{text}");
-    assert_eq!(text.matches("DTSTAMP:20270507T230000Z").count(), text.matches("BEGIN:VEVENT").count());
+    // 10:00 on a clock two hours behind universal time.
+    assert_eq!(course.rota.as_ref().and_then(|rules| rules.place).map(|place| place.ahead), Some(-120));
+    assert!(text.contains("DTSTART:20270508T120000Z"), "{text}");
+    assert_eq!(text.matches("DTSTAMP:20270508T020000Z").count(), text.matches("BEGIN:VEVENT").count());
 }
 
 /// The example with every text of roster, rota and staff replaced.
