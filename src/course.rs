@@ -13,6 +13,7 @@ mod kit;
 mod known;
 mod library;
 pub mod papers;
+mod point;
 mod read;
 mod roster;
 mod slope;
@@ -31,6 +32,7 @@ pub use kit::{
 pub use known::Known;
 pub use library::{library_ids, library_surface};
 pub use papers::{BankAnswer, BankItem, Blueprint, Cell, Level, Topic, WrongChoice};
+pub use point::{End, PointFault, PointKind, RecoveryPoint};
 pub use read::{Loaded, Unread, attach_roster, read, read_bank, read_text};
 pub use roster::{
     Driver, DutyRule, Experience, Headcount, Need, Order, Place, Private, Roster, RotaRules,
@@ -40,8 +42,8 @@ pub use slope::{RunOut, Slope, Stretch, Survey};
 pub use surface::{Ground, Surface};
 pub use tyre::{NUMERIC_SIZES, NumericSize};
 pub use vehicle::{
-    Aid, Aspiration, AxleBrakes, BrakeKind, Brakes, DragPoint, Engine, Fuel, Gear, Gearbox, Range,
-    RecoveryPoint, RoofLoad, Transmission, Tyre, TyreBuild, Vehicle, VehicleClass,
+    Aid, Aspiration, AxleBrakes, BrakeKind, Brakes, DragPoint, Engine, Fuel, Gear, Gearbox, Range, RoofLoad,
+    Transmission, Tyre, TyreBuild, Vehicle, VehicleClass,
 };
 
 use crate::quantity::UnitSystem;

@@ -15,6 +15,7 @@ pub mod pull;
 pub mod record;
 pub mod rig;
 pub mod search;
+pub mod task;
 pub mod zones;
 
 pub use build::{POINTS_APART, STANDING_ROOM};

@@ -266,7 +266,7 @@ fn a_second_of_the_same_name_points_at_the_first() {
 
 #[test]
 fn a_shared_value_is_faulted_once_where_it_is_written() {
-    let shared = "mass: 2450 kg\n    recovery-points: &points [{place: front, working-load: 3 tt}]";
+    let shared = "mass: 2450 kg\n    recovery-points: &points [{place: front, kind: chassis-point, end: front, working-load: 3 tt}]";
     let source = GOOD.replace("mass: 2450 kg", shared);
     let second = "  - {id: two, name: W, mass: 2 t, wheelbase: 2.5 m, tyres: 265/70R17, recovery-points: *points, \
                   engine: {fuel: diesel, displacement: 2.8 L, idle: 750 rpm}, transfer: 1, axle: 4, \

@@ -53,6 +53,7 @@ mod print_typesetter;
 mod program;
 mod reckon_lines;
 mod recovery_cautions;
+mod recovery_points;
 mod recovery_published;
 mod recovery_refusals;
 mod recovery_rigs;

@@ -1,13 +1,12 @@
 //! The search for rigs against plain trying-out, over random kits.
 
 use proptest::prelude::*;
-use slopepack::course::{Drum, KitKind, read_text};
+use slopepack::course::{Drum, End, KitKind, read_text};
 use slopepack::quantity::Length;
 use slopepack::recovery::facing::Facing;
-use slopepack::recovery::gear::{End, Gear, Helper, Pieces, Point, Winch, unfit_reason};
+use slopepack::recovery::gear::{Gear, Helper, Pieces, Point, Winch, unfit_reason};
 use slopepack::recovery::rig::{Rig, Role};
-use slopepack::recovery::search::{Task, search};
-use slopepack::recovery::{Depth, POINTS_APART, STANDING_ROOM, recoveries};
+use slopepack::recovery::{Depth, POINTS_APART, STANDING_ROOM, recoveries, search::search, task::Task};
 
 /// What a place where the line is made fast must have.
 #[derive(Clone, Copy, Debug)]
@@ -167,7 +166,7 @@ impl<'a> Box0<'a> {
     ) -> bool {
         for place in 0..list(self).len() {
             let point = &self.gear.helpers[vehicle].points[place];
-            let at = point.end == End::Either || point.end == end;
+            let at = point.end == end;
             if at && !list(self)[place] && point.limit >= load {
                 list(self)[place] = true;
                 if self.fill(rest) {
@@ -180,7 +179,7 @@ impl<'a> Box0<'a> {
     }
 }
 
-/// Whether any rig of this kit does it, by trying everything out.
+/// Whether any rig does it, by trying everything out.
 fn any_rig(gear: &Gear, task: &Task) -> bool {
     gear.winches.iter().any(|winch| runs().iter().any(|run| run_works(gear, task, winch, run)))
 }
@@ -320,7 +319,7 @@ fn facing() -> impl Strategy<Value = Facing> {
 }
 
 fn helper() -> impl Strategy<Value = Helper> {
-    let end = prop_oneof![Just(End::Front), Just(End::Rear), Just(End::Either)];
+    let end = prop_oneof![Just(End::Front), Just(End::Rear)];
     let points = proptest::collection::vec((end, 8.0..90.0f64), 0..4);
     (points, 2.0..50.0f64).prop_map(|(points, holds)| {
         let mut points: Vec<Point> = points

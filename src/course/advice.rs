@@ -28,7 +28,7 @@ pub fn advice(course: &Course) -> Vec<String> {
         advice.extend(side_limit(course, vehicle));
         advice.extend(unlocked(vehicle));
         // Members' own vehicles come with a check sheet of their own.
-        advice.extend(unrated_points(vehicle).filter(|_| vehicle.guessed.is_empty()));
+        advice.extend(unfit_points(vehicle).filter(|_| vehicle.guessed.is_empty()));
     }
     advice.extend(unrated_kit(course));
     advice.extend(people_and_help(course));
@@ -77,11 +77,17 @@ fn unlocked(vehicle: &Vehicle) -> Option<String> {
     })
 }
 
-fn unrated_points(vehicle: &Vehicle) -> Option<String> {
-    let unrated = vehicle.recovery_points.iter().any(|point| point.working_load.is_none());
-    (unrated || vehicle.recovery_points.is_empty()).then(|| {
-        format!("{}: recovery points without a rating are not used; find the maker's figure.", vehicle.name)
-    })
+/// What of a vehicle nothing is hung on, each place with its reason.
+fn unfit_points(vehicle: &Vehicle) -> Option<String> {
+    if vehicle.recovery_points.is_empty() {
+        return Some(format!("{}: no recovery point is told; find the maker's figures.", vehicle.name));
+    }
+    let unfit: Vec<String> = vehicle
+        .recovery_points
+        .iter()
+        .filter_map(|point| Some(format!("{} ({})", point.place, point.carries().err()?.words())))
+        .collect();
+    (!unfit.is_empty()).then(|| format!("{}: never used to pull: {}.", vehicle.name, unfit.join("; ")))
 }
 
 fn unrated_kit(course: &Course) -> Option<String> {

@@ -4,6 +4,7 @@ mod day;
 mod head;
 mod kit;
 mod papers;
+mod point;
 mod powertrain;
 mod roster;
 mod rota;

@@ -1,8 +1,8 @@
 //! Vehicles as they stand on the day.
 
-use super::Known;
+use super::{Known, RecoveryPoint};
 use crate::quantity::{
-    Angle, Area, Displacement, Force, HeatCapacity, Length, Mass, Pressure, Ratio, Share, SpinRate, Torque,
+    Angle, Area, Displacement, HeatCapacity, Length, Mass, Pressure, Ratio, Share, SpinRate, Torque,
 };
 
 /// A vehicle as driven today.
@@ -248,15 +248,6 @@ pub struct Brakes {
     pub front_share: Known<Share>,
     /// Specific heat capacity of the iron.
     pub heat_capacity: Known<HeatCapacity>,
-}
-
-/// A place on the vehicle where a line may be attached.
-#[derive(Clone, Debug, PartialEq)]
-pub struct RecoveryPoint {
-    /// Where: "front left chassis".
-    pub place: String,
-    /// Working load limit stamped or given by the maker; none when unrated, and then never used.
-    pub working_load: Option<Force>,
 }
 
 impl Vehicle {

@@ -1,14 +1,14 @@
 //! Recovery examples: the pull two ways, tackle and block, drum layer, bridle, working load limit,
 //! snatch, anchor, distance.
 
-use crate::course::{Course, KitItem, KitKind, Slope, Vehicle};
+use crate::course::{Course, End, KitItem, KitKind, Slope, Vehicle};
 use crate::engine::formulas::GRAVITY;
 use crate::engine::formulas::recovery as r;
 use crate::engine::symbols as s;
 use crate::engine::taught::recovery as taught;
 use crate::formula::{Worked, Working};
 use crate::recovery::POINTS_APART;
-use crate::recovery::gear::{End, point_reason, unfit_reason};
+use crate::recovery::gear::unfit_reason;
 use crate::recovery::kinetic::SPEEDS;
 
 /// The examples of one vehicle on one slope.
@@ -198,10 +198,7 @@ fn limit(course: &Course, item: &KitItem) -> Option<Worked> {
 
 /// Whether a vehicle can pull another along: by a rated point at its rear.
 fn can_tug(vehicle: &Vehicle) -> bool {
-    vehicle.recovery_points.iter().any(|point| {
-        point_reason(&point.place, point.working_load.is_some()).is_none()
-            && End::of(&point.place).at(End::Rear)
-    })
+    vehicle.recovery_points.iter().any(|point| point.end == End::Rear && point.carries().is_ok())
 }
 
 /// A snatch at the slowest speed of the recovery plan, pulled by the first vehicle that can.

@@ -1,12 +1,12 @@
 //! Putting a rig together from pieces, and what each then carries.
 
 use super::draft::{Carry, Draft, Of, Reach};
-use super::facing::Facing;
 use super::facts::WIDEST_BRIDLE;
-use super::gear::{End, Gear, Pieces, Point, Winch};
+use super::gear::{Gear, Pieces, Point, Winch};
 use super::layout::{Joint, Layout, WinchAt};
-use super::rig::{Refused, Rig, Role};
-use super::search::{Coupling, Hold, Stay, Task};
+use super::rig::{Lacking, Refused, Rig, Role};
+use super::task::{Coupling, Hold, Stay, Task};
+use crate::course::End;
 use crate::engine::formulas::recovery as r;
 
 /// Line between the stuck vehicle and the blocks at the end of the pull, m. Common practice, no source.
@@ -51,14 +51,15 @@ impl<'a> Setting<'a> {
         let has: usize = self.gear.blocks.iter().map(|block| block.count).sum();
         let needs = self.layout.blocks();
         if has < needs {
-            return Err(Refused::Lacks { what: "rated block", needs, has });
+            return Err(Refused::Lacks { what: Lacking::Block, needs, has });
         }
         let points = |end| {
-            self.gear.helpers[self.task.casualty].points.iter().filter(|point| point.end.at(end)).count()
+            self.gear.helpers[self.task.casualty].points.iter().filter(|point| point.end == end).count()
         };
         let has = self.task.facing.ends().iter().map(|end| points(*end)).max().unwrap_or(0);
         if has < self.layout.casualty.len() {
-            return Err(lacks_points(self.whose(Role::CasualtyPoint), self.layout.casualty.len(), has));
+            let what = Lacking::CasualtysPoint(self.task.facing);
+            return Err(Refused::Lacks { what, needs: self.layout.casualty.len(), has });
         }
         let mut always = Vec::new();
         self.winch_parts(&mut always);
@@ -260,12 +261,11 @@ impl<'a> Setting<'a> {
         if let (Some(place), Some(load)) = (coupling.bridle, loads.first().copied()) {
             let bridle = &self.gear.bridles[place];
             if bridle.length <= POINTS_APART / 2.0 {
-                return Err(Refused::Lacks { what: "bridle with legs of stated length", needs: 1, has: 0 });
+                return Err(Refused::Lacks { what: Lacking::BridleLength, needs: 1, has: 0 });
             }
             let half = r::bridle_half_angle(POINTS_APART, bridle.length);
             if 2.0 * half.to_degrees() > WIDEST_BRIDLE {
-                let what = "bridle whose legs stand 120° or less apart";
-                return Err(Refused::Lacks { what, needs: 1, has: 0 });
+                return Err(Refused::Lacks { what: Lacking::NarrowBridle, needs: 1, has: 0 });
             }
             let leg = r::bridle_leg(load, half);
             parts.push(Carry { role: Role::Bridle, of: Of::Bridle(place), load: leg, rating: bridle.limit });
@@ -277,8 +277,12 @@ impl<'a> Setting<'a> {
         Ok(half_angle)
     }
 
-    fn whose(&self, role: Role) -> Whose {
-        if role == Role::CasualtyPoint { Whose::Stuck(self.task.facing) } else { Whose::Helper }
+    fn points_of(&self, role: Role) -> Lacking {
+        if role == Role::CasualtyPoint {
+            Lacking::CasualtysPoint(self.task.facing)
+        } else {
+            Lacking::HelpersPoint
+        }
     }
 
     /// Deals loads to the points at one end of a vehicle, strongest to the hardest.
@@ -291,9 +295,9 @@ impl<'a> Setting<'a> {
         parts: &mut Vec<Carry>,
     ) -> Result<(), Refused> {
         let points = self.gear.helpers[vehicle].points.iter().enumerate();
-        let points: Vec<(usize, &Point)> = points.filter(|(_, point)| point.end.at(end)).collect();
+        let points: Vec<(usize, &Point)> = points.filter(|(_, point)| point.end == end).collect();
         if points.len() < loads.len() {
-            return Err(lacks_points(self.whose(role), loads.len(), points.len()));
+            return Err(Refused::Lacks { what: self.points_of(role), needs: loads.len(), has: points.len() });
         }
         loads.sort_by(|a, b| b.total_cmp(a));
         for (load, (place, point)) in loads.into_iter().zip(points) {
@@ -312,18 +316,14 @@ impl<'a> Setting<'a> {
     ) -> Result<(), Refused> {
         let points = &self.gear.helpers[host].points;
         let margin = |place: usize, load: f64| r::margin_left(points[place].limit, load);
-        let at = |place: usize, end| points[place].end.at(end);
+        let at = |place: usize, end| points[place].end == end;
         let pairs = (0..points.len()).flat_map(|a| (0..points.len()).map(move |b| (a, b)));
         let best = pairs.filter(|(a, b)| a != b && at(*a, End::Front) && at(*b, End::Rear)).max_by(|x, y| {
             let least = |(a, b): &(usize, usize)| margin(*a, front).min(margin(*b, rear));
             least(x).total_cmp(&least(y))
         });
         let Some((a, b)) = best else {
-            return Err(Refused::Lacks {
-                what: "rated recovery points on the helping vehicle, front and rear",
-                needs: 2,
-                has: points.len().min(1),
-            });
+            return Err(Refused::Lacks { what: Lacking::HelpersPoints, needs: 2, has: points.len().min(1) });
         };
         for (place, load) in [(a, front), (b, rear)] {
             let rating = points[place].limit;
@@ -391,7 +391,7 @@ impl<'a> Setting<'a> {
             Hold::Vehicle(place) => {
                 let helper = &self.gear.helpers[place];
                 let Some(point) = helper.points.first() else {
-                    return Err(lacks_points(Whose::Anchor, 1, 0));
+                    return Err(Refused::Lacks { what: Lacking::AnchorsPoint, needs: 1, has: 0 });
                 };
                 let of = Of::Point(place, 0);
                 parts.push(Carry { role: Role::HelperPoint, of, load, rating: point.limit });
@@ -403,29 +403,6 @@ impl<'a> Setting<'a> {
         }
         Ok(())
     }
-}
-
-/// Whose points are missing.
-#[derive(Clone, Copy)]
-enum Whose {
-    Stuck(Facing),
-    Helper,
-    Anchor,
-}
-
-fn lacks_points(whose: Whose, needs: usize, has: usize) -> Refused {
-    let what = match whose {
-        Whose::Stuck(Facing::Front) => {
-            "rated recovery point at the front of the stuck vehicle, the end that faces the pull"
-        }
-        Whose::Stuck(Facing::Rear) => {
-            "rated recovery point at the rear of the stuck vehicle, the end that faces the pull"
-        }
-        Whose::Stuck(Facing::Side) => "rated recovery point at one end of the stuck vehicle",
-        Whose::Helper => "rated recovery point at one end of the helping vehicle",
-        Whose::Anchor => "rated recovery point on the vehicle used as anchor",
-    };
-    Refused::Lacks { what, needs, has }
 }
 
 impl Wanted {
@@ -449,9 +426,9 @@ fn deal(
     let has: usize = pieces.iter().map(|piece| piece.count).sum();
     if has < loads.len() {
         let what = match role {
-            Role::Block => "rated block",
-            Role::Shackle => "rated shackle",
-            _ => "rated strap",
+            Role::Block => Lacking::Block,
+            Role::Shackle => Lacking::Shackle,
+            _ => Lacking::Strap,
         };
         return Err(Refused::Lacks { what, needs: loads.len(), has });
     }

@@ -2,8 +2,8 @@
 
 use serde::Serialize;
 
-use super::gear::End;
 use super::pull::{Direction, Stuck};
+use crate::course::End;
 
 /// The side of the stuck vehicle that the line leaves from. Every vehicle of a course comes down its
 /// slopes nose first.

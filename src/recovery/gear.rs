@@ -3,7 +3,9 @@
 use serde::Serialize;
 
 use super::facts::{ANCHOR_MARGIN, LAST_LAYER_LOSS, Pickets, WRAPS_STEEL, WRAPS_SYNTHETIC};
-use crate::course::{AnchorSort, Condition, Course, Drum, KitItem, KitKind, RopeMaterial, Surface, Vehicle};
+use crate::course::{
+    AnchorSort, Condition, Course, Drum, End, KitItem, KitKind, PointFault, RopeMaterial, Surface, Vehicle,
+};
 use crate::engine::formulas::{GRAVITY, recovery as r};
 use crate::quantity::{Length, Speed};
 
@@ -15,53 +17,51 @@ pub struct Unfit {
     /// Its name, or the place on the vehicle.
     pub name: String,
     /// Why.
-    pub reason: &'static str,
+    pub reason: Reason,
 }
 
-/// No figure at all.
-pub const UNRATED: &str = "no working load limit on it: what it carries is unknown, so nothing is hung on it";
-/// A strength alone.
-pub const NO_FACTOR: &str =
-    "breaking strength without its design factor: not converted into a working load limit";
-/// Found unfit.
-pub const RETIRED: &str = "retired at the last inspection";
-/// Not a recovery point.
-pub const TOW_BALL: &str =
-    "a tow ball is made for a trailer's nose weight, not for a recovery: it breaks off and flies";
-/// Not a recovery point.
-pub const TIE_DOWN: &str = "a tie-down eye holds a parked vehicle on a transporter; it is no recovery point";
-/// A bolt of unknown origin.
-pub const UNKNOWN_POINT: &str =
-    "no rating from the maker: an eye or bolt of unknown origin tears out without warning";
-/// An anchor without a figure.
-pub const UNTESTED: &str =
-    "no holding power given or published for it: not used until it is tested in this ground";
-
-/// Which end of a vehicle a point is at, as far as its place says.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum End {
-    /// Front.
-    Front,
-    /// Rear.
-    Rear,
-    /// Not said: either.
-    Either,
+/// Why something is never used to pull.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Reason {
+    /// No figure at all.
+    Unrated,
+    /// A strength alone.
+    NoFactor,
+    /// Found unfit.
+    Retired,
+    /// An anchor without a figure.
+    Untested,
+    /// A winch for which no line is named.
+    NoLine,
+    /// A winch whose line may not be used.
+    LineUnfit,
+    /// A winch whose vehicle is not here.
+    HostAway,
+    /// A place on a vehicle that carries nothing.
+    #[serde(untagged)]
+    Point(PointFault),
 }
 
-impl End {
-    /// From the words of a place.
-    pub fn of(place: &str) -> Self {
-        let place = place.to_lowercase();
-        match (place.contains("front"), place.contains("rear") || place.contains("back")) {
-            (true, false) => Self::Front,
-            (false, true) => Self::Rear,
-            _ => Self::Either,
+impl Reason {
+    /// As part of a sentence.
+    pub const fn words(self) -> &'static str {
+        match self {
+            Self::Unrated => {
+                "no working load limit on it: what it carries is unknown, so nothing is hung on it"
+            }
+            Self::NoFactor => {
+                "breaking strength without its design factor: not converted into a working load limit"
+            }
+            Self::Retired => "retired at the last inspection",
+            Self::Untested => {
+                "no holding power given or published for it: not used until it is tested in this ground"
+            }
+            Self::NoLine => "no line is named for it",
+            Self::LineUnfit => "its line may not be used",
+            Self::HostAway => "the vehicle that carries it is not here",
+            Self::Point(fault) => fault.words(),
         }
-    }
-
-    /// Whether a point there can be used at this end.
-    pub fn at(self, end: Self) -> bool {
-        self == Self::Either || self == end
     }
 }
 
@@ -229,17 +229,14 @@ impl Gear {
     fn helper(&mut self, vehicle: &Vehicle, surface: &Surface) -> Helper {
         let mut points = Vec::new();
         for point in &vehicle.recovery_points {
-            let reason = point_reason(&point.place, point.working_load.is_some());
-            match (reason, point.working_load) {
-                (None, Some(load)) => points.push(Point {
-                    place: point.place.clone(),
-                    end: End::of(&point.place),
-                    limit: load.si(),
-                }),
-                (reason, _) => self.unfit.push(Unfit {
+            match point.carries() {
+                Ok(load) => {
+                    points.push(Point { place: point.place.clone(), end: point.end, limit: load.si() });
+                }
+                Err(fault) => self.unfit.push(Unfit {
                     id: vehicle.id.clone(),
                     name: point.place.clone(),
-                    reason: reason.unwrap_or(UNKNOWN_POINT),
+                    reason: Reason::Point(fault),
                 }),
             }
         }
@@ -253,7 +250,7 @@ impl Gear {
         }
     }
 
-    fn set_aside(&mut self, item: &KitItem, reason: &'static str) {
+    fn set_aside(&mut self, item: &KitItem, reason: Reason) {
         self.unfit.push(Unfit { id: item.id.clone(), name: item.name.clone(), reason });
     }
 
@@ -279,9 +276,9 @@ impl Gear {
 
     fn anchor(&mut self, item: &KitItem) {
         if item.rig.condition == Condition::Retired {
-            return self.set_aside(item, RETIRED);
+            return self.set_aside(item, Reason::Retired);
         }
-        let Some(holds) = anchor_holds(item) else { return self.set_aside(item, UNTESTED) };
+        let Some(holds) = anchor_holds(item) else { return self.set_aside(item, Reason::Untested) };
         let limit = r::anchor_rating(holds, ANCHOR_MARGIN);
         self.anchors.push(Pieces {
             id: item.id.clone(),
@@ -298,15 +295,15 @@ impl Gear {
         }
         let Some(first) = item.rating.limit() else { return };
         let Some(line) = line_of(course, item) else {
-            return self.set_aside(item, "no line is named for it");
+            return self.set_aside(item, Reason::NoLine);
         };
         let (None, Some(rated)) = (unfit_reason(line), pieces(line)) else {
-            return self.set_aside(item, "its line may not be used");
+            return self.set_aside(item, Reason::LineUnfit);
         };
         let place = |on: &String| self.helpers.iter().position(|known| known.id == *on);
         let host = item.rig.on.as_ref().map(place);
         if host == Some(None) {
-            return self.set_aside(item, "the vehicle that carries it is not here");
+            return self.set_aside(item, Reason::HostAway);
         }
         self.winches.push(Winch {
             id: item.id.clone(),
@@ -349,26 +346,14 @@ fn pieces(item: &KitItem) -> Option<Pieces> {
 }
 
 /// Why a piece of kit may not pull, if it may not.
-pub fn unfit_reason(item: &KitItem) -> Option<&'static str> {
+pub fn unfit_reason(item: &KitItem) -> Option<Reason> {
     if item.rig.condition == Condition::Retired {
-        return Some(RETIRED);
+        return Some(Reason::Retired);
     }
     match (item.rating.limit(), item.rating.breaking) {
         (Some(_), _) => None,
-        (None, Some(_)) => Some(NO_FACTOR),
-        (None, None) => Some(UNRATED),
-    }
-}
-
-/// Why a place on a vehicle is no recovery point, if it is none.
-pub fn point_reason(place: &str, rated: bool) -> Option<&'static str> {
-    let plain = place.to_lowercase().replace(['-', ' '], "");
-    if plain.contains("towball") || plain.contains("ballhitch") || plain.contains("hitchball") {
-        Some(TOW_BALL)
-    } else if plain.contains("tiedown") || plain.contains("lashing") {
-        Some(TIE_DOWN)
-    } else {
-        (!rated).then_some(UNKNOWN_POINT)
+        (None, Some(_)) => Some(Reason::NoFactor),
+        (None, None) => Some(Reason::Unrated),
     }
 }
 

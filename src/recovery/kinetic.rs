@@ -4,10 +4,10 @@ use serde::Serialize;
 
 use super::facing::Facing;
 use super::facts::STRAP_BAND;
-use super::gear::{End, Gear, Helper, RETIRED, unfit_reason};
+use super::gear::{Gear, Helper};
 use super::pull::{Direction, Pull, Stuck};
 use super::rig::{Part, Role};
-use crate::course::{Condition, Course, KitItem, KitKind, StretchAt, Surface};
+use crate::course::{Condition, Course, End, KitItem, KitKind, StretchAt, Surface};
 use crate::engine::formulas::{GRAVITY, recovery as r};
 use crate::quantity::Length;
 
@@ -28,10 +28,12 @@ pub enum NotAllowed {
     Held,
     /// Too steep a pull.
     TooSteep,
+    /// The rope is retired.
+    Retired,
     /// A figure of the rope is missing.
     Unknown {
         /// Which.
-        what: &'static str,
+        what: RopeFact,
     },
     /// The strength is outside two to three times the lighter vehicle.
     OutsideBand {
@@ -52,6 +54,32 @@ pub enum NotAllowed {
     },
 }
 
+/// A figure that a snatch is worked from.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "snake_case")]
+pub enum RopeFact {
+    /// Breaking strength.
+    Strength,
+    /// Working load limit.
+    WorkingLoad,
+    /// Length.
+    Length,
+    /// Stretch and its load.
+    Stretch,
+}
+
+impl RopeFact {
+    /// In words, before "is not known".
+    pub const fn words(self) -> &'static str {
+        match self {
+            Self::Strength => "breaking strength",
+            Self::WorkingLoad => "working load limit",
+            Self::Length => "length",
+            Self::Stretch => "stretch, and the load it is stated at,",
+        }
+    }
+}
+
 impl NotAllowed {
     /// As a sentence, without figures.
     pub fn words(&self) -> String {
@@ -61,7 +89,8 @@ impl NotAllowed {
                     .to_owned()
             }
             Self::TooSteep => "the pull goes up a slope".to_owned(),
-            Self::Unknown { what } => format!("the rope's {what} is not known"),
+            Self::Retired => "the rope is retired".to_owned(),
+            Self::Unknown { what } => format!("the rope's {} is not known", what.words()),
             Self::OutsideBand { .. } => {
                 "the rope's strength is not 2 to 3 times the lighter vehicle".to_owned()
             }
@@ -160,15 +189,13 @@ impl Scene<'_> {
         if self.pull.direction == Direction::Up && self.angle.to_degrees() > STEEPEST {
             why.push(NotAllowed::TooSteep);
         }
-        if rope.rig.condition == Condition::Retired || unfit_reason(rope) == Some(RETIRED) {
-            why.push(NotAllowed::Unknown {
-                what: "condition allows no use: it is retired, and the strength that is left",
-            });
+        if rope.rig.condition == Condition::Retired {
+            why.push(NotAllowed::Retired);
         }
         let lighter = self.mass(tug).min(self.mass(self.casualty)) * GRAVITY;
         let times = rope.rating.breaking.map(|breaking| breaking / lighter);
         match times {
-            None => why.push(NotAllowed::Unknown { what: "breaking strength" }),
+            None => why.push(NotAllowed::Unknown { what: RopeFact::Strength }),
             Some(times) if !(STRAP_BAND[0]..=STRAP_BAND[1]).contains(&times) => {
                 why.push(NotAllowed::OutsideBand { times });
             }
@@ -207,7 +234,7 @@ impl Scene<'_> {
             [(tug, Role::HelperPoint, &[End::Rear]), (self.casualty, Role::CasualtyPoint, stuck)];
         for (place, role, ends) in ends {
             let helper: &Helper = &self.gear.helpers[place];
-            match helper.points.iter().find(|point| ends.iter().any(|end| point.end.at(*end))) {
+            match helper.points.iter().find(|point| ends.contains(&point.end)) {
                 Some(point) => parts.push(Part::new(role, &helper.id, &point.place, 0.0, point.limit)),
                 None => why.push(NotAllowed::NoPoint { vehicle: helper.name.clone() }),
             }
@@ -245,12 +272,15 @@ impl Scene<'_> {
 }
 
 /// Stiffness, N/m, from the load the stretch is stated at.
-pub fn stiffness(rope: &KitItem) -> Result<f64, &'static str> {
-    let stretch = rope.rig.stretch.ok_or("stretch, and the load it is stated at,")?;
-    let length = rope.length.ok_or("length")?.si();
+///
+/// # Errors
+/// The figure that is missing.
+pub fn stiffness(rope: &KitItem) -> Result<f64, RopeFact> {
+    let stretch = rope.rig.stretch.ok_or(RopeFact::Stretch)?;
+    let length = rope.length.ok_or(RopeFact::Length)?.si();
     let load = match stretch.at {
-        StretchAt::Breaking => rope.rating.breaking.ok_or("breaking strength")?,
-        StretchAt::WorkingLoad => rope.rating.limit().ok_or("working load limit")?,
+        StretchAt::Breaking => rope.rating.breaking.ok_or(RopeFact::Strength)?,
+        StretchAt::WorkingLoad => rope.rating.limit().ok_or(RopeFact::WorkingLoad)?,
     };
     Ok(r::strap_stiffness(load, stretch.share.si(), length))
 }

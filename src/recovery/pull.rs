@@ -20,7 +20,7 @@ pub enum Stuck {
 }
 
 impl Stuck {
-    /// In words for pages and the machine's view.
+    /// In words, for pages.
     pub const fn words(self) -> &'static str {
         match self {
             Self::Rolls => "stopped, wheels free",
@@ -34,9 +34,24 @@ impl Stuck {
     }
 }
 
+impl Stuck {
+    /// One word for programs.
+    pub const fn id(self) -> &'static str {
+        match self {
+            Self::Rolls => "rolls",
+            Self::Locked => "locked",
+            Self::Mired(Mark::Sidewall) => "mired_sidewall",
+            Self::Mired(Mark::Hub) => "mired_hub",
+            Self::Mired(Mark::Wing) => "mired_wing",
+            Self::Mired(Mark::Cab) => "mired_cab",
+            Self::Overturned => "overturned",
+        }
+    }
+}
+
 impl Serialize for Stuck {
     fn serialize<S: serde::Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
-        serializer.serialize_str(self.words())
+        serializer.serialize_str(self.id())
     }
 }
 

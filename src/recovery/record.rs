@@ -8,7 +8,8 @@ use super::gear::{Gear, Unfit};
 use super::kinetic::{Snatch, snatches};
 use super::pull::{Direction, Pull, Scene, Stuck, cases};
 use super::rig::{Refusal, Rig};
-use super::search::{Task, search};
+use super::search::search;
+use super::task::Task;
 use super::zones::Zone;
 use crate::course::{Course, Slope, Surface, Vehicle};
 

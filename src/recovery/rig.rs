@@ -2,6 +2,7 @@
 
 use serde::Serialize;
 
+use super::facing::Facing;
 use super::layout::Layout;
 use crate::engine::formulas::recovery as r;
 
@@ -162,6 +163,70 @@ pub struct Refusal {
     pub reason: Refused,
 }
 
+/// What a rig lacks.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Lacking {
+    /// A rated block.
+    Block,
+    /// A rated shackle.
+    Shackle,
+    /// A rated strap.
+    Strap,
+    /// A bridle with legs of stated length.
+    BridleLength,
+    /// A bridle whose legs stand 120° or less apart.
+    NarrowBridle,
+    /// A rated point of the stuck vehicle at the end that faces the pull.
+    CasualtysPoint(Facing),
+    /// A rated point at the end of the helping vehicle that the line leaves from.
+    HelpersPoint,
+    /// Rated points of the helping vehicle at both ends.
+    HelpersPoints,
+    /// A rated point of the vehicle used as anchor.
+    AnchorsPoint,
+    /// A rated winch with a rated line on the stuck vehicle.
+    OwnWinch,
+    /// The same on another vehicle, or portable.
+    HelpersWinch,
+    /// An anchor or vehicle to make fast to.
+    Hold,
+}
+
+impl Lacking {
+    /// In words, for one of it.
+    pub const fn words(self) -> &'static str {
+        match self {
+            Self::Block => "rated block",
+            Self::Shackle => "rated shackle",
+            Self::Strap => "rated strap",
+            Self::BridleLength => "bridle with legs of stated length",
+            Self::NarrowBridle => "bridle whose legs stand 120° or less apart",
+            Self::CasualtysPoint(Facing::Front) => {
+                "rated recovery point at the front of the stuck vehicle, the end that faces the pull"
+            }
+            Self::CasualtysPoint(Facing::Rear) => {
+                "rated recovery point at the rear of the stuck vehicle, the end that faces the pull"
+            }
+            Self::CasualtysPoint(Facing::Side) => "rated recovery point at one end of the stuck vehicle",
+            Self::HelpersPoint => "rated recovery point at one end of the helping vehicle",
+            Self::HelpersPoints => "rated recovery points on the helping vehicle, front and rear",
+            Self::AnchorsPoint => "rated recovery point on the vehicle used as anchor",
+            Self::OwnWinch => "rated winch with a rated line on the stuck vehicle",
+            Self::HelpersWinch => "rated winch with a rated line on another vehicle",
+            Self::Hold => "ground anchor or other vehicle to make it fast to",
+        }
+    }
+
+    /// Whether a recovery point is what is missing.
+    pub const fn is_point(self) -> bool {
+        matches!(
+            self,
+            Self::CasualtysPoint(_) | Self::HelpersPoint | Self::HelpersPoints | Self::AnchorsPoint
+        )
+    }
+}
+
 /// Why a rig is refused.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 #[serde(tag = "why", rename_all = "snake_case")]
@@ -171,7 +236,7 @@ pub enum Refused {
     /// Pieces are missing.
     Lacks {
         /// What.
-        what: &'static str,
+        what: Lacking,
         /// How many it needs.
         needs: usize,
         /// How many rated ones there are.
@@ -186,4 +251,17 @@ pub enum Refused {
     },
     /// The stuck vehicle's own winch is at its front, and the pull is not that way.
     FacesAway,
+}
+
+impl Refused {
+    /// How near to success: a part that fails is nearer than a line too short, that than a missing
+    /// point, and that than other pieces.
+    pub const fn nearness(&self) -> u8 {
+        match self {
+            Self::Exceeds(_) => 3,
+            Self::TooShort { .. } => 2,
+            Self::Lacks { what, .. } if what.is_point() => 1,
+            Self::Lacks { .. } | Self::FacesAway => 0,
+        }
+    }
 }

@@ -6,25 +6,10 @@
 
 use super::build::{Job, Setting};
 use super::draft::Draft;
-use super::facing::Facing;
-use super::gear::{End, Gear};
+use super::gear::Gear;
 use super::layout::{LAYOUTS, Layout, WinchAt};
-use super::rig::{Refusal, Refused, Rig};
-
-/// What is to be pulled, and how far.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Task {
-    /// Place of the stuck vehicle in [`Gear::helpers`].
-    pub casualty: usize,
-    /// The pull, N: the high end.
-    pub pull: f64,
-    /// From the stuck vehicle to where line and blocks are made fast, m.
-    pub distance: f64,
-    /// How far it must travel, m.
-    pub travel: f64,
-    /// The side of it that faces the pull.
-    pub facing: Facing,
-}
+use super::rig::{Lacking, Refusal, Refused, Rig};
+use super::task::Task;
 
 /// What the search found.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -33,39 +18,6 @@ pub struct Found {
     pub rigs: Vec<Rig>,
     /// The layouts that do not, with the part or the piece that fails.
     pub refused: Vec<Refusal>,
-}
-
-/// Where a fixed joint may be made fast.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Hold {
-    /// A ground anchor of the kit, by its place there.
-    Ground(usize),
-    /// Another vehicle, braked.
-    Vehicle(usize),
-    /// The helper that carries the winch.
-    Host,
-}
-
-/// What keeps a helper with the winch where it is.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Stay {
-    /// Nothing to keep: the winch is on the stuck vehicle.
-    None,
-    /// Its own brakes.
-    Brakes,
-    /// Tied back to something that carries all of it; a portable winch is made fast so.
-    Tied(Hold),
-}
-
-/// How the line is joined to the stuck vehicle.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub struct Coupling {
-    /// The end of it that faces the pull.
-    pub end: End,
-    /// A bridle, by its place in the gear.
-    pub bridle: Option<usize>,
-    /// An extension line, by its place in the gear.
-    pub extension: Option<usize>,
 }
 
 /// Searches every layout with every winch.
@@ -106,8 +58,8 @@ pub fn search(gear: &Gear, task: &Task) -> Found {
 
 fn no_winch(layout: &Layout) -> Refused {
     let what = match layout.winch {
-        WinchAt::Casualty => "rated winch with a rated line on the stuck vehicle",
-        WinchAt::Helper => "rated winch with a rated line on another vehicle",
+        WinchAt::Casualty => Lacking::OwnWinch,
+        WinchAt::Helper => Lacking::HelpersWinch,
     };
     Refused::Lacks { what, needs: 1, has: 0 }
 }
@@ -123,20 +75,11 @@ impl Worst {
         let better = match (&self.reason, &reason) {
             (Some(Refused::Exceeds(old)), Refused::Exceeds(new)) => new.margin > old.margin,
             (Some(Refused::TooShort { has, .. }), Refused::TooShort { has: longer, .. }) => longer > has,
-            (known, new) => known.as_ref().is_none_or(|known| nearness(new) > nearness(known)),
+            (known, new) => known.as_ref().is_none_or(|known| new.nearness() > known.nearness()),
         };
         if better {
             self.reason = Some(reason);
         }
-    }
-}
-
-/// A part that fails is nearer to success than a line too short, and that than a piece missing.
-fn nearness(reason: &Refused) -> u8 {
-    match reason {
-        Refused::Lacks { .. } | Refused::FacesAway => 0,
-        Refused::TooShort { .. } => 1,
-        Refused::Exceeds(_) => 2,
     }
 }
 
@@ -168,8 +111,7 @@ fn of_setting(setting: &Setting, best: &mut Option<Rig>, worst: &mut Worst) {
     match nearest {
         Some(nearest) => worst.note(setting.weakest(&nearest)),
         None if better.is_none() => {
-            let what = "ground anchor or other vehicle to make it fast to";
-            worst.note(Refused::Lacks { what, needs: setting.fast_places(), has: 0 });
+            worst.note(Refused::Lacks { what: Lacking::Hold, needs: setting.fast_places(), has: 0 });
         }
         None => {}
     }

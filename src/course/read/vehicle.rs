@@ -1,9 +1,9 @@
 //! Reading vehicles: what they weigh, where they stand, what they roll on.
 
-use super::powertrain;
+use super::{point, powertrain};
 use crate::course::cursor::{Field, Fields, Read};
-use crate::course::{Aid, Known, RecoveryPoint, RoofLoad, Tyre, Vehicle, VehicleClass, classes};
-use crate::quantity::{Angle, Area, Force, Length, Mass, Pressure};
+use crate::course::{Aid, Known, RoofLoad, Tyre, Vehicle, VehicleClass, classes};
+use crate::quantity::{Angle, Area, Length, Mass, Pressure};
 
 const CLASSES: &[(&str, VehicleClass)] = &[
     ("short-wheelbase", VehicleClass::ShortWheelbase),
@@ -43,7 +43,7 @@ pub(super) fn vehicle(item: &Field) -> Read<Vehicle> {
     let inertia = fields.optional("wheel-inertia-mass", |field| field.within::<Mass>("1 kg", "2 t"));
     let aids = fields.optional_list("aids", |field| field.list("an aid", |item| item.choice(AIDS)));
     let recovery_points = fields.optional_list("recovery-points", |field| {
-        field.list("a recovery point", |item| recovery_point(&item))
+        field.list("a recovery point", |item| point::recovery_point(&item))
     });
     let side_limit = fields.optional("side-limit", |field| field.within::<Angle>("1°", "45°"));
     fields.finish();
@@ -193,12 +193,4 @@ fn measured(fields: &Fields, mut tyre: Tyre, diameter: Option<Length>, around: O
         tyre.measured_circumference = Some(around);
     }
     Ok(tyre)
-}
-
-fn recovery_point(item: &Field) -> Read<RecoveryPoint> {
-    let mut fields = Fields::of(item, "a recovery point")?;
-    let place = fields.required("place", "place: front left, chassis", Field::text);
-    let working_load = fields.optional("working-load", |field| field.within::<Force>("1 kN", "500 kN"));
-    fields.finish();
-    Ok(RecoveryPoint { place: place?, working_load: working_load? })
 }

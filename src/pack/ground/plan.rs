@@ -11,7 +11,7 @@ use crate::pack::sheet::vehicle::VehicleSheet;
 use crate::page::chart::{self, HoldBand};
 use crate::page::figure::Fig;
 use crate::page::meta::Meta;
-use crate::recovery::gear::{RETIRED, UNTESTED, anchor_holds, unfit_reason};
+use crate::recovery::gear::{Reason, anchor_holds, unfit_reason};
 
 /// The course plan.
 #[derive(Serialize)]
@@ -217,12 +217,12 @@ fn kit(item: &KitItem, book: &Book) -> KitRow {
 fn out_of_use(item: &KitItem) -> Option<String> {
     let unrated = item.rating.limit().is_none() && item.rating.breaking.is_none();
     let reason = match item.kind {
-        KitKind::GroundAnchor => anchor_holds(item).is_none().then_some(UNTESTED),
+        KitKind::GroundAnchor => anchor_holds(item).is_none().then_some(Reason::Untested),
         KitKind::KineticRope => unfit_reason(item).filter(|_| unrated),
         _ => unfit_reason(item),
     };
-    let retired = (item.rig.condition == Condition::Retired).then_some(RETIRED);
-    retired.or(reason).map(|reason| format!("out of use: {reason}"))
+    let retired = (item.rig.condition == Condition::Retired).then_some(Reason::Retired);
+    retired.or(reason).map(|reason| format!("out of use: {}", reason.words()))
 }
 
 /// What to look at before use. Common practice, no source.

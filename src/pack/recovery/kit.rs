@@ -8,7 +8,7 @@ use crate::pack::recovery::plan::{UnfitRow, unfit_rows};
 use crate::page::figure::{Fig, Show};
 use crate::page::meta::Meta;
 use crate::recovery::facts::{ANCHOR_MARGIN, USUAL_FACTORS};
-use crate::recovery::gear::{Gear, UNTESTED, anchor_holds, unfit_reason};
+use crate::recovery::gear::{Gear, Reason, anchor_holds, unfit_reason};
 use crate::recovery::kinetic::stiffness;
 
 /// The kit record.
@@ -140,11 +140,11 @@ fn rows(item: &KitItem, show: Show) -> Vec<Row> {
 fn row(item: &KitItem, show: Show) -> Row {
     let force = |newtons: f64| show.force(newtons, false);
     let reason = if item.kind == KitKind::GroundAnchor {
-        anchor_holds(item).is_none().then(|| UNTESTED.to_owned())
+        anchor_holds(item).is_none().then(|| Reason::Untested.words().to_owned())
     } else if item.kind == KitKind::KineticRope && item.rating.breaking.is_some() {
-        stiffness(item).err().map(|what| format!("its {what} is not told: no snatch with it"))
+        stiffness(item).err().map(|what| format!("its {} is not told: no snatch with it", what.words()))
     } else {
-        unfit_reason(item).map(str::to_owned)
+        unfit_reason(item).map(|reason| reason.words().to_owned())
     };
     let fit = reason.is_none() && item.rig.condition != Condition::Retired;
     let limit = if item.kind == KitKind::GroundAnchor {

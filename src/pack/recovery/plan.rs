@@ -143,7 +143,7 @@ pub fn unfit_rows(book: &Book, unfit: &[Unfit]) -> Vec<UnfitRow> {
         UnfitRow {
             name: thing.name.clone(),
             on: vehicle.map_or_else(|| "kit".to_owned(), |vehicle| book.vehicle_mark(&vehicle.id)),
-            reason: thing.reason.to_owned(),
+            reason: thing.reason.words().to_owned(),
         }
     });
     of_gear.chain(ropes(book.course)).chain(pointless(book)).collect()
@@ -154,8 +154,9 @@ fn ropes(course: &Course) -> impl Iterator<Item = UnfitRow> {
     let ropes = course.kit.iter().filter(|item| item.kind == KitKind::KineticRope);
     ropes.filter_map(|rope| {
         let retired = unfit_reason(rope).filter(|_| rope.rating.breaking.is_none());
-        let missing = stiffness(rope).err().map(|what| format!("its {what} is not told: no snatch with it"));
-        let reason = retired.map(str::to_owned).or(missing)?;
+        let missing =
+            stiffness(rope).err().map(|what| format!("its {} is not told: no snatch with it", what.words()));
+        let reason = retired.map(|reason| reason.words().to_owned()).or(missing)?;
         Some(UnfitRow { name: rope.name.clone(), on: "kit".to_owned(), reason })
     })
 }
@@ -199,7 +200,7 @@ fn all_refusals(here: &[&Recovery], show: Show) -> Vec<String> {
         for refused in &recovery.refused {
             // What is missing for every layout is said once.
             let sentence = match refused.reason {
-                Refused::Lacks { what, has: 0, .. } => format!("There is no {what}"),
+                Refused::Lacks { what, has: 0, .. } => format!("There is no {}", what.words()),
                 Refused::FacesAway => "Own winches are at the front and pull forward only".to_owned(),
                 _ => words::refusal(refused, show),
             };

@@ -67,8 +67,10 @@ pub fn refusal(refused: &Refusal, show: Show) -> String {
             show.force(part.load, false).text(),
             show.force(part.rating, false).text()
         ),
-        Refused::Lacks { what, has: 0, .. } => format!("{layout}: there is no {what}"),
-        Refused::Lacks { what, needs, has } => format!("{layout}: needs {needs} × {what}, there are {has}"),
+        Refused::Lacks { what, has: 0, .. } => format!("{layout}: there is no {}", what.words()),
+        Refused::Lacks { what, needs, has } => {
+            format!("{layout}: needs {needs} × {}, there are {has}", what.words())
+        }
         Refused::FacesAway => {
             format!(
                 "{layout}, own winch: it is at the front and pulls forward only; this pull is not that way"
@@ -84,15 +86,14 @@ pub fn refusal(refused: &Refusal, show: Show) -> String {
 
 /// The refusal that is nearest to success: a part, else a length, else a piece.
 pub fn nearest(recovery: &Recovery) -> Option<&Refusal> {
-    let order = |refused: &&Refusal| match &refused.reason {
-        Refused::Exceeds(part) => (0, -part.margin),
-        Refused::TooShort { needs, has } => (1, needs - has),
-        Refused::Lacks { what, .. } if what.contains("point") => (2, 0.0),
-        Refused::Lacks { .. } | Refused::FacesAway => (3, 0.0),
+    let short = |reason: &Refused| match reason {
+        Refused::Exceeds(part) => -part.margin,
+        Refused::TooShort { needs, has } => needs - has,
+        Refused::Lacks { .. } | Refused::FacesAway => 0.0,
     };
     recovery.refused.iter().min_by(|a, b| {
-        let (a, b) = (order(a), order(b));
-        a.0.cmp(&b.0).then(a.1.total_cmp(&b.1))
+        let nearer = b.reason.nearness().cmp(&a.reason.nearness());
+        nearer.then(short(&a.reason).total_cmp(&short(&b.reason)))
     })
 }
 

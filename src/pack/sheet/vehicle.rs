@@ -2,7 +2,7 @@
 
 use serde::Serialize;
 
-use crate::course::{BrakeKind, Fuel, Gear, Gearbox, Known, Range, RecoveryPoint, Vehicle};
+use crate::course::{BrakeKind, Fuel, Gear, Gearbox, Known, PointFault, Range, RecoveryPoint, Vehicle};
 use crate::engine::formulas::gearing::{creep_speed, rolling_radius};
 use crate::engine::formulas::stability::side_tip_angle;
 use crate::engine::{circumference_of, overall_ratio_of};
@@ -12,7 +12,6 @@ use crate::page::figure::{Fig, Show};
 use crate::page::outline::Outline;
 use crate::page::words::abort_rule;
 use crate::quantity::Measure;
-use crate::recovery::gear::point_reason;
 
 /// A vehicle with its figures.
 #[derive(Clone, Debug, Serialize)]
@@ -225,15 +224,10 @@ fn brakes(vehicle: &Vehicle, show: Show) -> String {
 
 /// Where a line may be made fast, and where not: the same judgement as the recovery plan's.
 fn recovery(vehicle: &Vehicle, show: Show) -> Vec<String> {
-    let words = |point: &RecoveryPoint| match (
-        point_reason(&point.place, point.working_load.is_some()),
-        point.working_load,
-    ) {
-        (None, Some(load)) => {
-            format!("{}: working load limit {}", point.place, show.force(load.si(), false).text())
-        }
-        (_, None) => format!("{}: not rated, never pull on it", point.place),
-        _ => format!("{}: no recovery point, never pull on it", point.place),
+    let words = |point: &RecoveryPoint| match point.carries() {
+        Ok(load) => format!("{}: working load limit {}", point.place, show.force(load.si(), false).text()),
+        Err(PointFault::UnratedPoint) => format!("{}: not rated, never pull on it", point.place),
+        Err(_) => format!("{}: no recovery point, never pull on it", point.place),
     };
     if vehicle.recovery_points.is_empty() {
         return vec!["not told: do not pull by anything until its rating is read".to_owned()];

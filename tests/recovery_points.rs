@@ -1,0 +1,110 @@
+//! What a place on a vehicle is, is read where the course says it, and answered alike in `check`, `reckon`
+//! and the printed plan.
+
+use crate::program::{Bench, squeezed, text_of};
+use slopepack::course::{Course, PointFault, read_text};
+use slopepack::problem::Problem;
+use slopepack::recovery::gear::{Gear, Reason};
+use slopepack::recovery::rig::Role;
+use slopepack::recovery::{Depth, recoveries};
+
+const EXAMPLE: &str = include_str!("../courses/quarry-day.yaml");
+const HITCH: &str = "{place: rear hitch, kind: hitch, end: rear, working-load: 60 kN}";
+
+/// Longer than any page shows: what matters stands at its end.
+const LONG: &str =
+    "behind the load bed, under the tail lamps, on the left of the long rear cross-member: tow ball";
+
+fn with(point: &str) -> Result<Course, Vec<Problem>> {
+    assert!(EXAMPLE.contains(HITCH));
+    read_text(&EXAMPLE.replace(HITCH, point))
+}
+
+fn reason(course: &Course, place: &str) -> Option<Reason> {
+    let gear = Gear::of(course, course.surface_of(&course.slopes[0]));
+    gear.unfit.into_iter().find(|thing| thing.name == place).map(|thing| thing.reason)
+}
+
+#[test]
+fn a_place_is_what_its_kind_says_whatever_it_is_called() {
+    let told = |kind: &str, place: &str, load: &str| {
+        let course = with(&format!("{{place: '{place}', kind: {kind}, end: rear{load}}}")).unwrap();
+        reason(&course, place)
+    };
+    let rated = ", working-load: 60 kN";
+    for place in ["rear hitch", "front tow ball", LONG] {
+        assert_eq!(told("tow-ball", place, rated), Some(Reason::Point(PointFault::TowBall)));
+        assert_eq!(told("lashing-point", place, rated), Some(Reason::Point(PointFault::LashingPoint)));
+        assert_eq!(told("bumper", place, rated), Some(Reason::Point(PointFault::Bumper)));
+        assert_eq!(told("unknown", place, rated), Some(Reason::Point(PointFault::UnknownPoint)));
+        assert_eq!(told("chassis-point", place, ""), Some(Reason::Point(PointFault::UnratedPoint)));
+        assert_eq!(told("chassis-point", place, rated), None);
+    }
+}
+
+#[test]
+fn a_point_at_one_end_never_carries_a_pull_at_the_other() {
+    let front =
+        "{place: 'rear cross-member, front face', kind: chassis-point, end: front, working-load: 60 kN}";
+    let course = with(front).unwrap();
+    let told = recoveries(&course, Depth::Every);
+    let mut seen = 0;
+    for recovery in told.all.iter().filter(|recovery| recovery.vehicle == "hub-truck") {
+        for part in recovery.rigs.iter().flat_map(|rig| &rig.parts) {
+            if part.role == Role::CasualtyPoint {
+                seen += 1;
+                assert_ne!(recovery.facing, slopepack::recovery::facing::Facing::Rear, "{part:?}");
+            }
+        }
+    }
+    assert!(seen > 5, "{seen}");
+}
+
+#[test]
+fn a_point_without_kind_or_end_is_refused_with_the_line_to_write() {
+    let problems = with("{place: 'rear 50 mm coupling ball', working-load: 60 kN}").unwrap_err();
+    let [problem] = problems.as_slice() else { panic!("{problems:?}") };
+    assert!(problem.message.contains("needs `kind` and `end`"), "{problem:?}");
+    let help = problem.help.as_deref().unwrap_or_default();
+    let line = "- {place: 'rear 50 mm coupling ball', kind: chassis-point, end: rear, working-load: 60 kN}";
+    assert!(help.contains(line) && help.contains("tow-ball"), "{help}");
+    let problems = with("{place: hitch, kind: hitch, working-load: 60 kN}").unwrap_err();
+    assert!(problems[0].message.contains("needs `end`"), "{problems:?}");
+    let problems = with("{place: hitch, kind: towball, end: rear, working-load: 60 kN}").unwrap_err();
+    assert!(
+        problems[0].help.as_deref().is_some_and(|help| help.contains("did you mean `tow-ball`")),
+        "{problems:?}"
+    );
+    let problems = with("{place: hitch, kind: hitch, end: left, working-load: 60 kN}").unwrap_err();
+    assert!(problems[0].message.contains("`left` is not known"), "{problems:?}");
+}
+
+/// The same answer everywhere, with a name longer than the page has room for.
+#[test]
+fn a_tow_ball_is_refused_alike_in_check_reckon_and_print() {
+    let bench = Bench::with_example("quarry-day.yaml");
+    let text = std::fs::read_to_string(bench.path("day.yaml")).unwrap();
+    let ball = format!("{{place: '{LONG}', kind: tow-ball, end: rear, working-load: 60 kN}}");
+    std::fs::write(bench.path("day.yaml"), text.replace(HITCH, &ball)).unwrap();
+    let check = bench.run(&["check", "day.yaml"]);
+    assert!(
+        check.code == 0 && format!("{}{}", check.out, check.err).contains("tow ball is made for a trailer"),
+        "{} {}",
+        check.out,
+        check.err
+    );
+    let reckon = bench.run(&["--quiet", "reckon", "day.yaml", "--json", "--vehicle", "hub-truck"]);
+    let told: serde_json::Value = serde_json::from_str(&reckon.out).unwrap();
+    let unfit = told["recovery_unfit"].as_array().unwrap();
+    assert!(unfit.iter().any(|thing| thing["name"] == LONG && thing["reason"] == "tow_ball"), "{unfit:?}");
+    let up = |told: &&serde_json::Value| told["facing"] == "rear";
+    let all = told["recoveries"].as_array().unwrap();
+    assert!(all.iter().filter(up).count() > 10);
+    for recovery in all.iter().filter(up) {
+        assert_eq!(recovery["rigs"].as_array().unwrap().len(), 0, "{recovery}");
+    }
+    let ran = bench.run(&["--quiet", "pack", "day.yaml", "--into", "pack", "--only", "recovery-plan"]);
+    assert_eq!(ran.code, 0, "{}", ran.err);
+    let plan = text_of(&std::fs::read(bench.path("pack/recovery-plan.pdf")).unwrap()).to_lowercase();
+    assert!(plan.contains(&squeezed("made for a trailer")), "{plan}");
+}
