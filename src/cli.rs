@@ -122,7 +122,8 @@ pub struct PapersArgs {
     /// How many parallel forms.
     #[arg(long, value_name = "N", default_value_t = 2, value_parser = clap::value_parser!(u16).range(1..=500))]
     pub forms: u16,
-    /// Fixes every random choice; without it, the course's seed.
+    /// Draws the papers from this number instead of from a secret one: whoever knows it and has the course can
+    /// print the answers.
     #[arg(long, value_name = "N")]
     pub seed: Option<u64>,
     /// Also print each paper set anew in large print.

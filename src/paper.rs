@@ -3,7 +3,8 @@
 //! Questions come from the formulas of the trade with the numbers of the course put in, and from
 //! items of judgement in data files. A blueprint says how many marks each topic gets at each level;
 //! a [`Plan`] fills it with kinds of question; each [`Form`] draws its own numbers and items for the
-//! same plan, so that all forms are parallel. Everything drawn by lot comes from one printed seed.
+//! same plan, so that all forms are parallel. Everything drawn by lot comes from one seed, which is secret
+//! unless somebody chose it. What is printed is sealed in a [`Record`], and marked from that alone.
 
 mod accept;
 mod answer;
@@ -18,6 +19,7 @@ mod marking;
 mod plan;
 mod practical;
 mod recipe;
+mod record;
 pub mod results;
 mod sheets;
 pub mod statistics;
@@ -25,7 +27,7 @@ pub mod statistics;
 pub use accept::Interval;
 pub use answer::{Judged, Outcome, judge};
 pub use bank::{BankCheck, built_in, embedded};
-pub use code::{code_of, holds as code_holds};
+pub use code::holds as code_holds;
 pub use family::{Family, families};
 pub use form::{Form, forms};
 pub use item::{Body, Drawing, Number, Opt, Question, ScoredSlip, Stuff, Variant, Wrong, letter, numbers_in};
@@ -33,6 +35,7 @@ pub use lot::Lot;
 pub use marking::{Marked, Sitting, mark, read_answers};
 pub use plan::{Plan, Shortfall, Slot, plan};
 pub use practical::{Agreement, CRITERIA, Moderation, Observation, Pair, read_pairs};
+pub use record::{Origin, Record, Source, Terms, Unsound};
 pub use results::{Drawn, ItemReport, Results};
 pub use sheets::{
     AnswerSheet, Coverage, Edition, FeedbackSheets, Issue, PaperSheet, ResultSheet, SchemeSheet, answer_form,

@@ -39,6 +39,7 @@ mod pages_pictures;
 mod pages_read;
 mod paper_forms;
 mod paper_marking;
+mod paper_record;
 mod paper_results;
 mod paper_secrets;
 mod paper_statistics;

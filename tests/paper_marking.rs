@@ -2,7 +2,7 @@
 
 use slopepack::paper::results::{answers_csv, results_csv, to_judge_csv};
 use slopepack::paper::{
-    Body, Form, Issue, Outcome, Question, SchemeSheet, Stuff, judge, letter, mark, read_answers,
+    Body, Form, Issue, Outcome, Question, SchemeSheet, Stuff, Terms, judge, letter, mark, read_answers,
 };
 use slopepack::print::Templates;
 use slopepack::problem::render_problems;
@@ -312,7 +312,7 @@ fn what_cannot_be_read_waits_for_a_person_and_can_turn_the_result() {
     let table = read_answers(text.as_bytes());
     let marked = mark(&table, forms()).unwrap();
     assert_eq!(marked.sittings[0].total(), pass - 1);
-    let results = results_csv(&marked, forms(), &drawn.course.papers);
+    let results = results_csv(&marked, forms(), &Terms::of(&drawn.course));
     assert!(results.contains("open: a person must judge"), "{results}");
     assert!(to_judge_csv(&marked, forms(), &table.source).contains("see script"));
 }
@@ -352,7 +352,7 @@ fn imperial_papers_speak_of_no_kilometres() {
         let slips = match &variant.stuff {
             Stuff::Number(number) => number.slips.iter().map(|slip| slip.wrong.why.clone()).collect(),
             Stuff::Choice { wrong, .. } => wrong.iter().map(|one| one.why.clone()).collect(),
-            Stuff::Order(_) | Stuff::Truth { .. } => Vec::new(),
+            Stuff::Order { .. } | Stuff::Truth { .. } => Vec::new(),
         };
         assert!(!variant.ask.contains("km/h"), "{}", variant.ask);
         for (name, value) in &variant.data {

@@ -6,7 +6,8 @@ use std::process::Command;
 
 use slopepack::paper::results::answers_csv;
 use slopepack::paper::{
-    Body, FeedbackSheets, Issue, Marked, Moderation, Outcome, Results, letter, mark, read_answers, read_pairs,
+    Body, FeedbackSheets, Form, Issue, Marked, Moderation, Outcome, Results, Terms, letter, mark,
+    read_answers, read_pairs,
 };
 use slopepack::print::Templates;
 use slopepack::problem::render_problems;
@@ -16,7 +17,11 @@ use crate::paper_marking::forms;
 
 /// Many candidates, the same on every run: better ones answer more rightly.
 pub fn crowd(count: usize) -> (String, Marked) {
-    let forms = forms();
+    crowd_of(count, forms())
+}
+
+/// Candidates of these papers.
+pub fn crowd_of(count: usize, forms: &[Form]) -> (String, Marked) {
     let head: Vec<String> = (1..=forms[0].questions.len()).map(|no| format!("q{no}")).collect();
     let mut text = format!("paper,candidate,{}\n", head.join(","));
     let mut state = 1_u64;
@@ -57,7 +62,7 @@ pub fn crowd(count: usize) -> (String, Marked) {
 fn item_statistics_find_a_wrong_key() {
     let drawn = two_hundred();
     let (_, marked) = crowd(300);
-    let results = Results::of(&marked, forms(), &drawn.course.papers);
+    let results = Results::of(&marked, forms(), &Terms::of(&drawn.course));
     assert!(results.alpha.unwrap() > 0.6, "{:?}", results.alpha);
     assert!(results.items.iter().all(|item| item.item_rest.unwrap() > 0.0));
     for item in &results.items {
@@ -73,10 +78,10 @@ fn item_statistics_find_a_wrong_key() {
         judged.marks = form.questions[at].marks - judged.marks;
         judged.outcome = if judged.marks > 0 { Outcome::Right } else { Outcome::Slip };
     }
-    let results = Results::of(&wrong, forms(), &drawn.course.papers);
+    let results = Results::of(&wrong, forms(), &Terms::of(&drawn.course));
     assert!(results.items[0].item_rest.unwrap() < 0.0 && results.items[0].flag.starts_with("check the key"));
     let few = Marked { sittings: marked.sittings[..12].to_vec(), ..marked };
-    let results = Results::of(&few, forms(), &drawn.course.papers);
+    let results = Results::of(&few, forms(), &Terms::of(&drawn.course));
     assert!(results.items.iter().all(|item| item.flag.starts_with("too few")));
 }
 
@@ -96,7 +101,10 @@ fn feedback_tells_each_candidate_what_was_missed() {
     let issue = Issue { course: &drawn.course, fingerprint: "0000-0000" };
     let text = Templates::embedded()
         .unwrap()
-        .render("paper/result-feedback.typ.j2", &FeedbackSheets::of(&issue, &marked.sittings, forms()))
+        .render(
+            "paper/result-feedback.typ.j2",
+            &FeedbackSheets::of(&issue, &Terms::of(&drawn.course), &marked.sittings, forms()),
+        )
         .unwrap()
         .text;
     let sitting = &marked.sittings[0];
@@ -180,32 +188,56 @@ fn from_course_to_results_on_the_command_line() {
     ] {
         assert!(folder.path().join("results").join(file).is_file(), "{file}");
     }
-    // A course that was changed since gives other papers: nothing is marked against a wrong key.
+    // What stands outside the staff's folder holds no seed.
+    for name in ["papers/manifest.json", "papers/answers.csv"] {
+        let text = std::fs::read_to_string(folder.path().join(name)).unwrap();
+        assert!(!text.contains("seed"), "{name}");
+    }
+    let first = std::fs::read(folder.path().join("results/results.csv")).unwrap();
+    // The course was changed since, its pass mark too: the marks stay those of the papers.
     std::fs::write(
         folder.path().join("day.yaml"),
         course
             .replace("mass: 2290 kg", "mass: 2490 kg")
-            .replace("mass: 1510 kg", "mass: 1610 kg")
-            .replace("mass: 3.05 t", "mass: 3.15 t")
-            .replace("mass: 4.8 t", "mass: 4.6 t"),
+            .replace("pass: 70 %", "pass: 20 %")
+            .replace("seed: 20260", "seed: 1"),
     )
     .unwrap();
-    let refused = run(
-        folder.path(),
-        &[
-            "--quiet",
-            "mark",
-            "day.yaml",
-            "--papers",
-            "papers",
-            "--answers",
-            "answers.csv",
-            "--into",
-            "results",
-        ],
-    );
-    assert_eq!(refused.status.code(), Some(1));
-    assert!(String::from_utf8_lossy(&refused.stderr).contains("was changed since"));
+    let mark_into = |into: &str| {
+        run(
+            folder.path(),
+            &[
+                "mark",
+                "day.yaml",
+                "--papers",
+                "papers",
+                "--answers",
+                "answers.csv",
+                "--only-csv",
+                "--into",
+                into,
+            ],
+        )
+    };
+    let later = mark_into("later");
+    let said = String::from_utf8_lossy(&later.stderr).into_owned();
+    assert!(said.contains("the course was changed after the papers were printed"), "{said}");
+    assert_eq!(std::fs::read(folder.path().join("later/results.csv")).unwrap(), first);
+    // A record that was changed, and papers of another course, are refused.
+    let record = folder.path().join("papers/staff/papers.json");
+    let sealed = std::fs::read_to_string(&record).unwrap();
+    std::fs::write(&record, sealed.replace("\"pass\": 38", "\"pass\": 30")).unwrap();
+    let refused = mark_into("refused");
+    let said = String::from_utf8_lossy(&refused.stderr).into_owned();
+    assert_eq!(refused.status.code(), Some(1), "{said}");
+    assert!(said.contains("was changed after the papers were printed"), "{said}");
+    assert!(!folder.path().join("refused").exists(), "nothing is marked");
+    std::fs::write(&record, sealed).unwrap();
+    std::fs::write(folder.path().join("day.yaml"), course.replacen("title: ", "title: Not ", 1)).unwrap();
+    let refused = mark_into("refused");
+    let said = String::from_utf8_lossy(&refused.stderr).into_owned();
+    assert_eq!(refused.status.code(), Some(1), "{said}");
+    assert!(said.contains("holds papers of the course"), "{said}");
 }
 
 #[test]

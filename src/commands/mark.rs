@@ -4,7 +4,7 @@ use std::path::Path;
 use std::time::Duration;
 
 use super::pack::{STAMP, short};
-use super::papers::{RECORD, Record, Set, draw};
+use super::papers::RECORD;
 use super::say::Say;
 use super::{put_in_place, read_course};
 use crate::beside;
@@ -12,8 +12,8 @@ use crate::cli::MarkArgs;
 use crate::course::Loaded;
 use crate::paper::results::{answers_csv, items_csv, results_csv, to_judge_csv};
 use crate::paper::{
-    FeedbackSheets, Issue, Marked, Moderation, Observation, ResultSheet, Results, mark, read_answers,
-    read_pairs,
+    FeedbackSheets, Form, Issue, Marked, Moderation, Observation, Record, ResultSheet, Results, Unsound,
+    mark, read_answers, read_pairs,
 };
 use crate::print::{About, Kind, Publication, Rendered, Templates, Typesetter, fingerprint};
 use crate::problem::{Failure, Problem, render_problems};
@@ -36,13 +36,14 @@ pub fn run(args: &MarkArgs, say: &Say) -> Result<(), Failure> {
         say.note(&note);
     }
     let record = record(&args.papers)?;
-    let set = same_papers(&loaded, args, &record, say)?;
+    let forms = record.forms().map_err(|why| unsound(&args.papers, &why))?;
+    same_course(&loaded, args, &record, say)?;
     let table = read_answers(&bytes(&args.answers, "read the answers")?);
     let name = args.answers.display().to_string();
     let show = |problems: &[Problem], source: &str, name: &str| {
         say.diagnostics(&render_problems(name, source, problems, say.colour));
     };
-    let marked = mark(&table, &set.forms).map_err(|problems| {
+    let marked = mark(&table, &forms).map_err(|problems| {
         show(&problems, &table.source, &name);
         Failure::Course(Vec::new())
     })?;
@@ -55,16 +56,17 @@ pub fn run(args: &MarkArgs, say: &Say) -> Result<(), Failure> {
         }
         None => None,
     };
-    let results = Results::of(&marked, &set.forms, &loaded.course.papers);
+    let results = Results::of(&marked, &forms, &record.terms);
     let written = Written {
         args,
         loaded: &loaded,
-        set: &set,
+        record: &record,
+        forms: &forms,
         marked: &marked,
         results: &results,
         source: &table.source,
     };
-    written.publish(typesetter.as_ref(), moderation, &record, say)?;
+    written.publish(typesetter.as_ref(), moderation, say)?;
     closing(&marked, say)
 }
 
@@ -91,36 +93,45 @@ fn bytes(path: &Path, doing: &str) -> Result<Vec<u8>, Failure> {
 
 fn record(folder: &Path) -> Result<Record, Failure> {
     let path = folder.join("staff").join(RECORD);
-    let text = std::fs::read(&path).map_err(|why| Failure::files("read", &path, &why))?;
-    serde_json::from_slice::<Record>(&text)
-        .ok()
-        .filter(|record| record.format == 1)
-        .ok_or_else(|| Failure::Files(format!("{} does not tell how papers were made", path.display())))
+    Record::read(&bytes(&path, "read the sealed record")?).map_err(|why| unsound(folder, &why))
 }
 
-/// Draws the papers again and makes sure that they are those that were handed out.
-fn same_papers(loaded: &Loaded, args: &MarkArgs, record: &Record, say: &Say) -> Result<Set, Failure> {
-    let set = draw(loaded, &args.course, record.codes.len(), record.seed, say)?;
-    let codes: Vec<&str> = set.forms.iter().map(|form| form.code.as_str()).collect();
-    if codes == record.codes {
-        return Ok(set);
+fn unsound(folder: &Path, why: &Unsound) -> Failure {
+    let path = folder.join("staff").join(RECORD);
+    let said = match why {
+        Unsound::Unreadable(why) => format!("cannot be marked from: {why}"),
+        Unsound::Changed(why) => format!(
+            "was changed after the papers were printed: {why}. Nothing is marked; take the record from the copy that \
+             was put away with the mark schemes"
+        ),
+    };
+    Failure::Course(vec![Problem::new(format!("{} {said}", path.display()))])
+}
+
+/// Refuses the papers of another course; says so when the course was changed since.
+fn same_course(loaded: &Loaded, args: &MarkArgs, record: &Record, say: &Say) -> Result<(), Failure> {
+    let (ours, theirs) = (&loaded.course.title, &record.terms.course);
+    if ours != theirs {
+        return Err(Failure::Course(vec![Problem::new(format!(
+            "{} holds papers of the course `{theirs}`, but {} is `{ours}`: name the course the papers belong to",
+            args.papers.display(),
+            args.course.display()
+        ))]));
     }
     let now = fingerprint(loaded.source.as_bytes());
-    let why = if now == record.course_sha256 {
-        "this version of the program, or its items, draws other papers; mark with the one that printed them"
-    } else {
-        "the course, or a file of items, was changed since; mark with the files as they were"
-    };
-    Err(Failure::Course(vec![Problem::new(format!(
-        "{} holds papers that this course no longer gives: {why}",
-        args.papers.display()
-    ))]))
+    if record.origin.sources.first().is_some_and(|course| course.sha256 != now) {
+        say.note(
+            "the course was changed after the papers were printed; marks come from the sealed record alone",
+        );
+    }
+    Ok(())
 }
 
 struct Written<'a> {
     args: &'a MarkArgs,
     loaded: &'a Loaded,
-    set: &'a Set,
+    record: &'a Record,
+    forms: &'a [Form],
     marked: &'a Marked,
     results: &'a Results,
     source: &'a str,
@@ -131,14 +142,13 @@ impl Written<'_> {
         &self,
         typesetter: Option<&Typesetter>,
         moderation: Option<Moderation>,
-        record: &Record,
         say: &Say,
     ) -> Result<(), Failure> {
-        let (course, forms) = (&self.loaded.course, &self.set.forms);
+        let (course, forms) = (&self.loaded.course, self.forms);
         let sha256 = fingerprint(self.loaded.source.as_bytes());
         let mut publication = Publication::open(&self.args.into, Kind::Results)?;
         let files = [
-            ("results.csv", "Results", results_csv(self.marked, forms, &course.papers)),
+            ("results.csv", "Results", results_csv(self.marked, forms, &self.record.terms)),
             ("answers-marked.csv", "Every answer, marked", answers_csv(self.marked, forms)),
             ("to-judge.csv", "For a person to judge", to_judge_csv(self.marked, forms, self.source)),
             ("items.csv", "Item statistics", items_csv(self.results)),
@@ -147,13 +157,19 @@ impl Written<'_> {
             publication.put(path, title, text.as_bytes())?;
         }
         if let Some(typesetter) = typesetter {
-            self.sheets(typesetter, moderation, &short(&sha256), &mut publication, say)?;
+            self.sheets(
+                typesetter,
+                moderation,
+                &short(self.record.digest_on_sheets()),
+                &mut publication,
+                say,
+            )?;
         }
         let about = About {
             typesetter: typesetter.map_or("none", Typesetter::version).to_owned(),
             course: course.title.clone(),
             course_sha256: sha256,
-            seed: record.seed,
+            seed: None,
         };
         put_in_place(publication, about, &self.args.into, say)
     }
@@ -167,17 +183,17 @@ impl Written<'_> {
         say: &Say,
     ) -> Result<(), Failure> {
         let issue = Issue { course: &self.loaded.course, fingerprint };
-        let forms = &self.set.forms;
+        let (forms, terms) = (self.forms, &self.record.terms);
         let templates = Templates::embedded()?;
         let mut documents: Vec<(String, String, Rendered)> = Vec::new();
-        let sheet = ResultSheet::of(&issue, self.marked, forms, self.results);
+        let sheet = ResultSheet::of(&issue, terms, self.marked, forms, self.results);
         documents.push((
             "results.pdf".into(),
             "Results".into(),
             templates.render("paper/results.typ.j2", &sheet)?,
         ));
         for (part, sittings) in (1..).zip(self.marked.sittings.chunks(SHEETS_A_FILE)) {
-            let sheets = FeedbackSheets::of(&issue, sittings, forms);
+            let sheets = FeedbackSheets::of(&issue, terms, sittings, forms);
             let rendered = templates.render("paper/result-feedback.typ.j2", &sheets)?;
             documents.push((
                 format!("feedback/feedback-{part:03}.pdf"),

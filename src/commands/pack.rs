@@ -122,7 +122,12 @@ pub(super) fn short(sha256: &str) -> String {
 
 fn about(loaded: &Loaded, typesetter: &Typesetter, course_sha256: String) -> About {
     let Course { title, seed, .. } = &loaded.course;
-    About { typesetter: typesetter.version().to_owned(), course: title.clone(), course_sha256, seed: *seed }
+    About {
+        typesetter: typesetter.version().to_owned(),
+        course: title.clone(),
+        course_sha256,
+        seed: Some(*seed),
+    }
 }
 
 /// A run of the typesetter over a pack.

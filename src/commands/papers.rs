@@ -3,8 +3,6 @@
 use std::path::Path;
 use std::time::Duration;
 
-use serde::{Deserialize, Serialize};
-
 use super::pack::{STAMP, short};
 use super::say::Say;
 use super::{put_in_place, read_course};
@@ -13,46 +11,35 @@ use crate::cli::PapersArgs;
 use crate::course::{BankItem, Course, Loaded, read_bank};
 use crate::engine::{Reckoning, reckon};
 use crate::paper::{
-    AnswerSheet, BankCheck, Coverage, Edition, Family, Form, Issue, Observation, PaperSheet, Plan,
-    SchemeSheet, answer_form, built_in, families, forms, plan,
+    AnswerSheet, BankCheck, Coverage, Edition, Family, Form, Issue, Observation, Origin, PaperSheet, Plan,
+    Record, SchemeSheet, Source, Terms, answer_form, built_in, embedded, families, forms, plan,
 };
 use crate::print::{About, Kind, Publication, Rendered, Templates, Typesetter, fingerprint};
 use crate::problem::{Failure, Problem, render_problems};
 
-/// File that says how the papers of a folder were made.
+/// The sealed record of a folder of papers, below the staff's folder.
 pub const RECORD: &str = "papers.json";
 /// Largest file of items, bytes.
 const LARGEST_BANK: u64 = 2 << 20;
 
-/// How the papers of a folder were made: enough to make them again.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
-pub struct Record {
-    /// The form of this file: 1.
-    pub format: u32,
-    /// SHA-256 of the course file.
-    pub course_sha256: String,
-    /// The seed.
-    pub seed: u64,
-    /// Codes of the forms, in order.
-    pub codes: Vec<String>,
-}
-
 /// A course with everything its papers are drawn from.
-pub struct Set {
+struct Set {
     /// Every kind of question.
-    pub families: Vec<Family>,
+    families: Vec<Family>,
     /// The places.
-    pub plan: Plan,
+    plan: Plan,
     /// The forms.
-    pub forms: Vec<Form>,
+    forms: Vec<Form>,
     /// What the engine knows.
-    pub reckoning: Reckoning,
+    reckoning: Reckoning,
+    /// Files of items they were drawn from.
+    sources: Vec<Source>,
 }
 
 /// Draws the forms of a course; what is short is shown.
-pub fn draw(loaded: &Loaded, path: &Path, count: usize, seed: u64, say: &Say) -> Result<Set, Failure> {
+fn draw(loaded: &Loaded, path: &Path, count: usize, seed: u64, say: &Say) -> Result<Set, Failure> {
     let course = &loaded.course;
-    let bank = bank(course, path, say)?;
+    let (bank, sources) = bank(course, path, say)?;
     say.progress("working the course");
     let reckoning = reckon(course);
     let families = families(course, &reckoning, &bank);
@@ -72,12 +59,17 @@ pub fn draw(loaded: &Loaded, path: &Path, count: usize, seed: u64, say: &Say) ->
         .map_err(|short| shown(short.into_iter().map(|one| one.message).collect()))?;
     let forms = forms(&plan, &families, course.papers.options, count, seed)
         .map_err(|short| shown(vec![short.message]))?;
-    Ok(Set { families, plan, forms, reckoning })
+    Ok(Set { families, plan, forms, reckoning, sources })
 }
 
-/// The items of the program, then those of the files the course names.
-fn bank(course: &Course, path: &Path, say: &Say) -> Result<Vec<BankItem>, Failure> {
+/// The items of the program, then those of the files the course names, and where they come from.
+fn bank(course: &Course, path: &Path, say: &Say) -> Result<(Vec<BankItem>, Vec<Source>), Failure> {
     let mut all = built_in();
+    let source = |file: &str, text: &str| Source {
+        file: file.rsplit('/').next().unwrap_or(file).to_owned(),
+        sha256: fingerprint(text.as_bytes()),
+    };
+    let mut sources: Vec<Source> = embedded().iter().map(|(name, text)| source(name, text)).collect();
     let folder = path.parent().unwrap_or(Path::new(""));
     for name in &course.papers.bank {
         let file = folder.join(name);
@@ -99,8 +91,9 @@ fn bank(course: &Course, path: &Path, say: &Say) -> Result<Vec<BankItem>, Failur
             ))]));
         }
         all.extend(items);
+        sources.push(source(name, &text));
     }
-    Ok(all)
+    Ok((all, sources))
 }
 
 fn text_of_items(folder: &Path, name: &str, file: &Path) -> Result<String, Failure> {
@@ -121,10 +114,11 @@ pub fn run(args: &PapersArgs, say: &Say) -> Result<(), Failure> {
     let loaded = read_course(&args.course, say)?;
     let typesetter = Typesetter::find(args.typesetter.typst.as_deref())?
         .with_limit(Duration::from_secs(args.typesetter.time_limit));
-    let seed = args.seed.unwrap_or(loaded.course.seed);
-    let set = draw(&loaded, &args.course, usize::from(args.forms), seed, say)?;
+    let seed = args.seed.map_or_else(secret, Ok)?;
+    let mut set = draw(&loaded, &args.course, usize::from(args.forms), seed, say)?;
     let sha256 = fingerprint(loaded.source.as_bytes());
-    let short = short(&sha256);
+    let record = seal(args, &loaded, &mut set, seed, &sha256);
+    let short = short(record.digest_on_sheets());
     let issue = Issue { course: &loaded.course, fingerprint: &short };
     let templates = Templates::embedded()?;
     let documents = documents(args, &issue, &set, seed, &templates)?;
@@ -138,18 +132,32 @@ pub fn run(args: &PapersArgs, say: &Say) -> Result<(), Failure> {
     for ((path, title, _), pdf) in documents.iter().zip(&pdfs) {
         publication.put(path, title, pdf)?;
     }
-    let codes: Vec<String> = set.forms.iter().map(|form| form.code.clone()).collect();
-    let record = Record { format: 1, course_sha256: sha256.clone(), seed, codes };
-    let json = serde_json::to_string_pretty(&record).expect("text and numbers are JSON");
-    publication.put(&format!("staff/{RECORD}"), "How the papers were made", json.as_bytes())?;
+    publication.put(&format!("staff/{RECORD}"), "Sealed record to mark from", record.to_json().as_bytes())?;
     drop(workshop);
     let about = About {
         typesetter: typesetter.version().to_owned(),
         course: loaded.course.title.clone(),
         course_sha256: sha256,
-        seed,
+        seed: None,
     };
     put_in_place(publication, about, &args.into, say)
+}
+
+/// A seed drawn once from the system: nobody knows it, and only the staff's folder keeps it.
+fn secret() -> Result<u64, Failure> {
+    let mut bytes = [0; 8];
+    getrandom::fill(&mut bytes)
+        .map_err(|why| Failure::Files(format!("cannot draw a secret seed from the system: {why}")))?;
+    Ok(u64::from_le_bytes(bytes))
+}
+
+fn seal(args: &PapersArgs, loaded: &Loaded, set: &mut Set, seed: u64, sha256: &str) -> Record {
+    let file = args.course.file_name().map_or_else(String::new, |name| name.to_string_lossy().into_owned());
+    let mut sources = vec![Source { file, sha256: sha256.to_owned() }];
+    sources.append(&mut set.sources);
+    let version = env!("CARGO_PKG_VERSION").to_owned();
+    let origin = Origin { version, seed, seed_was_given: args.seed.is_some(), sources };
+    Record::seal(&mut set.forms, Terms::of(&loaded.course), origin)
 }
 
 /// Path, title and source of every document.

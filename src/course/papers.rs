@@ -1,7 +1,10 @@
 //! What a course wants of its question papers, and items of judgement as data.
 
+use serde::{Deserialize, Serialize};
+
 /// What a question is about.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
 pub enum Topic {
     /// Ratios, ranges, which gear.
     Gearing,
@@ -24,7 +27,8 @@ pub enum Topic {
 }
 
 /// What a question asks of the learner.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
 pub enum Level {
     /// Knows it.
     Recall,
@@ -184,8 +188,14 @@ pub enum BankAnswer {
         /// The others, at least two.
         wrong: Vec<WrongChoice>,
     },
-    /// Steps to put in order, given in the right one; at least three.
-    Order(Vec<String>),
+    /// Steps to put in order.
+    Order {
+        /// The steps in a right order; at least three.
+        steps: Vec<String>,
+        /// Pairs of places, from 0: the first must come before the second. All that follows from
+        /// other pairs is in it.
+        forced: Vec<(usize, usize)>,
+    },
     /// True or false, with the reason.
     Truth {
         /// Whether the claim holds.
@@ -211,7 +221,7 @@ impl BankItem {
     pub fn marks(&self) -> u16 {
         match self.answer {
             BankAnswer::Choice { .. } => 1,
-            BankAnswer::Order(_) | BankAnswer::Truth { .. } => 2,
+            BankAnswer::Order { .. } | BankAnswer::Truth { .. } => 2,
         }
     }
 }

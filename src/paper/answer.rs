@@ -74,7 +74,7 @@ pub fn judge(question: &Question, typed: &str) -> Judged {
     match &question.body {
         Body::Number(number) => judge_number(number, question.marks, text),
         Body::Choice(options) => judge_choice(options, text),
-        Body::Order { steps, key } => judge_order(steps.len(), key, text),
+        Body::Order { steps, forced, .. } => judge_order(steps.len(), forced, text),
         Body::Truth { holds, reasons } => judge_truth(*holds, reasons, text),
     }
 }
@@ -112,7 +112,8 @@ fn judge_choice(options: &[Opt], text: &str) -> Judged {
     }
 }
 
-fn judge_order(count: usize, key: &[usize], text: &str) -> Judged {
+/// Every order that keeps the forced pairs is right; one forced pair turned round costs a mark.
+fn judge_order(count: usize, forced: &[(usize, usize)], text: &str) -> Judged {
     let places: Option<Vec<usize>> =
         letters(text).and_then(|found| found.into_iter().map(|one| place(one, count)).collect());
     let complete = places.filter(|places| {
@@ -121,15 +122,12 @@ fn judge_order(count: usize, key: &[usize], text: &str) -> Judged {
     let Some(places) = complete else {
         return Judged::unclear(format!("not every letter from A to {} once", last_letter(count)));
     };
-    if places == key {
-        return Judged::right(2);
+    let at = |step: usize| places.iter().position(|place| *place == step).unwrap_or(count);
+    match forced.iter().filter(|(first, second)| at(*first) > at(*second)).count() {
+        0 => Judged::right(2),
+        1 => Judged::new(1, Outcome::Slip, "one-pair", "two steps are the wrong way round"),
+        _ => Judged::new(0, Outcome::Slip, "other-order", "the order is another"),
     }
-    let off: Vec<usize> = (0..count).filter(|at| places[*at] != key[*at]).collect();
-    let neighbours = off.len() == 2 && off[1] == off[0] + 1;
-    if neighbours {
-        return Judged::new(1, Outcome::Slip, "neighbours", "two neighbouring steps are exchanged");
-    }
-    Judged::new(0, Outcome::Slip, "other-order", "the order is another")
 }
 
 fn judge_truth(holds: bool, reasons: &[Opt], text: &str) -> Judged {

@@ -33,7 +33,7 @@ impl BankCheck {
             BankAnswer::Choice { right, wrong } | BankAnswer::Truth { because: right, wrong, .. } => {
                 (right, wrong)
             }
-            BankAnswer::Order(steps) => return order_faults(steps),
+            BankAnswer::Order { steps, .. } => return order_faults(steps),
         };
         let texts: Vec<&str> =
             std::iter::once(right).chain(wrong.iter().map(|one| &one.text)).map(String::as_str).collect();

@@ -1,9 +1,6 @@
 //! The code that ties paper, answer sheet and mark scheme together.
 
-use std::fmt::Write as _;
-
 use super::form::Form;
-use super::item::{Body, Question};
 use crate::print::fingerprint;
 
 /// Letters and digits that are not taken for one another when written by hand.
@@ -11,43 +8,19 @@ const ALPHABET: &[u8; 29] = b"2346789ABCDEFGHJKMNPQRTUVWXYZ";
 /// Characters before the one that checks them.
 const LENGTH: usize = 5;
 
-/// A code for these questions that none of the forms made so far has.
+/// A code from a digest that is not taken: the first of its rounds that is free.
 ///
-/// It is a checksum of what is printed on the question paper, never of the key. The last character
-/// checks the others, so that a slip in copying it is noticed.
-pub fn code_of(questions: &[Question], made: &[Form]) -> String {
-    let printed = printed(questions);
+/// The last character checks the others, so that a slip in copying it is noticed.
+pub fn code_from(digest: &str, taken: impl Fn(&str) -> bool) -> String {
     (0..=u32::MAX)
-        .map(|round| code(&fingerprint(format!("{round}\n{printed}").as_bytes())))
-        .find(|code| made.iter().all(|form| form.code != *code))
+        .map(|round| code(&fingerprint(format!("{round}\n{digest}").as_bytes())))
+        .find(|code| !taken(code))
         .expect("some code is free")
 }
 
-fn printed(questions: &[Question]) -> String {
-    let mut text = String::new();
-    for question in questions {
-        let _ = writeln!(text, "{}", question.variant.ask);
-        for (name, value) in &question.variant.data {
-            let _ = writeln!(text, "{name} {}", value.text());
-        }
-        match &question.body {
-            Body::Number(number) => {
-                let _ = writeln!(text, "{}", number.unit.symbol);
-            }
-            Body::Choice(options) | Body::Truth { reasons: options, .. } => {
-                for option in options {
-                    let _ = writeln!(text, "{}", option.text);
-                }
-            }
-            Body::Order { steps, .. } => {
-                for step in steps {
-                    let _ = writeln!(text, "{step}");
-                }
-            }
-        }
-        let _ = writeln!(text, "{:?}", question.variant.drawing);
-    }
-    text
+/// A code for a form that is not sealed yet: from the seed and its number.
+pub fn draft_code(seed: u64, number: usize, made: &[Form]) -> String {
+    code_from(&format!("{seed} {number}"), |code| made.iter().any(|form| form.code == code))
 }
 
 fn code(checksum: &str) -> String {

@@ -55,7 +55,7 @@ impl Variant {
                 u16::try_from(number.methods.len()).expect("few methods") + 1 + u16::from(number.unit_mark)
             }
             Stuff::Choice { .. } => 1,
-            Stuff::Order(_) | Stuff::Truth { .. } => 2,
+            Stuff::Order { .. } | Stuff::Truth { .. } => 2,
         }
     }
 }
@@ -88,7 +88,7 @@ pub fn families(course: &Course, reckoning: &Reckoning, bank: &[BankItem]) -> Ve
 fn answer_kind(item: &BankItem) -> &'static str {
     match item.answer {
         BankAnswer::Choice { .. } => "choice",
-        BankAnswer::Order(_) => "order",
+        BankAnswer::Order { .. } => "order",
         BankAnswer::Truth { .. } => "truth",
     }
 }
@@ -109,7 +109,7 @@ fn from_bank(item: &BankItem) -> Variant {
         BankAnswer::Choice { right, wrong } => {
             Stuff::Choice { right: option(right, "", 0), wrong: options(wrong), sized: false }
         }
-        BankAnswer::Order(steps) => Stuff::Order(steps.clone()),
+        BankAnswer::Order { steps, forced } => Stuff::Order { steps: steps.clone(), forced: forced.clone() },
         BankAnswer::Truth { holds, because, wrong } => {
             Stuff::Truth { holds: *holds, right: option(because, "", 0), wrong: options(wrong) }
         }
@@ -122,6 +122,7 @@ fn from_bank(item: &BankItem) -> Variant {
         data: Vec::new(),
         drawing: None,
         worked: None,
+        told_steps: Vec::new(),
         feedback: item.feedback.clone(),
         source: item.source.clone(),
         stuff,

@@ -2,7 +2,7 @@
 
 use std::collections::BTreeSet;
 
-use super::code::code_of;
+use super::code::draft_code;
 use super::family::Family;
 use super::item::{Body, Opt, Question, Stuff, Variant, Wrong};
 use super::lot::Lot;
@@ -16,7 +16,7 @@ const MOST_DRAWS: u64 = 120;
 /// One form of the paper.
 #[derive(Clone, Debug)]
 pub struct Form {
-    /// Its code, on paper, answer sheet and mark scheme.
+    /// Its code, on paper, answer sheet and mark scheme: a draft until the forms are sealed.
     pub code: String,
     /// Its questions in the order printed.
     pub questions: Vec<Question>,
@@ -97,7 +97,7 @@ pub fn forms(
             })
             .collect();
         lot.shuffle(&mut questions);
-        made.push(Form { code: code_of(&questions, &made), questions });
+        made.push(Form { code: draft_code(seed, number, &made), questions });
     }
     Ok(made)
 }
@@ -192,20 +192,21 @@ fn body(variant: &Variant, options: usize, ranks: &mut Ranks, lot: &mut Lot) -> 
         Stuff::Truth { holds, right, wrong } => {
             Body::Truth { holds: *holds, reasons: arranged(right, wrong, false, options, ranks, lot) }
         }
-        Stuff::Order(steps) => order(steps, lot),
+        Stuff::Order { steps, forced } => order(steps, forced, lot),
     }
 }
 
-/// Steps in an order that is not the right one.
-fn order(steps: &[String], lot: &mut Lot) -> Body {
+/// Steps in an order that is not a right one.
+fn order(steps: &[String], forced: &[(usize, usize)], lot: &mut Lot) -> Body {
     let mut places: Vec<usize> = (0..steps.len()).collect();
-    while places.is_sorted() {
+    let place = |places: &[usize], step: usize| places.iter().position(|at| *at == step).expect("placed");
+    while forced.iter().all(|(a, b)| place(&places, *a) < place(&places, *b)) {
         lot.shuffle(&mut places);
     }
     let printed = places.iter().map(|at| steps[*at].clone()).collect();
-    let key =
-        (0..steps.len()).map(|step| places.iter().position(|at| *at == step).expect("placed")).collect();
-    Body::Order { steps: printed, key }
+    let key = (0..steps.len()).map(|step| place(&places, step)).collect();
+    let forced = forced.iter().map(|(a, b)| (place(&places, *a), place(&places, *b))).collect();
+    Body::Order { steps: printed, key, forced }
 }
 
 /// Options with the right one at the rank used least so far among those that can be had: for values

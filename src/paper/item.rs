@@ -23,6 +23,8 @@ pub struct Variant {
     pub drawing: Option<Drawing>,
     /// The full worked answer, where there is one.
     pub worked: Option<Worked>,
+    /// The lines of the working as they were told when the paper was printed; empty before that.
+    pub told_steps: Vec<String>,
     /// What the learner is told afterwards.
     pub feedback: String,
     /// Where it comes from.
@@ -45,8 +47,13 @@ pub enum Stuff {
         /// Whether options stand in the order of their values.
         sized: bool,
     },
-    /// Steps in the right order.
-    Order(Vec<String>),
+    /// Steps to put in order.
+    Order {
+        /// The steps in a right order.
+        steps: Vec<String>,
+        /// Pairs of places: the first must come before the second.
+        forced: Vec<(usize, usize)>,
+    },
     /// True or false with the reason.
     Truth {
         /// Whether the claim holds.
@@ -82,8 +89,10 @@ pub struct Number {
     pub unit: &'static Unit,
     /// The answer as the worked lines print it.
     pub key: Shown,
-    /// What is accepted, in that unit.
+    /// What is accepted, in that unit: every value that a right way of working reaches.
     pub accept: Interval,
+    /// What a marker looks at, in that unit: every rounding to three figures or more at each step.
+    pub look: Interval,
     /// What each method mark is for.
     pub methods: Vec<String>,
     /// Whether one mark is for the unit.
@@ -158,12 +167,15 @@ pub enum Body {
     Number(Number),
     /// The letter of an option.
     Choice(Vec<Opt>),
-    /// Letters in an order: the steps as printed, and the right order of their places.
+    /// Letters in an order: the steps as printed, and a right order of their places.
     Order {
         /// As printed.
         steps: Vec<String>,
-        /// Places of the printed steps in the right order, from 0.
+        /// Places of the printed steps in a right order, from 0.
         key: Vec<usize>,
+        /// Pairs of printed places: the first must come before the second. Every order that keeps
+        /// them is right.
+        forced: Vec<(usize, usize)>,
     },
     /// `T` or `F`, and the letter of a reason.
     Truth {
@@ -217,7 +229,7 @@ impl Question {
         match &self.body {
             Body::Number(_) => self.key_text(),
             Body::Choice(options) => options[self.key_place().unwrap_or(0)].text.clone(),
-            Body::Order { steps, key } => {
+            Body::Order { steps, key, .. } => {
                 key.iter().map(|at| steps[*at].as_str()).collect::<Vec<_>>().join(" → ")
             }
             Body::Truth { holds, reasons } => {
@@ -229,6 +241,14 @@ impl Question {
 }
 
 impl Variant {
+    /// The lines of its working in plain text; empty when there is none.
+    pub fn steps(&self) -> Vec<String> {
+        match &self.worked {
+            Some(worked) => worked.lines.iter().map(|line| line.plain.clone()).collect(),
+            None => self.told_steps.clone(),
+        }
+    }
+
     /// The digits of its numeric answer with the unit; none for words.
     pub fn numeric_key(&self) -> Option<String> {
         match &self.stuff {
@@ -249,7 +269,7 @@ impl Variant {
                 texts.push(&right.text);
                 texts.extend(wrong.iter().map(|one| one.text.as_str()));
             }
-            Stuff::Order(steps) => texts.extend(steps.iter().map(String::as_str)),
+            Stuff::Order { steps, .. } => texts.extend(steps.iter().map(String::as_str)),
             Stuff::Number(_) => {}
         }
         texts.into_iter().flat_map(numbers_in).collect()

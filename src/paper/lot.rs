@@ -1,4 +1,4 @@
-//! Drawing by lot from a printed seed.
+//! Drawing by lot from a seed.
 
 use rand_chacha::ChaCha12Rng;
 use rand_chacha::rand_core::{Rng as _, SeedableRng as _};

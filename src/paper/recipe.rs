@@ -112,7 +112,8 @@ impl Recipe {
             return None;
         }
         let unit_mark = !matches!(unit.symbol, "" | ":1");
-        let number = Number { unit, key: line.shown.clone(), accept, methods, unit_mark, slips };
+        let number =
+            Number { unit, key: line.shown.clone(), accept, look: accept, methods, unit_mark, slips };
         let ask = format!("{} Give it {}.", self.ask, in_unit(unit.symbol));
         Some(Self::variant(name, ask, worked, Stuff::Number(number), about))
     }
@@ -161,6 +162,7 @@ impl Recipe {
             feedback: formula.why.to_owned(),
             source: formula.source.to_owned(),
             worked: Some(worked),
+            told_steps: Vec::new(),
             stuff,
         }
     }

@@ -6,8 +6,8 @@ use super::answer::Outcome;
 use super::form::Form;
 use super::item::{Body, Question};
 use super::marking::{Marked, Sitting};
+use super::record::Terms;
 use super::statistics::{Divisor, Scores, chance_to_pass, mean, variance};
-use crate::course::{Blueprint, Topic};
 
 /// Fewest candidates from which an item is judged; below, only counts are told.
 pub const FEWEST: usize = 30;
@@ -79,10 +79,10 @@ pub struct Drawn {
 
 impl Results {
     /// Works everything out.
-    pub fn of(marked: &Marked, forms: &[Form], blueprint: &Blueprint) -> Self {
+    pub fn of(marked: &Marked, forms: &[Form], terms: &Terms) -> Self {
         let scores = scores(marked, forms);
         let totals = scores.totals();
-        let pass = blueprint.pass_marks();
+        let pass = terms.pass;
         let first = forms.first().map(by_slot).unwrap_or_default();
         let dichotomous = first.iter().all(|question| question.marks == 1);
         Self {
@@ -238,9 +238,8 @@ fn harmless(field: &str) -> String {
 }
 
 /// One row a candidate: marks by topic, total, pass or not.
-pub fn results_csv(marked: &Marked, forms: &[Form], blueprint: &Blueprint) -> String {
-    let topics: Vec<Topic> = topics(blueprint);
-    let pass = blueprint.pass_marks();
+pub fn results_csv(marked: &Marked, forms: &[Form], terms: &Terms) -> String {
+    let (topics, pass) = (&terms.topics, terms.pass);
     let head = ["line", "paper", "candidate", "name", "marks", "of", "per cent", "result", "for a person"]
         .map(str::to_owned)
         .into_iter()
@@ -268,12 +267,6 @@ pub fn results_csv(marked: &Marked, forms: &[Form], blueprint: &Blueprint) -> St
             .collect()
     });
     csv_text(std::iter::once(head.collect()).chain(rows))
-}
-
-/// Topics of the blueprint, each once.
-pub fn topics(blueprint: &Blueprint) -> Vec<Topic> {
-    let has = |topic: &Topic| blueprint.cells.iter().any(|cell| cell.topic == *topic);
-    Topic::ALL.iter().map(|(_, topic, _)| *topic).filter(has).collect()
 }
 
 /// Answers that wait for a person.

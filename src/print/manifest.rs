@@ -79,8 +79,9 @@ pub struct About {
     pub course: String,
     /// SHA-256 of the course file, in hexadecimal.
     pub course_sha256: String,
-    /// Seed of whatever was drawn by lot.
-    pub seed: u64,
+    /// Seed of whatever was drawn by lot; none where it is secret.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub seed: Option<u64>,
 }
 
 /// One file of a pack.

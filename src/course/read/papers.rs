@@ -124,7 +124,11 @@ fn answer(fields: &mut Fields) -> Read<BankAnswer> {
         if steps.len() < 3 || steps.len() > 8 {
             return Err(field.problem("an order needs three to eight steps", "write them in the right order"));
         }
-        return Ok(BankAnswer::Order(steps));
+        let forced = match fields.field("forced") {
+            Some(chains) => forced(&chains, steps.len())?,
+            None => chain(&(0..steps.len()).collect::<Vec<_>>()),
+        };
+        return Ok(BankAnswer::Order { steps, forced });
     }
     if let Some(field) = fields.field("holds") {
         let holds = field.truth();
@@ -139,6 +143,43 @@ fn answer(fields: &mut Fields) -> Read<BankAnswer> {
         return Err(fields.problem("wrong", "a wrong option says the same as the right one", "change one"));
     }
     Ok(BankAnswer::Choice { right, wrong })
+}
+
+/// Every pair of a chain: each place before all that follow it.
+fn chain(places: &[usize]) -> Vec<(usize, usize)> {
+    (0..places.len()).flat_map(|a| (a + 1..places.len()).map(move |b| (places[a], places[b]))).collect()
+}
+
+/// Chains such as `1 2 4`: step 1 before 2 before 4. Steps that no chain parts may change places.
+fn forced(field: &Field, steps: usize) -> Read<Vec<(usize, usize)>> {
+    let mut pairs: Vec<(usize, usize)> = Vec::new();
+    for text in field.clone().texts()? {
+        let places: Option<Vec<usize>> = text
+            .split_whitespace()
+            .map(|one| one.parse::<usize>().ok().filter(|no| (1..=steps).contains(no)).map(|no| no - 1))
+            .collect();
+        let Some(places) = places.filter(|places| places.len() > 1) else {
+            return Err(
+                field.problem("a chain names steps by their numbers", "write '1 2 4': 1 before 2 before 4")
+            );
+        };
+        pairs.extend(chain(&places));
+    }
+    for via in 0..steps {
+        for first in 0..steps {
+            for last in 0..steps {
+                if pairs.contains(&(first, via)) && pairs.contains(&(via, last)) {
+                    pairs.push((first, last));
+                }
+            }
+        }
+    }
+    pairs.sort_unstable();
+    pairs.dedup();
+    if pairs.iter().any(|(a, b)| a >= b) {
+        return Err(field.problem("the steps as listed break a chain", "list the steps in one right order"));
+    }
+    Ok(pairs)
 }
 
 fn wrong(fields: &mut Fields) -> Read<Vec<WrongChoice>> {

@@ -105,6 +105,7 @@ fn gear_under(
         data: data.into_iter().chain(ratios).collect(),
         drawing: None,
         worked: None,
+        told_steps: Vec::new(),
         feedback: format!(
             "Creep speed is circumference × engine speed ÷ overall ratio. {}.",
             shown.iter().map(said).collect::<Vec<_>>().join("; ")
@@ -163,6 +164,7 @@ fn pick_vehicle(
         data,
         drawing: None,
         worked: None,
+        told_steps: Vec::new(),
         feedback: format!("All four ratios multiply: {} has {}.", right.0.name, digits(right.1)),
         source: "definition of the overall ratio".into(),
         stuff: Stuff::Choice { right: word(right.0.name.clone(), ""), wrong, sized: false },
@@ -200,6 +202,7 @@ fn stable(scene: &Scene) -> Vec<Variant> {
                 data,
                 drawing: None,
                 worked: None,
+                told_steps: Vec::new(),
                 feedback: "Half the track over the height decides: a wide vehicle can still be tippy when its load is high.".into(),
                 source: "static stability factor, US NHTSA definition".into(),
                 stuff: Stuff::Choice {
@@ -317,6 +320,7 @@ fn section(rise: f64, run: f64) -> Option<Variant> {
         data: Vec::new(),
         drawing: Some(Drawing::Section { rise, run }),
         worked: None,
+        told_steps: Vec::new(),
         feedback: format!("Per cent is height over level distance: {rise} squares over {run} squares."),
         source: "J. A. Moss, Manual of Military Training, 2nd rev. ed., pars. 1868-1869".into(),
         stuff: Stuff::Choice { right, wrong, sized: true },
@@ -363,6 +367,7 @@ fn ladder(vehicle: &Vehicle, gears: &[(String, f64)], asked: f64, unit: &'static
         data: Vec::new(),
         drawing: Some(Drawing::Ladder { unit, gears: low_to_high.into_iter().cloned().collect() }),
         worked: None,
+        told_steps: Vec::new(),
         feedback: "Find the speed on the scale first, then look for the mark nearest to it.".into(),
         source: "creep speeds of this fleet".into(),
         stuff: Stuff::Choice {

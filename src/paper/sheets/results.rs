@@ -3,12 +3,13 @@
 use serde::Serialize;
 
 use super::Issue;
-use crate::page::{Meta, StepRow, steps};
+use crate::page::Meta;
 use crate::paper::answer::{Judged, Outcome};
 use crate::paper::form::Form;
 use crate::paper::item::{Body, Question};
 use crate::paper::marking::{Marked, Sitting};
-use crate::paper::results::{ItemReport, Results, topics, unclear, verdict};
+use crate::paper::record::Terms;
+use crate::paper::results::{ItemReport, Results, unclear, verdict};
 
 /// Candidates listed on paper; more stand in the file for spreadsheets.
 const LISTED: usize = 400;
@@ -56,11 +57,8 @@ fn two(value: Option<f64>) -> String {
 
 impl ResultSheet {
     /// From a marked sitting.
-    pub fn of(issue: &Issue, marked: &Marked, forms: &[Form], results: &Results) -> Self {
-        let blueprint = &issue.course.papers;
-        let pass = blueprint.pass_marks();
-        let topics = topics(blueprint);
-        let total = blueprint.total();
+    pub fn of(issue: &Issue, terms: &Terms, marked: &Marked, forms: &[Form], results: &Results) -> Self {
+        let (pass, total, topics) = (terms.pass, terms.total, &terms.topics);
         let facts = [
             ("candidates", results.count.to_string()),
             ("passed", format!("{} of {}", results.passed, results.count)),
@@ -191,21 +189,20 @@ struct Missed {
     right: String,
     marks: String,
     why: String,
-    steps: Vec<StepRow>,
+    steps: Vec<String>,
     feedback: String,
 }
 
 impl FeedbackSheets {
     /// Sheets of some candidates.
-    pub fn of(issue: &Issue, sittings: &[Sitting], forms: &[Form]) -> Self {
-        let sheets = sittings.iter().map(|sitting| feedback(issue, sitting, &forms[sitting.form])).collect();
+    pub fn of(issue: &Issue, terms: &Terms, sittings: &[Sitting], forms: &[Form]) -> Self {
+        let sheets = sittings.iter().map(|sitting| feedback(terms, sitting, &forms[sitting.form])).collect();
         Self { pack: issue.meta("Feedback", "the candidate", "feedback"), sheets }
     }
 }
 
-fn feedback(issue: &Issue, sitting: &Sitting, form: &Form) -> Feedback {
-    let blueprint = &issue.course.papers;
-    let pass = blueprint.pass_marks();
+fn feedback(terms: &Terms, sitting: &Sitting, form: &Form) -> Feedback {
+    let pass = terms.pass;
     let missed = form.questions.iter().zip(sitting.typed.iter().zip(&sitting.judged)).enumerate();
     Feedback {
         candidate: sitting.candidate.clone(),
@@ -215,10 +212,11 @@ fn feedback(issue: &Issue, sitting: &Sitting, form: &Form) -> Feedback {
         of: form.total().to_string(),
         pass: pass.to_string(),
         result: verdict(sitting, form, pass),
-        topics: topics(blueprint)
-            .into_iter()
+        topics: terms
+            .topics
+            .iter()
             .map(|topic| {
-                let (got, of) = sitting.of_topic(form, topic);
+                let (got, of) = sitting.of_topic(form, *topic);
                 [topic.title().to_owned(), format!("{got} of {of}")]
             })
             .collect(),
@@ -230,7 +228,6 @@ fn feedback(issue: &Issue, sitting: &Sitting, form: &Form) -> Feedback {
 }
 
 fn miss(no: usize, question: &Question, typed: &str, judged: &Judged) -> Missed {
-    let worked = question.variant.worked.as_ref();
     Missed {
         no: no.to_string(),
         text: super::capital(&question.variant.ask),
@@ -254,9 +251,7 @@ fn miss(no: usize, question: &Question, typed: &str, judged: &Judged) -> Missed 
         } else {
             sentence(&judged.why)
         },
-        steps: worked
-            .map(|worked| steps(worked).into_iter().map(|step| StepRow { note: None, ..step }).collect())
-            .unwrap_or_default(),
+        steps: question.variant.steps(),
         feedback: question.variant.feedback.clone(),
     }
 }
