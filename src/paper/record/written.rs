@@ -23,7 +23,7 @@ pub struct Written {
     ease: f64,
     outcome: String,
     ask: String,
-    given: Vec<Value>,
+    given: Vec<Datum>,
     answer: Answer,
     working: Vec<String>,
     feedback: String,
@@ -31,7 +31,7 @@ pub struct Written {
 }
 
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
-struct Value {
+struct Datum {
     name: String,
     value: String,
     unit: String,
@@ -91,7 +91,7 @@ impl Written {
     /// The written form of a question.
     pub fn of(question: &Question) -> Self {
         let variant = &question.variant;
-        let value = |(name, fig): &(String, Fig)| Value {
+        let value = |(name, fig): &(String, Fig)| Datum {
             name: name.clone(),
             value: fig.v.clone(),
             unit: fig.u.clone(),
