@@ -38,7 +38,7 @@ pub use roster::{
     Driver, DutyRule, Experience, Headcount, Need, Order, Place, Private, Roster, RotaRules,
     Session as Station,
 };
-pub use slope::{RunOut, Slope, Stretch, Survey};
+pub use slope::{RunOut, SkidPad, Slope, Stretch, Survey};
 pub use surface::{Ground, Surface};
 pub use tyre::{NUMERIC_SIZES, NumericSize};
 pub use vehicle::{
@@ -91,6 +91,8 @@ pub struct Course {
     pub surfaces: Vec<Surface>,
     /// Slopes in the order they were written.
     pub slopes: Vec<Slope>,
+    /// Flat ground for a locked stop that a class can see.
+    pub skid_pad: Option<SkidPad>,
     /// Vehicles in the order they were written.
     pub vehicles: Vec<Vehicle>,
     /// Recovery and safety kit.

@@ -21,6 +21,7 @@ mod reckon;
 mod root;
 mod run;
 mod sensitivity;
+mod skid;
 mod slide;
 mod slip;
 mod stability;
@@ -50,6 +51,7 @@ pub use reckon::{
 };
 pub use run::{Outcome, Run};
 pub use sensitivity::Sensitivity;
+pub use skid::{FASTEST, NoSkid, Skid, VISIBLE};
 pub use slip::{FIRM_STIFFNESS, LOOSE_STIFFNESS, ROAD_SETS, RoadSet, SlipCurve};
 pub use stability::{AxleLoads, ROLL_INERTIA_FACTOR, Stability, axle_loads};
 pub use trace::{Trace, traces};

@@ -7,16 +7,20 @@ mod descent;
 mod fleet;
 mod ground;
 mod recovery;
+mod show;
 
 use crate::course::Course;
 use crate::engine::Reckoning;
 use crate::formula::Worked;
+pub use fleet::lowest_gear;
+pub use show::MODEL_SCALE;
 
 /// Every worked example of a course: vehicles first, then slopes, then each vehicle on each slope.
 pub fn worked_examples(course: &Course, reckoning: &Reckoning) -> Vec<Worked> {
     let mut all = Vec::new();
     for vehicle in &course.vehicles {
         all.extend(fleet::examples(course, vehicle));
+        all.extend(show::of_vehicle(course, vehicle));
     }
     for slope in &course.slopes {
         all.extend(ground::examples(course, slope));
@@ -32,5 +36,6 @@ pub fn worked_examples(course: &Course, reckoning: &Reckoning) -> Vec<Worked> {
         }
     }
     all.extend(recovery::of_kit(course));
+    all.extend(show::of_course(course));
     all
 }

@@ -146,6 +146,7 @@ pub fn course(surfaces: Vec<Surface>, slopes: Vec<Slope>, vehicles: Vec<Vehicle>
         },
         surfaces,
         slopes,
+        skid_pad: None,
         vehicles,
         kit: Vec::new(),
         people: Vec::new(),

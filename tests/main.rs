@@ -37,6 +37,7 @@ mod pages_grey;
 mod pages_layout;
 mod pages_pictures;
 mod pages_read;
+mod pages_shows;
 mod paper_forms;
 mod paper_marking;
 mod paper_record;

@@ -156,6 +156,7 @@ fn course(root: &Field) -> Read<Course> {
     let slopes = fields.required("slopes", "slopes: [{id: north-bank, …}]", |field| {
         field.list("a slope", |item| slope::slope(&item, &known.surfaces))
     });
+    let skid_pad = fields.optional("skid-pad", |field| slope::skid_pad(&field, &known.surfaces));
     let vehicles = fields.required("vehicles", "vehicles: [{id: wagon-1, …}]", |field| {
         field.list("a vehicle", |item| vehicle::vehicle(&item))
     });
@@ -173,8 +174,8 @@ fn course(root: &Field) -> Read<Course> {
     });
     let papers = fields.optional("papers", |field| papers::blueprint(&field));
     fields.finish();
-    let (head, slopes) = (head?, slopes?);
-    let surfaces = used_surfaces(own?.unwrap_or_default(), &slopes);
+    let (head, slopes, skid_pad) = (head?, slopes?, skid_pad?);
+    let surfaces = used_surfaces(own?.unwrap_or_default(), &slopes, skid_pad.as_ref());
     Ok(Course {
         title: head.title,
         club: head.club,
@@ -191,6 +192,7 @@ fn course(root: &Field) -> Read<Course> {
         limits: limits?,
         surfaces,
         slopes,
+        skid_pad,
         vehicles: vehicles?,
         kit: kit?.unwrap_or_default(),
         people: people?.unwrap_or_default(),
@@ -202,10 +204,15 @@ fn course(root: &Field) -> Read<Course> {
     })
 }
 
-/// The course's own surfaces, then those of the library that a slope lies on.
-fn used_surfaces(mut surfaces: Vec<Surface>, slopes: &[super::Slope]) -> Vec<Surface> {
+/// The course's own surfaces, then those of the library that a slope or the skid pad lies on.
+fn used_surfaces(
+    mut surfaces: Vec<Surface>,
+    slopes: &[super::Slope],
+    skid_pad: Option<&super::SkidPad>,
+) -> Vec<Surface> {
     let run_outs = slopes.iter().filter_map(|slope| slope.run_out.as_ref()?.surface.as_ref());
-    for id in slopes.iter().map(|slope| &slope.surface).chain(run_outs) {
+    let pad = skid_pad.map(|pad| &pad.surface);
+    for id in slopes.iter().map(|slope| &slope.surface).chain(run_outs).chain(pad) {
         if surfaces.iter().all(|surface| surface.id != *id) {
             surfaces.extend(library_surface(id));
         }

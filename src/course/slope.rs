@@ -61,6 +61,21 @@ pub struct RunOut {
     pub ends_at: Option<String>,
 }
 
+/// Flat ground kept free for a locked stop that a class can see.
+#[derive(Clone, Debug, PartialEq)]
+pub struct SkidPad {
+    /// Along the line driven.
+    pub length: Length,
+    /// Across it.
+    pub width: Length,
+    /// Downward positive; a rise is negative.
+    pub gradient: Angle,
+    /// The surface's identifier.
+    pub surface: String,
+    /// What a vehicle meets at its end.
+    pub ends_at: Option<String>,
+}
+
 /// Who measured a slope.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Survey {

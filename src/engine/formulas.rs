@@ -9,6 +9,7 @@ pub mod grip;
 pub mod heat;
 pub mod overrun;
 pub mod recovery;
+pub mod show;
 pub mod slope;
 pub mod stability;
 

@@ -85,6 +85,12 @@ symbols! {
     STEER_ANGLE = "delta", "delta", "δ", "steer angle", NONE, DEGREE, DEGREE, Significant(2);
     STEERING_SHARE = "s", "s", "s", "steering share of the grip", NONE, ONE, ONE, Significant(3);
 
+    // Models and the comparison.
+    SCALE = "n_f", "n", "n", "full size over model size", NONE, ONE, ONE, Significant(2);
+    MODEL_SPEED = "v_m", "v_\"model\"", "v_model", "speed of the model", SPEED, KM_PER_HOUR, MILE_PER_HOUR, Significant(3);
+    MODEL_ENERGY = "E_m", "E_\"model\"", "E_model", "energy of the model", ENERGY, JOULE, JOULE, Significant(3);
+    HOLDING_SHARE = "B_h", "B", "B", "holding force for each unit of weight", NONE, ONE, ONE, Significant(3);
+
     // Recovery.
     WEIGHT = "W_v", "W", "W", "weight", FORCE, KILONEWTON, POUND_FORCE, Significant(3);
     SLOPE_DEGREES = "theta_d", "theta_\"degrees\"", "θ_degrees", "slope as a number of degrees", NONE, ONE, ONE, Significant(3);

@@ -5,6 +5,7 @@ pub mod gearing;
 pub mod grip;
 pub mod overrun;
 pub mod recovery;
+pub mod show;
 pub mod slope;
 pub mod stability;
 mod units;
@@ -13,7 +14,7 @@ use crate::formula::Formula;
 
 /// Every described formula.
 pub fn all() -> impl Iterator<Item = &'static Formula> {
-    [energy::ALL, gearing::ALL, grip::ALL, overrun::ALL, recovery::ALL, slope::ALL, stability::ALL]
+    [energy::ALL, gearing::ALL, grip::ALL, overrun::ALL, recovery::ALL, show::ALL, slope::ALL, stability::ALL]
         .into_iter()
         .flatten()
         .copied()

@@ -7,6 +7,7 @@ use crate::pack::ground::cards::{FleetTable, Notes, SlopeCards, VehicleCards};
 use crate::pack::ground::demonstration::Demonstration;
 use crate::pack::ground::plan::CoursePlan;
 use crate::pack::ground::risk::RiskAssessment;
+use crate::pack::ground::table_top::TableTop;
 use crate::pack::ground::trouble::WhenItGoesWrong;
 use crate::pack::imposed::Layout::{Booklet, FourUp, TwoUp};
 use crate::pack::index::{Index, Listed};
@@ -99,6 +100,15 @@ pub static KINDS: &[Kind] = &[
         copies: "1 an instructor",
         large_print: true,
         fill: fill!(Notes),
+        ..GROUND
+    },
+    Kind {
+        name: "table-top",
+        title: "Table-top demonstration: locked, geared, steered",
+        reader: "instructors",
+        audience: &[Instructor, Club],
+        copies: "1",
+        fill: fill!(TableTop),
         ..GROUND
     },
     Kind {

@@ -3,8 +3,10 @@
 pub(crate) mod briefing;
 pub(crate) mod cards;
 pub(crate) mod demonstration;
+pub(crate) mod pad;
 pub(crate) mod plan;
 pub(crate) mod risk;
 pub(crate) mod systems;
+pub(crate) mod table_top;
 pub(crate) mod timetable;
 pub(crate) mod trouble;

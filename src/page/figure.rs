@@ -131,6 +131,15 @@ impl Show {
         Fig::new(digits(unit.from_si(si), Digits::Significant(significant)), unit.symbol, false)
     }
 
+    /// A length of something that stands on a table, m: centimetres or inches.
+    pub fn hand_length(self, si: f64) -> Fig {
+        let (value, unit) = match self.system {
+            UnitSystem::Metric => (100.0 * si, "cm"),
+            UnitSystem::Imperial => (si / 0.0254, "in"),
+        };
+        Fig::new(digits(value, Digits::Significant(2)), unit, false)
+    }
+
     /// A limit of speed, m/s, without zeros that say nothing.
     pub fn limit(self, si: f64) -> Fig {
         let unit = self.unit(&SPEED);

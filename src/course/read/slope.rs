@@ -1,7 +1,7 @@
 //! Reading slopes.
 
 use crate::course::cursor::{Field, Fields, Names, Read};
-use crate::course::{RunOut, Slope, Stretch, Survey};
+use crate::course::{RunOut, SkidPad, Slope, Stretch, Survey};
 use crate::quantity::{Angle, Length, Speed};
 
 /// A slope; `surfaces` are the names it may refer to.
@@ -103,6 +103,27 @@ fn run_out(field: &Field, surfaces: &Names) -> Read<RunOut> {
     fields.finish();
     Ok(RunOut {
         length: length?,
+        gradient: gradient?.unwrap_or_default(),
+        surface: surface?,
+        ends_at: ends_at?,
+    })
+}
+
+/// Steepest skid pad: flat enough that a vehicle does not roll off it.
+const FLAT: &str = "3°";
+
+/// Flat ground for the locked stop of the demonstration.
+pub(super) fn skid_pad(field: &Field, surfaces: &Names) -> Read<SkidPad> {
+    let mut fields = Fields::of(field, "a skid pad")?;
+    let length = fields.required("length", "length: 60 m", |field| field.within::<Length>("5 m", "1 km"));
+    let width = fields.required("width", "width: 12 m", |field| field.within::<Length>("3 m", "500 m"));
+    let gradient = fields.optional("gradient", |field| field.within::<Angle>(&format!("-{FLAT}"), FLAT));
+    let surface = fields.required("surface", "surface: clay-wet", |field| surfaces.refer(&field));
+    let ends_at = fields.optional("ends-at", Field::text);
+    fields.finish();
+    Ok(SkidPad {
+        length: length?,
+        width: width?,
         gradient: gradient?.unwrap_or_default(),
         surface: surface?,
         ends_at: ends_at?,

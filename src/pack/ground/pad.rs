@@ -1,0 +1,192 @@
+//! Where wheels are locked so that a class can see it: the skid pad, or a run-out that is flat enough.
+
+use serde::Serialize;
+
+use crate::course::{Ground, Surface, Vehicle};
+use crate::engine::{FASTEST, NoSkid, Skid};
+use crate::pack::book::Book;
+use crate::page::figure::{Fig, Show};
+use crate::page::outline::Outline;
+use crate::quantity::UnitSystem;
+
+/// Steepest ground a locked stop is shown on, rad: 3°. Judgement.
+const FLAT: f64 = 3.0 * std::f64::consts::PI / 180.0;
+
+/// Distance between the two pegs a speed is timed over, m: 5 m or 20 ft.
+const fn timed(units: UnitSystem) -> f64 {
+    match units {
+        UnitSystem::Metric => 5.0,
+        UnitSystem::Imperial => 6.096,
+    }
+}
+
+/// Ground for the locked stop, with what it asks for.
+#[derive(Serialize)]
+pub struct Pad {
+    /// What it is: `the skid pad`.
+    pub place: String,
+    /// Its surface.
+    pub ground: String,
+    /// Speed at which the wheels lock.
+    pub speed: Fig,
+    /// What the class may measure, shortest to longest.
+    pub slide: Fig,
+    /// Clear ground from peg B on.
+    pub room: Fig,
+    /// Ground before peg A.
+    pub approach: Fig,
+    /// How far the class stands from the line.
+    pub beside: Fig,
+    /// What a vehicle meets at the end.
+    pub ends_at: String,
+    /// Two pegs before A, and the seconds between them at that speed.
+    pub timed: Fig,
+    /// The seconds.
+    pub seconds: Fig,
+    /// Whether a locked wheel ploughs here.
+    pub loose: bool,
+    /// Metres of the plan.
+    pub plan: Plan,
+    /// The plan in words.
+    pub alt: String,
+}
+
+/// The plan of the pad, m; the line driven is the axis.
+#[derive(Serialize)]
+pub struct Plan {
+    length: f64,
+    width: f64,
+    /// From the start of the strip to peg B, where the wheels lock.
+    lock: f64,
+    shortest: f64,
+    longest: f64,
+    room: f64,
+    beside: f64,
+    vehicle_length: f64,
+    vehicle_width: f64,
+}
+
+/// A piece of flat ground of the site.
+struct Strip<'a> {
+    place: String,
+    surface: &'a Surface,
+    gradient: f64,
+    length: f64,
+    width: Option<f64>,
+    ends_at: Option<&'a str>,
+}
+
+/// The pad for a vehicle: the skid pad first, then run-outs.
+///
+/// # Errors
+/// For each piece of ground, why it cannot show a locked stop.
+pub fn choose(book: &Book, vehicle: &Vehicle) -> Result<Pad, Vec<String>> {
+    let site = book.course.day.site_speed.map_or(FASTEST, crate::quantity::Speed::si);
+    let fastest = FASTEST.min(site);
+    let long = Outline::of(vehicle).length();
+    let mut why = Vec::new();
+    for strip in strips(book) {
+        let skid =
+            Skid::on(strip.surface, strip.gradient, fastest).and_then(|skid| skid.within(strip.length, long));
+        match skid {
+            Ok(skid) => return Ok(Pad::of(book, &strip, skid, vehicle)),
+            Err(no) => why.push(because(book.show, &strip, no, fastest)),
+        }
+    }
+    if book.course.skid_pad.is_none() {
+        why.push(
+            "no `skid-pad` is named in the course: 40 m of flat, wetted grass or clay would do".to_owned(),
+        );
+    }
+    Err(why)
+}
+
+fn strips<'a>(book: &'a Book) -> Vec<Strip<'a>> {
+    let course = book.course;
+    let pad = course.skid_pad.as_ref().and_then(|pad| {
+        Some(Strip {
+            place: "the skid pad".to_owned(),
+            surface: course.surface(&pad.surface)?,
+            gradient: pad.gradient.si(),
+            length: pad.length.si(),
+            width: Some(pad.width.si()),
+            ends_at: pad.ends_at.as_deref(),
+        })
+    });
+    let run_outs = course.slopes.iter().filter_map(|slope| {
+        let run_out = slope.run_out.as_ref()?;
+        let own = run_out.surface.as_deref().and_then(|id| course.surface(id));
+        (run_out.gradient.si().abs() <= FLAT).then(|| Strip {
+            place: format!("the run-out of {} {}", book.slope_mark(&slope.id), slope.name),
+            surface: own.unwrap_or_else(|| course.surface_of(slope)),
+            gradient: run_out.gradient.si(),
+            length: run_out.length.si(),
+            width: slope.width.map(crate::quantity::Length::si),
+            ends_at: run_out.ends_at.as_deref(),
+        })
+    });
+    pad.into_iter().chain(run_outs).collect()
+}
+
+fn because(show: Show, strip: &Strip, no: NoSkid, fastest: f64) -> String {
+    let ground = format!("{} ({})", strip.place, strip.surface.name);
+    match no {
+        NoSkid::NeverStops => format!("{ground}: at the low end of the grip it would not stop"),
+        NoSkid::TooFast(speed) => format!(
+            "{ground}: a slide that can be seen takes {}, more than the {} it is driven at most",
+            show.speed(speed, false).text(),
+            show.speed(fastest, false).text()
+        ),
+        NoSkid::TooShort(length) => format!(
+            "{ground}: needs {} with the way to gather speed, there are {}",
+            show.length(length.ceil(), false).text(),
+            show.length(strip.length, false).text()
+        ),
+    }
+}
+
+impl Pad {
+    fn of(book: &Book, strip: &Strip, skid: Skid, vehicle: &Vehicle) -> Self {
+        let show = book.show;
+        let outline = Outline::of(vehicle);
+        let room = skid.room(outline.length()).ceil();
+        let beside = show.beside_the_line();
+        let beside_m = (2.0 * skid.longest).max(15.0).ceil();
+        let slide = show.lengths(skid.shortest, skid.longest, true);
+        let speed = show.speed(skid.speed, false);
+        let pegs = timed(book.course.units);
+        let seconds = Fig::new(format!("{:.1}", pegs / skid.speed), "s", false);
+        let beside = if beside_m > 15.0 { show.length(beside_m, false) } else { beside };
+        Self {
+            alt: format!(
+                "Plan to scale: {} of approach, peg B where the wheels lock, the slide of {} hatched, {} kept clear; the class stands behind a rope {} to the right of the line, the spotter on the left, the way out to the left.",
+                show.length(skid.approach().ceil(), false).text(),
+                slide.text(),
+                show.length(room, false).text(),
+                beside.text()
+            ),
+            place: strip.place.clone(),
+            ground: strip.surface.name.clone(),
+            speed,
+            slide,
+            room: show.length(room, false),
+            approach: show.length(skid.approach().ceil(), false),
+            beside,
+            ends_at: strip.ends_at.unwrap_or("not described: look before driving").to_owned(),
+            timed: show.length(pegs, false),
+            seconds,
+            loose: strip.surface.ground == Ground::Loose,
+            plan: Plan {
+                length: strip.length,
+                width: strip.width.unwrap_or(6.0),
+                lock: skid.approach().ceil(),
+                shortest: skid.shortest,
+                longest: skid.longest,
+                room,
+                beside: beside_m,
+                vehicle_length: outline.length(),
+                vehicle_width: vehicle.track.si() + 0.25,
+            },
+        }
+    }
+}
