@@ -164,6 +164,7 @@ fn the_commented_example_shows_every_key() {
         ("{start: 09:15,", "{zzzzzzzz: 1, start: 09:15,"),
         ("  access: South", "  zzzzzzzz: 1\n  access: South"),
         ("{name: Site office,", "{zzzzzzzz: 1, name: Site office,"),
+        ("{surface: slick-clay, length: 60 m", "{zzzzzzzz: 1, surface: slick-clay, length: 60 m"),
         ("{low: 0.12,", "{zzzzzzzz: 1, low: 0.10,"),
     ];
     for (from, to) in places {
