@@ -25,7 +25,7 @@ mod vehicle;
 pub use advice::advice;
 
 pub use band::Band;
-pub use day::{Contact, Day, Emergency, Limits, Person, Role, Session};
+pub use day::{Contact, Day, Emergency, Limits, Person, Role, Session, Tolerances};
 pub use kit::{
     AnchorSort, Condition, Drum, KitItem, KitKind, Rating, RigData, RopeMaterial, RopeStretch, StretchAt,
 };
@@ -42,8 +42,8 @@ pub use slope::{RunOut, SkidPad, Slope, Stretch, Survey};
 pub use surface::{Ground, Surface};
 pub use tyre::{NUMERIC_SIZES, NumericSize};
 pub use vehicle::{
-    Aid, Aspiration, AxleBrakes, BrakeKind, Brakes, DragPoint, Engine, Fuel, Gear, Gearbox, Range, RoofLoad,
-    Transmission, Tyre, TyreBuild, Vehicle, VehicleClass,
+    Aid, Aspiration, AxleBrakes, BrakeKind, Brakes, Differentials, DragPoint, Driven, Engine, Fuel, Gear,
+    Gearbox, Lock, Range, RoofLoad, Transmission, Tyre, TyreBuild, Vehicle, VehicleClass,
 };
 
 use crate::quantity::UnitSystem;

@@ -9,14 +9,23 @@ mod body;
 mod braked;
 mod brakes;
 mod case;
+mod curves;
 mod descent;
 mod drive;
 pub mod formulas;
 mod geared;
+mod hold;
 mod integrate;
+mod judge;
+mod judgement;
 mod ledger;
+mod limits;
 mod locked;
+mod mark;
+mod near;
 mod overrun;
+mod pair;
+mod reason;
 mod reckon;
 mod root;
 mod run;
@@ -26,10 +35,13 @@ mod slide;
 mod slip;
 mod stability;
 pub mod steer;
+mod stop;
 pub mod symbols;
 pub mod taught;
 mod trace;
 mod verdict;
+mod where_locked;
+mod win_back;
 
 pub use balance::Balance;
 pub use body::{AIR_DENSITY, Body, Footing, Leg, Profile, circumference_of, tilt};
@@ -39,20 +51,24 @@ pub use brakes::{
     whole_minutes,
 };
 pub use case::{Case, Spread};
+pub use curves::{CURVES, DragCurve};
 pub use descent::{Descent, Way};
-pub use drive::{Drive, Wheels, overall_ratio_of};
+pub use drive::{Drive, overall_ratio_of};
 pub use geared::geared;
+pub use hold::{Hold, LIMITED_BIAS, Side, Wheels};
+pub use judgement::{AxleDemand, Differential, Judgement, LockedAt, Measure, Place};
 pub use ledger::Ledger;
 pub use locked::locked;
+pub use mark::{Axle, Corner, Deciding, End, Losses, Mark, Tolerance, What};
 pub use overrun::{Converter, DIRECT_INJECTION, EngineDrag, FLEET, Fit, MEASURED_MARGIN, THROTTLE};
-pub use reckon::{
-    CLEAR_OF_LIMIT, DescentRecord, GearFigures, Pair, Reckoning, Standing, SurfaceFigures, Told,
-    VehicleFigures, reckon,
-};
+pub use pair::{DescentRecord, Pair, Standing, Told};
+pub use reason::{AbortRule, Caution, Reason};
+pub use reckon::{GearFigures, Reckoning, SurfaceFigures, VehicleFigures, reckon};
 pub use run::{Outcome, Run};
 pub use sensitivity::Sensitivity;
 pub use skid::{FASTEST, NoSkid, Skid, VISIBLE};
 pub use slip::{FIRM_STIFFNESS, LOOSE_STIFFNESS, ROAD_SETS, RoadSet, SlipCurve};
 pub use stability::{AxleLoads, ROLL_INERTIA_FACTOR, Stability, axle_loads};
+pub use stop::Stop;
 pub use trace::{Trace, traces};
-pub use verdict::{AbortRule, Caution, Evidence, Margins, Reason, Verdict};
+pub use verdict::{Evidence, Margins, Slips, Verdict};

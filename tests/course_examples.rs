@@ -106,7 +106,7 @@ fn the_weekend_is_imperial_and_different() {
     assert_eq!((course.units, course.paper), (UnitSystem::Imperial, Paper::Letter));
     assert_eq!((course.slopes.len(), course.vehicles.len()), (3, 4));
     let van = vehicle(&course, "two-wheel-van");
-    assert!(!van.transmission.all_wheels && !van.transmission.driven_front);
+    assert!(van.transmission.driven == slopepack::course::Driven::Rear);
     assert_eq!((van.transmission.transfer_low, van.gears().len()), (None, 5));
     assert_eq!(vehicle(&course, "grandad").tyre.build, TyreBuild::Diagonal);
     let gravel = course.surface("river-gravel").expect("its own surface");

@@ -20,6 +20,11 @@ fn brakes_of_an_axle(mass: f64) -> AxleBrakes {
     }
 }
 
+/// Every differential like this, an even centre.
+pub fn differentials(lock: Lock) -> Differentials {
+    Differentials { centre: lock, front: lock, rear: lock, front_share: Known::given(Share::new(0.5)) }
+}
+
 /// A plain four-wheel drive: petrol, 3.0 L, five gears, low range.
 pub fn vehicle(id: &str) -> Vehicle {
     Vehicle {
@@ -32,6 +37,7 @@ pub fn vehicle(id: &str) -> Vehicle {
         centre_height: Known::given(Length::new(0.7)),
         centre_behind_front: Known::given(Length::new(1.3)),
         roof_load: None,
+        wheel_travel: Known::given(Length::new(0.25)),
         tyre: Tyre {
             marking: "265/70R17".to_owned(),
             build: TyreBuild::Radial,
@@ -48,8 +54,9 @@ pub fn vehicle(id: &str) -> Vehicle {
             axle: Ratio::new(4.1),
             hub: Ratio::new(1.0),
             efficiency: Known::given(Share::new(0.88)),
-            all_wheels: true,
-            driven_front: false,
+            driven: Driven::AllWheels,
+            differentials: differentials(Lock::Locked),
+            lock_up_from: None,
         },
         engine: Engine {
             fuel: Fuel::Petrol,
@@ -58,6 +65,7 @@ pub fn vehicle(id: &str) -> Vehicle {
             cylinders: Known::given(6),
             stroke: Known::given(Length::new(0.086)),
             idle: SpinRate::new(750.0 * RPM),
+            idle_range: (SpinRate::new(750.0 * RPM), SpinRate::new(750.0 * RPM)),
             highest: Known::given(SpinRate::new(4500.0 * RPM)),
             drag: Vec::new(),
         },
@@ -143,6 +151,9 @@ pub fn course(surfaces: Vec<Surface>, slopes: Vec<Slope>, vehicles: Vec<Vehicle>
             side_tilt: Angle::new(15.0 * DEGREE),
             descent_speed: Speed::new(10.0 * KMH),
             brake_temperature: Temperature::new(473.15),
+            grip_in_hand: Share::new(0.2),
+            reaction_time: Time::new(1.5),
+            tolerances: Tolerances::default(),
         },
         surfaces,
         slopes,
@@ -217,6 +228,10 @@ prop_compose! {
     }
 }
 
+fn any_lock() -> impl Strategy<Value = Lock> {
+    prop_oneof![3 => Just(Lock::Locked), 1 => Just(Lock::Open), 1 => Just(Lock::Limited), 1 => Just(Lock::Unknown)]
+}
+
 prop_compose! {
     fn any_transmission()(
         gearbox in prop_oneof![
@@ -231,8 +246,13 @@ prop_compose! {
         axle in 3.0..7.0f64,
         hub in prop_oneof![Just(1.0), 1.5..2.2f64],
         efficiency in 0.8..1.0f64,
-        all_wheels in prop::bool::weighted(0.7),
-        driven_front in any::<bool>(),
+        driven in prop_oneof![
+            6 => Just(Driven::AllWheels), 2 => Just(Driven::Rear), 2 => Just(Driven::Front), 1 => Just(Driven::Unknown),
+        ],
+        centre in any_lock(),
+        front in any_lock(),
+        rear in any_lock(),
+        front_share in 0.3..0.6f64,
     ) -> Transmission {
         let ratios = (0..gears).map(|n| Ratio::new(first / step.powi(i32::from(n)))).collect();
         Transmission {
@@ -242,8 +262,9 @@ prop_compose! {
             axle: Ratio::new(axle),
             hub: Ratio::new(hub),
             efficiency: Known::given(Share::new(efficiency)),
-            all_wheels,
-            driven_front,
+            driven,
+            differentials: Differentials { centre, front, rear, front_share: Known::given(Share::new(front_share)) },
+            lock_up_from: None,
             ..vehicle("any").transmission
         }
     }
@@ -271,6 +292,7 @@ prop_compose! {
             cylinders: Known::given(cylinders),
             stroke: Known::given(Length::new(stroke)),
             idle: SpinRate::new(idle * RPM),
+            idle_range: (SpinRate::new(0.95 * idle * RPM), SpinRate::new(1.05 * idle * RPM)),
             highest: Known::given(SpinRate::new(highest * RPM)),
             drag,
         }

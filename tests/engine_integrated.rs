@@ -49,7 +49,7 @@ fn run(row: &Inputs) -> Run {
         highest: row.num("highest_rpm") / 60.0,
         inertia: row.num("engine_inertia"),
         converter: None,
-        wheels: Wheels::All,
+        hold: Wheels::All.into(),
     };
     geared(&body, &profile(row), &drive, row.num("entry"))
 }

@@ -150,7 +150,7 @@ pub fn drive_of(row: &Inputs) -> Drive {
         highest: row.num("highest_rpm") * RPM,
         inertia: row.or("engine_inertia", 0.0),
         converter: None,
-        wheels: Wheels::All,
+        hold: Wheels::All.into(),
     }
 }
 

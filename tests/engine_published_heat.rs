@@ -127,7 +127,13 @@ fn rolling_runs(quantity: &str, row: &Inputs) -> Option<f64> {
         let body = Body { air: 1.225, ..body_of(row) };
         let drive = quantity.starts_with("assisted").then(|| drive_of(row));
         let speed = row.num("speed_kmh") * KMH;
-        let on = OnBrakes { body: &body, wheels: Wheels::All, help: drive.as_ref(), target: speed };
+        let on = OnBrakes {
+            body: &body,
+            hold: Wheels::All.into(),
+            help: drive.as_ref(),
+            strongest: None,
+            target: speed,
+        };
         let run = braked(on, &profile(), speed);
         return if what == "power" { Some(run.ledger.brakes / run.time) } else { part_of(&run, what) };
     }

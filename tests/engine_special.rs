@@ -35,7 +35,7 @@ fn kinds(told: &Told) -> Vec<&'static str> {
             Reason::EngineTooFast { .. } => "engine",
             Reason::WheelsSlide { .. } => "slide",
             Reason::ConverterNotLocked => "converter",
-            Reason::TooLittleGripForBrake { .. } => "brake grip",
+            Reason::TooLittleGripInHand { .. } => "brake grip",
             Reason::BrakesTooHot { .. } => "hot",
             Reason::DoesNotStop => "does not stop",
             Reason::LeavesRunOut { .. } => "leaves",
@@ -43,6 +43,8 @@ fn kinds(told: &Told) -> Vec<&'static str> {
             Reason::SteeringLost => "steering",
             Reason::RunOutTooShort { .. } => "run-out",
             Reason::RearLifts => "rear",
+            Reason::LockUpOpens => "lock-up",
+            Reason::RollsBack { .. } => "rolls back",
         })
         .collect()
 }
@@ -162,7 +164,7 @@ fn brakes_on_one_axle_and_drive_on_one_axle_have_less_grip_and_say_so() {
     assert_eq!(rear.way(Way::Braked).unwrap().heat.as_ref().unwrap().axles.len(), 1);
 
     let mut driven = vehicle("v");
-    driven.transmission.all_wheels = false;
+    driven.transmission.driven = slopepack::course::Driven::Rear;
     let (_, driven) = one(earth(), place(), driven);
     assert!(there(&driven, Way::Geared) < there(&both, Way::Geared));
     assert!(driven.way(Way::Geared).unwrap().verdict.cautions.contains(&Caution::OneAxleDriven));
@@ -225,7 +227,11 @@ fn limits_of_the_course_are_compared_at_the_unfavourable_end() {
     let margins = best.verdict.margins;
     assert!(margins.gradient < 0.0 && margins.side_tilt < 0.0 && margins.speed < 0.0);
     assert!(margins.run_out.unwrap() < 0.0);
-    assert!(best.verdict.to_string().contains("steeper than the course drives; side tilt over the limit"));
+    let said = best.verdict.to_string();
+    for part in ["steeper than the course drives", "side tilt over the limit", "faster than the course"] {
+        assert!(said.contains(part), "{part}: {said}");
+    }
+    assert!(best.verdict.broken.windows(2).all(|two| two[0].excess() >= two[1].excess()), "the worst first");
 }
 
 #[test]

@@ -201,6 +201,7 @@ fn locked_wheels_steer_nothing_on_firm_ground_and_turning_ones_claim_no_more_tha
                         profile.legs.iter().map(slopepack::engine::Leg::press).fold(0.0, f64::max);
                     let best = case.of(surface.peak);
                     let whole = Drive::of(&vehicle, told.descent.gear.unwrap(), case)
+                        .hold
                         .wheels
                         .whole(best, &Body::of(&vehicle));
                     prop_assert!(run.force_there <= weight * press * whole * (1.0 + 1e-9));
@@ -208,6 +209,7 @@ fn locked_wheels_steer_nothing_on_firm_ground_and_turning_ones_claim_no_more_tha
                     // All retarding work of the tyres over the distance is a force the ground had.
                     let most = best.max(case.of(surface.sliding));
                     let most = Drive::of(&vehicle, told.descent.gear.unwrap(), case)
+                        .hold
                         .wheels
                         .whole(most, &Body::of(&vehicle));
                     let bound = weight * press * most * run.distance * (1.0 + 1e-9) + 1e-6;

@@ -23,7 +23,7 @@ fn every_line_of_the_machines_view_can_be_redone_from_its_text() {
     for example in ["quarry-day.yaml", "hill-club-weekend.yaml"] {
         let ran = Bench::with_example(example).run(&["reckon", "day.yaml", "--json"]);
         let view: Value = serde_json::from_str(&ran.out).unwrap();
-        assert_eq!(view["format"], 1);
+        assert_eq!(view["format"], 2);
         let worked = view["worked"].as_array().unwrap();
         assert!(worked.len() > 40, "{}", worked.len());
         for example in worked {

@@ -70,6 +70,22 @@ pub fn class_of(mass: Mass, wheelbase: Length) -> VehicleClass {
     }
 }
 
+/// Height over which a wheel can be raised before another lifts, m: judgement, no source; stiff springs of
+/// vans and loaded trucks lift one sooner.
+pub fn wheel_travel(class: VehicleClass) -> Length {
+    Length::new(match class {
+        VehicleClass::Van => 0.12,
+        VehicleClass::Truck => 0.18,
+        _ => 0.22,
+    })
+}
+
+/// Front axle's part of the torque through an open centre differential that nobody described: 40 %, the
+/// worse nose-down of the usual halves and 40 to 60. Judgement.
+pub fn centre_front_share() -> Share {
+    Share::new(0.40)
+}
+
 /// Number of cylinders usual for a displacement: judgement, about half a litre to 0.8 L in each.
 pub fn cylinders(fuel: Fuel, displacement: Displacement) -> u8 {
     let litres = displacement.si() * 1000.0;

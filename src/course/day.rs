@@ -1,6 +1,6 @@
 //! The day: people, times, limits, emergency.
 
-use crate::quantity::{Angle, Speed, Temperature, Time};
+use crate::quantity::{Angle, Ratio, Share, Speed, Temperature, Time};
 
 /// The course's own working limits. A verdict compares with these.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -13,6 +13,50 @@ pub struct Limits {
     pub descent_speed: Speed,
     /// Hottest disc or drum accepted at the end of a run.
     pub brake_temperature: Temperature,
+    /// Part of the low-end grip that engine braking and foot brake alike must leave in hand.
+    pub grip_in_hand: Share,
+    /// From the signal to stop until the brakes bite.
+    pub reaction_time: Time,
+    /// By how much what was written may be off before a verdict counts as near a limit.
+    pub tolerances: Tolerances,
+}
+
+/// By how much what was written may be off: a verdict that one of these breaks is near a limit.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Tolerances {
+    /// More mass than written.
+    pub mass: Share,
+    /// A steeper slope, where the survey does not say how fine its instrument reads.
+    pub gradient: Angle,
+    /// More speed, and more engine speed.
+    pub speed: Share,
+    /// Engine drag beyond the published band, where no overrun curve was measured.
+    pub drag: Share,
+    /// Factor on the tolerance of a mass that was guessed and of a gradient nobody measured.
+    pub unmeasured: Ratio,
+}
+
+impl Default for Tolerances {
+    /// Mass, speed and drag: judgement; 30 % of drag is the least by which published fits and curves are
+    /// said to be off at creeping speed. Gradient: a sighting clinometer is read to 1° (maker's agent).
+    fn default() -> Self {
+        Self {
+            mass: Share::new(0.10),
+            gradient: Angle::new(1.0_f64.to_radians()),
+            speed: Share::new(0.15),
+            drag: Share::new(0.30),
+            unmeasured: Ratio::new(2.0),
+        }
+    }
+}
+
+impl Limits {
+    /// Grip in hand when the course names none: a foot and a governor are no fine instruments, and one
+    /// touch too many slides a wheel. Judgement, no source.
+    pub const GRIP_IN_HAND: f64 = 0.20;
+    /// Reaction time when the course names none, s: brake after a surprise (Green 2000, Transportation
+    /// Human Factors 2(3), 195–216: surprise 1.5 s).
+    pub const REACTION: f64 = 1.5;
 }
 
 /// What somebody does on the day.

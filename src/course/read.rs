@@ -1,8 +1,10 @@
 //! A course file, read and checked: every problem of the file in one run.
 
 mod day;
+mod gearing;
 mod head;
 mod kit;
+mod limits;
 mod papers;
 mod point;
 mod powertrain;
@@ -151,7 +153,7 @@ fn course(root: &Field) -> Read<Course> {
     let head =
         fields.required("course", "course: {title: Quarry day, club: …}", |field| head::head(&field));
     let limits = fields
-        .required("limits", "limits: {gradient: 25°, side-tilt: 12°, …}", |field| day::limits(&field));
+        .required("limits", "limits: {gradient: 25°, side-tilt: 12°, …}", |field| limits::limits(&field));
     let own = fields.optional("surfaces", |field| surface::surfaces(&field));
     let slopes = fields.required("slopes", "slopes: [{id: north-bank, …}]", |field| {
         field.list("a slope", |item| slope::slope(&item, &known.surfaces))

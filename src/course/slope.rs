@@ -85,6 +85,8 @@ pub struct Survey {
     pub date: Option<String>,
     /// With what, and how fine it reads.
     pub instrument: Option<String>,
+    /// Step the instrument reads to.
+    pub reads_to: Option<Angle>,
 }
 
 impl Slope {

@@ -2,7 +2,7 @@
 
 use super::{Known, RecoveryPoint};
 use crate::quantity::{
-    Angle, Area, Displacement, HeatCapacity, Length, Mass, Pressure, Ratio, Share, SpinRate, Torque,
+    Angle, Area, Displacement, HeatCapacity, Length, Mass, Pressure, Ratio, Share, Speed, SpinRate, Torque,
 };
 
 /// A vehicle as driven today.
@@ -26,6 +26,9 @@ pub struct Vehicle {
     pub centre_behind_front: Known<Length>,
     /// Load on the roof.
     pub roof_load: Option<RoofLoad>,
+    /// Height over which a wheel can be raised before another of its axle or the one across leaves the
+    /// ground.
+    pub wheel_travel: Known<Length>,
     /// The tyres.
     pub tyre: Tyre,
     /// Pressure they run at today.
@@ -159,10 +162,54 @@ pub struct Transmission {
     pub hub: Ratio,
     /// Share of power that passes from engine to wheels.
     pub efficiency: Known<Share>,
-    /// Whether all four wheels are tied to the gearing on a descent (centre locked or selected four-wheel drive).
-    pub all_wheels: bool,
-    /// When not all wheels: whether the driven axle is the front one.
-    pub driven_front: bool,
+    /// Which wheels the gearing acts on.
+    pub driven: Driven,
+    /// What stands between the axles and between the wheels of an axle.
+    pub differentials: Differentials,
+    /// Speed above which the lock-up of an automatic's converter is known to stay closed on overrun; none
+    /// when nobody knows: it opens by itself as the vehicle slows.
+    pub lock_up_from: Option<Speed>,
+}
+
+/// Which wheels the gearing acts on when a gear is engaged for a descent.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Driven {
+    /// Both axles.
+    AllWheels,
+    /// The rear axle alone.
+    Rear,
+    /// The front axle alone.
+    Front,
+    /// Nobody said: reckoned as the rear axle alone, the worse nose-down.
+    Unknown,
+}
+
+/// How a differential is on the descent.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Lock {
+    /// Open: both sides get the same torque.
+    Open,
+    /// Limited slip.
+    Limited,
+    /// Locked: both sides turn together.
+    Locked,
+    /// There is none, as in a part-time transfer case: once engaged, both sides turn together.
+    Absent,
+    /// Nobody said: reckoned as open.
+    Unknown,
+}
+
+/// The differentials of a vehicle, as they are on the descent.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Differentials {
+    /// Between the axles.
+    pub centre: Lock,
+    /// Between the front wheels.
+    pub front: Lock,
+    /// Between the rear wheels.
+    pub rear: Lock,
+    /// Front axle's part of the torque through an open centre differential.
+    pub front_share: Known<Share>,
 }
 
 /// What the engine burns.
@@ -207,6 +254,9 @@ pub struct Engine {
     pub stroke: Known<Length>,
     /// Idle speed, warm.
     pub idle: SpinRate,
+    /// Lowest and highest idle speed: cold, warm, air conditioning on; both the idle speed when only that
+    /// is known.
+    pub idle_range: (SpinRate, SpinRate),
     /// Highest speed allowed on a descent.
     pub highest: Known<SpinRate>,
     /// Measured overrun torque, rising in speed; empty when not measured.

@@ -53,7 +53,7 @@ pub enum Balance {
 impl Balance {
     /// Of a gear on a leg taken as endless.
     pub fn of(body: &Body, leg: &Leg, drive: &Drive) -> Self {
-        let tread = Tread::new(body, leg, drive.wheels);
+        let tread = Tread::new(body, leg, &drive.hold);
         let creep = drive.creep();
         let needed = demand(body, leg, creep).to_hold();
         let there = tread.best();

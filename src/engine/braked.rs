@@ -1,9 +1,10 @@
 //! Down the slope on the foot brake, wheels turning, with or without a gear engaged.
 
 use super::body::{Body, Leg, Profile};
-use super::drive::{Drive, Tread, Wheels, demand};
+use super::drive::{Drive, Tread, demand};
 use super::formulas::{heat, slope};
 use super::geared::brush;
+use super::hold::{Hold, Wheels};
 use super::integrate::{SIZE, State, Until, along};
 use super::locked::{Rest, slide_rest};
 use super::run::{Outcome, Run, Track, at_speed, part, speed_of};
@@ -22,9 +23,12 @@ pub struct OnBrakes<'a> {
     /// The vehicle.
     pub body: &'a Body,
     /// The wheels the foot brake acts on.
-    pub wheels: Wheels,
+    pub hold: Hold,
     /// A gear engaged to help; none with the clutch down.
     pub help: Option<&'a Drive>,
+    /// The same gear with the engine as hard to turn as it may be: how much of the force may act through
+    /// the driven wheels rather than the braked ones.
+    pub strongest: Option<&'a Drive>,
     /// Speed the driver keeps, m/s.
     pub target: f64,
 }
@@ -40,6 +44,7 @@ pub fn braked(on: OnBrakes, profile: &Profile, entry: f64) -> Run {
     let mut track = Track::new(entry);
     track.run.ledger.entry = state[part::MOTION];
     for (index, leg) in profile.legs.iter().enumerate() {
+        track.begin(index);
         let done = on.leg(leg, &mut state, &mut track, mass);
         track.run.distance += done;
         track.run.ledger.height += on.body.mass * on.body.gravity * libm::sin(leg.pitch) * done;
@@ -57,9 +62,27 @@ impl OnBrakes<'_> {
         self.help.map_or(self.body.mass + self.body.wheels, |drive| drive.equivalent_mass(self.body))
     }
 
+    /// What holds the vehicle on a leg: the foot brake shares with the engine, which may take anything from
+    /// nothing to the most it can.
+    fn hold_on(&self, leg: &Leg) -> Hold {
+        let (Some(drive), Some((brakes, _))) = (self.strongest.or(self.help), self.hold.wheels.front_part())
+        else {
+            return self.hold;
+        };
+        let Some((gear, _)) = drive.hold.wheels.front_part() else {
+            return Hold { wheels: Wheels::All, ..self.hold };
+        };
+        let wanted = self.brake_demand(leg, self.target, 0.0);
+        let engine = if self.target < drive.creep() { 0.0 } else { drive.force(self.target) };
+        let share = if wanted > 0.0 { (engine / wanted).min(1.0) } else { 1.0 };
+        let mixed = brakes + (gear - brakes) * share;
+        let wheels = Wheels::Between { low: brakes.min(mixed), high: brakes.max(mixed) };
+        Hold { wheels, ..self.hold }
+    }
+
     /// Follows one leg; how far it got before the wheels locked, the whole leg when they did not.
     fn leg(&self, leg: &Leg, state: &mut State, track: &mut Track, mass: f64) -> f64 {
-        let tread = Tread::new(self.body, leg, self.wheels);
+        let tread = Tread::new(self.body, leg, &self.hold_on(leg));
         let wanted = slope::kinetic_energy(mass, self.target);
         let mut done = 0.0;
         let pulls = demand(self.body, leg, self.target).to_hold() - self.engine_force(self.target) > 0.0;
@@ -69,7 +92,7 @@ impl OnBrakes<'_> {
             let hold = self.brake_demand(leg, speed_of(state, mass), 0.0);
             let slowing = (GENTLE * self.body.mass).min(SLOWING_SHARE * (tread.best() - hold));
             if slowing <= 0.0 {
-                track.wanted(hold, tread.best());
+                track.wanted(hold, &tread);
                 return 0.0;
             }
             done +=
@@ -80,7 +103,7 @@ impl OnBrakes<'_> {
         }
         let speed = speed_of(state, mass);
         let force = self.brake_demand(leg, speed, 0.0);
-        track.wanted(force.max(0.0), tread.best());
+        track.wanted(force, &tread);
         if force > tread.best() {
             return done;
         }
@@ -121,11 +144,11 @@ impl OnBrakes<'_> {
             rate[part::AIR] = demand.air;
             rate
         };
-        along(state, length, until, rate, |state| {
+        along(state, length, until, rate, |state, place| {
             let speed = speed_of(state, mass);
-            track.speed(speed);
+            track.speed(speed, place);
             let force = if braking { self.brake_demand(leg, speed, slowing).max(0.0) } else { 0.0 };
-            track.wanted(force, tread.best());
+            track.wanted(force, tread);
             track.turning(tread.slip_for(force).unwrap_or(0.0), brush(tread), true);
             false
         })
@@ -143,7 +166,7 @@ impl OnBrakes<'_> {
         state[part::TIME] += length / speed;
         state[part::ROLLING] += demand.rolling * length;
         state[part::AIR] += demand.air * length;
-        track.speed(speed);
+        track.speed(speed, 0.0);
         if let Some(drive) = self.help {
             track.spin(drive.engine_at(speed).0);
         }
@@ -182,7 +205,8 @@ impl OnBrakes<'_> {
         state[part::BRAKES] += state[part::MOTION] - motion;
         state[part::MOTION] = motion;
         let mut slider = Slider { speed, off_line: 0.0 };
-        let mut run = slide_rest(self.body, profile, self.wheels, track, state, &mut slider, rest);
+        let mut run =
+            slide_rest(self.body, profile, self.hold.wheels.sliding(), track, state, &mut slider, rest);
         if run.outcome != Outcome::StopsOnSlope {
             run.outcome = Outcome::WheelsSlide;
         }

@@ -6,8 +6,11 @@ use crate::course::Band;
 
 /// Which end of every range a descent is worked at.
 ///
-/// Friction, engine drag and rolling resistance all help on a descent, so their low ends belong
-/// together: a verdict is given from [`Case::Unfavourable`].
+/// Friction, engine drag and rolling resistance help to hold a vehicle, so their low ends belong
+/// together, without the losses of the driveline, which never help to prove a hold, and at the highest
+/// idle: a vehicle is nowhere faster than in [`Case::Unfavourable`]. Engine drag asks grip of the wheels
+/// too: with its high end on the low end of the grip, [`Case::Dragged`], they are nearest to sliding. A
+/// verdict is given from both.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
 #[serde(rename_all = "snake_case")]
 pub enum Case {
@@ -17,16 +20,18 @@ pub enum Case {
     Likely,
     /// The high value of each.
     Favourable,
+    /// Low friction and rolling resistance, high engine drag: where engine braking slides the wheels.
+    Dragged,
 }
 
 impl Case {
-    /// From the worst to the best.
+    /// From the worst to the best; [`Case::Dragged`] apart, which is bad in its own way.
     pub const ALL: [Self; 3] = [Self::Unfavourable, Self::Likely, Self::Favourable];
 
     /// The value of a helping quantity in this case.
     pub fn of(self, band: Band) -> f64 {
         match self {
-            Self::Unfavourable => band.low,
+            Self::Unfavourable | Self::Dragged => band.low,
             Self::Likely => band.likely,
             Self::Favourable => band.high,
         }

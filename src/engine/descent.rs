@@ -4,9 +4,12 @@ use serde::{Serialize, Serializer};
 
 use super::body::{Body, Profile};
 use super::braked::{OnBrakes, braked};
-use super::drive::{Drive, Wheels};
+use super::drive::Drive;
 use super::geared::geared;
+use super::hold::{Hold, Wheels};
+use super::judgement::AxleDemand;
 use super::locked::locked;
+use super::mark::Corner;
 use super::run::{Outcome, Run};
 use super::{Balance, Case, Spread};
 use crate::course::{Gear, Gearbox, Vehicle};
@@ -77,6 +80,9 @@ pub struct Descent {
     pub likely: Run,
     /// The favourable case.
     pub favourable: Run,
+    /// The case in which engine braking slides wheels: high drag on low grip; none where it was not
+    /// needed to refuse the way.
+    pub dragged: Option<Run>,
 }
 
 impl Descent {
@@ -99,6 +105,56 @@ impl Descent {
             unfavourable,
             likely,
             favourable,
+            dragged: None,
+        }
+    }
+
+    /// The runs a verdict is given from, each with the corner of the ranges it was followed at.
+    pub(crate) fn corners(&self) -> impl Iterator<Item = (&Run, Corner)> {
+        let dragged = self.dragged.iter().map(|run| (run, Corner::DRAGGED));
+        std::iter::once((&self.unfavourable, Corner::FREE)).chain(dragged)
+    }
+
+    /// Highest speed over the corners, m/s.
+    pub fn fastest(&self) -> f64 {
+        self.corners().map(|(run, _)| run.top_speed).fold(self.top_speed.high, f64::max)
+    }
+
+    /// The axles at the corner where one of them is nearest to its limit; none where nothing is wanted.
+    pub fn axles(&self) -> Option<AxleDemand> {
+        let tight = |run: &Run| run.grip_share().unwrap_or(-1.0);
+        let (run, _) = self.corners().max_by(|(a, _), (b, _)| tight(a).total_cmp(&tight(b)))?;
+        run.axle.map(|_| run.axles)
+    }
+
+    /// Speeds to expect, the corners included, m/s.
+    pub fn speeds(&self) -> Spread {
+        Spread { high: self.fastest(), ..self.top_speed }
+    }
+
+    /// Speeds at the foot, the corners included, m/s.
+    pub fn foot_speeds(&self) -> Spread {
+        let foot = |(run, _): (&Run, Corner)| run.foot_speed.unwrap_or(0.0);
+        Spread { high: self.corners().map(foot).fold(self.foot_speed.high, f64::max), ..self.foot_speed }
+    }
+
+    /// The corner's run with the highest speed.
+    pub(crate) fn fastest_run(&self) -> &Run {
+        let dragged = self.dragged.as_ref().filter(|run| run.top_speed > self.unfavourable.top_speed);
+        dragged.unwrap_or(&self.unfavourable)
+    }
+
+    /// Lowest speed of any case, m/s: at the brow or at the foot.
+    pub(crate) fn slowest(&self) -> f64 {
+        let least = |run: &Run| run.entry_speed.min(run.foot_speed.unwrap_or(0.0));
+        self.runs().into_iter().map(least).fold(f64::INFINITY, f64::min)
+    }
+
+    /// Force short of a balance on the steepest stretch at the highest engine speed, N.
+    pub(crate) fn short(&self) -> Option<f64> {
+        match self.balance?[0] {
+            Balance::TooSteepForGear { short, .. } => Some(short),
+            _ => None,
         }
     }
 
@@ -114,6 +170,8 @@ pub(crate) struct Ground<'a> {
     pub(crate) body: Body,
     pub(crate) profiles: &'a [Profile; 3],
     pub(crate) entry: f64,
+    /// Height of the bumps, m.
+    pub(crate) bump: f64,
 }
 
 impl Ground<'_> {
@@ -122,29 +180,35 @@ impl Ground<'_> {
         [run(Case::ALL[0], worst), run(Case::ALL[1], likely), run(Case::ALL[2], best)]
     }
 
+    /// The gear in one case, on this ground.
+    pub(crate) fn drive(&self, gear: Gear, case: Case) -> Drive {
+        Drive::of(self.vehicle, gear, case).over(self.vehicle, self.bump)
+    }
+
     /// In a gear.
     pub(crate) fn geared(&self, gear: Gear) -> Descent {
-        let drives = Case::ALL.map(|case| Drive::of(self.vehicle, gear, case));
+        let drives = Case::ALL.map(|case| self.drive(gear, case));
         let [a, b, c] = &drives;
         let [worst, likely, best] = self.profiles;
         let pairs = [(a, worst), (b, likely), (c, best)];
         let runs = pairs.map(|(drive, profile)| geared(&self.body, profile, drive, self.entry));
         let balance = pairs.map(|(drive, profile)| Balance::of(&self.body, profile.steepest(), drive));
-        Descent::of(Way::Geared, Some(gear), runs, Some(balance))
+        let dragged = geared(&self.body, worst, &self.drive(gear, Case::Dragged), self.entry);
+        Descent { dragged: Some(dragged), ..Descent::of(Way::Geared, Some(gear), runs, Some(balance)) }
     }
 
     /// With locked wheels; none without brakes.
     pub(crate) fn locked(&self) -> Option<Descent> {
-        let wheels = Wheels::braked(self.vehicle)?;
+        let wheels = Wheels::locked(self.vehicle)?;
         let runs = self.cases(|_, profile| locked(&self.body, profile, wheels, self.entry));
         Some(Descent::of(Way::Locked, None, runs, None))
     }
 
     /// On the foot brake alone, kept at a speed; none without brakes.
     pub(crate) fn braked(&self, target: f64) -> Option<Descent> {
-        let wheels = Wheels::braked(self.vehicle)?;
+        let hold = Hold::braked(self.vehicle, self.bump)?;
         let runs = self.cases(|_, profile| {
-            let on = OnBrakes { body: &self.body, wheels, help: None, target };
+            let on = OnBrakes { body: &self.body, hold, help: None, strongest: None, target };
             braked(on, profile, self.entry)
         });
         Some(Descent::of(Way::Braked, None, runs, None))
@@ -158,17 +222,12 @@ impl Ground<'_> {
 
     /// In a gear with the foot brake, kept at a speed; none without brakes.
     pub(crate) fn assisted(&self, gear: Gear, target: f64) -> Option<Descent> {
-        let braked_wheels = Wheels::braked(self.vehicle)?;
-        let driven = Wheels::driven(self.vehicle);
-        // Gearing that ties all four wheels spreads the brakes of one axle to the other.
-        let wheels = if driven == Wheels::All || driven != braked_wheels && braked_wheels != Wheels::All {
-            Wheels::All
-        } else {
-            braked_wheels
-        };
+        let hold = Hold::braked(self.vehicle, self.bump)?;
+        let strongest = self.drive(gear, Case::Dragged);
         let runs = self.cases(|case, profile| {
-            let drive = Drive::of(self.vehicle, gear, case);
-            let on = OnBrakes { body: &self.body, wheels, help: Some(&drive), target };
+            let drive = self.drive(gear, case);
+            let on =
+                OnBrakes { body: &self.body, hold, help: Some(&drive), strongest: Some(&strongest), target };
             braked(on, profile, self.entry.max(self.slowest(&drive)))
         });
         Some(Descent::of(Way::Assisted, Some(gear), runs, None))

@@ -1,67 +1,13 @@
 //! Wheels tied to the engine: what they give at a ground speed, and at what slip.
 
 use super::body::{Body, Leg};
-use super::formulas::{gearing, grip, overrun, slope, stability};
+use super::formulas::{gearing, grip, overrun, slope};
+use super::hold::{Grip, Hold};
+use super::judgement::AxleDemand;
 use super::overrun::{Converter, EngineDrag};
 use super::slip::{self, SlipCurve};
 use super::{Case, root};
 use crate::course::{Gear, Gearbox, Vehicle};
-
-/// Which wheels a force acts through.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Wheels {
-    /// All four, tied together.
-    All,
-    /// The front axle alone.
-    Front,
-    /// The rear axle alone.
-    Rear,
-}
-
-impl Wheels {
-    /// The wheels a vehicle's gearing retards.
-    pub fn driven(vehicle: &Vehicle) -> Self {
-        match (vehicle.transmission.all_wheels, vehicle.transmission.driven_front) {
-            (true, _) => Self::All,
-            (false, true) => Self::Front,
-            (false, false) => Self::Rear,
-        }
-    }
-
-    /// The wheels a vehicle's foot brake retards; none without brakes.
-    pub fn braked(vehicle: &Vehicle) -> Option<Self> {
-        match (vehicle.brakes.front.is_some(), vehicle.brakes.rear.is_some()) {
-            (true, true) => Some(Self::All),
-            (true, false) => Some(Self::Front),
-            (false, true) => Some(Self::Rear),
-            (false, false) => None,
-        }
-    }
-
-    /// Friction of the whole vehicle when these wheels use this friction: their load shifts with
-    /// the force they give.
-    pub fn whole(self, friction: f64, body: &Body) -> f64 {
-        match self {
-            Self::All => friction,
-            Self::Front => {
-                grip::front_only_friction(friction, body.to_rear(), body.wheelbase, body.height).max(0.0)
-            }
-            Self::Rear => grip::rear_only_friction(friction, body.to_front, body.wheelbase, body.height),
-        }
-    }
-
-    /// Friction these wheels use when the whole vehicle is retarded like this.
-    pub fn used(self, whole: f64, body: &Body) -> f64 {
-        let load = |share: f64| whole / share.max(1e-9);
-        match self {
-            Self::All => whole,
-            Self::Front => {
-                load(stability::front_load(1.0, body.to_rear(), body.height, whole, body.wheelbase))
-            }
-            Self::Rear => load(stability::rear_load(1.0, body.to_front, body.height, whole, body.wheelbase)),
-        }
-    }
-}
 
 /// Wheels on one leg: force against slip.
 #[derive(Clone, Copy, Debug)]
@@ -70,24 +16,25 @@ pub(crate) struct Tread<'a> {
     pub normal: f64,
     /// Friction against slip, what the side tilt takes already taken.
     pub curve: SlipCurve,
-    wheels: Wheels,
+    grip: Grip,
     body: &'a Body,
 }
 
 impl<'a> Tread<'a> {
-    pub(crate) fn new(body: &'a Body, leg: &Leg, wheels: Wheels) -> Self {
+    pub(crate) fn new(body: &'a Body, leg: &Leg, hold: &Hold) -> Self {
         let normal = body.mass * body.gravity * leg.press();
-        Self { normal, curve: leg.footing.curve.beside(libm::tan(leg.roll).abs()), wheels, body }
+        let curve = leg.footing.curve.beside(libm::tan(leg.roll).abs());
+        Self { normal, curve, grip: hold.at(leg.roll, curve.peak, body), body }
     }
 
     /// Retarding force at a slip, N.
     pub(crate) fn force(&self, slip: f64) -> f64 {
-        grip::grip_force(self.wheels.whole(self.curve.friction(slip), self.body), self.normal)
+        grip::grip_force(self.grip.whole(self.curve.friction(slip), self.body), self.normal)
     }
 
     /// Greatest force of turning wheels, N.
     pub(crate) fn best(&self) -> f64 {
-        grip::grip_force(self.wheels.whole(self.curve.peak, self.body), self.normal)
+        grip::grip_force(self.grip.whole(self.curve.peak, self.body), self.normal)
     }
 
     /// Slip of turning wheels that give this force, N; none when the ground cannot.
@@ -95,9 +42,14 @@ impl<'a> Tread<'a> {
         self.curve.slip_for(self.used(force))
     }
 
+    /// Loads, demands and grip of both axles for this force, N.
+    pub(crate) fn axles(&self, force: f64) -> AxleDemand {
+        self.grip.axles(self.normal, self.curve.peak, force / self.normal, self.body)
+    }
+
     /// Friction the wheels use for this force, N.
-    fn used(&self, force: f64) -> f64 {
-        self.wheels.used(force / self.normal, self.body)
+    pub(crate) fn used(&self, force: f64) -> f64 {
+        self.grip.used(force / self.normal, self.body)
     }
 }
 
@@ -123,7 +75,7 @@ pub struct Drive {
     /// The torque converter, when it is not locked.
     pub converter: Option<Converter>,
     /// The wheels it acts through.
-    pub wheels: Wheels,
+    pub hold: Hold,
 }
 
 /// Overall ratio of a gear of a vehicle.
@@ -145,14 +97,26 @@ impl Drive {
             case,
             ratio: overall_ratio_of(vehicle, gear),
             circumference: super::body::circumference_of(vehicle),
-            efficiency: vehicle.transmission.efficiency.si(),
-            idle: vehicle.engine.idle.si(),
+            // Losses never help to prove a hold.
+            efficiency: if case == Case::Unfavourable { 1.0 } else { vehicle.transmission.efficiency.si() },
+            idle: match case {
+                // A high idle is a faster creep; a low one asks more of the tyres that must turn it.
+                Case::Unfavourable => vehicle.engine.idle_range.1.si(),
+                Case::Likely => vehicle.engine.idle.si(),
+                Case::Favourable | Case::Dragged => vehicle.engine.idle_range.0.si(),
+            },
             highest: vehicle.engine.highest.si(),
             inertia: vehicle.engine_inertia.si(),
             converter: (vehicle.transmission.gearbox == Gearbox::AutomaticUnlocked)
                 .then(|| Converter::of(case)),
-            wheels: Wheels::driven(vehicle),
+            hold: Hold::geared(vehicle, 0.0),
         }
+    }
+
+    /// The same gear over bumps of this height, m.
+    #[must_use]
+    pub fn over(self, vehicle: &Vehicle, bump: f64) -> Self {
+        Self { hold: Hold::geared(vehicle, bump), ..self }
     }
 
     /// Rolling radius, m.

@@ -18,7 +18,8 @@ pub fn geared(body: &Body, profile: &Profile, drive: &Drive, entry: f64) -> Run 
     let mut track = Track::new(entry);
     track.run.ledger.entry = state[part::MOTION];
     let mut follow = Follow { body, drive, mass, spin: None, track, slid: false };
-    for leg in &profile.legs {
+    for (index, leg) in profile.legs.iter().enumerate() {
+        follow.track.begin(index);
         follow.leg(leg, &mut state);
         follow.track.run.distance += leg.length;
         follow.track.run.ledger.height += body.mass * body.gravity * leg.drop();
@@ -33,7 +34,7 @@ pub fn geared(body: &Body, profile: &Profile, drive: &Drive, entry: f64) -> Run 
 /// Slowest ground speed of the gear on the first leg, m/s.
 fn entry_floor(body: &Body, profile: &Profile, drive: &Drive) -> f64 {
     let Some(leg) = profile.legs.first() else { return drive.creep() };
-    let tread = Tread::new(body, leg, drive.wheels);
+    let tread = Tread::new(body, leg, &drive.hold);
     let needed = demand(body, leg, drive.creep()).to_hold();
     if drive.converter.is_some() || needed > tread.best() {
         return drive.creep();
@@ -94,9 +95,9 @@ impl Follow<'_> {
     }
 
     fn leg(&mut self, leg: &Leg, state: &mut State) {
-        let tread = Tread::new(self.body, leg, self.drive.wheels);
+        let tread = Tread::new(self.body, leg, &self.drive.hold);
         let needed = demand(self.body, leg, self.drive.creep()).to_hold();
-        self.track.wanted(needed.max(0.0), tread.best());
+        self.track.wanted(needed, &tread);
         let at_idle = if self.drive.converter.is_some() { 0.0 } else { self.drive.force(self.drive.creep()) };
         let holds = needed <= at_idle && needed <= tread.best();
         let (held, slip) = held_speed(self.body, leg, self.drive, &tread);
@@ -165,7 +166,8 @@ impl Follow<'_> {
         } else {
             state[part::FUEL] -= shaft;
         }
-        self.track.speed(speed);
+        self.track.wanted(force, tread);
+        self.track.speed(speed, leg.length - length);
         self.track.spin(self.drive.idle);
         self.track.turning(slip.abs(), brush(tread), true);
     }
@@ -185,14 +187,15 @@ impl Follow<'_> {
             shares(demand, drive, speed, contact, engine)
         };
         let (track, slid) = (&mut self.track, &mut self.slid);
-        let mut see = |state: &State| {
+        let before = leg.length - length;
+        let mut see = |state: &State, place: f64| {
             let speed = speed_of(state, mass).max(1e-6);
             let Some(contact) = contact(speed) else { return true };
-            note(track, drive, tread, speed, contact);
+            note(track, drive, tread, (speed, before + place), contact);
             *slid |= !contact.gripping;
             false
         };
-        see(state);
+        see(state, 0.0);
         along(state, length, until, rate, see)
     }
 
@@ -206,12 +209,13 @@ impl Follow<'_> {
             shares(resistances.at(speed), drive, speed, contact, contact.force)
         };
         let track = &mut self.track;
-        let mut see = |state: &State| {
+        let before = leg.length - length;
+        let mut see = |state: &State, place: f64| {
             let speed = speed_of(state, mass).max(1e-6);
-            note(track, drive, tread, speed, drive.idling(tread, speed));
+            note(track, drive, tread, (speed, before + place), drive.idling(tread, speed));
             drive.catches(tread, speed) && follows(body, leg, drive, tread, speed)
         };
-        see(state);
+        see(state, 0.0);
         self.slid = true;
         along(state, length, Until::End, rate, see)
     }
@@ -224,8 +228,9 @@ fn follows(body: &Body, leg: &Leg, drive: &Drive, tread: &Tread, speed: f64) -> 
 }
 
 /// Notes speed, engine speed and slip.
-fn note(track: &mut Track, drive: &Drive, tread: &Tread, speed: f64, contact: Contact) {
-    track.speed(speed);
+fn note(track: &mut Track, drive: &Drive, tread: &Tread, (speed, place): (f64, f64), contact: Contact) {
+    track.speed(speed, place);
+    track.wanted(contact.force, tread);
     track.spin(drive.engine_at(speed * (1.0 - contact.slip)).0);
     track.turning(contact.slip, brush(tread), contact.gripping);
 }

@@ -63,7 +63,7 @@ impl Until {
     }
 }
 
-/// Follows the state over a length, showing every step's end to `see`; returns the distance covered.
+/// Follows the state over a length, showing every step's end and its place to `see`; returns the distance covered.
 /// Where `see` says stop, it stops.
 ///
 /// The rates may depend on the state only, not on the place: one call for each stretch.
@@ -72,7 +72,7 @@ pub(crate) fn along(
     length: f64,
     until: Until,
     rate: impl Fn(&State) -> State,
-    mut see: impl FnMut(&State) -> bool,
+    mut see: impl FnMut(&State, f64) -> bool,
 ) -> f64 {
     let mut place = 0.0;
     if until.past(y) >= 0.0 {
@@ -93,13 +93,13 @@ pub(crate) fn along(
         if until.past(&end) >= 0.0 {
             let part = root::rising(0.0, trial, |h| until.past(&step(y, &first, h, &rate).0));
             *y = step(y, &first, part, &rate).0;
-            see(y);
+            see(y, place + part);
             return place + part;
         }
         *y = end;
         first = last_rate;
         place = if last { length } else { place + trial };
-        if see(y) {
+        if see(y, place) {
             return place;
         }
         h = trial * (0.9 * libm::pow(allowed / error.max(1e-300), 0.2)).clamp(0.5, 5.0);
@@ -147,7 +147,7 @@ mod tests {
         y[0] = 2.0;
         let mut seen = 0;
         assert!(
-            (along(&mut y, 1.0, Until::End, rate, |_| {
+            (along(&mut y, 1.0, Until::End, rate, |_, _| {
                 seen += 1;
                 false
             }) - 1.0)
@@ -157,7 +157,7 @@ mod tests {
         assert!((y[0] - exact()).abs() < 1e-6, "{}", y[0] - exact());
         assert!(seen < 40, "{seen} steps");
         y[0] = 2.0;
-        let place = along(&mut y, 1.0, Until::FallsTo(1.5), rate, |_| false);
+        let place = along(&mut y, 1.0, Until::FallsTo(1.5), rate, |_, _| false);
         let expected = (libm::log(2.0) + 2.0 - libm::log(1.5) - 1.5) / 2.0;
         assert!((place - expected).abs() < 1e-6 && (y[0] - 1.5).abs() < 1e-12);
     }

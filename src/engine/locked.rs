@@ -1,8 +1,8 @@
 //! Down the slope with the wheels locked.
 
 use super::body::{Body, Leg, Profile};
-use super::drive::Wheels;
 use super::formulas::slope;
+use super::hold::Wheels;
 use super::integrate::State;
 use super::run::{Outcome, Run, Track, at_speed, part};
 use super::slide::{self, Slider};
@@ -50,6 +50,7 @@ pub(crate) fn slide_rest(
     let legs = profile.legs.iter().enumerate().skip(rest.leg);
     for (index, leg) in legs {
         let done = if index == rest.leg { rest.done } else { 0.0 };
+        track.begin(index);
         let part = Leg { length: leg.length - done, ..*leg };
         match slide_leg(body, &part, wheels, track, state, slider, profile.side_room) {
             End::Passed => {}
@@ -61,15 +62,23 @@ pub(crate) fn slide_rest(
     let Some(run_out) = &profile.run_out else {
         return track.settle(state, Outcome::DoesNotStop, slider.speed);
     };
+    track.begin(profile.legs.len());
     let before = track.run.distance;
     let end = slide_leg(body, run_out, wheels, track, state, slider, profile.side_room);
     track.run.run_out_used = track.run.distance - before;
     let outcome = match end {
         End::Passed => Outcome::LeavesRunOut,
+        End::Rest if slides_back(body, run_out, wheels) => Outcome::SlidesBack,
         End::Rest => Outcome::StopsInRunOut,
         End::OffSide => Outcome::SlidesOffSide,
     };
     track.settle(state, outcome, slider.speed)
+}
+
+/// Whether a vehicle that came to rest on a rising run-out with these wheels locked slides down again.
+fn slides_back(body: &Body, run_out: &Leg, wheels: Wheels) -> bool {
+    let friction = wheels.whole(run_out.footing.curve.sliding, body);
+    libm::tan(-run_out.pitch) > friction
 }
 
 /// How sliding over a leg ends.
@@ -104,15 +113,15 @@ fn slide_leg(
         slide::over(&keeps_line, *slider, friction * libm::cos(leg.roll), body.gravity, room)
     };
     let press = if wheels == Wheels::All { leg.press() } else { libm::cos(leg.pitch) * libm::cos(leg.roll) };
-    track.wanted(weight * leg.down().max(0.0), weight * leg.press() * friction);
+    track.sliding(weight * leg.down().max(0.0), weight * leg.press() * friction);
     track.run.ledger.height += weight * slid.drop;
-    track.run.distance += slid.along;
     track.run.drift += slid.aside;
     state[part::TIME] += slid.time;
     state[part::GROUND] += weight * press * friction * slid.path;
     state[part::MOTION] = slope::kinetic_energy(body.mass, slid.end.speed);
     *slider = slid.end;
-    track.speed(slid.end.speed);
+    track.speed(slid.end.speed, slid.along);
+    track.run.distance += slid.along;
     match (slid.stopped, slid.off_side) {
         (true, _) => End::Rest,
         (_, true) => End::OffSide,

@@ -46,8 +46,9 @@ impl Fit {
 /// The engine's motoring torque over speed.
 ///
 /// Two families of published fits differ by more than a third at creeping speed, and published
-/// drag curves of trucks scatter further. The low end is the lower fit at each speed, the high end
-/// the upper, the likely value half-way between their middles.
+/// drag curves of trucks scatter further. The low end is the lowest of fits and curves at each speed,
+/// the high end the highest, the likely value half-way between the fits; each curve says which engines
+/// it speaks for ([`super::DragCurve::left_out`]).
 #[derive(Clone, Debug, PartialEq)]
 pub enum EngineDrag {
     /// From the published fits.
@@ -60,6 +61,8 @@ pub enum EngineDrag {
         displacement: f64,
         /// Stroke, m.
         stroke: f64,
+        /// Lowest and highest published pressure, Pa, by speed (turns/s), of the curves that speak for it.
+        curves: [Vec<(f64, f64)>; 2],
     },
     /// Measured: speed (turns/s) and torque (N·m), rising in speed.
     Measured(Vec<(f64, f64)>),
@@ -88,24 +91,33 @@ impl EngineDrag {
             second: Fit::Fleet(constant * scale, coefficient * scale),
             displacement: engine.displacement.si(),
             stroke: engine.stroke.si(),
+            curves: super::curves::envelopes(engine),
         }
     }
 
     /// One published fit alone, in every case: to compare with published values.
     pub fn alone(fit: Fit, displacement: f64, stroke: f64) -> Self {
-        Self::Fitted { first: [fit; 3], second: fit, displacement, stroke }
+        Self::Fitted { first: [fit; 3], second: fit, displacement, stroke, curves: [Vec::new(), Vec::new()] }
     }
 
     /// Torque that turns the engine at a speed (turns/s), N·m.
     pub fn torque(&self, spin: f64, case: Case) -> f64 {
         match self {
-            Self::Fitted { first, second, displacement, stroke } => {
+            Self::Fitted { first, second, displacement, stroke, curves: [lowest, highest] } => {
                 let second = second.pressure(spin, *stroke);
                 let [low, likely, high] = *first;
                 let pressure = match case {
-                    Case::Unfavourable => low.pressure(spin, *stroke).min(second),
+                    Case::Unfavourable => {
+                        let fits = low.pressure(spin, *stroke).min(second);
+                        // Beyond a curve's last speed nothing is published.
+                        let within = lowest.last().is_some_and(|(last, _)| spin <= *last);
+                        if within { fits.min(interpolated(lowest, spin)) } else { fits }
+                    }
                     Case::Likely => f64::midpoint(likely.pressure(spin, *stroke), second),
-                    Case::Favourable => high.pressure(spin, *stroke).max(second),
+                    Case::Favourable | Case::Dragged => {
+                        let fits = high.pressure(spin, *stroke).max(second);
+                        if highest.is_empty() { fits } else { fits.max(interpolated(highest, spin)) }
+                    }
                 };
                 formula::motoring_torque(pressure, *displacement)
             }
@@ -114,7 +126,7 @@ impl EngineDrag {
                 match case {
                     Case::Unfavourable => torque * (1.0 - MEASURED_MARGIN),
                     Case::Likely => torque,
-                    Case::Favourable => torque * (1.0 + MEASURED_MARGIN),
+                    Case::Favourable | Case::Dragged => torque * (1.0 + MEASURED_MARGIN),
                 }
             }
         }
@@ -125,15 +137,22 @@ impl EngineDrag {
         Spread::of(Case::ALL.map(|case| self.torque(spin, case)))
     }
 
+    /// How far beyond its range it may still lie, as a part of it: the course's tolerance, or once more the
+    /// margin of a measured curve.
+    pub fn beyond(&self, tolerance: f64) -> f64 {
+        if matches!(self, Self::Measured(_)) { MEASURED_MARGIN } else { tolerance }
+    }
+
     /// The same engine with its displacement changed by a factor, all else equal.
     #[must_use]
     pub fn scaled(&self, factor: f64) -> Self {
         match self {
-            Self::Fitted { first, second, displacement, stroke } => Self::Fitted {
+            Self::Fitted { first, second, displacement, stroke, curves } => Self::Fitted {
                 first: *first,
                 second: *second,
                 displacement: displacement * factor,
                 stroke: *stroke,
+                curves: curves.clone(),
             },
             Self::Measured(points) => Self::Measured(points.iter().map(|(n, t)| (*n, t * factor)).collect()),
         }
@@ -142,7 +161,7 @@ impl EngineDrag {
 
 /// Between the points a straight line, outside them the end values: nothing is credited that was
 /// not measured.
-fn interpolated(points: &[(f64, f64)], at: f64) -> f64 {
+pub(crate) fn interpolated(points: &[(f64, f64)], at: f64) -> f64 {
     let after = points.partition_point(|(x, _)| *x <= at);
     match (after.checked_sub(1).and_then(|i| points.get(i)), points.get(after)) {
         (Some((x0, y0)), Some((x1, y1))) => y0 + (y1 - y0) * (at - x0) / (x1 - x0),
@@ -187,7 +206,7 @@ impl Converter {
         let capacity = match case {
             Case::Unfavourable => 200.0,
             Case::Likely => 150.0,
-            Case::Favourable => 120.0,
+            Case::Favourable | Case::Dragged => 120.0,
         };
         Self { capacity }
     }

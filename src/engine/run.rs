@@ -2,8 +2,11 @@
 
 use serde::Serialize;
 
+use super::drive::Tread;
 use super::integrate::{SIZE, State};
+use super::judgement::{AxleDemand, Place};
 use super::ledger::Ledger;
+use super::mark::Axle;
 use super::steer;
 
 /// What became of a vehicle.
@@ -24,6 +27,8 @@ pub enum Outcome {
     StopsOnSlope,
     /// It comes to rest in the run-out.
     StopsInRunOut,
+    /// It comes to rest on a run-out that rises more than locked wheels hold, and slides back.
+    SlidesBack,
     /// It reaches the end of the run-out moving.
     LeavesRunOut,
     /// It reaches the foot moving, and no run-out is known.
@@ -42,6 +47,7 @@ impl std::fmt::Display for Outcome {
             Self::HeldOnBrakes => "held on the foot brake",
             Self::StopsOnSlope => "stops on the slope",
             Self::StopsInRunOut => "stops in the run-out",
+            Self::SlidesBack => "stops in the run-out and slides back",
             Self::LeavesRunOut => "leaves the run-out moving",
             Self::DoesNotStop => "does not stop",
             Self::SlidesOffSide => "slides off the side",
@@ -82,8 +88,26 @@ pub struct Run {
     pub force_wanted: f64,
     /// The most those wheels could have there, N.
     pub force_there: f64,
+    /// Friction wanted of the axle nearer to its limit, where it is nearest.
+    pub grip_used: f64,
+    /// Friction the ground gives there, what a side tilt takes already taken; none wanted, infinite.
+    pub grip_there: f64,
+    /// That axle; none where nothing is wanted.
+    pub axle: Option<Axle>,
+    /// Both axles there.
+    #[serde(skip)]
+    pub axles: AxleDemand,
+    /// Where the highest speed is reached.
+    pub top_at: Place,
     /// Where the energy went.
     pub ledger: Ledger,
+}
+
+impl Run {
+    /// Part of the nearer axle's grip that is wanted; none where nothing is.
+    pub fn grip_share(&self) -> Option<f64> {
+        (self.axle.is_some() && self.grip_there > 0.0).then(|| (self.grip_used / self.grip_there).min(1e6))
+    }
 }
 
 /// Collects a run as it is followed.
@@ -92,6 +116,8 @@ pub(crate) struct Track {
     pub(crate) run: Run,
     /// Least steering share so far.
     pub(crate) steering: f64,
+    /// The leg it is on.
+    leg: usize,
 }
 
 impl Track {
@@ -111,9 +137,14 @@ impl Track {
             steering: None,
             force_wanted: 0.0,
             force_there: f64::INFINITY,
+            grip_used: 0.0,
+            grip_there: f64::INFINITY,
+            axle: None,
+            axles: AxleDemand::default(),
+            top_at: Place { stretch: 0, from_brow: 0.0 },
             ledger: Ledger::default(),
         };
-        Self { run, steering: 1.0 }
+        Self { run, steering: 1.0, leg: 0 }
     }
 
     /// Notes what turning wheels did: slip, stiffness over peak of their curve, whether they grip.
@@ -128,18 +159,45 @@ impl Track {
         self.steering = self.steering.min(share);
     }
 
-    /// Notes what is wanted of wheels and what they could have; keeps the tightest.
-    pub(crate) fn wanted(&mut self, force: f64, there: f64) {
-        if force * self.run.force_there >= self.run.force_wanted * there || self.run.force_there.is_infinite()
+    /// Notes a retarding force wanted of turning wheels, N; keeps the tightest.
+    pub(crate) fn wanted(&mut self, force: f64, tread: &Tread) {
+        if force <= 0.0 {
+            return;
+        }
+        let used = tread.used(force);
+        let there = tread.curve.peak;
+        let run = &mut self.run;
+        if run.axle.is_some() && used * run.grip_there <= run.grip_used * there {
+            return;
+        }
+        run.force_wanted = force;
+        run.force_there = tread.best();
+        run.grip_used = used;
+        run.grip_there = there;
+        run.axles = tread.axles(force);
+        run.axle = run.axles.nearer().map(|(axle, _)| axle);
+    }
+
+    /// Notes the force that slides locked wheels and what they give, N.
+    pub(crate) fn sliding(&mut self, force: f64, there: f64) {
+        if self.run.force_there.is_infinite() || force * self.run.force_there >= self.run.force_wanted * there
         {
             self.run.force_wanted = force;
             self.run.force_there = there;
         }
     }
 
-    /// Notes a speed.
-    pub(crate) fn speed(&mut self, speed: f64) {
-        self.run.top_speed = self.run.top_speed.max(speed);
+    /// Begins a leg; the distance so far is where it begins.
+    pub(crate) fn begin(&mut self, leg: usize) {
+        self.leg = leg;
+    }
+
+    /// Notes a speed at a place of the leg, m.
+    pub(crate) fn speed(&mut self, speed: f64, place: f64) {
+        if speed > self.run.top_speed {
+            self.run.top_speed = speed;
+            self.run.top_at = Place { stretch: self.leg, from_brow: self.run.distance + place };
+        }
     }
 
     /// Notes an engine speed.

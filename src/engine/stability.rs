@@ -3,8 +3,8 @@
 use serde::Serialize;
 
 use super::body::{Body, Profile, tilt};
-use super::drive::Wheels;
 use super::formulas::{GRAVITY, stability as formula};
+use super::hold::Wheels;
 use crate::course::{Slope, Vehicle};
 
 /// Roll inertia over mass times half track squared, for the tripping speed where nothing is
@@ -83,7 +83,7 @@ impl Stability {
             .fold(0.0, f64::max);
         let bump_roll = slope.bump.map_or(0.0, |bump| formula::bump_roll(bump.si().min(0.99 * track), track));
         let inertia = ROLL_INERTIA_FACTOR * body.mass * (track / 2.0) * (track / 2.0);
-        let sliding = Wheels::braked(vehicle).unwrap_or(Wheels::All);
+        let sliding = Wheels::locked(vehicle).unwrap_or(Wheels::All);
         let slide = normal * sliding.whole(steep.footing.curve.sliding, &body);
         Self {
             pitch: steep.pitch,

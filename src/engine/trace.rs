@@ -3,10 +3,11 @@
 use super::body::{Body, Profile};
 use super::braked::{OnBrakes, braked};
 use super::descent::Way;
-use super::drive::{Drive, Wheels};
+use super::drive::Drive;
 use super::geared::geared;
+use super::hold::{Hold, Wheels};
 use super::locked::locked;
-use super::reckon::Pair;
+use super::pair::Pair;
 use super::run::{Outcome, Run};
 use super::{Case, Told};
 use crate::course::{Course, Slope, Vehicle};
@@ -32,14 +33,15 @@ pub struct Trace {
 pub fn traces(course: &Course, slope: &Slope, vehicle: &Vehicle, pair: &Pair) -> Vec<Trace> {
     let profile = Profile::of(course, slope, Case::Likely);
     let body = Body::of(vehicle);
+    let bump = slope.bump.map_or(0.0, crate::quantity::Length::si);
     [Way::Locked, Way::Braked, Way::Geared]
         .into_iter()
         .filter_map(|way| pair.way(way))
-        .map(|told| trace(&profile, &body, vehicle, told))
+        .map(|told| trace(&profile, &body, vehicle, told, bump))
         .collect()
 }
 
-fn trace(profile: &Profile, body: &Body, vehicle: &Vehicle, told: &Told) -> Trace {
+fn trace(profile: &Profile, body: &Body, vehicle: &Vehicle, told: &Told, bump: f64) -> Trace {
     let run = &told.descent.likely;
     let entry = run.entry_speed;
     // A slide of a foot on a long slope has its own scale: the curve ends where the vehicle stands.
@@ -48,7 +50,7 @@ fn trace(profile: &Profile, body: &Body, vehicle: &Vehicle, told: &Told) -> Trac
     let places = (1..=PLACES).map(|place| length * f64::from(place) / f64::from(PLACES));
     let (mut distance, mut speed) = (vec![0.0], vec![entry]);
     for place in places {
-        let end = follow(&profile.cut(place), body, vehicle, told, entry);
+        let end = follow(&profile.cut(place), body, vehicle, told, (entry, bump));
         distance.push(place);
         speed.push(end.foot_speed.unwrap_or(0.0));
     }
@@ -58,14 +60,17 @@ fn trace(profile: &Profile, body: &Body, vehicle: &Vehicle, told: &Told) -> Trac
     Trace { way: told.descent.way, distance, speed }
 }
 
-fn follow(profile: &Profile, body: &Body, vehicle: &Vehicle, told: &Told, entry: f64) -> Run {
-    let wheels = Wheels::braked(vehicle).unwrap_or(Wheels::All);
+fn follow(profile: &Profile, body: &Body, vehicle: &Vehicle, told: &Told, (entry, bump): (f64, f64)) -> Run {
+    let wheels = Wheels::locked(vehicle).unwrap_or(Wheels::All);
     match (told.descent.way, told.descent.gear) {
-        (Way::Geared, Some(gear)) => geared(body, profile, &Drive::of(vehicle, gear, Case::Likely), entry),
+        (Way::Geared, Some(gear)) => {
+            geared(body, profile, &Drive::of(vehicle, gear, Case::Likely).over(vehicle, bump), entry)
+        }
         (Way::Locked, _) => locked(body, profile, wheels, entry),
         _ => {
             let target = told.descent.likely.foot_speed.unwrap_or(entry);
-            braked(OnBrakes { body, wheels, help: None, target }, profile, entry)
+            let hold = Hold::braked(vehicle, bump).unwrap_or(Wheels::All.into());
+            braked(OnBrakes { body, hold, help: None, strongest: None, target }, profile, entry)
         }
     }
 }

@@ -1,8 +1,8 @@
 //! Verdicts in the trade's words, with their figures.
 
 use crate::course::{Course, Gear, Slope, Vehicle};
-use crate::engine::Reason;
-use crate::page::figure::Show;
+use crate::engine::{Deciding, Reason, Way, What};
+use crate::page::figure::{Fig, Show};
 
 /// The short mark of a vehicle on pages: `A` to `Z`, then `A2`, in the order of the course.
 pub fn vehicle_mark(course: &Course, id: &str) -> String {
@@ -63,8 +63,8 @@ pub fn reason_long(reason: Reason, gear: Option<Gear>, show: Show) -> String {
             show.force(is, false).text(),
             show.force(limit, false).text()
         ),
-        Reason::TooLittleGripForBrake { is, limit } => format!(
-            "the foot brake would leave {:.0} % of the low-end grip in hand, {:.0} % are wanted",
+        Reason::TooLittleGripInHand { is, limit } => format!(
+            "{:.0} % of the low-end grip would be in hand, {:.0} % are wanted",
             100.0 * is,
             100.0 * limit
         ),
@@ -83,6 +83,77 @@ pub fn reason_long(reason: Reason, gear: Option<Gear>, show: Show) -> String {
     }
 }
 
+/// A limit that decides, or nearly, with its figures in the course's units.
+///
+/// Figures carry no more digits than are known: what prints like its limit is "just over" it.
+pub fn deciding_words(one: &Deciding, show: Show) -> String {
+    let gear = one.gear.map_or_else(String::new, |gear| format!(" in {gear}"));
+    let plain = |kind: fn(Show, f64, bool) -> Fig| {
+        (kind(show, one.value, false).text(), kind(show, one.limit, false).text())
+    };
+    let percent = |share: f64| format!("{:.0} %", 100.0 * share);
+    let words = match one.what {
+        What::Gradient => over(plain(Show::fine_angle), "gradient", "driven here", one.decides),
+        What::SideTilt => over(plain(Show::angle), "side tilt with the bump", "allowed", one.decides),
+        What::HalfTip => over(plain(Show::angle), "side tilt", "half of what tips it", one.decides),
+        What::RearLifts => over(plain(Show::angle), "nose down", "the rear lifts there", one.decides),
+        What::Speed => {
+            let pair = (show.speed(one.value, false).text(), show.limit(one.limit).text());
+            over(pair, &format!("speed{gear}"), "allowed", one.decides)
+        }
+        What::EngineSpeed => over(plain(Show::spin), &format!("engine{gear}"), "allowed", one.decides),
+        What::Balance => {
+            over(plain(Show::force), &format!("pull of the slope{gear}"), "the engine holds", true)
+        }
+        What::FrontGrip | What::RearGrip => {
+            let axle = one.axle.map_or_else(|| "wheels".to_owned(), |axle| axle.to_string());
+            let swings = if one.what == What::RearGrip { ", the tail swings" } else { "" };
+            let pair = (show.friction(one.value, false).text(), show.friction(one.limit, false).text());
+            format!(
+                "{}{swings}",
+                over(pair, &format!("grip wanted by the {axle}{gear}"), "there", one.decides)
+            )
+        }
+        What::GripInHand => {
+            format!("{} of the grip in hand{gear}, {} wanted", percent(one.value), percent(one.limit))
+        }
+        What::Converter => format!(
+            "the converter pushes below {} and holds only above {}",
+            show.speed(one.value, true).text(),
+            show.speed(one.limit, true).text()
+        ),
+        What::LockUp => {
+            format!(
+                "the converter's lock-up may open at {}: not promised",
+                show.speed(one.value, true).text()
+            )
+        }
+        What::BrakeHeat => {
+            over(plain(Show::temperature), "brakes after the planned runs", "allowed", one.decides)
+        }
+        What::RunOut if one.value.is_finite() => {
+            over(plain(Show::length), "stop beyond the foot", "of run-out", one.decides)
+        }
+        What::RunOut => "would not stop on the run-out".to_owned(),
+        What::RollsBack => "rolls back off the run-out: it rises more than the grip holds".to_owned(),
+        What::RunOutMissing => "run-out missing".to_owned(),
+    };
+    let way = match one.way {
+        Way::Assisted => "with the foot brake: ",
+        _ => "",
+    };
+    let tolerance = one.tolerance.map_or_else(String::new, |tolerance| format!(" ({tolerance} breaks it)"));
+    format!("{way}{words}{tolerance}")
+}
+
+/// A figure against its limit; one that prints like the limit is said to be just over it.
+fn over((value, limit): (String, String), what: &str, of: &str, broken: bool) -> String {
+    if value == limit && broken {
+        return format!("{what} just over the {limit} {of}");
+    }
+    format!("{what} {value}, {limit} {of}")
+}
+
 /// A figure with as many digits as tell it from a limit.
 fn told_apart(shown: impl Fn(u8) -> String, limit: &str) -> String {
     let number = |text: &str| text.split(' ').next().and_then(|digits| digits.parse::<f64>().ok());
@@ -97,13 +168,14 @@ pub fn reason_short(reason: Reason) -> &'static str {
         Reason::TooFast { .. } => "too fast",
         Reason::NoSafeBalance => "engine cannot hold it",
         Reason::EngineTooFast { .. } => "engine too fast",
-        Reason::WheelsSlide { .. } | Reason::TooLittleGripForBrake { .. } => "grip too low",
-        Reason::ConverterNotLocked => "converter slips",
+        Reason::WheelsSlide { .. } | Reason::TooLittleGripInHand { .. } => "grip too low",
+        Reason::ConverterNotLocked | Reason::LockUpOpens => "converter slips",
         Reason::BrakesTooHot { .. } => "brakes too hot",
         Reason::DoesNotStop | Reason::LeavesRunOut { .. } => "does not stop",
         Reason::SlidesOffSide => "slides off",
         Reason::SteeringLost => "no steering",
         Reason::RunOutTooShort { .. } => "run-out short",
+        Reason::RollsBack { .. } => "rolls back",
         Reason::RearLifts => "rear lifts",
     }
 }

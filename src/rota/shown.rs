@@ -1,7 +1,7 @@
 //! What the demonstration shows: which slope, with which vehicle.
 
 use super::missing::Missing;
-use crate::course::{Course, Range, Slope, Vehicle};
+use crate::course::{Course, Driven, Range, Slope, Vehicle};
 use crate::engine::{Reckoning, Standing};
 
 /// The slope and the vehicle of the demonstration, by their places in the course. While it is shown
@@ -46,7 +46,7 @@ fn best_of(
         let Some(pair) = reckoning.pair(&slope.id, &vehicle.id) else { return 4 };
         let in_low = pair.gear.is_some_and(|gear| gear.range == Range::Low);
         match pair.standing {
-            Standing::InGear if in_low && vehicle.transmission.all_wheels => 0,
+            Standing::InGear if in_low && vehicle.transmission.driven == Driven::AllWheels => 0,
             Standing::InGear => 1,
             Standing::InGearWithFootBrake => 2,
             Standing::NotHere => 3,

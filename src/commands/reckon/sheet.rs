@@ -3,7 +3,7 @@
 use crate::engine::{Reckoning, Spread};
 use crate::problem::Failure;
 
-const HEADS: [&str; 27] = [
+const HEADS: [&str; 29] = [
     "slope",
     "vehicle",
     "way",
@@ -11,6 +11,8 @@ const HEADS: [&str; 27] = [
     "outcome",
     "likely_outcome",
     "within_limits",
+    "mark",
+    "mark_is_for_this_way",
     "reasons",
     "top_speed_low_m_s",
     "top_speed_likely_m_s",
@@ -44,7 +46,7 @@ pub fn csv(reckoning: &Reckoning) -> Result<String, Failure> {
         let reasons: Vec<String> = verdict.reasons.iter().map(ToString::to_string).collect();
         let optional = |value: Option<f64>| value.map(number).unwrap_or_default();
         let Spread { low, likely, high } = descent.top_speed;
-        let row: [String; 27] = [
+        let row: [String; 29] = [
             record.slope.to_owned(),
             record.vehicle.to_owned(),
             descent.way.to_string(),
@@ -52,6 +54,8 @@ pub fn csv(reckoning: &Reckoning) -> Result<String, Failure> {
             descent.outcome.to_string(),
             descent.likely_outcome.to_string(),
             if verdict.within_limits { "yes" } else { "no" }.to_owned(),
+            record.judged.mark.key().to_owned(),
+            if record.decides() { "yes" } else { "no" }.to_owned(),
             reasons.join("; "),
             number(low),
             number(likely),

@@ -3,9 +3,10 @@
 use std::fmt::Write;
 
 use crate::course::Course;
-use crate::engine::{Pair, Reckoning, Standing, Way};
+use crate::engine::{Pair, Reckoning, Way};
 use crate::formula::Worked;
 use crate::page::Show;
+use crate::page::words::deciding_words;
 
 /// Who goes where, then every worked example.
 pub fn text(course: &Course, reckoning: &Reckoning, worked: &[Worked]) -> String {
@@ -34,20 +35,29 @@ fn heading(out: &mut String, text: &str) {
 
 fn standing(out: &mut String, course: &Course, pair: &Pair) {
     let show = Show::new(course.units);
-    let gear = pair.gear.map(|gear| gear.to_string()).unwrap_or_default();
-    let speed = show.speeds(pair.speed.low, pair.speed.high, true).text();
-    let why = match pair.standing {
-        Standing::NotHere => reasons(pair),
-        _ => format!("{gear}, {speed}"),
+    let judged = &pair.judged;
+    let gear = judged.gear.filter(|_| judged.mark.goes()).map(|gear| format!("{gear}, "));
+    let speed = show.speeds(judged.top_speed.low, judged.top_speed.high, true).text();
+    let told = match (gear, judged.first()) {
+        (Some(gear), _) => format!("{gear}{speed}"),
+        (None, Some(first)) => deciding_words(first, show),
+        (None, None) => "no gear to reckon with".to_owned(),
     };
-    let _ = writeln!(out, "  {:<14} {}: {why}", pair.vehicle, pair.standing);
-    if let Some(locked) = pair.way(Way::Locked) {
-        let _ = writeln!(out, "  {:<14} with wheels locked: {}", "", locked.descent.outcome);
+    let action = judged.mark.action().map(|action| format!(" ({action})")).unwrap_or_default();
+    let _ = writeln!(out, "  {:<14} {}{action}: {told}", pair.vehicle, judged.mark);
+    let shown = usize::from(!judged.mark.goes());
+    for reason in judged.reasons.iter().skip(shown) {
+        let _ = writeln!(out, "  {:<14}   {}", "", deciding_words(reason, show));
     }
-}
-
-fn reasons(pair: &Pair) -> String {
-    pair.way(Way::Geared).map_or_else(|| "no gear to reckon with".to_owned(), |told| told.verdict.to_string())
+    for differential in &judged.lock {
+        let _ = writeln!(out, "  {:<14}   before the brow: {differential}", "");
+    }
+    for measure in &judged.measure {
+        let _ = writeln!(out, "  {:<14}   to judge it better: {measure}", "");
+    }
+    if let Some(locked) = pair.way(Way::Locked) {
+        let _ = writeln!(out, "  {:<14}   wheels locked at the brow: {}", "", locked.descent.outcome);
+    }
 }
 
 fn write_example(out: &mut String, example: &Worked) {

@@ -3,13 +3,15 @@
 use serde::Serialize;
 
 use crate::course::Course;
-use crate::engine::{DescentRecord, Reckoning, SurfaceFigures, VehicleFigures};
+use crate::engine::{
+    AxleDemand, DescentRecord, Judgement, Pair, Reckoning, SurfaceFigures, VehicleFigures, Way,
+};
 use crate::formula::{Given, Line, Worked};
 use crate::recovery::gear::Unfit;
 use crate::recovery::{Recoveries, Recovery};
 
 /// The format's number; it changes when a field changes its meaning or goes.
-const FORMAT: u32 = 1;
+const FORMAT: u32 = 2;
 
 #[derive(Serialize)]
 struct Document<'a> {
@@ -19,9 +21,31 @@ struct Document<'a> {
     surfaces: &'a [SurfaceFigures],
     vehicles: &'a [VehicleFigures],
     descents: Vec<DescentRecord<'a>>,
+    verdicts: Vec<VerdictRecord<'a>>,
+    axles: Vec<AxleRecord<'a>>,
     recoveries: &'a [Recovery],
     /// What of kit and fleet is never used to pull, and why.
     recovery_unfit: &'a [Unfit],
+}
+
+/// What a pair comes to.
+#[derive(Serialize)]
+struct VerdictRecord<'a> {
+    slope: &'a str,
+    vehicle: &'a str,
+    #[serde(flatten)]
+    judged: &'a Judgement,
+}
+
+/// Loads and demands of the axles where one of them is nearest to its limit, N.
+#[derive(Serialize)]
+struct AxleRecord<'a> {
+    slope: &'a str,
+    vehicle: &'a str,
+    way: Way,
+    gear: Option<String>,
+    #[serde(flatten)]
+    axles: AxleDemand,
 }
 
 #[derive(Serialize)]
@@ -75,12 +99,26 @@ pub fn json(course: &Course, reckoning: &Reckoning, worked: &[Worked], recoverie
         surfaces: &reckoning.surfaces,
         vehicles: &reckoning.vehicles,
         descents: reckoning.descents().collect(),
+        verdicts: reckoning.pairs.iter().map(verdict_record).collect(),
+        axles: reckoning.descents().filter_map(|record| axle_record(&record)).collect(),
         recoveries: &recoveries.all,
         recovery_unfit: &recoveries.unfit,
     };
     let mut text = serde_json::to_string_pretty(&document).expect("plain records always serialise");
     text.push('\n');
     text
+}
+
+fn verdict_record(pair: &Pair) -> VerdictRecord<'_> {
+    VerdictRecord { slope: &pair.slope, vehicle: &pair.vehicle, judged: &pair.judged }
+}
+
+/// The tightest corner's axles; none of wheels that are locked or want nothing.
+fn axle_record<'a>(record: &DescentRecord<'a>) -> Option<AxleRecord<'a>> {
+    let descent = &record.told.descent;
+    let axles = descent.axles().filter(|_| descent.way != Way::Locked)?;
+    let gear = descent.gear.map(|gear| gear.to_string());
+    Some(AxleRecord { slope: record.slope, vehicle: record.vehicle, way: descent.way, gear, axles })
 }
 
 fn worked_record(worked: &Worked) -> WorkedRecord<'_> {

@@ -1,8 +1,8 @@
-//! Reading limits, people, the day and the emergency data.
+//! Reading people, the day and the emergency data.
 
 use crate::course::cursor::{Field, Fields, Names, Read, minutes_of};
-use crate::course::{Contact, Day, Emergency, Limits, Person, Role, Session};
-use crate::quantity::{Angle, Speed, Temperature, Time};
+use crate::course::{Contact, Day, Emergency, Person, Role, Session};
+use crate::quantity::{Speed, Temperature, Time};
 
 /// Air temperature when the course gives none, K (20 °C).
 const USUAL_AIR: f64 = 293.15;
@@ -16,27 +16,6 @@ const ROLES: &[(&str, Role)] = &[
     ("first-aider", Role::FirstAider),
     ("driver", Role::Driver),
 ];
-
-/// The course's own limits; the program has none of its own to offer.
-pub(super) fn limits(field: &Field) -> Read<Limits> {
-    let mut fields = Fields::of(field, "`limits`")?;
-    let gradient = fields.required("gradient", "gradient: 25°", |field| field.within::<Angle>("1°", "45°"));
-    let side_tilt =
-        fields.required("side-tilt", "side-tilt: 12°", |field| field.within::<Angle>("1°", "45°"));
-    let descent_speed = fields.required("descent-speed", "descent-speed: 8 km/h", |field| {
-        field.within::<Speed>("1 km/h", "40 km/h")
-    });
-    let brake_temperature = fields.required("brake-temperature", "brake-temperature: 250 °C", |field| {
-        field.within::<Temperature>("60 °C", "700 °C")
-    });
-    fields.finish();
-    Ok(Limits {
-        gradient: gradient?,
-        side_tilt: side_tilt?,
-        descent_speed: descent_speed?,
-        brake_temperature: brake_temperature?,
-    })
-}
 
 /// Somebody with a role.
 pub(super) fn person(item: &Field, vehicles: &Names, slopes: &Names) -> Read<Person> {

@@ -1,11 +1,10 @@
-//! Reading engine, gearing and brakes.
+//! Reading engine and brakes.
 
 use super::vehicle::given_or;
 use crate::course::cursor::{Field, Fields, Noted, Read, start_of};
 use crate::course::tree::Value;
 use crate::course::{
-    Aspiration, AxleBrakes, BrakeKind, Brakes, DragPoint, Engine, Fuel, Gearbox, Known, Transmission,
-    VehicleClass, classes,
+    Aspiration, AxleBrakes, BrakeKind, Brakes, DragPoint, Engine, Fuel, Known, VehicleClass, classes,
 };
 use crate::quantity::{
     Area, Displacement, HeatCapacity, Length, Mass, ParseError, Ratio, Share, SpinRate, Torque, parse,
@@ -13,9 +12,6 @@ use crate::quantity::{
 
 /// How an engine is written.
 pub(super) const ENGINE_EXAMPLE: &str = "engine: {fuel: diesel, displacement: 2.8 L, idle: 750 rpm}";
-/// More gears than any gearbox has in one range.
-const MOST_GEARS: usize = 12;
-
 /// An engine and the inertia of its turning parts, kg·m².
 pub(super) fn engine(field: &Field, class: Read<VehicleClass>) -> Read<(Engine, Known<Ratio>)> {
     let mut fields = Fields::of(field, "an engine")?;
@@ -31,12 +27,11 @@ pub(super) fn engine(field: &Field, class: Read<VehicleClass>) -> Read<(Engine, 
     });
     let cylinders = fields.optional("cylinders", |field| field.whole::<u8>(1, 16));
     let stroke = fields.optional("stroke", |field| field.within::<Length>("30 mm", "250 mm"));
-    let idle =
-        fields.required("idle", "idle: 750 rpm", |field| field.within::<SpinRate>("300 rpm", "1500 rpm"));
+    let idle = fields.required("idle", "idle: 750 rpm", |field| idle(&field));
     let highest = fields.optional("highest", |field| field.within::<SpinRate>("500 rpm", "10000 rpm"));
     let drag = fields.optional_list("overrun", |field| overrun(&field));
     let inertia = fields.optional("inertia", |field| inertia(&field));
-    if let (Ok(idle), Ok(Some(highest))) = (idle, highest)
+    if let (Ok((_, (_, idle))), Ok(Some(highest))) = (idle, highest)
         && idle >= highest
     {
         let help = "`highest` is the most the engine may turn on a descent, well above idle";
@@ -49,7 +44,7 @@ pub(super) fn engine(field: &Field, class: Read<VehicleClass>) -> Read<(Engine, 
         );
     }
     fields.finish();
-    let (class, fuel, displacement, idle) = (class?, fuel?, displacement?, idle?);
+    let (class, fuel, displacement, (idle, idle_range)) = (class?, fuel?, displacement?, idle?);
     let cylinders = given_or(cylinders?, classes::cylinders(fuel, displacement));
     let engine = Engine {
         fuel,
@@ -58,10 +53,33 @@ pub(super) fn engine(field: &Field, class: Read<VehicleClass>) -> Read<(Engine, 
         cylinders,
         stroke: given_or(stroke?, classes::square_stroke(displacement, cylinders.value)),
         idle,
+        idle_range,
         highest: given_or(highest?, classes::highest(class, fuel, idle)),
         drag: drag?,
     };
     Ok((engine, given_or(inertia?, classes::engine_inertia(class, displacement))))
+}
+
+/// One idle speed, or a range: `650–800 rpm`. The likely one is in the middle.
+fn idle(field: &Field) -> Read<(SpinRate, (SpinRate, SpinRate))> {
+    let word = field.word("750 rpm")?;
+    let parted = word.split_once(['–', '-', '…']).or_else(|| word.split_once(" to "));
+    let Some((low, high)) = parted else {
+        let one = field.within::<SpinRate>("300 rpm", "1500 rpm")?;
+        return Ok((one, (one, one)));
+    };
+    let why = |error: ParseError| field.problem(format!("`idle`: {}", error.message), error.help);
+    let high: SpinRate = parse(high.trim()).map_err(why)?;
+    // The unit may stand once, behind both.
+    let low: SpinRate = parse(low.trim()).or_else(|_| parse(&format!("{} rpm", low.trim()))).map_err(why)?;
+    let least: SpinRate = SpinRate::new(300.0 / 60.0);
+    if low > high || low < least || high > SpinRate::new(1500.0 / 60.0) {
+        return Err(field.problem(
+            format!("`idle`: {word} is hardly possible"),
+            "write the lower first, between 300 and 1500 rpm: 650–800 rpm",
+        ));
+    }
+    Ok((SpinRate::new(f64::midpoint(low.si(), high.si())), (low, high)))
 }
 
 /// A measured overrun curve, engine speed rising.
@@ -114,93 +132,6 @@ fn inertia(field: &Field) -> Read<Ratio> {
         );
     }
     Ok(value)
-}
-
-/// Gearbox, transfer case, axle and hub, from the vehicle's own keys.
-pub(super) fn transmission(fields: &mut Fields) -> Read<Transmission> {
-    let gearbox =
-        fields.required("gearbox", "gearbox: {kind: manual, ratios: [4.1, 2.3, 1.45, 1]}", |field| {
-            gearbox(&field)
-        });
-    let transfer = fields.required("transfer", "transfer: {high: 1.2, low: 2.7}", |field| transfer(&field));
-    let axle = fields.required("axle", "axle: 4.10", |field| field.within::<Ratio>("1", "15"));
-    let hub = fields.optional("hub", |field| field.within::<Ratio>("1", "8"));
-    let efficiency = fields.optional("efficiency", |field| field.within::<Share>("60 %", "100 %"));
-    let drive = fields.optional("drive", |field| {
-        let ways = [("all-wheels", (true, false)), ("rear", (false, false)), ("front", (false, true))];
-        field.choice(&ways)
-    });
-    let (kind, ratios, reverse) = gearbox?;
-    let (transfer_high, transfer_low) = transfer?;
-    let hub = hub?.unwrap_or(Ratio::new(1.0));
-    let (all_wheels, driven_front) = drive?.unwrap_or((true, false));
-    Ok(Transmission {
-        gearbox: kind,
-        ratios,
-        reverse,
-        transfer_high,
-        transfer_low,
-        axle: axle?,
-        hub,
-        efficiency: given_or(efficiency?, classes::efficiency(kind, hub)),
-        all_wheels,
-        driven_front,
-    })
-}
-
-type GearboxParts = (Gearbox, Vec<Ratio>, Option<Ratio>);
-
-fn gearbox(field: &Field) -> Read<GearboxParts> {
-    let mut fields = Fields::of(field, "a gearbox")?;
-    let kind = fields.required("kind", "kind: manual", |field| {
-        field.choice(&[
-            ("manual", Gearbox::Manual),
-            ("automatic-locked", Gearbox::AutomaticLocked),
-            ("automatic-unlocked", Gearbox::AutomaticUnlocked),
-        ])
-    });
-    let ratios = fields.required("ratios", "ratios: [4.1, 2.3, 1.45, 1]", |field| ratios(&field));
-    let reverse = fields.optional("reverse", |field| field.within::<Ratio>("0.3", "25"));
-    fields.finish();
-    Ok((kind?, ratios?, reverse?))
-}
-
-/// Forward ratios, first gear first.
-fn ratios(field: &Field) -> Read<Vec<Ratio>> {
-    let items = field.items("a gear ratio")?;
-    if items.len() > MOST_GEARS {
-        let message = format!("{} gears are more than the {MOST_GEARS} a gearbox may have", items.len());
-        return Err(field.problem(message, "write the gearbox alone; the transfer case has its own key"));
-    }
-    let read: Vec<Read<Ratio>> = items.iter().map(|item| item.within::<Ratio>("0.3", "25")).collect();
-    for (pair, item) in read.windows(2).zip(&items[1..]) {
-        if let [Ok(before), Ok(after)] = pair
-            && after >= before
-        {
-            let help = "write first gear first; each further gear has a smaller ratio";
-            item.problem("the gear ratios do not fall from gear to gear", help);
-        }
-    }
-    read.into_iter().collect()
-}
-
-/// `{high: 1.2, low: 2.7}`, or one number for a transfer case, or none, without a low range.
-fn transfer(field: &Field) -> Read<(Ratio, Option<Ratio>)> {
-    let ratio = |field: Field| field.within::<Ratio>("0.5", "10");
-    if matches!(field.node.value, Value::Text(_)) {
-        return Ok((ratio(field.clone())?, None));
-    }
-    let mut fields = Fields::of(field, "`transfer`")?;
-    let high = fields.required("high", "high: 1.2", ratio);
-    let low = fields.optional("low", ratio);
-    if let (Ok(high), Ok(Some(low))) = (high, low)
-        && low <= high
-    {
-        let help = "low range gears down further than high, so its number is the larger one";
-        fields.conflict("low", "high", "high range", "low range is not lower than high".into(), help);
-    }
-    fields.finish();
-    Ok((high?, low?))
 }
 
 /// Foot brakes; an axle left out has its class's brakes, `none` has none.

@@ -4,6 +4,9 @@ use crate::course::cursor::{Field, Fields, Names, Read};
 use crate::course::{RunOut, SkidPad, Slope, Stretch, Survey};
 use crate::quantity::{Angle, Length, Speed};
 
+/// Largest angle off the fall line, degrees.
+const MOST_HEADING: f64 = 80.0;
+
 /// A slope; `surfaces` are the names it may refer to.
 pub(super) fn slope(item: &Field, surfaces: &Names) -> Read<Slope> {
     let mut fields = Fields::of(item, "a slope")?;
@@ -13,7 +16,7 @@ pub(super) fn slope(item: &Field, surfaces: &Names) -> Read<Slope> {
     let surface = fields.required("surface", "surface: grass-dry", |field| surfaces.refer(&field));
     let stretches = stretches(&mut fields);
     let cross_slope = fields.optional("cross-slope", |field| field.within::<Angle>("0°", "45°"));
-    let heading = fields.optional("heading", |field| field.within::<Angle>("0°", "90°"));
+    let heading = fields.optional("heading", |field| heading(&field));
     let width = fields.optional("width", |field| field.within::<Length>("1 m", "500 m"));
     let run_out = fields.optional("run-out", |field| run_out(&field, surfaces));
     let entry_speed = fields
@@ -43,6 +46,19 @@ pub(super) fn slope(item: &Field, surfaces: &Names) -> Read<Slope> {
         survey: survey?,
         photographs: photographs?,
     })
+}
+
+/// The angle between the line driven and the fall line: beyond 80° a vehicle no longer comes down.
+fn heading(field: &Field) -> Read<Angle> {
+    let angle: Angle = field.within("0°", "90°")?;
+    if angle.si() > MOST_HEADING.to_radians() + 1e-12 {
+        let message =
+            format!("a line {:.0}° off the fall line goes across the slope", angle.si().to_degrees());
+        let help = "80° is the most that still comes down; a track along a slope has its own gradient, and the slope across \
+                    it is `cross-slope`";
+        return Err(field.problem(message, help));
+    }
+    Ok(angle)
 }
 
 /// `stretches:` as a list, or `length:` and `gradient:` for a slope of one stretch.
@@ -135,6 +151,7 @@ fn survey(field: &Field) -> Read<Survey> {
     let by = fields.optional("by", Field::text);
     let date = fields.optional("date", Field::text);
     let instrument = fields.optional("instrument", Field::text);
+    let reads_to = fields.optional("reads-to", |field| field.within::<Angle>("0.05°", "5°"));
     fields.finish();
-    Ok(Survey { by: by?, date: date?, instrument: instrument? })
+    Ok(Survey { by: by?, date: date?, instrument: instrument?, reads_to: reads_to? })
 }

@@ -1,6 +1,6 @@
 //! Reading vehicles: what they weigh, where they stand, what they roll on.
 
-use super::{point, powertrain};
+use super::{gearing, point, powertrain};
 use crate::course::cursor::{Field, Fields, Read};
 use crate::course::{Aid, Known, RoofLoad, Tyre, Vehicle, VehicleClass, classes};
 use crate::quantity::{Angle, Area, Length, Mass, Pressure};
@@ -33,11 +33,12 @@ pub(super) fn vehicle(item: &Field) -> Read<Vehicle> {
     let track = fields.optional("track", |field| field.within::<Length>("0.9 m", "2.8 m"));
     let centre = centre(&mut fields, mass, wheelbase);
     let roof_load = fields.optional("roof-load", |field| roof_load(&field, mass));
+    let travel = fields.optional("wheel-travel", |field| field.within::<Length>("2 cm", "1 m"));
     let tyre = fields.required("tyres", "tyres: 265/70R17", |field| tyre(&field));
     let pressure = fields.optional("pressure", |field| field.within::<Pressure>("3 psi", "150 psi"));
     let engine =
         fields.required("engine", powertrain::ENGINE_EXAMPLE, |field| powertrain::engine(&field, class));
-    let transmission = powertrain::transmission(&mut fields);
+    let transmission = gearing::transmission(&mut fields);
     let brakes = fields.optional("brakes", |field| powertrain::brakes(&field, class));
     let drag_area = fields.optional("drag-area", |field| field.within::<Area>("0.2 m²", "12 m²"));
     let inertia = fields.optional("wheel-inertia-mass", |field| field.within::<Mass>("1 kg", "2 t"));
@@ -61,6 +62,7 @@ pub(super) fn vehicle(item: &Field) -> Read<Vehicle> {
         centre_height: given_or(centre.height, Length::new(usual.centre_height)),
         centre_behind_front: given_or(centre.behind_front, behind),
         roof_load: roof_load?,
+        wheel_travel: given_or(travel?, classes::wheel_travel(usual_class(class))),
         tyre: tyre?,
         pressure: pressure?,
         transmission: transmission?,

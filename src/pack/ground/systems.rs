@@ -2,7 +2,7 @@
 
 use serde::Serialize;
 
-use crate::course::{Aid, Course, Fuel, Gearbox, Vehicle};
+use crate::course::{Aid, Course, Driven, Fuel, Gearbox, Vehicle};
 use crate::page::words::vehicle_mark;
 
 /// A kind of system, which vehicles have it, what to do with it going down.
@@ -81,7 +81,7 @@ static KINDS: &[Kind] = &[
     },
     Kind {
         title: "Two wheels driven",
-        has: |vehicle| !vehicle.transmission.all_wheels,
+        has: |vehicle| vehicle.transmission.driven != Driven::AllWheels,
         lines: &[
             "The engine holds one axle only. Rear: a low gear and a dab of brake let the rear lock first, and the tail comes round. Front: steering goes first. Foot brake light, even, early.",
         ],

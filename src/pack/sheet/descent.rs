@@ -4,7 +4,7 @@ use serde::Serialize;
 
 use crate::course::{Course, Gear, Ground, Slope, Vehicle};
 use crate::engine::formulas::grip::friction_limit_angle;
-use crate::engine::{Body, CLEAR_OF_LIMIT, Outcome, Pair, Standing, Told, Way, Wheels};
+use crate::engine::{Body, Mark, Outcome, Pair, Standing, Told, Way, Wheels};
 use crate::pack::book::Book;
 use crate::page::figure::{Fig, Show};
 use crate::page::words::{reason_long, reason_short};
@@ -59,8 +59,7 @@ impl DescentRow {
             vehicle_id: book.vehicle_mark(&vehicle.id),
             vehicle_name: vehicle.name.clone(),
             within,
-            near: pair.standing == Standing::InGear
-                && pair.speed.high > CLEAR_OF_LIMIT * course.limits.descent_speed.si(),
+            near: pair.judged.mark == Mark::Near,
             helped,
             verdict: verdict(within, helped, &reasons),
             short: short(within, helped, told),

@@ -2,7 +2,9 @@
 
 use serde::Serialize;
 
-use crate::course::{BrakeKind, Fuel, Gear, Gearbox, Known, PointFault, Range, RecoveryPoint, Vehicle};
+use crate::course::{
+    BrakeKind, Driven, Fuel, Gear, Gearbox, Known, PointFault, Range, RecoveryPoint, Vehicle,
+};
 use crate::engine::formulas::gearing::{creep_speed, rolling_radius};
 use crate::engine::formulas::stability::side_tip_angle;
 use crate::engine::{circumference_of, overall_ratio_of};
@@ -181,10 +183,11 @@ fn gearbox(vehicle: &Vehicle) -> String {
     } else {
         String::new()
     };
-    let drive = match (transmission.all_wheels, transmission.driven_front) {
-        (true, _) => "all wheels",
-        (false, true) => "front wheels only",
-        (false, false) => "rear wheels only",
+    let drive = match transmission.driven {
+        Driven::AllWheels => "all wheels",
+        Driven::Front => "front wheels only",
+        Driven::Rear => "rear wheels only",
+        Driven::Unknown => "driven wheels not known, taken as the rear",
     };
     format!("{} gears, {}, {low}{hub}, {drive}", transmission.ratios.len(), gearbox_kind(vehicle))
 }
@@ -246,7 +249,7 @@ fn notes(vehicle: &Vehicle, show: Show) -> Vec<String> {
                 .to_owned(),
         );
     }
-    if !vehicle.transmission.all_wheels {
+    if vehicle.transmission.driven != Driven::AllWheels {
         notes.push(
             "Gearing holds one axle only: that axle slides first, and the vehicle can turn round.".to_owned(),
         );

@@ -1,0 +1,51 @@
+//! Reading the course's own limits and tolerances.
+
+use crate::course::cursor::{Field, Fields, Read};
+use crate::course::{Limits, Tolerances};
+use crate::quantity::{Angle, Ratio, Share, Speed, Temperature, Time};
+
+/// The course's own limits; the program has none of its own to offer, only tolerances it prints.
+pub(super) fn limits(field: &Field) -> Read<Limits> {
+    let mut fields = Fields::of(field, "`limits`")?;
+    let gradient = fields.required("gradient", "gradient: 25°", |field| field.within::<Angle>("1°", "45°"));
+    let side_tilt =
+        fields.required("side-tilt", "side-tilt: 12°", |field| field.within::<Angle>("1°", "45°"));
+    let descent_speed = fields.required("descent-speed", "descent-speed: 8 km/h", |field| {
+        field.within::<Speed>("1 km/h", "40 km/h")
+    });
+    let brake_temperature = fields.required("brake-temperature", "brake-temperature: 250 °C", |field| {
+        field.within::<Temperature>("60 °C", "700 °C")
+    });
+    let grip = fields.optional("grip-in-hand", |field| field.within::<Share>("5 %", "80 %"));
+    let reaction = fields.optional("reaction-time", |field| field.within::<Time>("0.5 s", "5 s"));
+    let tolerances = fields.optional("tolerances", |field| tolerances(&field));
+    fields.finish();
+    Ok(Limits {
+        gradient: gradient?,
+        side_tilt: side_tilt?,
+        descent_speed: descent_speed?,
+        brake_temperature: brake_temperature?,
+        grip_in_hand: grip?.unwrap_or(Share::new(Limits::GRIP_IN_HAND)),
+        reaction_time: reaction?.unwrap_or(Time::new(Limits::REACTION)),
+        tolerances: tolerances?.unwrap_or_default(),
+    })
+}
+
+/// By how much what is written may be off.
+fn tolerances(field: &Field) -> Read<Tolerances> {
+    let usual = Tolerances::default();
+    let mut fields = Fields::of(field, "`tolerances`")?;
+    let mass = fields.optional("mass", |field| field.within::<Share>("2 %", "50 %"));
+    let gradient = fields.optional("gradient", |field| field.within::<Angle>("0.1°", "5°"));
+    let speed = fields.optional("speed", |field| field.within::<Share>("2 %", "50 %"));
+    let drag = fields.optional("drag", |field| field.within::<Share>("5 %", "60 %"));
+    let unmeasured = fields.optional("unmeasured", |field| field.within::<Ratio>("1", "5"));
+    fields.finish();
+    Ok(Tolerances {
+        mass: mass?.unwrap_or(usual.mass),
+        gradient: gradient?.unwrap_or(usual.gradient),
+        speed: speed?.unwrap_or(usual.speed),
+        drag: drag?.unwrap_or(usual.drag),
+        unmeasured: unmeasured?.unwrap_or(usual.unmeasured),
+    })
+}

@@ -1,0 +1,144 @@
+//! From every way down to the one mark of a pair.
+
+use super::Spread;
+use super::descent::Way;
+use super::drive::overall_ratio_of;
+use super::judgement::{AxleDemand, Differential, Judgement};
+use super::limits::Check;
+use super::mark::{Deciding, Mark, What};
+use super::near::{helped_nearly, nearly};
+use super::pair::{Setting, Told};
+use super::where_locked::worst_lock;
+use super::win_back::measure;
+use crate::course::{Driven, Gear, Lock};
+
+/// The gears with what each comes to, foot off the brake.
+pub(crate) struct InGear {
+    /// The best: of those with the best mark the slowest at the worst corner.
+    pub(crate) best: Option<usize>,
+    /// Each gear's mark, in the order of the ways.
+    marks: Vec<Mark>,
+    /// What nearly decides in each.
+    near: Vec<Vec<Deciding>>,
+}
+
+/// Judges the gears.
+pub(crate) fn in_gear(setting: &Setting, gears: &[Told]) -> InGear {
+    let near: Vec<Vec<Deciding>> = gears.iter().map(|told| nearly(setting, told)).collect();
+    let marks: Vec<Mark> = gears
+        .iter()
+        .zip(&near)
+        .map(|(told, near)| match (told.verdict.within_limits, near.is_empty()) {
+            (true, true) => Mark::Within,
+            (true, false) => Mark::Near,
+            (false, _) => Mark::Refused,
+        })
+        .collect();
+    let best = marks.iter().min().copied().and_then(|mark| {
+        (0..gears.len())
+            .filter(|at| marks[*at] == mark)
+            .min_by(|a, b| gears[*a].descent.fastest().total_cmp(&gears[*b].descent.fastest()))
+    });
+    InGear { best, marks, near }
+}
+
+/// The one mark of a pair with all that belongs to it.
+pub(crate) fn judge(setting: &Setting, ways: &[Told], in_gear: &InGear) -> Judgement {
+    let best = in_gear.best.and_then(|at| ways.get(at));
+    let in_best = in_gear.best.map_or(Mark::Refused, |at| in_gear.marks[at]);
+    let assisted = ways.iter().find(|told| told.descent.way == Way::Assisted);
+    let (mark, told) = match (in_best, assisted) {
+        (Mark::Refused, Some(helped)) if helped.verdict.within_limits => (Mark::WithBrake, Some(helped)),
+        (mark, _) => (mark, best),
+    };
+    let mut reasons = reasons(setting, in_gear, mark, [best, assisted]);
+    let mark = if setting.slope.run_out.is_none() && mark.goes() {
+        let way = told.map_or(Way::Geared, |told| told.descent.way);
+        reasons.insert(0, Check::run_out_missing().deciding(way, None, true, None));
+        Mark::NotJudged
+    } else {
+        mark
+    };
+    let none = Spread::of([0.0; 3]);
+    Judgement {
+        mark,
+        way: told.map(|told| told.descent.way),
+        gear: told.and_then(|told| told.descent.gear),
+        lowest: pick(setting, ways, in_gear, Mark::goes, f64::max),
+        recommended: pick(setting, ways, in_gear, |mark| mark == Mark::Within, f64::min),
+        too_high: too_high(setting, ways, in_gear),
+        measure: measure(setting, mark, &reasons),
+        top_speed: told.map_or(none, |told| told.descent.speeds()),
+        top_at: told.map(|told| told.descent.fastest_run().top_at),
+        foot_speed: told.map_or(none, |told| told.descent.foot_speeds()),
+        lock: told.map(|_| to_lock(setting)).unwrap_or_default(),
+        axles: told.and_then(|told| told.descent.axles()).unwrap_or(AxleDemand::default()),
+        locked: told.and_then(|told| worst_lock(setting, told, mark)),
+        stop: told.and_then(|told| told.stop?.distance),
+        reasons,
+    }
+}
+
+/// What decides, then what nearly does, each the worst first.
+fn reasons(setting: &Setting, in_gear: &InGear, mark: Mark, ways: [Option<&Told>; 2]) -> Vec<Deciding> {
+    let [best, assisted] = ways;
+    let broken = |told: Option<&Told>| told.map(|told| told.verdict.broken.clone()).unwrap_or_default();
+    let mut reasons: Vec<Deciding> = broken(best);
+    match mark {
+        Mark::WithBrake => reasons.extend(assisted.into_iter().flat_map(|told| helped_nearly(setting, told))),
+        Mark::Refused => {
+            let seen: Vec<What> = reasons.iter().map(|reason| reason.what).collect();
+            // What the foot brake cannot mend stands once.
+            reasons.extend(broken(assisted).into_iter().filter(|reason| {
+                !seen.contains(&reason.what) || matches!(reason.what, What::GripInHand | What::BrakeHeat)
+            }));
+        }
+        _ => {}
+    }
+    reasons.extend(in_gear.best.map(|at| in_gear.near[at].clone()).unwrap_or_default());
+    reasons.sort_by(|a, b| b.decides.cmp(&a.decides).then(b.excess().total_cmp(&a.excess())));
+    reasons
+}
+
+/// Of the gears whose mark fits the one with the ratio that this choice leaves.
+fn pick(
+    setting: &Setting,
+    ways: &[Told],
+    in_gear: &InGear,
+    fits: impl Fn(Mark) -> bool,
+    choice: fn(f64, f64) -> f64,
+) -> Option<Gear> {
+    let ratio = |gear: Gear| overall_ratio_of(setting.vehicle, gear);
+    let gears = ways.iter().zip(&in_gear.marks).filter(|(_, mark)| fits(**mark));
+    gears
+        .filter_map(|(told, _)| told.descent.gear)
+        .reduce(|a, b| if (choice(ratio(a), ratio(b)) - ratio(a)).abs() < 1e-12 { a } else { b })
+}
+
+/// The gear with the greatest ratio below every gear that goes.
+fn too_high(setting: &Setting, ways: &[Told], in_gear: &InGear) -> Option<Gear> {
+    let ratio = |gear: Gear| overall_ratio_of(setting.vehicle, gear);
+    let highest = pick(setting, ways, in_gear, Mark::goes, f64::min).map_or(f64::INFINITY, ratio);
+    let gears = ways.iter().zip(&in_gear.marks).filter_map(|(told, _)| told.descent.gear);
+    gears.filter(|gear| ratio(*gear) < highest).max_by(|a, b| ratio(*a).total_cmp(&ratio(*b)))
+}
+
+/// What the driver must lock or engage: the mark was given with it.
+fn to_lock(setting: &Setting) -> Vec<Differential> {
+    let transmission = &setting.vehicle.transmission;
+    let differentials = transmission.differentials;
+    let centre = match (transmission.driven, differentials.centre) {
+        (Driven::AllWheels, Lock::Locked) => Some(Differential::Centre),
+        (Driven::AllWheels, Lock::Absent) => Some(Differential::FourWheelDrive),
+        _ => None,
+    };
+    // On even ground both wheels of an axle carry alike, and an open differential holds as well.
+    let uneven = setting.stability.side_tilt > 0.0;
+    let axle = |lock: Lock, which: Differential| (lock == Lock::Locked && uneven).then_some(which);
+    let (front, rear) = match transmission.driven {
+        Driven::AllWheels => (differentials.front, differentials.rear),
+        Driven::Front => (differentials.front, Lock::Unknown),
+        Driven::Rear | Driven::Unknown => (Lock::Unknown, differentials.rear),
+    };
+    [centre, axle(front, Differential::Front), axle(rear, Differential::Rear)].into_iter().flatten().collect()
+}

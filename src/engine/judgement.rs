@@ -1,0 +1,177 @@
+//! What a slope and a vehicle come to: the one value every page, program and table prints from.
+
+use serde::Serialize;
+
+use super::Spread;
+use super::descent::{Way, gear_name};
+use super::mark::{Axle, Deciding, Mark};
+use super::run::Outcome;
+use crate::course::Gear;
+
+/// A value somebody can measure to win a verdict back.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Measure {
+    /// Weigh the vehicle as driven.
+    Mass,
+    /// Measure the gradient, with an instrument whose step is known.
+    Gradient,
+    /// Measure how hard the engine is to turn.
+    Overrun,
+    /// Find out which wheels are driven and how the differentials are.
+    Drive,
+    /// Find out above which speed the converter's lock-up stays closed.
+    LockUp,
+    /// Measure the run-out.
+    RunOut,
+}
+
+impl std::fmt::Display for Measure {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        f.write_str(match self {
+            Self::Mass => "weigh the vehicle as driven",
+            Self::Gradient => "measure the gradient, and write down the step of the instrument",
+            Self::Overrun => "measure how hard the engine is to turn (`overrun`)",
+            Self::Drive => "find out which wheels the gear drives and how the differentials are",
+            Self::LockUp => "find out above which speed the converter's lock-up stays closed",
+            Self::RunOut => "measure the run-out",
+        })
+    }
+}
+
+/// What a driver locks or engages.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Differential {
+    /// Between the axles.
+    Centre,
+    /// None between the axles: four-wheel drive must be engaged.
+    FourWheelDrive,
+    /// Between the front wheels.
+    Front,
+    /// Between the rear wheels.
+    Rear,
+}
+
+impl std::fmt::Display for Differential {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        f.write_str(match self {
+            Self::Centre => "lock the centre differential",
+            Self::FourWheelDrive => "engage four-wheel drive",
+            Self::Front => "lock the front axle differential",
+            Self::Rear => "lock the rear axle differential",
+        })
+    }
+}
+
+/// A place on a slope.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+pub struct Place {
+    /// Which stretch, 0 for the first; the number of stretches for the run-out.
+    pub stretch: usize,
+    /// Along the line driven from the brow, m.
+    pub from_brow: f64,
+}
+
+/// A slide with locked wheels from where it would be worst.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+pub struct LockedAt {
+    /// Where the wheels lock.
+    pub place: Place,
+    /// Speed there, m/s.
+    pub speed: f64,
+    /// Whether that is the speed at which a run is given up rather than the one expected.
+    pub at_abort_speed: bool,
+    /// What becomes of it, at the low end of the grip.
+    pub outcome: Outcome,
+    /// Distance it slides, m.
+    pub distance: f64,
+    /// Speed at the foot of the slope, m/s; 0 where it stops before.
+    pub foot_speed: f64,
+    /// Speed where it comes to rest or leaves the run-out, m/s.
+    pub end_speed: f64,
+}
+
+/// Loads and retarding forces of the axles where their grip is nearest to its limit, N.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Serialize)]
+pub struct AxleDemand {
+    /// Load of the front axle.
+    pub front_load: f64,
+    /// Load of the rear axle.
+    pub rear_load: f64,
+    /// Retarding force wanted of the front axle.
+    pub front_demand: f64,
+    /// Retarding force wanted of the rear axle.
+    pub rear_demand: f64,
+    /// The most the front axle can have there.
+    pub front_grip: f64,
+    /// The most the rear axle can have there.
+    pub rear_grip: f64,
+}
+
+impl AxleDemand {
+    /// The axle nearer to its own limit and the part of its grip it uses; none where nothing is wanted.
+    pub fn nearer(&self) -> Option<(Axle, f64)> {
+        let part = |demand: f64, grip: f64| match (demand > 0.0, grip > 0.0) {
+            (false, _) => 0.0,
+            (true, false) => f64::INFINITY,
+            (true, true) => demand / grip,
+        };
+        let front = part(self.front_demand, self.front_grip);
+        let rear = part(self.rear_demand, self.rear_grip);
+        let nearer = if rear >= front { (Axle::Rear, rear) } else { (Axle::Front, front) };
+        (nearer.1 > 0.0).then_some(nearer)
+    }
+}
+
+/// What a pair comes to: the one value every page, program and table prints from.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Judgement {
+    /// The mark.
+    pub mark: Mark,
+    /// The way down it is given for; where none may be driven the one that came nearest.
+    pub way: Option<Way>,
+    /// The gear it is given for.
+    #[serde(serialize_with = "gear_name")]
+    pub gear: Option<Gear>,
+    /// The lowest gear that may be driven with the foot off the brake.
+    #[serde(serialize_with = "gear_name")]
+    pub lowest: Option<Gear>,
+    /// The highest gear that holds with every tolerance to spare.
+    #[serde(serialize_with = "gear_name")]
+    pub recommended: Option<Gear>,
+    /// The first gear too high to hold it.
+    #[serde(serialize_with = "gear_name")]
+    pub too_high: Option<Gear>,
+    /// Every limit that decides, then those that nearly do; the worst first.
+    pub reasons: Vec<Deciding>,
+    /// Highest speed over all corners, m/s.
+    pub top_speed: Spread,
+    /// Where the highest speed is reached.
+    pub top_at: Option<Place>,
+    /// Speed at the foot, m/s.
+    pub foot_speed: Spread,
+    /// What to measure to win a better mark back.
+    pub measure: Vec<Measure>,
+    /// What the driver must lock before the brow; the mark counts on it.
+    pub lock: Vec<Differential>,
+    /// The axles where their grip is nearest to its limit, at the corner that decides.
+    pub axles: AxleDemand,
+    /// The slide with locked wheels from where it would be worst; none without a foot brake.
+    pub locked: Option<LockedAt>,
+    /// Distance to stop beyond the foot, reaction included, m; none where it would not stop or no
+    /// run-out is given.
+    pub stop: Option<f64>,
+}
+
+impl Judgement {
+    /// The limit that decides, or nearly: the worst.
+    pub fn first(&self) -> Option<&Deciding> {
+        self.reasons.first()
+    }
+
+    /// The limits that are broken.
+    pub fn broken(&self) -> impl Iterator<Item = &Deciding> {
+        self.reasons.iter().filter(|reason| reason.decides)
+    }
+}

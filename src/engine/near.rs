@@ -1,0 +1,184 @@
+//! What a stated tolerance would break: more load, one step of the clinometer, more speed, an engine
+//! beyond the published band.
+
+use super::balance::Balance;
+use super::body::{Body, Profile};
+use super::braked::{OnBrakes, braked};
+use super::case::Case;
+use super::descent::Way;
+use super::drive::Drive;
+use super::geared::geared;
+use super::hold::Hold;
+use super::limits::{self, Check, Seen};
+use super::mark::{Corner, Deciding, Tolerance, What};
+use super::pair::{Setting, Told};
+use super::run::Run;
+use crate::course::{Course, Slope, Vehicle};
+use crate::quantity::Angle;
+
+/// One step of the instrument a slope was measured with, rad: more where nobody measured it.
+pub(crate) fn gradient_step(course: &Course, slope: &Slope) -> f64 {
+    let tolerances = &course.limits.tolerances;
+    match &slope.survey {
+        None => tolerances.gradient.si() * tolerances.unmeasured.si(),
+        Some(survey) => survey.reads_to.unwrap_or(tolerances.gradient).si(),
+    }
+}
+
+/// How much heavier a vehicle may be than written, as a factor.
+fn heavier(course: &Course, vehicle: &Vehicle) -> f64 {
+    let tolerances = &course.limits.tolerances;
+    let unmeasured = if vehicle.is_guessed("mass") { tolerances.unmeasured.si() } else { 1.0 };
+    1.0 + tolerances.mass.si() * unmeasured
+}
+
+/// A slope steeper by one step of its instrument, at the unfavourable end.
+pub(crate) fn steeper(course: &Course, slope: &Slope) -> Profile {
+    let step = gradient_step(course, slope);
+    let mut steep = slope.clone();
+    for stretch in &mut steep.stretches {
+        stretch.gradient = Angle::new((stretch.gradient.si() + step).min(1.5));
+    }
+    Profile::of(course, &steep, Case::Unfavourable)
+}
+
+/// The limits that a stated tolerance breaks on a way down in gear that is within all of them; the
+/// worst first, each kind once.
+pub(crate) fn nearly(setting: &Setting, told: &Told) -> Vec<Deciding> {
+    let Some(gear) = told.descent.gear.filter(|_| told.verdict.within_limits) else { return Vec::new() };
+    let course = setting.course;
+    let mut found = of_speed(setting, told);
+    found.extend(of_gradient(setting));
+    let [low, high] = [Case::Unfavourable, Case::Dragged].map(|case| setting.ground.drive(gear, case));
+    let body = setting.ground.body;
+    let heavy = Body { mass: body.mass * heavier(course, setting.vehicle), ..body };
+    let plain = &setting.ground.profiles[0];
+    let beyond = low.drag.beyond(course.limits.tolerances.drag.si());
+    let off = |drive: &Drive, factor: f64| Drive { drag: drive.drag.scaled(factor), ..drive.clone() };
+    let steep = setting.steeper;
+    let tries: [(Tolerance, &Body, &Profile, Drive, Corner); 5] = [
+        (Tolerance::Mass, &heavy, plain, low.clone(), Corner::FREE),
+        (Tolerance::Drag, &body, plain, off(&low, 1.0 - beyond), Corner::FREE),
+        (Tolerance::Drag, &body, plain, off(&high, 1.0 + beyond), Corner::DRAGGED),
+        (Tolerance::Gradient, &body, steep, high, Corner::DRAGGED),
+        (Tolerance::Gradient, &body, steep, low, Corner::FREE),
+    ];
+    for (tolerance, body, profile, drive, corner) in tries {
+        let run = geared(body, profile, &drive, setting.ground.entry);
+        let short = match Balance::of(body, profile.steepest(), &drive) {
+            Balance::TooSteepForGear { short, .. } => Some(short),
+            _ => None,
+        };
+        let engine = Some(drive.force(drive.fastest()));
+        let seen = setting.seen(Way::Geared, &run, corner, (engine, short));
+        found.extend(checked(setting, &seen).into_iter().map(|check| (check, tolerance)));
+    }
+    decidings(found, told)
+}
+
+/// The same on the foot brake with a gear: more load and a step of the clinometer.
+pub(crate) fn helped_nearly(setting: &Setting, told: &Told) -> Vec<Deciding> {
+    let (Some(gear), Some(hold)) = (told.descent.gear, Hold::braked(setting.vehicle, setting.ground.bump))
+    else {
+        return Vec::new();
+    };
+    let drive = setting.ground.drive(gear, Case::Unfavourable);
+    let strongest = setting.ground.drive(gear, Case::Dragged);
+    let body = setting.ground.body;
+    let heavy = Body { mass: body.mass * heavier(setting.course, setting.vehicle), ..body };
+    let target = told.descent.unfavourable.foot_speed.unwrap_or(told.descent.unfavourable.end_speed);
+    let mut found = of_speed(setting, told);
+    found.extend(of_gradient(setting));
+    let tries = [
+        (Tolerance::Mass, &heavy, &setting.ground.profiles[0]),
+        (Tolerance::Gradient, &body, setting.steeper),
+    ];
+    for (tolerance, body, profile) in tries {
+        let on = OnBrakes { body, hold, help: Some(&drive), strongest: Some(&strongest), target };
+        let run = braked(on, profile, told.descent.unfavourable.entry_speed);
+        let seen = setting.seen(Way::Assisted, &run, Corner::FREE, (None, None));
+        found.extend(checked(setting, &seen).into_iter().map(|check| (check, tolerance)));
+    }
+    decidings(found, told)
+}
+
+/// What a run breaks, the stop beyond the foot included.
+fn checked(setting: &Setting, seen: &Seen) -> Vec<Check> {
+    let mut checks = limits::of_run(seen);
+    let foot = seen.run.foot_speed.unwrap_or(0.0);
+    checks.extend(setting.stop_from(foot).iter().flat_map(limits::of_stop));
+    checks.into_iter().filter(Check::broken).collect()
+}
+
+/// What more speed breaks: the limit of speed, of the engine, the run-out.
+fn of_speed(setting: &Setting, told: &Told) -> Vec<(Check, Tolerance)> {
+    let limits = &setting.course.limits;
+    let more = 1.0 + limits.tolerances.speed.si();
+    let mut found = Vec::new();
+    for (run, corner) in told.descent.corners() {
+        let seen = setting.seen(told.descent.way, run, corner, (None, None));
+        for check in limits::of_run(&seen) {
+            let tolerance = match check.what {
+                What::Speed => Tolerance::Speed,
+                What::EngineSpeed => Tolerance::EngineSpeed,
+                _ => continue,
+            };
+            if check.value * more > check.limit {
+                found.push((check, tolerance));
+            }
+        }
+    }
+    let faster: Option<_> = told.stop.and_then(|_| setting.stop_from(more * told.descent.foot_speeds().high));
+    let short = faster.iter().flat_map(limits::of_stop).filter(Check::broken);
+    found.extend(short.map(|check| (check, Tolerance::Speed)));
+    found
+}
+
+/// What a step of the clinometer breaks by itself.
+fn of_gradient(setting: &Setting) -> Option<(Check, Tolerance)> {
+    let gradient = setting.slope.steepest().gradient.si() + gradient_step(setting.course, setting.slope);
+    limits::of_place(&setting.stability, gradient, &setting.course.limits)
+        .into_iter()
+        .find(|check| check.what == What::Gradient && check.broken())
+        .map(|check| (check, Tolerance::Gradient))
+}
+
+/// Each kind once, with the tolerance that breaks it worst.
+fn decidings(mut found: Vec<(Check, Tolerance)>, told: &Told) -> Vec<Deciding> {
+    found.sort_by(|(a, _), (b, _)| b.excess().total_cmp(&a.excess()));
+    let mut all: Vec<Deciding> = Vec::new();
+    for (check, tolerance) in found {
+        if all.iter().all(|seen| seen.what != check.what) {
+            all.push(check.deciding(told.descent.way, told.descent.gear, false, Some(tolerance)));
+        }
+    }
+    all
+}
+
+/// The top speed of each stretch of a way down at the unfavourable end, m/s: never less than that of a
+/// stretch before.
+pub(crate) fn speeds_by_stretch(setting: &Setting, told: &Told) -> Vec<f64> {
+    let profile = &setting.ground.profiles[0];
+    let whole = told.descent.fastest();
+    let mut lengths = 0.0;
+    let mut speeds: Vec<f64> = Vec::new();
+    for leg in &profile.legs[..profile.legs.len().saturating_sub(1)] {
+        lengths += leg.length;
+        let part = profile.cut(lengths);
+        let top = match (told.descent.way, told.descent.gear) {
+            (Way::Geared, Some(gear)) => {
+                let run: Run = geared(
+                    &setting.ground.body,
+                    &part,
+                    &setting.ground.drive(gear, Case::Unfavourable),
+                    setting.ground.entry,
+                );
+                run.top_speed
+            }
+            _ => whole,
+        };
+        speeds.push(top.min(whole));
+    }
+    speeds.push(whole);
+    speeds
+}

@@ -1,0 +1,34 @@
+//! What to measure so that a pair can be judged better.
+
+use super::judgement::Measure;
+use super::mark::{Deciding, Mark, Tolerance, What};
+use super::pair::Setting;
+use crate::course::{Driven, Lock};
+
+/// What to measure to win a better mark back: only what decides or nearly does, and was not measured.
+pub(crate) fn measure(setting: &Setting, mark: Mark, reasons: &[Deciding]) -> Vec<Measure> {
+    if mark == Mark::Within {
+        return Vec::new();
+    }
+    let vehicle = setting.vehicle;
+    let transmission = &vehicle.transmission;
+    let any = |what: &[What]| reasons.iter().any(|reason| what.contains(&reason.what));
+    let broken_by = |tolerance| reasons.iter().any(|reason| reason.tolerance == Some(tolerance));
+    let by_engine = any(&[What::Speed, What::EngineSpeed, What::Balance]) || broken_by(Tolerance::Drag);
+    let by_grip = any(&[What::FrontGrip, What::RearGrip, What::GripInHand]);
+    let unsurveyed = setting.slope.survey.as_ref().is_none_or(|survey| survey.reads_to.is_none());
+    let differentials = transmission.differentials;
+    let tilted = setting.stability.side_tilt > 0.0;
+    let unknown = transmission.driven == Driven::Unknown
+        || (transmission.driven == Driven::AllWheels && differentials.centre == Lock::Unknown)
+        || (tilted && [differentials.front, differentials.rear].contains(&Lock::Unknown));
+    let wants = [
+        (Measure::RunOut, setting.slope.run_out.is_none()),
+        (Measure::Mass, vehicle.is_guessed("mass") && (by_engine || broken_by(Tolerance::Mass))),
+        (Measure::Gradient, unsurveyed && (by_grip || by_engine || broken_by(Tolerance::Gradient))),
+        (Measure::Overrun, vehicle.engine.drag.is_empty() && by_engine),
+        (Measure::Drive, unknown && by_grip),
+        (Measure::LockUp, any(&[What::LockUp])),
+    ];
+    wants.into_iter().filter(|(_, wanted)| *wanted).map(|(measure, _)| measure).collect()
+}
