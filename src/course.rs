@@ -18,6 +18,7 @@ mod read;
 mod roster;
 mod slope;
 mod surface;
+mod text;
 mod tree;
 mod tyre;
 mod vehicle;
@@ -40,6 +41,7 @@ pub use roster::{
 };
 pub use slope::{RunOut, SkidPad, Slope, Stretch, Survey};
 pub use surface::{Ground, Surface};
+pub use text::{Issue, LongText, Name, Passage, Remark, Text};
 pub use tyre::{NUMERIC_SIZES, NumericSize};
 pub use vehicle::{
     Aid, Aspiration, AxleBrakes, BrakeKind, Brakes, Differentials, DragPoint, Driven, Engine, Fuel, Gear,
@@ -62,19 +64,19 @@ pub enum Paper {
 #[derive(Clone, Debug, PartialEq)]
 pub struct Course {
     /// What the day is called.
-    pub title: String,
+    pub title: Name,
     /// The club or school that runs it.
-    pub club: String,
+    pub club: Name,
     /// Where it is held, in words a stranger finds.
-    pub site: String,
+    pub site: Remark,
     /// The issue of the papers: "1", "2026-A".
-    pub version: String,
+    pub version: Issue,
     /// Who answers for the figures.
-    pub prepared_by: Option<String>,
+    pub prepared_by: Option<Name>,
     /// What learners can do afterwards, one sentence each.
-    pub outcomes: Vec<String>,
+    pub outcomes: Vec<Passage>,
     /// Who the course is for and what they need to bring.
-    pub entry_requirements: Vec<String>,
+    pub entry_requirements: Vec<Passage>,
     /// Units the pages show.
     pub units: UnitSystem,
     /// Paper the pages are for.
@@ -109,6 +111,8 @@ pub struct Course {
     pub rota: Option<RotaRules>,
     /// What the question papers must meet.
     pub papers: Blueprint,
+    /// Texts too long for their places, in full, in the order they were read.
+    pub long_texts: Vec<LongText>,
 }
 
 impl Course {

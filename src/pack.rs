@@ -3,7 +3,6 @@
 mod audience;
 mod book;
 mod documents;
-mod fit;
 pub(crate) mod ground;
 mod imposed;
 mod index;
@@ -17,7 +16,6 @@ pub(crate) mod weekend;
 pub use audience::Audience;
 pub use book::Book;
 pub use documents::{INDEX, INDEX_TITLE, KINDS, index};
-pub use fit::{FullText, fitted};
 pub use imposed::Layout;
 pub use index::Listed;
 pub use kind::Kind;

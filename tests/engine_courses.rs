@@ -29,7 +29,7 @@ pub fn differentials(lock: Lock) -> Differentials {
 pub fn vehicle(id: &str) -> Vehicle {
     Vehicle {
         id: id.to_owned(),
-        name: format!("invented {id}"),
+        name: format!("invented {id}").into(),
         class: VehicleClass::Wagon,
         mass: Mass::new(2400.0),
         wheelbase: Length::new(2.7),
@@ -90,12 +90,12 @@ pub fn surface(id: &str, ground: Ground, peak: f64, sliding: f64, rolling: f64) 
     let around = |value: f64| Band::new(0.8 * value, value, 1.2 * value);
     Surface {
         id: id.to_owned(),
-        name: id.to_owned(),
+        name: id.into(),
         ground,
         peak: around(peak),
         sliding: around(sliding),
         rolling: around(rolling),
-        source: "invented for a test".to_owned(),
+        source: "invented for a test".into(),
         estimated: true,
     }
 }
@@ -104,8 +104,8 @@ pub fn surface(id: &str, ground: Ground, peak: f64, sliding: f64, rolling: f64) 
 pub fn slope(id: &str, surface: &str, length: f64, degrees: f64) -> Slope {
     Slope {
         id: id.to_owned(),
-        name: id.to_owned(),
-        purpose: "a test".to_owned(),
+        name: id.into(),
+        purpose: "a test".into(),
         surface: surface.to_owned(),
         stretches: vec![stretch(length, degrees)],
         cross_slope: Angle::new(0.0),
@@ -134,10 +134,10 @@ pub fn stretch(length: f64, degrees: f64) -> Stretch {
 /// A course of these slopes and vehicles.
 pub fn course(surfaces: Vec<Surface>, slopes: Vec<Slope>, vehicles: Vec<Vehicle>) -> Course {
     Course {
-        title: "test".to_owned(),
-        club: "test".to_owned(),
-        site: "test".to_owned(),
-        version: "1".to_owned(),
+        title: "test".into(),
+        club: "test".into(),
+        site: "test".into(),
+        version: "1".into(),
         prepared_by: None,
         outcomes: Vec::new(),
         entry_requirements: Vec::new(),
@@ -178,6 +178,7 @@ pub fn course(surfaces: Vec<Surface>, slopes: Vec<Slope>, vehicles: Vec<Vehicle>
         roster: slopepack::course::Roster::default(),
         rota: None,
         papers: slopepack::course::Blueprint::default(),
+        long_texts: Vec::new(),
     }
 }
 

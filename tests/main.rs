@@ -13,6 +13,7 @@
 mod course_examples;
 mod course_faults;
 mod course_quantities;
+mod course_texts;
 mod course_tyres;
 mod course_yaml;
 mod engine_courses;

@@ -57,8 +57,8 @@ struct Known<'a> {
 
 impl Known<'_> {
     fn slope(&self, text: &str) -> &Slope {
-        let named = self.course.slopes.iter().filter(|slope| text.contains(&slope.name));
-        named.max_by_key(|slope| slope.name.len()).unwrap_or_else(|| panic!("no slope in {text:?}"))
+        let named = self.course.slopes.iter().filter(|slope| text.contains(slope.name.full()));
+        named.max_by_key(|slope| slope.name.full().len()).unwrap_or_else(|| panic!("no slope in {text:?}"))
     }
 
     fn vehicle(&self, text: &str) -> &Vehicle {
@@ -222,7 +222,7 @@ impl Known<'_> {
             drawn("locked, high", number(row, "slide_high"), degrees(surface.sliding.high));
             drawn("turning, low", number(row, "peak_low"), degrees(surface.peak.low));
             drawn("turning, high", number(row, "peak_high"), degrees(surface.peak.high));
-            let said = drawing.alt().split(&slope.name).nth(1).expect("the slope in words");
+            let said = drawing.alt().split(slope.name.full()).nth(1).expect("the slope in words");
             spoken(said, "locked ", degrees(surface.sliding.low));
             spoken(said, "turning ", degrees(surface.peak.low));
         }

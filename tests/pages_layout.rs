@@ -218,9 +218,8 @@ fn stress() -> Course {
         read_text(include_str!("../courses/quarry-day.yaml")).expect("the example has no mistakes");
     course.units = UnitSystem::Imperial;
     course.paper = Sheets::Letter;
-    "Descending and recovery in low range for drivers of club vehicles, second weekend"
-        .clone_into(&mut course.title);
-    "Ninth Kettle and Upper Tin Heron Four-Wheel Driving Association".clone_into(&mut course.club);
+    course.title = "Descending and recovery in low range for drivers of club vehicles, second weekend".into();
+    course.club = "Ninth Kettle and Upper Tin Heron Four-Wheel Driving Association".into();
     let kinds = [
         "long-wheelbase petrol wagon with winch and steel bumper",
         "short-wheelbase petrol, lifted, on oversize mud tyres",
@@ -236,7 +235,8 @@ fn stress() -> Course {
             let mut slope = slopes[at % slopes.len()].clone();
             slope.id = format!("slope-{at}");
             slope.name =
-                format!("{} {}", places[at % places.len()], ["north", "middle", "south", "far end"][at / 3]);
+                format!("{} {}", places[at % places.len()], ["north", "middle", "south", "far end"][at / 3])
+                    .into();
             slope
         })
         .collect();
@@ -244,7 +244,7 @@ fn stress() -> Course {
         .map(|at| {
             let mut vehicle = vehicles[at % vehicles.len()].clone();
             vehicle.id = format!("vehicle-{at}");
-            vehicle.name = format!("{}, number {}", kinds[at % kinds.len()], at + 1);
+            vehicle.name = format!("{}, number {}", kinds[at % kinds.len()], at + 1).into();
             vehicle
         })
         .collect();
@@ -281,8 +281,8 @@ fn assert_named(pack: &Pack, documents: &[&str]) {
                 sheet.pieces.iter().filter(|piece| !piece.artifact).map(|piece| letters(&piece.text))
             })
             .collect();
-        let slopes = pack.course.slopes.iter().map(|slope| &slope.name);
-        let vehicles = pack.course.vehicles.iter().map(|vehicle| &vehicle.name);
+        let slopes = pack.course.slopes.iter().map(|slope| slope.name.full());
+        let vehicles = pack.course.vehicles.iter().map(|vehicle| vehicle.name.full());
         for wanted in slopes.chain(vehicles) {
             assert!(all.contains(&letters(wanted)), "{name} does not name {wanted}");
         }

@@ -32,7 +32,7 @@ fn refused(bytes: &[u8]) -> String {
 }
 
 fn names(course: &Course) -> Vec<&str> {
-    course.roster.drivers.iter().map(|driver| driver.name.as_str()).collect()
+    course.roster.drivers.iter().map(|driver| driver.name.full()).collect()
 }
 
 #[test]

@@ -6,7 +6,7 @@ use std::path::{Path, PathBuf};
 use std::process::Command;
 use std::sync::LazyLock;
 
-use slopepack::course::{Course, Need, Role, advice};
+use slopepack::course::{Course, Need, Role, Text, advice};
 use slopepack::pack::{Book, KINDS, calendar};
 use slopepack::print::Templates;
 use slopepack::rota::{Missing, clock_text, missing_of};
@@ -111,7 +111,7 @@ fn no_personal_data_in_metadata_manifest_and_calendar() {
     let mut hidden: Vec<(String, String)> =
         ["manifest.json", "day.ics"].map(|name| (name.to_owned(), read(name))).to_vec();
     hidden.extend(pdfs(folder).iter().map(|path| (path.display().to_string(), metadata_of(path))));
-    let names = SATURDAY.0.roster.drivers.iter().map(|driver| squeezed(&driver.name));
+    let names = SATURDAY.0.roster.drivers.iter().map(|driver| squeezed(driver.name.full()));
     let personal: Vec<String> = private().into_iter().chain(names).collect();
     for (place, text) in &hidden {
         assert!(text.contains("Six") && text.contains("Saturday"), "{place} says nothing: {text}");
@@ -129,9 +129,14 @@ fn every_driver_has_a_card_with_their_own_gears_and_the_certificate_promises_not
     let course = &SATURDAY.0;
     for (page, driver) in (1..).zip(&course.roster.drivers) {
         let text = squeezed(&cards.extract_text(&[page]).expect("its text"));
-        assert!(text.contains(&squeezed(&driver.name)), "{}: {text}", driver.name);
+        assert!(text.contains(&squeezed(driver.name.full())), "{}: {text}", driver.name);
         for slope in &course.slopes {
-            assert!(text.contains(&squeezed(&slope.name)), "{} on the card of {}", slope.name, driver.name);
+            assert!(
+                text.contains(&squeezed(slope.name.full())),
+                "{} on the card of {}",
+                slope.name,
+                driver.name
+            );
         }
         assert!(text.contains("ABORT"));
     }
@@ -162,7 +167,7 @@ fn whoever_signals_to_a_driver_who_does_not_hear_reads_how_and_the_driver_has_no
     }
     let rota = &SATURDAY.2;
     let group = rota.group_of(by_hand[0]).expect("a group");
-    let name = squeezed(&course.roster.drivers[by_hand[0]].name);
+    let name = squeezed(course.roster.drivers[by_hand[0]].name.full());
     let staff = lopdf::Document::load(folder.join("marshal-cards.pdf")).expect("a PDF");
     let pages: Vec<String> = staff.get_pages().into_keys().map(|page| page_of(&staff, page)).collect();
     for (person, one) in course.people.iter().enumerate() {
@@ -170,7 +175,9 @@ fn whoever_signals_to_a_driver_who_does_not_hear_reads_how_and_the_driver_has_no
             rota.visits.iter().any(|visit| (visit.group, visit.slot, visit.station) == (group, slot, station))
         };
         let meets = rota.duties.iter().any(|duty| duty.person == person && with(duty.slot, duty.station));
-        let Some(card) = pages.iter().find(|page| page.contains(&squeezed(&one.name))) else { continue };
+        let Some(card) = pages.iter().find(|page| page.contains(&squeezed(one.name.full()))) else {
+            continue;
+        };
         let told = card.contains(&name) && card.contains("handsignalsonly");
         assert_eq!(told, meets, "{}", one.name);
     }
@@ -189,7 +196,7 @@ fn every_slope_in_use_has_somebody_at_the_brow_and_somebody_at_the_foot() {
     let marshals = course.people.iter().enumerate().filter(|(_, one)| one.role == Role::Marshal);
     let mut posts = 0;
     for (person, one) in marshals {
-        let card = pages.iter().find(|page| page.contains(&squeezed(&one.name))).expect("a card");
+        let card = pages.iter().find(|page| page.contains(&squeezed(one.name.full()))).expect("a card");
         let here = card.matches("brow,group").count() + card.matches("foot,group").count();
         assert_eq!(
             here,
@@ -242,7 +249,7 @@ fn what_the_course_leaves_open_is_a_frame_and_what_it_says_is_not() {
     assert!(advice(&course).iter().any(|line| line.contains("FILL IN") && line.contains("emergency number")));
     let frames = |course: &Course| documents.map(|name| filled_as(course, name).matches("fill-in(").count());
     let open = frames(&course);
-    course.emergency.number = Some("01 000 9999".to_owned());
+    course.emergency.number = Some("01 000 9999".into());
     let said = frames(&course);
     assert!(!advice(&course).iter().any(|line| line.contains("emergency number")));
     for (name, (open, said)) in documents.iter().zip(open.iter().zip(said)) {
@@ -287,22 +294,26 @@ fn the_calendar_follows_its_standard_and_no_clock() {
     assert_eq!(text.matches("DTSTAMP:20270508T020000Z").count(), text.matches("BEGIN:VEVENT").count());
 }
 
+fn put<const MOST: usize>(place: &mut Text<MOST>, text: &str) {
+    *place = text.into();
+}
+
 /// The example with every text of roster, rota and staff replaced.
 fn with_texts(text: &str) -> Course {
     let mut course = SATURDAY.0.clone();
-    let put = |place: &mut String| text.clone_into(place);
+    let tell = |place: &mut String| text.clone_into(place);
     for driver in &mut course.roster.drivers {
-        put(&mut driver.name);
-        driver.private.contact.iter_mut().chain(&mut driver.private.medical).for_each(put);
+        put(&mut driver.name, text);
+        driver.private.contact.iter_mut().chain(&mut driver.private.medical).for_each(tell);
     }
-    course.people.iter_mut().for_each(|person| put(&mut person.name));
-    course.vehicles.iter_mut().for_each(|vehicle| put(&mut vehicle.name));
-    course.slopes.iter_mut().for_each(|slope| put(&mut slope.name));
+    course.people.iter_mut().for_each(|person| put(&mut person.name, text));
+    course.vehicles.iter_mut().for_each(|vehicle| put(&mut vehicle.name, text));
+    course.slopes.iter_mut().for_each(|slope| put(&mut slope.name, text));
     let rules = course.rota.as_mut().expect("rules");
     for ratio in [&mut rules.group_size, &mut rules.per_instructor, &mut rules.marshals] {
-        put(&mut ratio.source);
+        put(&mut ratio.source, text);
     }
-    rules.theory.iter_mut().chain(&mut rules.demonstration).for_each(|session| put(&mut session.title));
+    rules.theory.iter_mut().chain(&mut rules.demonstration).for_each(|session| put(&mut session.title, text));
     course
 }
 

@@ -110,7 +110,7 @@ fn unsound(folder: &Path, why: &Unsound) -> Failure {
 
 /// Refuses the papers of another course; says so when the course was changed since.
 fn same_course(loaded: &Loaded, args: &MarkArgs, record: &Record, say: &Say) -> Result<(), Failure> {
-    let (ours, theirs) = (&loaded.course.title, &record.terms.course);
+    let (ours, theirs) = (loaded.course.title.full(), record.terms.course.as_str());
     if ours != theirs {
         return Err(Failure::Course(vec![Problem::new(format!(
             "{} holds papers of the course `{theirs}`, but {} is `{ours}`: name the course the papers belong to",
@@ -167,7 +167,7 @@ impl Written<'_> {
         }
         let about = About {
             typesetter: typesetter.map_or("none", Typesetter::version).to_owned(),
-            course: course.title.clone(),
+            course: course.title.full().to_owned(),
             course_sha256: sha256,
             seed: None,
         };

@@ -48,14 +48,14 @@ pub fn run(args: &PackArgs, say: &Say) -> Result<(), Failure> {
     }
     say.progress("working the course");
     let sha256 = fingerprint(&[loaded.source.as_bytes(), &loaded.roster].concat());
-    let (course, full_texts) = pack::fitted(&loaded.course);
+    let course = &loaded.course;
     let templates = Templates::embedded()?;
     let held = if missing.is_empty() { Folder::Pack } else { Folder::Change };
     let mut publication = Publication::open(&into, held)?;
     let workshop = publication.workshop(&templates)?;
     let folder = args.course.parent().filter(|folder| *folder != Path::new("")).unwrap_or(Path::new("."));
-    let gallery = Gallery::of(&course, folder, &workshop)?;
-    let mut book = Book::of(&course, &short(&sha256)).with_full_texts(full_texts).with_pictures(gallery);
+    let gallery = Gallery::of(course, folder, &workshop)?;
+    let mut book = Book::of(course, &short(&sha256)).with_pictures(gallery);
     say.progress("making the rota");
     book.rotate(&missing).map_err(|clash| Failure::Course(vec![Problem::new(clash.to_string())]))?;
     say_rota(&book, say);
@@ -124,7 +124,7 @@ fn about(loaded: &Loaded, typesetter: &Typesetter, course_sha256: String) -> Abo
     let Course { title, seed, .. } = &loaded.course;
     About {
         typesetter: typesetter.version().to_owned(),
-        course: title.clone(),
+        course: title.full().to_owned(),
         course_sha256,
         seed: Some(*seed),
     }

@@ -136,7 +136,7 @@ pub fn run(args: &PapersArgs, say: &Say) -> Result<(), Failure> {
     drop(workshop);
     let about = About {
         typesetter: typesetter.version().to_owned(),
-        course: loaded.course.title.clone(),
+        course: loaded.course.title.full().to_owned(),
         course_sha256: sha256,
         seed: None,
     };

@@ -36,11 +36,11 @@ pub fn advice(course: &Course) -> Vec<String> {
 }
 
 fn parking_brake(course: &Course) -> Option<String> {
-    let steep: Vec<&str> = course
+    let steep: Vec<String> = course
         .slopes
         .iter()
         .filter(|slope| libm::tan(slope.steepest().gradient.si()) > PARKING_BRAKE)
-        .map(|slope| slope.name.as_str())
+        .map(|slope| slope.name.short())
         .collect();
     (!steep.is_empty()).then(|| {
         format!(
@@ -93,14 +93,14 @@ fn unfit_points(vehicle: &Vehicle) -> Option<String> {
 fn unrated_kit(course: &Course) -> Option<String> {
     use KitKind::{GroundAnchor, KineticRope, Line, Shackle, SnatchBlock, Strap, Winch};
     let pulls = [Winch, Line, KineticRope, Strap, SnatchBlock, Shackle, GroundAnchor];
-    let unrated: Vec<&str> = course
+    let unrated: Vec<String> = course
         .kit
         .iter()
         .filter(|item| pulls.contains(&item.kind))
         .filter(|item| item.rating.working_load.is_none() && item.rating.breaking.is_none())
         // An anchor's figure is what it holds: tested, or published for its sort of pickets.
         .filter(|item| item.kind != GroundAnchor || !item.rig.holding_power_known())
-        .map(|item| item.name.as_str())
+        .map(|item| item.name.short())
         .collect();
     (!unrated.is_empty())
         .then(|| format!("Kit without a rating is not used to pull: {}.", unrated.join("; ")))

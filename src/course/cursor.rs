@@ -14,8 +14,8 @@ pub(super) use fields::Fields;
 pub(super) use names::Names;
 pub(super) use words::{id_fault, minutes_of, nearest, start_of};
 
-use super::Band;
 use super::tree::{Entry, Node, Value};
+use super::{Band, LongText, Text};
 use crate::problem::Problem;
 use crate::quantity::{ParseError, Ratio, Written, parse, parse_range};
 use fields::{note_duplicates, of_entry};
@@ -31,14 +31,17 @@ pub(super) struct Noted;
 /// A value, or the knowledge that its problem is noted.
 pub(super) type Read<T> = Result<T, Noted>;
 
-/// Every problem of a file.
+/// Every problem of a file, and its texts that are too long for their places.
 #[derive(Default)]
-pub(super) struct Log(RefCell<Vec<Problem>>);
+pub(super) struct Log {
+    problems: RefCell<Vec<Problem>>,
+    long: RefCell<Vec<LongText>>,
+}
 
 impl Log {
     /// Notes a problem; the same one, met again through a shared value, counts once.
     pub(super) fn note(&self, problem: Problem) -> Noted {
-        let mut problems = self.0.borrow_mut();
+        let mut problems = self.problems.borrow_mut();
         if !problems.contains(&problem) {
             problems.push(problem);
         }
@@ -47,12 +50,27 @@ impl Log {
 
     /// The problems so far, in the order of the file; the log goes on empty.
     pub(super) fn taken(&self) -> Vec<Problem> {
-        Self(RefCell::new(self.0.take())).into_problems()
+        Self { problems: RefCell::new(self.problems.take()), ..Self::default() }.into_problems()
+    }
+
+    /// A text as pages print it; one too long for its place is noted in full, the same words once.
+    pub(super) fn text<const MOST: usize>(&self, words: &str, what: impl FnOnce() -> String) -> Text<MOST> {
+        let text: Text<MOST> = words.into();
+        let mut long = self.long.borrow_mut();
+        if text.is_long() && long.iter().all(|known| known.text != words) {
+            long.push(LongText { what: what(), text: words.to_owned() });
+        }
+        text
+    }
+
+    /// The texts too long for their places, in the order they were read; the log goes on without them.
+    pub(super) fn long_texts(&self) -> Vec<LongText> {
+        self.long.take()
     }
 
     /// The problems in the order of the file.
     pub(super) fn into_problems(self) -> Vec<Problem> {
-        let mut problems = self.0.into_inner();
+        let mut problems = self.problems.into_inner();
         problems.sort_by_key(|problem| problem.span.as_ref().map(|span| (span.start, span.end)));
         problems
     }
@@ -63,6 +81,8 @@ impl Log {
 pub(super) struct Field<'a> {
     /// The key, or what the item is called.
     pub(super) name: &'a str,
+    /// The key again, for an item that of its list, and what it is a key of.
+    pub(super) of: (&'a str, &'a str),
     /// The key, or the item itself.
     pub(super) place: Range<usize>,
     pub(super) node: &'a Node,
@@ -72,7 +92,7 @@ pub(super) struct Field<'a> {
 impl<'a> Field<'a> {
     /// The whole file.
     pub(super) fn root(node: &'a Node, log: &'a Log) -> Self {
-        Self { name: "the course file", place: first_key(node), node, log }
+        Self { name: "the course file", of: ("the course file", ""), place: first_key(node), node, log }
     }
 
     /// Where the value stands, or its key when it begins on a line of its own.
@@ -124,8 +144,15 @@ impl<'a> Field<'a> {
         }
     }
 
-    /// Any text.
-    pub(super) fn text(self) -> Read<String> {
+    /// Any text that pages print; one too long for its place is noted in full.
+    pub(super) fn text<const MOST: usize>(self) -> Read<Text<MOST>> {
+        let words = self.word("a few words")?;
+        let (key, whole) = self.of;
+        Ok(self.log.text(words, || format!("{key} of {}", whole.trim_matches('`'))))
+    }
+
+    /// A text that has a page to itself, or that nobody's page but one may show: never cut, never noted.
+    pub(super) fn whole_text(self) -> Read<String> {
         self.word("a few words").map(str::to_owned)
     }
 
@@ -270,7 +297,7 @@ impl<'a> Field<'a> {
         }
         Ok(nodes
             .iter()
-            .map(|node| Field { name: what, place: first_key(node), node, log: self.log })
+            .map(|node| Field { name: what, of: self.of, place: first_key(node), node, log: self.log })
             .collect())
     }
 
@@ -281,15 +308,15 @@ impl<'a> Field<'a> {
     }
 
     /// A list of texts.
-    pub(super) fn texts(self) -> Read<Vec<String>> {
+    pub(super) fn texts<const MOST: usize>(self) -> Read<Vec<Text<MOST>>> {
         self.list("the item", Field::text)
     }
 
     /// Keys that the course chooses itself, each with its value.
-    pub(super) fn named(&self, what: &str) -> Read<Vec<Field<'a>>> {
+    pub(super) fn named(&self, what: &'a str) -> Read<Vec<Field<'a>>> {
         let entries = self.entries(what)?;
         note_duplicates(entries, self.log);
-        Ok(entries.iter().map(|entry| of_entry(entry, self.log)).collect())
+        Ok(entries.iter().map(|entry| of_entry(entry, what, self.log)).collect())
     }
 
     fn entries(&self, what: &str) -> Read<&'a [Entry]> {

@@ -1,5 +1,6 @@
 //! The day: people, times, limits, emergency.
 
+use super::{Name, Remark};
 use crate::quantity::{Angle, Ratio, Share, Speed, Temperature, Time};
 
 /// The course's own working limits. A verdict compares with these.
@@ -82,7 +83,7 @@ pub enum Role {
 #[derive(Clone, Debug, PartialEq)]
 pub struct Person {
     /// Made-up initials or a role: "Instructor 1".
-    pub name: String,
+    pub name: Name,
     /// What they do.
     pub role: Role,
     /// The vehicle they bring or drive.
@@ -95,7 +96,7 @@ pub struct Person {
 #[derive(Clone, Debug, PartialEq)]
 pub struct Day {
     /// The date as written.
-    pub date: Option<String>,
+    pub date: Option<Name>,
     /// Start of the day.
     pub start: Option<String>,
     /// End of the day.
@@ -113,7 +114,7 @@ pub struct Day {
     /// Whether the vehicle rolls (drives round) rather than stands between runs.
     pub rolling_between_runs: bool,
     /// Radio channel.
-    pub channel: Option<String>,
+    pub channel: Option<Name>,
     /// Speed limit on the site.
     pub site_speed: Option<Speed>,
 }
@@ -124,37 +125,37 @@ pub struct Session {
     /// Clock time as written: "09:00".
     pub start: String,
     /// What happens.
-    pub title: String,
+    pub title: Name,
     /// How long it takes.
     pub length: Option<Time>,
     /// What learners get out of it.
-    pub outcome: Option<String>,
+    pub outcome: Option<Remark>,
 }
 
 /// Somebody to call.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Contact {
     /// Who.
-    pub name: String,
+    pub name: Name,
     /// Number or channel.
-    pub call: String,
+    pub call: Name,
 }
 
 /// Whom to call and where to send them.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Emergency {
     /// Number of the emergency services here.
-    pub number: Option<String>,
+    pub number: Option<Remark>,
     /// Where we are, as read out to them.
-    pub location: Option<String>,
+    pub location: Option<Remark>,
     /// Where an ambulance gets in.
-    pub access: Option<String>,
+    pub access: Option<Remark>,
     /// Where everybody gathers.
-    pub assembly: Option<String>,
+    pub assembly: Option<Remark>,
     /// Nearest emergency department.
-    pub hospital: Option<String>,
+    pub hospital: Option<Remark>,
     /// Where the telephone works.
-    pub coverage: Option<String>,
+    pub coverage: Option<Remark>,
     /// Others to call.
     pub contacts: Vec<Contact>,
 }

@@ -1,5 +1,6 @@
 //! Recovery and safety kit.
 
+use super::{Name, Remark};
 use crate::quantity::{Length, Mass, Ratio, Share, Speed};
 
 /// What a piece of kit is.
@@ -123,11 +124,11 @@ pub enum AnchorSort {
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct RigData {
     /// The standard its rating follows, as on the label.
-    pub standard: Option<String>,
+    pub standard: Option<Name>,
     /// State at the last inspection.
     pub condition: Condition,
     /// When it was last inspected, as written.
-    pub inspected: Option<String>,
+    pub inspected: Option<Name>,
     /// Winch: pull on each layer, N, first layer first, as the maker gives it; empty when not given.
     pub layers: Vec<f64>,
     /// Winch: its drum.
@@ -166,7 +167,7 @@ pub struct KitItem {
     /// Short name used in references.
     pub id: String,
     /// What it is called.
-    pub name: String,
+    pub name: Name,
     /// What it is.
     pub kind: KitKind,
     /// How many there are.
@@ -178,7 +179,7 @@ pub struct KitItem {
     /// Its mass.
     pub mass: Option<Mass>,
     /// Anything worth knowing.
-    pub note: Option<String>,
+    pub note: Option<Remark>,
     /// What rigs need to know.
     pub rig: RigData,
 }

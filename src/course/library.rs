@@ -177,12 +177,12 @@ impl Entry {
         let band = |[low, likely, high]: [f64; 3]| Band::new(low, likely, high);
         Surface {
             id: self.id.to_owned(),
-            name: self.name.to_owned(),
+            name: self.name.into(),
             ground: self.ground,
             peak: band(self.peak),
             sliding: band(self.sliding),
             rolling: band(self.rolling),
-            source: self.source.to_owned(),
+            source: self.source.into(),
             estimated: self.estimated,
         }
     }
@@ -196,7 +196,7 @@ mod tests {
     fn every_surface_is_in_order_and_names_its_source() {
         for id in library_ids() {
             let surface = library_surface(id).expect("an id of the library");
-            assert!(surface.source.len() > 20, "{id}");
+            assert!(surface.source.full().len() > 20, "{id}");
             for place in 0..3 {
                 let (slide, peak) = (surface.sliding.values()[place], surface.peak.values()[place]);
                 assert!(surface.ground == Ground::Loose || slide <= peak, "{id} slides better than it grips");

@@ -2,6 +2,8 @@
 
 use serde::{Deserialize, Serialize};
 
+use super::Name;
+
 /// What a question is about.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
 #[serde(rename_all = "kebab-case")]
@@ -89,7 +91,7 @@ pub struct Cell {
 #[derive(Clone, Debug, PartialEq)]
 pub struct Blueprint {
     /// Title of the paper.
-    pub title: String,
+    pub title: Name,
     /// Time allowed, minutes.
     pub minutes: u16,
     /// Share of the marks that passes, 0 to 1.
@@ -143,7 +145,7 @@ impl Default for Blueprint {
             (T::Signals, Recall, 1),
         ];
         Self {
-            title: "Theory paper".to_owned(),
+            title: "Theory paper".into(),
             minutes: 60,
             pass: 0.7,
             questions: None,

@@ -2,6 +2,7 @@
 
 use serde::Serialize;
 
+use super::Name;
 use crate::quantity::Force;
 
 /// An end of a vehicle.
@@ -87,7 +88,7 @@ impl PointFault {
 #[derive(Clone, Debug, PartialEq)]
 pub struct RecoveryPoint {
     /// Where, for people: "left chassis rail, behind the grille".
-    pub place: String,
+    pub place: Name,
     /// What it is.
     pub kind: PointKind,
     /// At which end.

@@ -203,6 +203,7 @@ fn course(root: &Field) -> Read<Course> {
         roster: roster?.unwrap_or_default(),
         rota: rota?,
         papers: papers?.unwrap_or_default(),
+        long_texts: root.log.long_texts(),
     })
 }
 

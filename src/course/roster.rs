@@ -8,6 +8,7 @@ pub(crate) use guess::usual;
 
 use chrono::NaiveDate;
 
+use super::{Name, Remark};
 use crate::quantity::Time;
 
 /// How much somebody has driven off the road.
@@ -74,7 +75,7 @@ pub struct Driver {
     /// Short name: the roster's number, or `1`, `2`, … in the order of the roster.
     pub id: String,
     /// Made-up initials or a name.
-    pub name: String,
+    pub name: Name,
     /// How much they have driven off the road.
     pub experience: Experience,
     /// What they need.
@@ -104,7 +105,7 @@ pub struct Headcount {
     /// The number.
     pub number: u16,
     /// Where it comes from.
-    pub source: String,
+    pub source: Remark,
 }
 
 /// Where and when the sun rises.
@@ -126,14 +127,14 @@ pub struct DutyRule {
     /// The pause after it.
     pub pause: Time,
     /// Where the rule comes from.
-    pub source: String,
+    pub source: Remark,
 }
 
 /// A station that is no slope.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Session {
     /// What it is called.
-    pub title: String,
+    pub title: Name,
     /// The slope it takes place on; none for a lesson in the hut.
     pub slope: Option<String>,
     /// The vehicle that shows it, of the course's own fleet; none where the program is to choose.

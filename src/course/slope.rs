@@ -1,5 +1,6 @@
 //! Practice slopes.
 
+use super::{Name, Remark};
 use crate::quantity::{Angle, Length, Speed};
 
 /// A practice slope: stretches down the fall line, then a run-out.
@@ -8,9 +9,9 @@ pub struct Slope {
     /// Short name used in references.
     pub id: String,
     /// What it is called on the ground.
-    pub name: String,
+    pub name: Name,
     /// What it teaches, one sentence.
-    pub purpose: String,
+    pub purpose: Remark,
     /// The surface's identifier.
     pub surface: String,
     /// From the brow down.
@@ -28,11 +29,11 @@ pub struct Slope {
     /// Bumps or ruts under one side, the highest.
     pub bump: Option<Length>,
     /// What can hurt somebody here.
-    pub hazards: Vec<String>,
+    pub hazards: Vec<Remark>,
     /// What holds on it besides the rules of every slope: who waits where, when it is closed.
-    pub rules: Vec<String>,
+    pub rules: Vec<Remark>,
     /// Where the spotter stands and the side to leave by.
-    pub spotter: Option<String>,
+    pub spotter: Option<Remark>,
     /// Who measured it, when and with what.
     pub survey: Option<Survey>,
     /// Picture files beside the course file.
@@ -58,7 +59,7 @@ pub struct RunOut {
     /// The surface's identifier, if it differs from the slope's.
     pub surface: Option<String>,
     /// What a vehicle meets at its end.
-    pub ends_at: Option<String>,
+    pub ends_at: Option<Name>,
 }
 
 /// Flat ground kept free for a locked stop that a class can see.
@@ -73,18 +74,18 @@ pub struct SkidPad {
     /// The surface's identifier.
     pub surface: String,
     /// What a vehicle meets at its end.
-    pub ends_at: Option<String>,
+    pub ends_at: Option<Name>,
 }
 
 /// Who measured a slope.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Survey {
     /// By whom.
-    pub by: Option<String>,
+    pub by: Option<Name>,
     /// When, as written.
-    pub date: Option<String>,
+    pub date: Option<Name>,
     /// With what, and how fine it reads.
-    pub instrument: Option<String>,
+    pub instrument: Option<Name>,
     /// Step the instrument reads to.
     pub reads_to: Option<Angle>,
 }

@@ -1,6 +1,6 @@
 //! Surfaces and the friction they offer.
 
-use super::Band;
+use super::{Band, Name, Passage};
 
 /// How a surface behaves under a sliding wheel.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -17,7 +17,7 @@ pub struct Surface {
     /// Short name used in references.
     pub id: String,
     /// What it is called on a page: "wet grass".
-    pub name: String,
+    pub name: Name,
     /// How it behaves.
     pub ground: Ground,
     /// Best friction coefficient at small slip.
@@ -27,7 +27,7 @@ pub struct Surface {
     /// Rolling resistance coefficient.
     pub rolling: Band,
     /// Where the values come from.
-    pub source: String,
+    pub source: Passage,
     /// Whether the values are estimates rather than published or measured here.
     pub estimated: bool,
 }

@@ -1,6 +1,6 @@
 //! Vehicles as they stand on the day.
 
-use super::{Known, RecoveryPoint};
+use super::{Known, Name, RecoveryPoint};
 use crate::quantity::{
     Angle, Area, Displacement, HeatCapacity, Length, Mass, Pressure, Ratio, Share, Speed, SpinRate, Torque,
 };
@@ -11,7 +11,7 @@ pub struct Vehicle {
     /// Short name used in references.
     pub id: String,
     /// Described by kind: "diesel pickup, long wheelbase".
-    pub name: String,
+    pub name: Name,
     /// Class whose values fill the gaps.
     pub class: VehicleClass,
     /// Mass with crew, load and fuel.

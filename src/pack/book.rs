@@ -7,7 +7,6 @@ use crate::course::{Course, Slope, Vehicle};
 use crate::engine::{Pair, Reckoning, reckon};
 use crate::formula::Worked;
 use crate::lesson::worked_examples;
-use crate::pack::fit::FullText;
 use crate::pack::sheet::descent::{DescentRow, slides_on};
 use crate::pack::sheet::slope::{OnSlope, Question, SlopeSheet};
 use crate::pack::sheet::vehicle::VehicleSheet;
@@ -34,8 +33,6 @@ pub struct Book<'a> {
     pub rota: Option<Rota>,
     /// What differs from the rota made before, on the day itself.
     pub change: Option<Change>,
-    /// Texts that were cut to fit their places, in full.
-    pub(crate) full_texts: Vec<FullText>,
     /// How figures are shown.
     pub(crate) show: Show,
     pub(crate) slopes: Vec<SlopeSheet>,
@@ -57,7 +54,6 @@ impl<'a> Book<'a> {
             worked,
             rota: None,
             change: None,
-            full_texts: Vec::new(),
             show,
             slopes: Vec::new(),
             vehicles: Vec::new(),
@@ -104,13 +100,6 @@ impl<'a> Book<'a> {
             from: 0,
         };
         self.change.as_ref().map_or(&NOBODY, |change| &change.missing)
-    }
-
-    /// With the texts that were cut to fit, for the index.
-    #[must_use]
-    pub fn with_full_texts(mut self, texts: Vec<FullText>) -> Self {
-        self.full_texts = texts;
-        self
     }
 
     /// The same with the club's mark and the photographs of its slopes.

@@ -2,9 +2,8 @@
 
 use serde::Serialize;
 
-use crate::course::{Paper, Vehicle, advice};
+use crate::course::{LongText, Paper, Vehicle, advice};
 use crate::pack::book::Book;
-use crate::pack::fit::FullText;
 use crate::pack::look_at::look_at;
 use crate::pack::recovery::summary::nobody_fetches;
 use crate::pack::sheet::slope::SlopeSheet;
@@ -39,9 +38,22 @@ pub struct Index<'a> {
     notes: Vec<String>,
     made: Vec<Made>,
     estimates: Vec<Estimate>,
-    full_texts: &'a [FullText],
+    full_texts: Vec<FullText<'a>>,
     slopes: &'a [SlopeSheet],
     vehicles: &'a [VehicleSheet],
+}
+
+/// A text that was cut to fit its place, in full.
+#[derive(Serialize)]
+struct FullText<'a> {
+    what: &'a str,
+    text: &'a str,
+}
+
+impl<'a> FullText<'a> {
+    fn of(long: &'a LongText) -> Self {
+        Self { what: &long.what, text: &long.text }
+    }
 }
 
 #[derive(Serialize)]
@@ -69,7 +81,7 @@ impl<'a> Index<'a> {
             notes: advice(book.course).into_iter().chain(look_at(book)).chain(nobody_fetches(book)).collect(),
             made: made(book, typesetter),
             estimates: estimates(book),
-            full_texts: &book.full_texts,
+            full_texts: book.course.long_texts.iter().map(FullText::of).collect(),
             slopes: &book.slopes,
             vehicles: &book.vehicles,
         }
@@ -95,13 +107,13 @@ fn made(book: &Book, typesetter: &str) -> Vec<Made> {
 fn estimates(book: &Book) -> Vec<Estimate> {
     let vehicles = book.course.vehicles.iter().map(|vehicle| Estimate {
         id: book.vehicle_mark(&vehicle.id),
-        name: vehicle.name.clone(),
+        name: vehicle.name.short(),
         taken: taken(vehicle, book.show).join("; "),
         source: "class value",
     });
     let ground = book.course.surfaces.iter().filter(|surface| surface.estimated).map(|surface| Estimate {
         id: "–".to_owned(),
-        name: surface.name.clone(),
+        name: surface.name.short(),
         taken: format!("friction {:.2}–{:.2}", surface.sliding.low, surface.peak.high),
         source: "estimate",
     });

@@ -303,7 +303,7 @@ pub fn hold_band(course: &Course, show: Show) -> HoldBand {
         .map(|slope| {
             let surface = course.surface_of(slope);
             HoldRow {
-                name: slope.name.clone(),
+                name: slope.name.short(),
                 angle: round(slope.steepest().gradient.si().to_degrees()),
                 slide_low: degrees(surface.sliding.low),
                 slide_high: degrees(surface.sliding.high),
@@ -340,11 +340,11 @@ pub fn hold_band(course: &Course, show: Show) -> HoldBand {
 
 /// What the bars of this ground show: where its pointers stand, and where the order is turned round.
 fn hold_caption(course: &Course) -> String {
-    let named = |fits: &dyn Fn(f64, &Surface) -> bool| -> Vec<&str> {
+    let named = |fits: &dyn Fn(f64, &Surface) -> bool| -> Vec<String> {
         let slopes = course.slopes.iter();
         let grade = |slope: &Slope| libm::tan(slope.steepest().gradient.si());
         let found = slopes.filter(|slope| fits(grade(slope), course.surface_of(slope)));
-        found.map(|slope| slope.name.as_str()).collect()
+        found.map(|slope| slope.name.short()).collect()
     };
     let between = named(&|grade, surface| surface.sliding.high < grade && grade < surface.peak.low);
     let left = named(&|grade, surface| grade < surface.sliding.low.min(surface.peak.low));

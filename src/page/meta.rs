@@ -2,7 +2,7 @@
 
 use serde::Serialize;
 
-use crate::course::{Course, Paper};
+use crate::course::{Course, Name, Paper};
 use crate::page::figure::Show;
 use crate::page::gallery::Shot;
 use crate::page::section::Section;
@@ -44,11 +44,11 @@ impl Meta {
     /// What a document's sheets carry; `fingerprint` is that of the course file.
     pub fn of(course: &Course, title: &str, audience: &str, file: &str, fingerprint: &str) -> Self {
         Self {
-            course: course.title.clone(),
+            course: course.title.short(),
             document: title.to_owned(),
             audience: audience.to_owned(),
             file: file.to_owned(),
-            version: course.version.clone(),
+            version: course.version.short(),
             fingerprint: fingerprint.to_owned(),
             paper: match course.paper {
                 Paper::A4 => "a4",
@@ -60,10 +60,10 @@ impl Meta {
                 Paper::A4 => "GB",
                 Paper::Letter => "US",
             },
-            club: (!course.club.is_empty()).then(|| course.club.clone()),
+            club: (!course.club.is_empty()).then(|| course.club.short()),
             logo: None,
-            site: course.site.clone(),
-            date: course.day.date.clone().unwrap_or_else(|| "date to be set".to_owned()),
+            site: course.site.short(),
+            date: course.day.date.as_ref().map_or_else(|| "date to be set".to_owned(), Name::short),
             caution: CAUTION,
             estimate_note: "e = estimated",
             skyline: skyline(course),
@@ -79,7 +79,7 @@ fn skyline(course: &Course) -> Vec<SkylinePart> {
             let section = Section::of(slope, Show::new(course.units));
             let inner = 1..section.x.len() - 1;
             SkylinePart {
-                name: slope.name.clone(),
+                name: slope.name.short(),
                 x: section.x[inner.clone()].to_vec(),
                 y: section.y[inner].to_vec(),
             }

@@ -113,7 +113,7 @@ pub fn ask(course: &Course, worked: &Worked) -> String {
     let of = match (vehicle, slope) {
         (Some(vehicle), Some(slope)) => format!("{}, on {}", named(course, vehicle), slope.name),
         (Some(vehicle), None) => named(course, vehicle),
-        (None, Some(slope)) => slope.name.clone(),
+        (None, Some(slope)) => slope.name.short(),
         (None, None) => return format!("Find the {}.", worked.answer().formula.gives.name),
     };
     let gear = worked.gear.as_ref().map_or_else(String::new, |gear| format!(", in {gear}"));

@@ -92,7 +92,7 @@ fn slopes(issue: &Issue, reckoning: &Reckoning) -> Vec<SlopeRecord> {
         .zip(&course.slopes)
         .map(|(no, slope)| SlopeRecord {
             id: format!("S{no}"),
-            name: slope.name.clone(),
+            name: slope.name.short(),
             grade: show.grade(slope.steepest().gradient.si()),
             vehicles: course
                 .vehicles
@@ -109,7 +109,7 @@ fn slopes(issue: &Issue, reckoning: &Reckoning) -> Vec<SlopeRecord> {
                         },
                     );
                     Some(VehicleRow {
-                        name: vehicle.name.clone(),
+                        name: vehicle.name.short(),
                         gear: pair
                             .gear
                             .filter(|_| !not_here)

@@ -42,8 +42,8 @@ impl Terms {
     pub fn of(course: &Course) -> Self {
         let blueprint = &course.papers;
         Self {
-            course: course.title.clone(),
-            title: blueprint.title.clone(),
+            course: course.title.full().to_owned(),
+            title: blueprint.title.full().to_owned(),
             minutes: blueprint.minutes,
             pass: blueprint.pass_marks(),
             total: blueprint.total(),

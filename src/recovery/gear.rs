@@ -231,11 +231,11 @@ impl Gear {
         for point in &vehicle.recovery_points {
             match point.carries() {
                 Ok(load) => {
-                    points.push(Point { place: point.place.clone(), end: point.end, limit: load.si() });
+                    points.push(Point { place: point.place.short(), end: point.end, limit: load.si() });
                 }
                 Err(fault) => self.unfit.push(Unfit {
                     id: vehicle.id.clone(),
-                    name: point.place.clone(),
+                    name: point.place.short(),
                     reason: Reason::Point(fault),
                 }),
             }
@@ -244,14 +244,14 @@ impl Gear {
         let braked = r::braked_anchor(vehicle.mass.si(), GRAVITY, surface.sliding.low, 0.0);
         Helper {
             id: vehicle.id.clone(),
-            name: vehicle.name.clone(),
+            name: vehicle.name.short(),
             points,
             holds: r::anchor_rating(braked, ANCHOR_MARGIN),
         }
     }
 
     fn set_aside(&mut self, item: &KitItem, reason: Reason) {
-        self.unfit.push(Unfit { id: item.id.clone(), name: item.name.clone(), reason });
+        self.unfit.push(Unfit { id: item.id.clone(), name: item.name.short(), reason });
     }
 
     /// Notes why a piece is unfit, if it is; true when it may be used.
@@ -282,7 +282,7 @@ impl Gear {
         let limit = r::anchor_rating(holds, ANCHOR_MARGIN);
         self.anchors.push(Pieces {
             id: item.id.clone(),
-            name: item.name.clone(),
+            name: item.name.short(),
             limit,
             count: usize::from(item.count),
             length: 0.0,
@@ -307,7 +307,7 @@ impl Gear {
         }
         self.winches.push(Winch {
             id: item.id.clone(),
-            name: item.name.clone(),
+            name: item.name.short(),
             host: host.flatten(),
             first,
             layers: item.rig.layers.clone(),
@@ -338,7 +338,7 @@ fn line_of<'a>(course: &'a Course, winch: &KitItem) -> Option<&'a KitItem> {
 fn pieces(item: &KitItem) -> Option<Pieces> {
     Some(Pieces {
         id: item.id.clone(),
-        name: item.name.clone(),
+        name: item.name.short(),
         limit: item.rating.limit()?,
         count: usize::from(item.count),
         length: item.length.map_or(0.0, Length::si),

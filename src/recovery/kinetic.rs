@@ -213,7 +213,7 @@ impl Scene<'_> {
         }
         Snatch {
             rope: rope.id.clone(),
-            rope_name: rope.name.clone(),
+            rope_name: rope.name.short(),
             tug: self.gear.helpers[tug].id.clone(),
             not_allowed: why,
             times_lighter: times,
@@ -246,7 +246,13 @@ impl Scene<'_> {
             None => why.push(NotAllowed::NoShackles),
         }
         if let Some(breaking) = rope.rating.breaking {
-            parts.push(Part::new(Role::Extension, &rope.id, &rope.name, 0.0, STRENGTH_SHARE * breaking));
+            parts.push(Part::new(
+                Role::Extension,
+                &rope.id,
+                &rope.name.short(),
+                0.0,
+                STRENGTH_SHARE * breaking,
+            ));
         }
         if parts.len() < 4 {
             return None;

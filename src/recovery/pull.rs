@@ -166,7 +166,7 @@ pub fn cases(slope: &Slope, surface: &Surface) -> Vec<(Stuck, Direction, bool)> 
 
 /// The older system's word for a surface.
 pub fn old_ground(surface: &Surface) -> OldGround {
-    let named = |word: &str| surface.id.contains(word) || surface.name.contains(word);
+    let named = |word: &str| surface.id.contains(word) || surface.name.full().contains(word);
     if named("grass") {
         OldGround::Grass
     } else if surface.rolling.high >= 0.1 && surface.ground == Ground::Firm {

@@ -49,21 +49,21 @@ impl Look<'_> {
     }
 
     fn name(&self, driver: usize) -> String {
-        self.course.roster.drivers[driver].name.clone()
+        self.course.roster.drivers[driver].name.short()
     }
 
     fn person(&self, person: usize) -> String {
-        self.course.people[person].name.clone()
+        self.course.people[person].name.short()
     }
 
     fn place(&self, station: Station) -> String {
         match station {
-            Station::Slope(slope) => self.course.slopes[slope].name.clone(),
+            Station::Slope(slope) => self.course.slopes[slope].name.short(),
             Station::Demonstration(_) => {
-                self.rules.demonstration.as_ref().map_or_else(String::new, |session| session.title.clone())
+                self.rules.demonstration.as_ref().map_or_else(String::new, |session| session.title.short())
             }
             Station::Theory => {
-                self.rules.theory.as_ref().map_or_else(String::new, |session| session.title.clone())
+                self.rules.theory.as_ref().map_or_else(String::new, |session| session.title.short())
             }
         }
     }
@@ -318,10 +318,10 @@ impl Look<'_> {
                 .iter()
                 .any(|other| (other.person, other.slot) == (duty.person, duty.slot))
             {
-                faults.insert(Fault::StaffTwice(person.name.clone(), self.at(duty.slot)));
+                faults.insert(Fault::StaffTwice(person.name.short(), self.at(duty.slot)));
             }
             if self.missing.people.contains(&duty.person) && self.to_come(duty.slot) {
-                faults.insert(Fault::Absent(person.name.clone()));
+                faults.insert(Fault::Absent(person.name.short()));
             }
             let allowed = match duty.station {
                 Station::Theory => person.role == Role::Instructor,
@@ -331,7 +331,7 @@ impl Look<'_> {
                 }
             };
             if !allowed {
-                faults.insert(Fault::NotAllowed(person.name.clone(), self.place(duty.station)));
+                faults.insert(Fault::NotAllowed(person.name.short(), self.place(duty.station)));
             }
         }
     }

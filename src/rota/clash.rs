@@ -189,7 +189,7 @@ fn relaxations(course: &Course, fits: &impl Fn(&Relax) -> bool) -> Vec<String> {
         format!("{left} on a slope, if the club's rules allow it")
     }));
     let slopes = (0..course.slopes.len()).filter(|at| fits(&Relax { without_slope: Some(*at), ..none() }));
-    let names: Vec<&str> = slopes.map(|at| course.slopes[at].name.as_str()).collect();
+    let names: Vec<String> = slopes.map(|at| course.slopes[at].name.short()).collect();
     if !names.is_empty() {
         ways.push(format!("one slope less: {}", names.join(" or ")));
     }

@@ -107,17 +107,19 @@ impl Thing {
 fn named(course: &Course) -> Vec<(String, Thing)> {
     let mut names = Vec::new();
     for (at, driver) in course.roster.drivers.iter().enumerate() {
-        names.push((driver.name.clone(), Thing::Driver(at)));
+        names.push((driver.name.full().to_owned(), Thing::Driver(at)));
         names.push((driver.id.clone(), Thing::Driver(at)));
     }
-    names.extend(course.people.iter().enumerate().map(|(at, one)| (one.name.clone(), Thing::Person(at))));
+    names.extend(
+        course.people.iter().enumerate().map(|(at, one)| (one.name.full().to_owned(), Thing::Person(at))),
+    );
     for (at, slope) in course.slopes.iter().enumerate() {
         names.push((slope.id.clone(), Thing::Slope(at)));
-        names.push((slope.name.clone(), Thing::Slope(at)));
+        names.push((slope.name.full().to_owned(), Thing::Slope(at)));
     }
     for (at, vehicle) in course.vehicles.iter().enumerate() {
         names.push((vehicle.id.clone(), Thing::Vehicle(at)));
-        names.push((vehicle.name.clone(), Thing::Vehicle(at)));
+        names.push((vehicle.name.full().to_owned(), Thing::Vehicle(at)));
     }
     names
 }

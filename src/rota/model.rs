@@ -347,7 +347,7 @@ fn stations(course: &Course, relax: &Relax) -> Vec<Place> {
         .enumerate()
         .map(|(at, slope)| Place {
             station: Station::Slope(at),
-            name: slope.name.clone(),
+            name: slope.name.short(),
             at_once: 1,
             marshals,
         })
@@ -357,7 +357,7 @@ fn stations(course: &Course, relax: &Relax) -> Vec<Place> {
         let at = course.slopes.iter().position(|known| Some(&known.id) == slope).unwrap_or(0);
         posts.push(Place {
             station: Station::Demonstration(at),
-            name: demonstration.title.clone(),
+            name: demonstration.title.short(),
             at_once: usize::from(demonstration.groups),
             marshals,
         });
@@ -365,7 +365,7 @@ fn stations(course: &Course, relax: &Relax) -> Vec<Place> {
     if let Some(theory) = &rules.theory {
         posts.push(Place {
             station: Station::Theory,
-            name: theory.title.clone(),
+            name: theory.title.short(),
             at_once: usize::from(theory.groups),
             marshals: 0,
         });

@@ -11,7 +11,7 @@ use crate::page::words::deciding_words;
 /// Who goes where, then every worked example.
 pub fn text(course: &Course, reckoning: &Reckoning, worked: &[Worked]) -> String {
     let mut out = String::new();
-    heading(&mut out, &course.title);
+    heading(&mut out, course.title.full());
     out.push_str(
         "Estimates for teaching. The instructor on the ground decides; vehicle makers' limits, site rules\nand local law come first.\n\n",
     );

@@ -94,7 +94,7 @@ struct AnswerRecord<'a> {
 pub fn json(course: &Course, reckoning: &Reckoning, worked: &[Worked], recoveries: &Recoveries) -> String {
     let document = Document {
         format: FORMAT,
-        course: &course.title,
+        course: course.title.full(),
         worked: worked.iter().map(worked_record).collect(),
         surfaces: &reckoning.surfaces,
         vehicles: &reckoning.vehicles,

@@ -33,7 +33,7 @@ impl<'a> Fields<'a> {
 
     /// As [`Self::field`], for a key asked for elsewhere.
     pub(in crate::course) fn peek(&self, key: &str) -> Option<Field<'a>> {
-        self.entries.iter().find(|entry| entry.key == key).map(|entry| of_entry(entry, self.log))
+        self.entries.iter().find(|entry| entry.key == key).map(|entry| of_entry(entry, self.what, self.log))
     }
 
     /// A value that must be there.
@@ -118,8 +118,8 @@ impl<'a> Fields<'a> {
 }
 
 /// The value of an entry under its key.
-pub(super) fn of_entry<'a>(entry: &'a Entry, log: &'a Log) -> Field<'a> {
-    Field { name: &entry.key, place: entry.key_span.clone(), node: &entry.value, log }
+pub(super) fn of_entry<'a>(entry: &'a Entry, what: &'a str, log: &'a Log) -> Field<'a> {
+    Field { name: &entry.key, of: (&entry.key, what), place: entry.key_span.clone(), node: &entry.value, log }
 }
 
 /// Notes keys that stand twice.

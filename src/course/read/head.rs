@@ -1,18 +1,18 @@
 //! Reading what the day is called and how its pages look.
 
-use crate::course::Paper;
 use crate::course::cursor::{Field, Fields, Noted, Read, start_of};
+use crate::course::{Issue, Name, Paper, Passage, Remark};
 use crate::quantity::UnitSystem;
 
 /// What `course:` holds.
 pub(super) struct Head {
-    pub(super) title: String,
-    pub(super) club: String,
-    pub(super) site: String,
-    pub(super) version: String,
-    pub(super) prepared_by: Option<String>,
-    pub(super) outcomes: Vec<String>,
-    pub(super) entry_requirements: Vec<String>,
+    pub(super) title: Name,
+    pub(super) club: Name,
+    pub(super) site: Remark,
+    pub(super) version: Issue,
+    pub(super) prepared_by: Option<Name>,
+    pub(super) outcomes: Vec<Passage>,
+    pub(super) entry_requirements: Vec<Passage>,
     pub(super) units: UnitSystem,
     pub(super) paper: Paper,
     pub(super) accent: Option<[u8; 3]>,
@@ -44,7 +44,7 @@ pub(super) fn head(field: &Field) -> Read<Head> {
         title: title?,
         club: club?,
         site: site?,
-        version: version?.unwrap_or_else(|| "1".to_owned()),
+        version: version?.unwrap_or_else(|| "1".into()),
         prepared_by: prepared_by?,
         outcomes: outcomes?,
         entry_requirements: entry_requirements?,

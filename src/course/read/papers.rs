@@ -97,12 +97,13 @@ fn item(field: &Field) -> Read<BankItem> {
     let id = fields.required("id", "id: brow-stop", Field::id);
     let topic = fields.required("topic", "topic: grip", |field| field.choice(&topics));
     let level = fields.required("level", "level: decide", |field| field.choice(&Level::ALL));
-    let outcome = fields.required("outcome", "outcome: Stops before the brow.", Field::text);
+    let outcome = fields.required("outcome", "outcome: Stops before the brow.", Field::whole_text);
     let ease = fields.required("ease", "ease: 60 %", |field| Ok(field.within::<Share>("5 %", "99 %")?.si()));
-    let ask = fields.required("ask", "ask: What do you do first?", Field::text);
+    let ask = fields.required("ask", "ask: What do you do first?", Field::whole_text);
     let answer = answer(&mut fields);
-    let feedback = fields.required("feedback", "feedback: The gear is chosen before the brow.", Field::text);
-    let source = fields.required("source", "source: common practice, no source", Field::text);
+    let feedback =
+        fields.required("feedback", "feedback: The gear is chosen before the brow.", Field::whole_text);
+    let source = fields.required("source", "source: common practice, no source", Field::whole_text);
     fields.finish();
     Ok(BankItem {
         id: id?,
@@ -120,7 +121,7 @@ fn item(field: &Field) -> Read<BankItem> {
 /// A choice has `right` and `wrong`, an order `steps`, a truth `holds`, `because` and `wrong`.
 fn answer(fields: &mut Fields) -> Read<BankAnswer> {
     if let Some(field) = fields.field("steps") {
-        let steps = field.clone().texts()?;
+        let steps = field.clone().list("the item", Field::whole_text)?;
         if steps.len() < 3 || steps.len() > 8 {
             return Err(field.problem("an order needs three to eight steps", "write them in the right order"));
         }
@@ -132,11 +133,11 @@ fn answer(fields: &mut Fields) -> Read<BankAnswer> {
     }
     if let Some(field) = fields.field("holds") {
         let holds = field.truth();
-        let because = fields.required("because", "because: A locked wheel cannot steer.", Field::text);
+        let because = fields.required("because", "because: A locked wheel cannot steer.", Field::whole_text);
         let wrong = wrong(fields);
         return Ok(BankAnswer::Truth { holds: holds?, because: because?, wrong: wrong? });
     }
-    let right = fields.required("right", "right: Stop before the brow.", Field::text);
+    let right = fields.required("right", "right: Stop before the brow.", Field::whole_text);
     let wrong = wrong(fields);
     let (right, wrong) = (right?, wrong?);
     if wrong.iter().any(|option| option.text == right) {
@@ -153,7 +154,7 @@ fn chain(places: &[usize]) -> Vec<(usize, usize)> {
 /// Chains such as `1 2 4`: step 1 before 2 before 4. Steps that no chain parts may change places.
 fn forced(field: &Field, steps: usize) -> Read<Vec<(usize, usize)>> {
     let mut pairs: Vec<(usize, usize)> = Vec::new();
-    for text in field.clone().texts()? {
+    for text in field.list("the item", Field::whole_text)? {
         let places: Option<Vec<usize>> = text
             .split_whitespace()
             .map(|one| one.parse::<usize>().ok().filter(|no| (1..=steps).contains(no)).map(|no| no - 1))
@@ -187,8 +188,8 @@ fn wrong(fields: &mut Fields) -> Read<Vec<WrongChoice>> {
         fields.required("wrong", "wrong: [{text: …, why: …}, {text: …, why: …}]", |field| {
             field.list("a wrong option", |one| {
                 let mut fields = Fields::of(&one, "a wrong option")?;
-                let text = fields.required("text", "text: Brake hard.", Field::text);
-                let why = fields.required("why", "why: Hard braking locks the wheels.", Field::text);
+                let text = fields.required("text", "text: Brake hard.", Field::whole_text);
+                let why = fields.required("why", "why: Hard braking locks the wheels.", Field::whole_text);
                 fields.finish();
                 Ok(WrongChoice { text: text?, why: why? })
             })

@@ -81,7 +81,7 @@ fn columns(field: &Field) -> Read<Vec<(String, String)>> {
                 let message = format!("`{}` is not a column of a roster", start_of(name));
                 return Err(entry.log.note(Problem::new(message).help(help).at(entry.place.clone())));
             }
-            Ok((name.to_owned(), entry.text()?))
+            Ok((name.to_owned(), entry.whole_text()?))
         })
         .collect();
     read.into_iter().collect()
@@ -130,8 +130,10 @@ pub fn attach_roster(course: &mut Course, bytes: &[u8]) -> Result<(), (String, V
     let own = &course.roster.columns;
     let table = Table::read(bytes, |head| COLUMNS.iter().any(|column| is_head(column, own, head)));
     let mut vehicles = course.vehicles.clone();
-    match read_drivers(&table, own, &mut vehicles) {
+    let log = Log::default();
+    match read_drivers(&table, own, &mut vehicles, &log) {
         Ok(drivers) => {
+            course.long_texts.extend(log.long_texts());
             course.roster.drivers = drivers;
             course.vehicles = vehicles;
             Ok(())
@@ -144,6 +146,7 @@ fn read_drivers(
     table: &Table,
     own: &[(String, String)],
     vehicles: &mut Vec<Vehicle>,
+    log: &Log,
 ) -> Result<Vec<Driver>, Vec<Problem>> {
     if table.head.is_empty() && table.problems.is_empty() {
         let help = "the first row names the columns, each further row is one driver";
@@ -159,8 +162,7 @@ fn read_drivers(
         return Err(problems);
     }
     let rows = named_rows(&table.head, &table.rows, own)?;
-    let log = Log::default();
-    let drivers = drivers(&rows, vehicles, &log).ok();
+    let drivers = drivers(&rows, vehicles, log).ok();
     let problems = log.taken();
     drivers.filter(|_| problems.is_empty()).ok_or(problems)
 }
@@ -275,7 +277,8 @@ fn note_twins(rows: &[Row], log: &Log) {
 }
 
 fn driver(row: &Row, id: &str, fleet: &[Vehicle], log: &Log) -> Read<(Driver, Option<Vehicle>)> {
-    let name = row.text("driver").ok_or_else(|| {
+    let name = row.text("driver").map(|name| log.text(&name, || "name of a driver".to_owned()));
+    let name = name.ok_or_else(|| {
         let help = "every row names its driver; leave empty rows out";
         log.note(Problem::new("a driver without a name").help(help).at(row.place.clone()))
     });
@@ -378,7 +381,7 @@ fn own_vehicle(row: &Row, id: &str, log: &Log) -> Read<Vehicle> {
         guessed.push("brakes");
     }
     let node = map(entries);
-    let field = Field { name: "the vehicle", place, node: &node, log };
+    let field = Field { name: "the vehicle", of: ("vehicle", "the roster"), place, node: &node, log };
     let mut vehicle: Vehicle = vehicle::vehicle(&field)?;
     vehicle.guessed = guessed;
     if vehicle.is_guessed("tyres") {

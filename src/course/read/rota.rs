@@ -98,7 +98,7 @@ fn before(item: &Field, slopes: &Names) -> Read<(String, String)> {
 }
 
 fn usual_duty() -> DutyRule {
-    let source = "Highway Code, rule 91".to_owned();
+    let source = "Highway Code, rule 91".into();
     DutyRule { most: Time::new(7200.0), pause: Time::new(900.0), source }
 }
 
@@ -170,13 +170,13 @@ fn ahead(field: &Field) -> Read<i32> {
 fn ratio(field: &Field, key: &'static str) -> Read<Headcount> {
     let number = |field: &Field| field.whole::<u16>(1, 60);
     if matches!(field.node.value, Value::Text(_)) {
-        return Ok(Headcount { number: number(field)?, source: NO_SOURCE.to_owned() });
+        return Ok(Headcount { number: number(field)?, source: NO_SOURCE.into() });
     }
     let mut fields = Fields::of(field, "a ratio")?;
     let value = fields.required(key, "most: 6", |field| number(&field));
     let source = fields.optional("source", Field::text);
     fields.finish();
-    Ok(Headcount { number: value?, source: source?.unwrap_or_else(|| NO_SOURCE.to_owned()) })
+    Ok(Headcount { number: value?, source: source?.unwrap_or_else(|| NO_SOURCE.into()) })
 }
 
 fn duty(field: &Field) -> Read<DutyRule> {
@@ -185,7 +185,7 @@ fn duty(field: &Field) -> Read<DutyRule> {
     let pause = fields.required("pause", "pause: 15 min", |field| field.within::<Time>("5 min", "2 h"));
     let source = fields.optional("source", Field::text);
     fields.finish();
-    Ok(DutyRule { most: most?, pause: pause?, source: source?.unwrap_or_else(|| NO_SOURCE.to_owned()) })
+    Ok(DutyRule { most: most?, pause: pause?, source: source?.unwrap_or_else(|| NO_SOURCE.into()) })
 }
 
 /// A lesson, or with the names of slopes and vehicles a demonstration.

@@ -2,7 +2,7 @@
 
 use crate::course::cursor::{Field, Fields, Names, Read, id_fault};
 use crate::course::library::{library_ids, library_surface};
-use crate::course::{Band, Ground, Surface};
+use crate::course::{Band, Ground, Name, Passage, Surface};
 
 /// Friction beyond this belongs to racing tyres.
 const MOST_FRICTION: f64 = 1.5;
@@ -57,13 +57,13 @@ fn surface(field: &Field) -> Read<Surface> {
 }
 
 type Parts =
-    (Read<Option<String>>, Read<Option<Ground>>, Read<Option<Band>>, Read<Option<Band>>, Read<Option<Band>>);
+    (Read<Option<Name>>, Read<Option<Ground>>, Read<Option<Band>>, Read<Option<Band>>, Read<Option<Band>>);
 
 fn assemble(
     id: &str,
     like: Option<&Surface>,
     (name, ground, peak, sliding, rolling): Parts,
-    source: Read<Option<String>>,
+    source: Read<Option<Passage>>,
     estimated: Read<Option<bool>>,
 ) -> Read<Surface> {
     use crate::course::cursor::Noted;
@@ -72,13 +72,14 @@ fn assemble(
     // A value that somebody changed without saying where it comes from is an estimate.
     let presumed = if source.is_none() && changed { true } else { like.is_some_and(|like| like.estimated) };
     let own_source = || match like {
-        Some(like) if changed => format!("this course, from: {}", like.source),
+        Some(like) if changed => format!("this course, from: {}", like.source.full()).into(),
         Some(like) => like.source.clone(),
-        None => "this course; no source given".to_owned(),
+        None => "this course; no source given".into(),
     };
     Ok(Surface {
         id: id.to_owned(),
-        name: name?.unwrap_or_else(|| like.map_or_else(|| id.replace('-', " "), |like| like.name.clone())),
+        name: name?
+            .unwrap_or_else(|| like.map_or_else(|| id.replace('-', " ").into(), |like| like.name.clone())),
         ground: ground?.unwrap_or_else(|| like.map_or(Ground::Firm, |like| like.ground)),
         peak: peak.or(like.map(|like| like.peak)).ok_or(Noted)?,
         sliding: sliding.or(like.map(|like| like.sliding)).ok_or(Noted)?,

@@ -2,7 +2,7 @@
 
 use serde::Serialize;
 
-use crate::course::{Course, KitKind, Paper, Role};
+use crate::course::{Course, KitKind, Name, Paper, Remark, Role};
 use crate::pack::book::Book;
 use crate::pack::ground::plan::{role_word, stop_rules};
 use crate::pack::sheet::slope::SlopeSheet;
@@ -102,40 +102,39 @@ fn site(book: &Book) -> Site {
     let course = book.course;
     let emergency = &course.emergency;
     Site {
-        name: course.site.clone(),
-        grid: emergency.location.clone(),
+        name: course.site.short(),
+        grid: emergency.location.as_ref().map(Remark::short),
         latlong: None,
-        access: emergency.access.clone(),
+        access: emergency.access.as_ref().map(Remark::short),
         gate: None,
-        meeting: emergency.assembly.clone(),
-        phone: emergency.coverage.clone(),
-        hospital: emergency.hospital.clone(),
+        meeting: emergency.assembly.as_ref().map(Remark::short),
+        phone: emergency.coverage.as_ref().map(Remark::short),
+        hospital: emergency.hospital.as_ref().map(Remark::short),
         first_aiders: names(course, Role::FirstAider),
         kit: first_aid(course),
-        channel: course.day.channel.clone(),
+        channel: course.day.channel.as_ref().map(Name::short),
         limit: course
             .day
             .site_speed
             .map_or_else(|| Fig::new("walking pace", "", false), |speed| book.show.speed(speed.si(), false)),
         leader: names(course, Role::Lead).unwrap_or_else(|| "the instructor".to_owned()),
-        emergency: emergency.number.clone(),
+        emergency: emergency.number.as_ref().map(Remark::short),
         hazards: course
             .slopes
             .iter()
             .flat_map(|slope| {
-                slope.hazards.iter().map(|hazard| format!("{}: {}", slope.name, hazard.trim_end_matches('.')))
+                slope
+                    .hazards
+                    .iter()
+                    .map(|hazard| format!("{}: {}", slope.name, hazard.short().trim_end_matches('.')))
             })
             .collect(),
     }
 }
 
 fn names(course: &Course, role: Role) -> Option<String> {
-    let names: Vec<&str> = course
-        .people
-        .iter()
-        .filter(|person| person.role == role)
-        .map(|person| person.name.as_str())
-        .collect();
+    let names: Vec<String> =
+        course.people.iter().filter(|person| person.role == role).map(|person| person.name.short()).collect();
     (!names.is_empty()).then(|| names.join(", "))
 }
 
@@ -146,7 +145,7 @@ fn first_aid(course: &Course) -> Option<String> {
         .filter(|item| matches!(item.kind, KitKind::FirstAid | KitKind::Extinguisher))
         .map(|item| match &item.note {
             Some(note) => format!("{} ({note})", item.name),
-            None => item.name.clone(),
+            None => item.name.short(),
         })
         .collect();
     (!items.is_empty()).then(|| items.join("; "))

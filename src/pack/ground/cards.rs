@@ -126,8 +126,8 @@ fn what_matters(book: &Book, vehicle: &str) -> Option<WhatMatters> {
     let Sensitivity { gearing, tyre_radius, mass, displacement, .. } = sensitivity;
     Some(WhatMatters {
         vehicle_id: book.vehicle_mark(vehicle),
-        vehicle_name: name.clone(),
-        slope_name: slope.name.clone(),
+        vehicle_name: name.short(),
+        slope_name: slope.name.short(),
         gearing: change(gearing),
         radius: change(tyre_radius),
         mass: change(mass),

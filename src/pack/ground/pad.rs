@@ -2,7 +2,7 @@
 
 use serde::Serialize;
 
-use crate::course::{Ground, Surface, Vehicle};
+use crate::course::{Ground, Name, Surface, Vehicle};
 use crate::engine::{FASTEST, NoSkid, Skid};
 use crate::pack::book::Book;
 use crate::page::figure::{Fig, Show};
@@ -73,7 +73,7 @@ struct Strip<'a> {
     gradient: f64,
     length: f64,
     width: Option<f64>,
-    ends_at: Option<&'a str>,
+    ends_at: Option<&'a Name>,
 }
 
 /// The pad for a vehicle: the skid pad first, then run-outs.
@@ -110,7 +110,7 @@ fn strips<'a>(book: &'a Book) -> Vec<Strip<'a>> {
             gradient: pad.gradient.si(),
             length: pad.length.si(),
             width: Some(pad.width.si()),
-            ends_at: pad.ends_at.as_deref(),
+            ends_at: pad.ends_at.as_ref(),
         })
     });
     let run_outs = course.slopes.iter().filter_map(|slope| {
@@ -122,7 +122,7 @@ fn strips<'a>(book: &'a Book) -> Vec<Strip<'a>> {
             gradient: run_out.gradient.si(),
             length: run_out.length.si(),
             width: slope.width.map(crate::quantity::Length::si),
-            ends_at: run_out.ends_at.as_deref(),
+            ends_at: run_out.ends_at.as_ref(),
         })
     });
     pad.into_iter().chain(run_outs).collect()
@@ -166,13 +166,15 @@ impl Pad {
                 beside.text()
             ),
             place: strip.place.clone(),
-            ground: strip.surface.name.clone(),
+            ground: strip.surface.name.short(),
             speed,
             slide,
             room: show.length(room, false),
             approach: show.length(skid.approach().ceil(), false),
             beside,
-            ends_at: strip.ends_at.unwrap_or("not described: look before driving").to_owned(),
+            ends_at: strip
+                .ends_at
+                .map_or_else(|| "not described: look before driving".to_owned(), Name::short),
             timed: show.length(pegs, false),
             seconds,
             loose: strip.surface.ground == Ground::Loose,

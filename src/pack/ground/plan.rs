@@ -2,7 +2,7 @@
 
 use serde::Serialize;
 
-use crate::course::{Condition, Course, KitItem, KitKind, Person, Role};
+use crate::course::{Condition, Course, KitItem, KitKind, Passage, Person, Role};
 use crate::pack::book::Book;
 use crate::pack::ground::timetable::{Part, timetable};
 use crate::pack::recovery::kit::PULLING;
@@ -109,10 +109,10 @@ fn plan(book: &Book) -> Plan {
             course.vehicles.len()
         ),
         pass_rule: "Practical: each outcome shown once without help; a dangerous fault ends the attempt. Written: the assessor states the pass mark before the paper is handed out.".to_owned(),
-        entry: course.entry_requirements.clone(),
+        entry: course.entry_requirements.iter().map(Passage::short).collect(),
         needs: needs(),
         totals,
-        outcomes: (1..).zip(&course.outcomes).map(|(no, text)| Outcome { no: format!("{no}"), text: text.clone() }).collect(),
+        outcomes: (1..).zip(&course.outcomes).map(|(no, text)| Outcome { no: format!("{no}"), text: text.short() }).collect(),
         sessions: timetable(book).into_iter().map(session).collect(),
         staff: staff(course),
         kit: course.kit.iter().map(|item| kit(item, book)).collect(),
@@ -180,18 +180,18 @@ fn staff(course: &Course) -> Vec<Staff> {
         .filter(|person| person.role != Role::Driver)
         .map(|person| Staff {
             role: role_word(person.role),
-            who: person.name.clone(),
+            who: person.name.short(),
             slopes: slopes_of(course, person),
         })
         .collect()
 }
 
 fn slopes_of(course: &Course, person: &Person) -> String {
-    let names: Vec<&str> = course
+    let names: Vec<String> = course
         .slopes
         .iter()
         .filter(|slope| person.slopes.contains(&slope.id))
-        .map(|slope| slope.name.as_str())
+        .map(|slope| slope.name.short())
         .collect();
     if names.is_empty() { "the whole site".to_owned() } else { names.join(", ") }
 }
@@ -207,7 +207,7 @@ fn kit(item: &KitItem, book: &Book) -> KitRow {
     };
     let out_of_use = PULLING.contains(&item.kind).then(|| out_of_use(item)).flatten();
     KitRow {
-        item: item.name.clone(),
+        item: item.name.short(),
         count: item.count.to_string(),
         check: out_of_use.unwrap_or_else(|| format!("{rating}{}", check(item.kind))),
     }

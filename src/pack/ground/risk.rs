@@ -5,7 +5,7 @@
 
 use serde::Serialize;
 
-use crate::course::{Course, Slope};
+use crate::course::{Course, Name, Remark, Slope};
 use crate::engine::Standing;
 use crate::pack::book::Book;
 use crate::page::figure::Show;
@@ -91,7 +91,7 @@ impl RiskAssessment {
             row.no = format!("{no}");
         }
         let risk = Risk {
-            assessor: course.prepared_by.clone().unwrap_or_else(|| "the instructor in charge".to_owned()),
+            assessor: course.prepared_by.as_ref().map_or_else(|| "the instructor in charge".to_owned(), Name::short),
             review: "before each course, and whenever ground, weather or fleet change".to_owned(),
             note: Some("Scores and controls are proposals to be checked on the ground; rows without scores are filled in by hand. Local law and site rules come first.".to_owned()),
             bands: BANDS.into_iter().collect(),
@@ -184,12 +184,12 @@ fn run_outs(book: &Book) -> String {
 }
 
 fn rolls_over(book: &Book) -> Option<Row> {
-    let tilted: Vec<&str> = book
+    let tilted: Vec<String> = book
         .course
         .slopes
         .iter()
         .filter(|slope| slope.cross_slope.si() != 0.0 || slope.heading.si() != 0.0 || slope.bump.is_some())
-        .map(|slope| slope.name.as_str())
+        .map(|slope| slope.name.short())
         .collect();
     let limit = book.show.angle(book.course.limits.side_tilt.si(), false).text();
     (!tilted.is_empty()).then(|| {
@@ -318,8 +318,8 @@ fn weather() -> Row {
 
 /// The slope's own hazards, to be scored on the ground, with the rules the course has for it.
 fn of_slope(slope: &Slope) -> Vec<Row> {
-    let tidy = |text: &str| text.trim().trim_end_matches('.').to_owned();
-    let rules: Vec<String> = slope.rules.iter().map(|rule| tidy(rule)).collect();
+    let tidy = |text: &Remark| text.short().trim().trim_end_matches('.').to_owned();
+    let rules: Vec<String> = slope.rules.iter().map(tidy).collect();
     if slope.hazards.is_empty() && !rules.is_empty() {
         return vec![to_score(slope, "(to be named on the ground)", &rules)];
     }
@@ -329,7 +329,7 @@ fn of_slope(slope: &Slope) -> Vec<Row> {
 /// A row without scores. Where a spotter stands takes no hazard away, so it is no control here.
 fn to_score(slope: &Slope, hazard: &str, rules: &[String]) -> Row {
     let controls = rules.iter().map(|rule| control("administrate", rule)).collect();
-    let mut row = row(&slope.name, hazard, "driver, spotter", (0, 0), (0, 0), controls);
+    let mut row = row(&slope.name.short(), hazard, "driver, spotter", (0, 0), (0, 0), controls);
     for blank in [
         &mut row.likelihood_before,
         &mut row.severity_before,

@@ -1,7 +1,7 @@
 //! The day by the clock: the course's sessions, the pauses between them, and the slots of the rota kept
 //! free for weather. Every sheet that says when something begins or ends takes it from here.
 
-use crate::course::Session;
+use crate::course::{Remark, Session};
 use crate::pack::book::Book;
 use crate::pack::weekend::day::Weekend;
 use crate::rota::clock_text;
@@ -102,8 +102,8 @@ fn of_session(session: &Session) -> Part {
         start: session.start.clone(),
         from,
         to: from.and_then(|from| from.checked_add(long?)),
-        title: session.title.clone(),
-        outcome: session.outcome.clone().unwrap_or_default(),
+        title: session.title.short(),
+        outcome: session.outcome.as_ref().map(Remark::short).unwrap_or_default(),
     }
 }
 
@@ -122,7 +122,7 @@ mod tests {
     fn session(start: &str, minutes: f64) -> Part {
         of_session(&Session {
             start: start.to_owned(),
-            title: String::new(),
+            title: "".into(),
             length: Some(Time::new(minutes * 60.0)),
             outcome: None,
         })

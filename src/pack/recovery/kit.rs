@@ -2,7 +2,7 @@
 
 use serde::Serialize;
 
-use crate::course::{Condition, KitItem, KitKind, StretchAt};
+use crate::course::{Condition, KitItem, KitKind, Name, StretchAt};
 use crate::pack::book::Book;
 use crate::pack::recovery::plan::{UnfitRow, unfit_rows};
 use crate::page::figure::{Fig, Show};
@@ -98,7 +98,7 @@ impl KitRecord {
                 rows,
                 others: others
                     .into_iter()
-                    .map(|item| Other { name: item.name.clone(), count: item.count.to_string() })
+                    .map(|item| Other { name: item.name.short(), count: item.count.to_string() })
                     .collect(),
                 unfit: unfit_rows(book, &unfit),
                 factors: USUAL_FACTORS
@@ -159,7 +159,7 @@ fn row(item: &KitItem, show: Show) -> Row {
     };
     Row {
         id: item.id.clone(),
-        name: item.name.clone(),
+        name: item.name.short(),
         count: item.count.to_string(),
         fit,
         basis: reason.unwrap_or_else(|| basis(item, show)),
@@ -167,7 +167,7 @@ fn row(item: &KitItem, show: Show) -> Row {
         limit: limit.filter(|_| fit),
         more: more(item, show),
         condition,
-        inspected: item.rig.inspected.clone(),
+        inspected: item.rig.inspected.as_ref().map(Name::short),
     }
 }
 

@@ -157,7 +157,7 @@ fn ropes(course: &Course) -> impl Iterator<Item = UnfitRow> {
         let missing =
             stiffness(rope).err().map(|what| format!("its {} is not told: no snatch with it", what.words()));
         let reason = retired.map(|reason| reason.words().to_owned()).or(missing)?;
-        Some(UnfitRow { name: rope.name.clone(), on: "kit".to_owned(), reason })
+        Some(UnfitRow { name: rope.name.short(), on: "kit".to_owned(), reason })
     })
 }
 

@@ -68,7 +68,7 @@ fn row(book: &Book, slope: &Slope, vehicle: &Vehicle) -> Option<VehicleRow> {
     let refusal = words::nearest(told).map(|refused| words::refusal(refused, show));
     Some(VehicleRow {
         id: book.vehicle_mark(&vehicle.id),
-        name: vehicle.name.clone(),
+        name: vehicle.name.short(),
         case: told.pull.stuck.words(),
         spread: words::spread(told, show),
         by: words::system_short(told.pull.high_by),

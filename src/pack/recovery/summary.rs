@@ -47,7 +47,7 @@ pub fn summary(book: &Book) -> Summary {
     let slopes = &book.course.slopes;
     let row = |vehicle: &Vehicle| Row {
         id: book.vehicle_mark(&vehicle.id),
-        name: vehicle.name.clone(),
+        name: vehicle.name.short(),
         cells: slopes.iter().map(|slope| cell(book, slope, vehicle)).collect(),
     };
     Summary {

@@ -54,10 +54,10 @@ impl DescentRow {
         let reasons = if within { Vec::new() } else { reasons(pair, show) };
         Self {
             slope_id: book.slope_mark(&slope.id),
-            slope_name: slope.name.clone(),
+            slope_name: slope.name.short(),
             slope_grade: show.angle(slope.steepest().gradient.si(), false).text(),
             vehicle_id: book.vehicle_mark(&vehicle.id),
-            vehicle_name: vehicle.name.clone(),
+            vehicle_name: vehicle.name.short(),
             within,
             near: pair.judged.mark == Mark::Near,
             helped,

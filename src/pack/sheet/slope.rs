@@ -2,7 +2,7 @@
 
 use serde::Serialize;
 
-use crate::course::{Band, Course, Ground, Slope, Surface};
+use crate::course::{Band, Course, Ground, Name, Remark, Slope, Surface};
 use crate::pack::book::Book;
 use crate::pack::sheet::descent::{DescentRow, locked_note};
 use crate::page::chart::{Chart, Side};
@@ -129,10 +129,10 @@ impl SlopeSheet {
         let section = Section::of(slope, show);
         Self {
             id: book.slope_mark(&slope.id),
-            name: slope.name.clone(),
+            name: slope.name.short(),
             lesson: lesson(course, slope, most_stay),
-            purpose: slope.purpose.clone(),
-            surface: surface.name.clone(),
+            purpose: slope.purpose.short(),
+            surface: surface.name.short(),
             state: ground_word(surface).to_owned(),
             grade: format!("steepest {}", show.grade(worst)),
             ratio: format!("1:{:.1}", 1.0 / libm::tan(mean)),
@@ -152,12 +152,12 @@ impl SlopeSheet {
             slide: band(show, surface.sliding, surface.estimated),
             hold_peak: limit_band(show, surface.peak, surface.estimated),
             hold_slide: limit_band(show, surface.sliding, surface.estimated),
-            peak_source: surface.source.clone(),
-            hazards: slope.hazards.clone(),
-            spotter: slope
-                .spotter
-                .clone()
-                .unwrap_or_else(|| "to be placed by the instructor before the first run".to_owned()),
+            peak_source: surface.source.short(),
+            hazards: slope.hazards.iter().map(Remark::short).collect(),
+            spotter: slope.spotter.as_ref().map_or_else(
+                || "to be placed by the instructor before the first run".to_owned(),
+                Remark::short,
+            ),
             rules: rules(slope, &limit),
             survey: survey(slope),
             unsurveyed,
@@ -205,8 +205,8 @@ fn run_out_end(slope: &Slope) -> String {
     match &slope.run_out {
         Some(run_out) => run_out
             .ends_at
-            .clone()
-            .unwrap_or_else(|| "end of the run-out not described: look before driving".to_owned()),
+            .as_ref()
+            .map_or_else(|| "end of the run-out not described: look before driving".to_owned(), Name::short),
         None => "no run-out surveyed: the vehicle must be held to the foot".to_owned(),
     }
 }
@@ -221,7 +221,7 @@ fn rules(slope: &Slope, limit: &str) -> Vec<String> {
             "Nobody on the downhill side; the way out downhill is marked before the first run".to_owned(),
         );
     }
-    rules.extend(slope.rules.iter().map(|rule| rule.trim_end_matches('.').to_owned()));
+    rules.extend(slope.rules.iter().map(|rule| rule.short().trim_end_matches('.').to_owned()));
     rules
 }
 
@@ -234,7 +234,7 @@ fn survey(slope: &Slope) -> String {
     let Some(survey) = &slope.survey else { return "Not surveyed: measure before use".to_owned() };
     let parts = [
         survey.by.as_ref().map(|by| format!("Measured by {by}")),
-        survey.date.clone(),
+        survey.date.as_ref().map(Name::short),
         survey.instrument.as_ref().map(|with| format!("with {with}")),
     ];
     parts.into_iter().flatten().collect::<Vec<_>>().join(", ")

@@ -98,7 +98,7 @@ impl VehicleSheet {
         let tip_estimated = vehicle.track.estimated || vehicle.centre_height.estimated;
         Self {
             id: book.vehicle_mark(&vehicle.id),
-            name: vehicle.name.clone(),
+            name: vehicle.name.short(),
             kind: format!("{} · {}", fuel(vehicle), gearbox_kind(vehicle)),
             engine: engine(vehicle),
             gearbox: gearbox(vehicle),

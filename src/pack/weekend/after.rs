@@ -39,7 +39,7 @@ impl AfterDay {
         let course = book.course;
         let stations = (0..course.slopes.len()).map(|at| Planned {
             mark: book.slope_mark(&course.slopes[at].id),
-            name: course.slopes[at].name.clone(),
+            name: course.slopes[at].name.short(),
             runs: runs(book, at).to_string(),
         });
         let drivers = Weekend::of(book).map_or_else(|| drivers_of(course), |weekend| weekend.present().len());

@@ -28,13 +28,13 @@ pub fn calendar(book: &Book) -> Option<String> {
     };
     let stamp = at(0)?;
     let mut calendar = Calendar::new();
-    calendar.name(&course.title);
+    calendar.name(course.title.full());
     let mut push = |name: &str, summary: &str, from: u16, to: u16| -> Option<()> {
         let event = Event::new()
             .uid(&format!("{name}-{}@slopepack.invalid", book.fingerprint))
             .timestamp(stamp)
             .summary(summary)
-            .location(&course.site)
+            .location(course.site.full())
             .starts(at(from)?)
             .ends(at(to)?)
             .done();

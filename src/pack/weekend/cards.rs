@@ -81,7 +81,7 @@ fn card(weekend: &Weekend, driver: usize) -> DriverCard {
     let hearing = weekend.by_hand(driver);
     DriverCard {
         no: one.id.clone(),
-        name: one.name.clone(),
+        name: one.name.short(),
         group: weekend.rota.group_of(driver).map_or_else(String::new, |group| (group + 1).to_string()),
         vehicle_id: sheet.id.clone(),
         vehicle: sheet.name.clone(),
@@ -131,7 +131,7 @@ fn marshal(weekend: &Weekend, person: usize) -> MarshalCard {
     let minutes: u32 =
         slots.map(|duty| weekend.rota.slots[duty.slot]).map(|slot| u32::from(slot.end - slot.start)).sum();
     MarshalCard {
-        name: one.name.clone(),
+        name: one.name.short(),
         role: role_word(one.role),
         instructor: one.role == Role::Instructor,
         may: if may.is_empty() { "every slope".to_owned() } else { may.join(", ") },

@@ -2,7 +2,7 @@
 
 use serde::Serialize;
 
-use crate::course::{Driver, Role};
+use crate::course::{Driver, Name, Remark, Role};
 use crate::pack::book::Book;
 use crate::pack::ground::timetable::{Kind, timetable};
 use crate::pack::weekend::posts::groups_text;
@@ -100,15 +100,16 @@ impl<'a> Weekend<'a> {
     pub(crate) fn place(&self, station: Station) -> String {
         let rules = self.book.course.rota.as_ref();
         match station {
-            Station::Slope(slope) => self.book.course.slopes[slope].name.clone(),
+            Station::Slope(slope) => self.book.course.slopes[slope].name.short(),
             Station::Demonstration(slope) => {
                 let session = rules.and_then(|rules| rules.demonstration.as_ref());
-                let title = session.map_or("Demonstration", |session| session.title.as_str());
+                let title =
+                    session.map_or_else(|| "Demonstration".to_owned(), |session| session.title.short());
                 format!("{title}: {}", self.shown_on(slope))
             }
             Station::Theory => rules
                 .and_then(|rules| rules.theory.as_ref())
-                .map_or_else(|| "Lesson".to_owned(), |session| session.title.clone()),
+                .map_or_else(|| "Lesson".to_owned(), |session| session.title.short()),
         }
     }
 
@@ -279,8 +280,8 @@ impl<'a> Weekend<'a> {
     /// The instructors of a station in a slot.
     pub(crate) fn teaching(&self, station: Station, slot: usize) -> String {
         let people = &self.book.course.people;
-        let names: Vec<&str> =
-            self.on_duty(station, slot, true).into_iter().map(|at| people[at].name.as_str()).collect();
+        let names: Vec<String> =
+            self.on_duty(station, slot, true).into_iter().map(|at| people[at].name.short()).collect();
         names.join(", ")
     }
 
@@ -319,10 +320,10 @@ impl<'a> Weekend<'a> {
 pub(crate) fn help(book: &Book) -> Help {
     let course = book.course;
     Help {
-        number: course.emergency.number.clone(),
-        channel: course.day.channel.clone(),
-        place: course.emergency.location.clone(),
-        meeting: course.emergency.assembly.clone(),
+        number: course.emergency.number.as_ref().map(Remark::short),
+        channel: course.day.channel.as_ref().map(Name::short),
+        place: course.emergency.location.as_ref().map(Remark::short),
+        meeting: course.emergency.assembly.as_ref().map(Remark::short),
         limit: book.show.limit(course.limits.descent_speed.si()),
         site_speed: course
             .day

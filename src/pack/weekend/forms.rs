@@ -2,7 +2,7 @@
 
 use serde::Serialize;
 
-use crate::course::{Course, Role};
+use crate::course::{Course, Passage, Remark, Role};
 use crate::pack::book::Book;
 use crate::pack::ground::plan::role_word;
 use crate::pack::sheet::vehicle::VehicleSheet;
@@ -43,7 +43,7 @@ impl<'a> VehicleCheck<'a> {
             .iter()
             .filter_map(|vehicle| {
                 let roster = book.course.roster.drivers.iter().filter(|driver| driver.vehicle == vehicle.id);
-                let names: Vec<&str> = roster.map(|driver| driver.name.as_str()).collect();
+                let names: Vec<String> = roster.map(|driver| driver.name.short()).collect();
                 Some(Checked {
                     sheet: book.vehicle_sheet_of(&vehicle.id)?,
                     drivers: names.join(", "),
@@ -88,7 +88,7 @@ impl Attendance {
             let driver = &weekend.drivers()[at];
             Signed {
                 no: driver.id.clone(),
-                name: driver.name.clone(),
+                name: driver.name.short(),
                 vehicle: book.vehicle_mark(&driver.vehicle),
             }
         });
@@ -110,7 +110,7 @@ impl Attendance {
 /// Who is in charge, by name where one is named.
 pub(crate) fn leader(course: &Course) -> String {
     let lead = course.people.iter().find(|person| person.role == Role::Lead);
-    lead.map_or_else(|| "the person in charge".to_owned(), |lead| lead.name.clone())
+    lead.map_or_else(|| "the person in charge".to_owned(), |lead| lead.name.short())
 }
 
 /// Certificates of attendance.
@@ -137,7 +137,7 @@ impl Certificates {
     pub fn of(book: &Book, pack: Meta) -> Option<Self> {
         let weekend = Weekend::of(book)?;
         let drivers = weekend.present().into_iter().map(|at| certificate(&weekend, at)).collect();
-        let outcomes = book.course.outcomes.clone();
+        let outcomes = book.course.outcomes.iter().map(Passage::short).collect();
         Some(Self { pack, drivers, outcomes, leader: leader(book.course) })
     }
 }
@@ -156,7 +156,7 @@ fn certificate(weekend: &Weekend, at: usize) -> Certificate {
     let vehicle = weekend.book.vehicle_sheet_of(&driver.vehicle);
     Certificate {
         serial: format!("{}-{}", weekend.book.fingerprint, driver.id),
-        name: driver.name.clone(),
+        name: driver.name.short(),
         vehicle: vehicle.map_or_else(String::new, |vehicle| vehicle.name.clone()),
         minutes: format!("{} h {:02} min", minutes / 60, minutes % 60),
         driven: driven.join(", "),
@@ -194,36 +194,36 @@ impl RadioPlan {
     pub fn of(book: &Book, pack: Meta) -> Self {
         let course = book.course;
         let emergency = &course.emergency;
-        let aiders: Vec<&str> = course
+        let aiders: Vec<String> = course
             .people
             .iter()
             .filter(|person| person.role == Role::FirstAider)
-            .map(|person| person.name.as_str())
+            .map(|person| person.name.short())
             .collect();
-        let kit: Vec<&str> = course
+        let kit: Vec<String> = course
             .kit
             .iter()
             .filter(|item| {
                 matches!(item.kind, crate::course::KitKind::FirstAid | crate::course::KitKind::Extinguisher)
             })
-            .map(|item| item.name.as_str())
+            .map(|item| item.name.short())
             .collect();
         Self {
             pack,
             help: help(book),
-            access: emergency.access.clone(),
-            hospital: emergency.hospital.clone(),
-            coverage: emergency.coverage.clone(),
+            access: emergency.access.as_ref().map(Remark::short),
+            hospital: emergency.hospital.as_ref().map(Remark::short),
+            coverage: emergency.coverage.as_ref().map(Remark::short),
             aiders: (!aiders.is_empty()).then(|| aiders.join(", ")),
             kit: (!kit.is_empty()).then(|| kit.join("; ")),
             contacts: emergency
                 .contacts
                 .iter()
-                .map(|contact| Call { name: contact.name.clone(), call: contact.call.clone() })
+                .map(|contact| Call { name: contact.name.short(), call: contact.call.short() })
                 .collect(),
             calls: calls(book),
             leader: leader(course),
-            example: course.slopes.first().map_or_else(String::new, |slope| slope.name.clone()),
+            example: course.slopes.first().map_or_else(String::new, |slope| slope.name.short()),
             short: crate::pack::look_at::posts(book),
         }
     }

@@ -40,7 +40,7 @@ impl LeaderSheet {
         let rows = weekend.present().into_iter().map(|at| confidential(&weekend, at)).collect();
         Some(Self {
             pack,
-            leader: leader.map_or_else(|| "the person in charge".to_owned(), |leader| leader.name.clone()),
+            leader: leader.map_or_else(|| "the person in charge".to_owned(), |leader| leader.name.short()),
             lunch: weekend.lunch(),
             rows,
             slots: weekend.slots().iter().map(|slot| clock_text(slot.start)).collect(),

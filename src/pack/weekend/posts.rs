@@ -1,6 +1,6 @@
 //! Who stands where on a slope, and who of the drivers is spoken to by hand.
 
-use crate::course::{Need, Role};
+use crate::course::{Name, Need, Role};
 use crate::pack::weekend::day::Weekend;
 use crate::rota::{Duty, Post, Station};
 
@@ -39,9 +39,9 @@ impl Weekend<'_> {
     /// The names of those who stand at a post of a station in a slot.
     pub(crate) fn standing_at(&self, station: Station, slot: usize, post: &str) -> String {
         let here = self.rota.duties.iter().filter(|duty| (duty.station, duty.slot) == (station, slot));
-        let names: Vec<&str> = here
+        let names: Vec<String> = here
             .filter(|duty| Self::post(duty) == Some(post))
-            .map(|duty| self.book.course.people[duty.person].name.as_str())
+            .map(|duty| self.book.course.people[duty.person].name.short())
             .collect();
         if names.is_empty() && station != Station::Theory {
             "to be named".to_owned()
@@ -84,8 +84,9 @@ impl Weekend<'_> {
 }
 
 /// A short name that does not break over lines: `W. X.` stays together.
-pub(crate) fn whole(name: &str) -> String {
-    if name.chars().count() <= 16 { name.replace(' ', "\u{a0}") } else { name.to_owned() }
+pub(crate) fn whole(name: &Name) -> String {
+    let name = name.short();
+    if name.chars().count() <= 16 { name.replace(' ', "\u{a0}") } else { name }
 }
 
 /// `group 3`, or `groups 3, 4`.

@@ -2,7 +2,7 @@
 
 use serde::Serialize;
 
-use crate::course::Role;
+use crate::course::{Passage, Remark, Role};
 use crate::pack::book::Book;
 use crate::pack::ground::plan::role_word;
 use crate::pack::ground::timetable::{self, reserve, timetable};
@@ -106,7 +106,7 @@ impl RunSheets {
             people: people
                 .filter(|at| !absent(at))
                 .map(|at| PersonRow {
-                    name: book.course.people[at].name.clone(),
+                    name: book.course.people[at].name.short(),
                     note: role_word(book.course.people[at].role).to_owned(),
                     cells: cells(weekend.service_of(at)),
                 })
@@ -115,7 +115,7 @@ impl RunSheets {
                 .present()
                 .into_iter()
                 .map(|at| PersonRow {
-                    name: weekend.drivers()[at].name.clone(),
+                    name: weekend.drivers()[at].name.short(),
                     note: book.vehicle_mark(&weekend.drivers()[at].vehicle),
                     cells: cells(weekend.day_of(at)),
                 })
@@ -148,12 +148,12 @@ fn rules(book: &Book) -> Vec<Rule> {
         Rule {
             name: "Drivers in a group",
             value: format!("at most {}", rules.group_size.number),
-            source: rules.group_size.source.clone(),
+            source: rules.group_size.source.short(),
         },
         Rule {
             name: "Drivers for an instructor, on a slope",
             value: format!("at most {}", rules.per_instructor.number),
-            source: rules.per_instructor.source.clone(),
+            source: rules.per_instructor.source.short(),
         },
         Rule {
             name: "Instructors at lesson and demonstration",
@@ -163,12 +163,12 @@ fn rules(book: &Book) -> Vec<Rule> {
         Rule {
             name: "Marshals on a slope in use",
             value: format!("at least {}", rules.marshals.number),
-            source: rules.marshals.source.clone(),
+            source: rules.marshals.source.short(),
         },
         Rule {
             name: "Longest without a pause",
             value: format!("{}, then {}", minutes(rules.duty.most.si()), minutes(rules.duty.pause.si())),
-            source: rules.duty.source.clone(),
+            source: rules.duty.source.short(),
         },
         Rule {
             name: "Runs of each vehicle on a visit",
@@ -320,14 +320,14 @@ impl JoiningNotes {
         Some(Self {
             pack,
             help: help(book),
-            bring: course.entry_requirements.clone(),
+            bring: course.entry_requirements.iter().map(Passage::short).collect(),
             sessions: timetable(book).into_iter().map(when).collect(),
             rotation: rotation(&weekend),
             light: sun(rules).map(|sun| {
                 format!("Sunrise {}, sunset {}.", clock_text(sun.rise), clock_text(sun.set))
             }),
-            access: course.emergency.access.clone(),
-            hut: course.emergency.assembly.clone(),
+            access: course.emergency.access.as_ref().map(Remark::short),
+            hut: course.emergency.assembly.as_ref().map(Remark::short),
             vehicles: weekend.present().into_iter().map(|at| known(&weekend, at)).collect(),
             signals: "On the day you get a pocket card with your gears and speeds. Nobody drives without the safety briefing.".to_owned(),
         })
@@ -371,9 +371,9 @@ fn known(weekend: &Weekend, at: usize) -> Known {
     let ask = vehicle.map(crate::pack::sheet::vehicle::guessed_words).unwrap_or_default();
     Known {
         no: driver.id.clone(),
-        name: driver.name.clone(),
+        name: driver.name.short(),
         group: weekend.rota.group_of(at).map_or_else(String::new, |group| (group + 1).to_string()),
-        vehicle: vehicle.map_or_else(String::new, |vehicle| vehicle.name.clone()),
+        vehicle: vehicle.map_or_else(String::new, |vehicle| vehicle.name.short()),
         ask: if ask.is_empty() { "nothing, thank you".to_owned() } else { ask },
     }
 }

@@ -151,7 +151,7 @@ fn pick_vehicle(
     let right = best(four, |row| row.1, slowest)?;
     let data = four
         .iter()
-        .map(|(vehicle, _, text)| (vehicle.name.clone(), Fig::new(text.clone(), "", false)))
+        .map(|(vehicle, _, text)| (vehicle.name.short(), Fig::new(text.clone(), "", false)))
         .collect();
     let wrong = others(four, right, |row| format!("overall ratio {}", digits(row.1)));
     Some(Variant {
@@ -167,7 +167,7 @@ fn pick_vehicle(
         told_steps: Vec::new(),
         feedback: format!("All four ratios multiply: {} has {}.", right.0.name, digits(right.1)),
         source: "definition of the overall ratio".into(),
-        stuff: Stuff::Choice { right: word(right.0.name.clone(), ""), wrong, sized: false },
+        stuff: Stuff::Choice { right: word(right.0.name.short(), ""), wrong, sized: false },
     })
 }
 
@@ -190,7 +190,7 @@ fn stable(scene: &Scene) -> Vec<Variant> {
             let Some(right) = best(&four, |row| -row.1, least) else { continue };
             let data = four
                 .iter()
-                .map(|(vehicle, _, text)| (vehicle.name.clone(), Fig::new(text.clone(), "", false)))
+                .map(|(vehicle, _, text)| (vehicle.name.short(), Fig::new(text.clone(), "", false)))
                 .collect();
             all.push(Variant {
                 name: format!("choose-stable/{words}/{}", ids(&four)),
@@ -206,7 +206,7 @@ fn stable(scene: &Scene) -> Vec<Variant> {
                 feedback: "Half the track over the height decides: a wide vehicle can still be tippy when its load is high.".into(),
                 source: "static stability factor, US NHTSA definition".into(),
                 stuff: Stuff::Choice {
-                    right: word(right.0.name.clone(), ""),
+                    right: word(right.0.name.short(), ""),
                     wrong: others(&four, right, |row| format!("half the track over the height is {}", digits(row.1))),
                     sized: false,
                 },
@@ -234,7 +234,7 @@ fn best<'a, 'b>(
 }
 
 fn others(four: &[&Ranked], right: &Ranked, said: impl Fn(&Ranked) -> String) -> Vec<Wrong> {
-    four.iter().filter(|row| row.0.id != right.0.id).map(|row| word(row.0.name.clone(), said(row))).collect()
+    four.iter().filter(|row| row.0.id != right.0.id).map(|row| word(row.0.name.short(), said(row))).collect()
 }
 
 /// Every four of a list, or all when there are only three.

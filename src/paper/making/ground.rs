@@ -67,7 +67,7 @@ fn angles(course: &Course) -> Vec<(String, f64)> {
         .flat_map(|slope| {
             let many = slope.stretches.len() > 1;
             (1..).zip(&slope.stretches).map(move |(no, stretch)| {
-                let name = if many { format!("{}, stretch {no}", slope.name) } else { slope.name.clone() };
+                let name = if many { format!("{}, stretch {no}", slope.name) } else { slope.name.short() };
                 (name, stretch.gradient.si())
             })
         })

@@ -83,7 +83,7 @@ fn front(issue: &Issue, form: &Form) -> Front {
     let blueprint = &issue.course.papers;
     Front {
         code: form.code.clone(),
-        title: blueprint.title.clone(),
+        title: blueprint.title.short(),
         minutes: format!("{} min", blueprint.minutes),
         total: form.total().to_string(),
         pass: blueprint.pass_marks().to_string(),
@@ -200,7 +200,7 @@ impl AnswerSheet {
         Self {
             pack: issue.meta(&title, "candidates", &file),
             code: form.code.clone(),
-            title: issue.course.papers.title.clone(),
+            title: issue.course.papers.title.short(),
             rows: (1..).zip(&form.questions).map(row).collect(),
         }
     }
