@@ -154,6 +154,9 @@ pub struct MarkArgs {
     /// Observations by two assessors (CSV), for the moderation sheet.
     #[arg(long, value_name = "FILE")]
     pub observations: Option<PathBuf>,
+    /// Marks given by persons: to-judge.csv of an earlier run, filled in (CSV).
+    #[arg(long, value_name = "FILE")]
+    pub judged: Option<PathBuf>,
     /// Only the results as CSV; no sheets, so no typesetter is needed.
     #[arg(long)]
     pub only_csv: bool,

@@ -5,6 +5,7 @@
 //! read aloud, has its dimensions checked and is bent by the usual slips. What is printed is what ran.
 
 mod algebra;
+mod chain;
 mod conversion;
 mod definition;
 mod digits;
@@ -17,6 +18,7 @@ mod voice;
 mod working;
 
 pub use algebra::Algebra;
+pub use chain::Link;
 pub use definition::Formula;
 pub(crate) use definition::formula;
 pub use dimension::dimension;

@@ -6,16 +6,18 @@
 //! same plan, so that all forms are parallel. Everything drawn by lot comes from one seed, which is secret
 //! unless somebody chose it. What is printed is sealed in a [`Record`], and marked from that alone.
 
-mod accept;
 mod answer;
+mod band;
 mod bank;
 mod code;
 mod family;
 mod form;
 mod item;
+mod judging;
 mod lot;
 mod making;
 mod marking;
+mod measured;
 mod plan;
 mod practical;
 mod recipe;
@@ -24,13 +26,16 @@ pub mod results;
 mod sheets;
 pub mod statistics;
 
-pub use accept::Interval;
 pub use answer::{Judged, Outcome, judge};
+pub use band::Interval;
 pub use bank::{BankCheck, built_in, embedded};
 pub use code::holds as code_holds;
 pub use family::{Family, families};
 pub use form::{Form, forms};
-pub use item::{Body, Drawing, Number, Opt, Question, ScoredSlip, Stuff, Variant, Wrong, letter, numbers_in};
+pub use item::{
+    Body, Drawing, Number, Opt, Question, ScoredSlip, Stuff, Variant, Wrong, letter, numbers_in, right_orders,
+};
+pub use judging::{Ruling, possible, read_rulings, rule};
 pub use lot::Lot;
 pub use marking::{Marked, Sitting, mark, read_answers};
 pub use plan::{Plan, Shortfall, Slot, plan};

@@ -39,6 +39,8 @@ mod pages_layout;
 mod pages_pictures;
 mod pages_read;
 mod pages_shows;
+mod paper_bands;
+mod paper_broken;
 mod paper_forms;
 mod paper_marking;
 mod paper_record;

@@ -10,10 +10,10 @@ use super::{put_in_place, read_course};
 use crate::beside;
 use crate::cli::MarkArgs;
 use crate::course::Loaded;
-use crate::paper::results::{answers_csv, items_csv, results_csv, to_judge_csv};
+use crate::paper::results::{answers_csv, items_csv, remarked_csv, results_csv, to_judge_csv};
 use crate::paper::{
-    FeedbackSheets, Form, Issue, Marked, Moderation, Observation, Record, ResultSheet, Results, Unsound,
-    mark, read_answers, read_pairs,
+    FeedbackSheets, Form, Issue, Marked, Moderation, Observation, Record, ResultSheet, Results, Ruling,
+    Unsound, mark, read_answers, read_pairs, read_rulings, rule,
 };
 use crate::print::{About, Kind, Publication, Rendered, Templates, Typesetter, fingerprint};
 use crate::problem::{Failure, Problem, render_problems};
@@ -43,11 +43,15 @@ pub fn run(args: &MarkArgs, say: &Say) -> Result<(), Failure> {
     let show = |problems: &[Problem], source: &str, name: &str| {
         say.diagnostics(&render_problems(name, source, problems, say.colour));
     };
-    let marked = mark(&table, &forms).map_err(|problems| {
+    let mut marked = mark(&table, &forms).map_err(|problems| {
         show(&problems, &table.source, &name);
         Failure::Course(Vec::new())
     })?;
     show(&marked.problems, &table.source, &name);
+    let rulings = match &args.judged {
+        Some(path) => rulings(path, &mut marked, &forms, say)?,
+        None => Vec::new(),
+    };
     let moderation = match &args.observations {
         Some(path) => {
             let (pairs, problems, source) = read_pairs(&bytes(path, "read the observations")?);
@@ -64,16 +68,27 @@ pub fn run(args: &MarkArgs, say: &Say) -> Result<(), Failure> {
         forms: &forms,
         marked: &marked,
         results: &results,
+        rulings: &rulings,
         source: &table.source,
     };
     written.publish(typesetter.as_ref(), moderation, say)?;
     closing(&marked, say)
 }
 
-/// Rows that were not marked end the run with the code for answers that need mending; the results
-/// of the others are written all the same.
+/// What persons judged, put into the marked answers.
+fn rulings(path: &Path, marked: &mut Marked, forms: &[Form], say: &Say) -> Result<Vec<Ruling>, Failure> {
+    let table = read_rulings(&bytes(path, "read the judgements")?);
+    rule(marked, forms, &table).map_err(|problems| {
+        let name = path.display().to_string();
+        say.diagnostics(&render_problems(&name, &table.source, &problems, say.colour));
+        Failure::Course(Vec::new())
+    })
+}
+
+/// Rows and cells that were not marked end the run with the code for answers that need mending; the
+/// results of the others are written all the same.
 fn closing(marked: &Marked, say: &Say) -> Result<(), Failure> {
-    if marked.unmarked.is_empty() {
+    if marked.problems.is_empty() && marked.unmarked.is_empty() {
         return Ok(());
     }
     say.diagnostics(&format!(
@@ -134,6 +149,7 @@ struct Written<'a> {
     forms: &'a [Form],
     marked: &'a Marked,
     results: &'a Results,
+    rulings: &'a [Ruling],
     source: &'a str,
 }
 
@@ -150,11 +166,19 @@ impl Written<'_> {
         let files = [
             ("results.csv", "Results", results_csv(self.marked, forms, &self.record.terms)),
             ("answers-marked.csv", "Every answer, marked", answers_csv(self.marked, forms)),
-            ("to-judge.csv", "For a person to judge", to_judge_csv(self.marked, forms, self.source)),
+            (
+                "to-judge.csv",
+                "For a person to judge",
+                to_judge_csv(self.marked, forms, &self.record.terms, self.source),
+            ),
             ("items.csv", "Item statistics", items_csv(self.results)),
         ];
         for (path, title, text) in &files {
             publication.put(path, title, text.as_bytes())?;
+        }
+        if !self.rulings.is_empty() {
+            let text = remarked_csv(self.rulings);
+            publication.put("remarked.csv", "Marks given by persons", text.as_bytes())?;
         }
         if let Some(typesetter) = typesetter {
             self.sheets(

@@ -102,6 +102,8 @@ pub struct Blueprint {
     pub options: u8,
     /// Marks by topic and level, each pair once.
     pub cells: Vec<Cell>,
+    /// Whether a sheet of formulas stands at the end of each paper.
+    pub formulas: bool,
     /// Files with further items, beside the course file.
     pub bank: Vec<String>,
     /// Colour of the page in the coloured edition: red, green, blue.
@@ -151,6 +153,7 @@ impl Default for Blueprint {
             questions: None,
             options: 4,
             cells: cells.map(|(topic, level, marks)| Cell { topic, level, marks }).to_vec(),
+            formulas: false,
             bank: Vec::new(),
             tint: [0xfd, 0xf3, 0xd8],
         }

@@ -13,9 +13,17 @@ pub struct Printed {
 impl Printed {
     /// A number in its unit.
     pub fn of(shown: &Shown, unit: &'static Unit) -> Self {
+        Self::written(shown.text.replace('-', "−"), shown.value, unit)
+    }
+
+    /// The place of a result still to come, in the unit it will be shown in.
+    pub fn place(symbol: &Symbol, unit: &'static Unit) -> Self {
+        Self::written(symbol.id.to_owned(), f64::NAN, unit)
+    }
+
+    fn written(text: String, value: f64, unit: &'static Unit) -> Self {
         let degrees = unit.to_si == ToSi::Degrees;
-        let text = shown.text.replace('-', "−");
-        let bare = Expr::Lit(Literal { text, value: shown.value, degrees });
+        let bare = Expr::Lit(Literal { text, value, degrees });
         let in_si = match unit.to_si {
             ToSi::Same | ToSi::Degrees => bare.clone(),
             ToSi::Times(_, text) => bare.clone() * factor(text),

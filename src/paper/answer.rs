@@ -2,8 +2,9 @@
 
 mod typed;
 
-use super::accept::Interval;
+use super::band::Interval;
 use super::item::{Body, Number, Opt, Question, ScoredSlip, letter};
+use crate::quantity::units_of;
 use typed::{Typed, TypedUnit, read_number};
 
 /// What became of an answer.
@@ -13,12 +14,14 @@ pub enum Outcome {
     Right,
     /// Some marks, or a mistake that has a name.
     Slip,
-    /// No marks, and no name for the mistake.
+    /// No name for the mistake: at most the unit's mark, until a person looks at the working.
     Wrong,
     /// Nothing was answered.
     Blank,
     /// Marks given by a person.
     ByPerson,
+    /// It lies near the key: a person looks at the working.
+    Look,
     /// It cannot be read: a person must judge.
     Unclear,
 }
@@ -41,16 +44,21 @@ impl Judged {
         Self { marks, outcome, drawn: drawn.to_owned(), why: why.into() }
     }
 
+    /// Marks given by a person.
+    pub fn by_person(marks: u16, who: &str) -> Self {
+        Self::new(marks, Outcome::ByPerson, "", format!("judged by {who}"))
+    }
+
+    fn look(marks: u16, why: impl Into<String>) -> Self {
+        Self::new(marks, Outcome::Look, "", why)
+    }
+
     fn unclear(why: impl Into<String>) -> Self {
         Self::new(0, Outcome::Unclear, "", why)
     }
 
     fn right(marks: u16) -> Self {
         Self::new(marks, Outcome::Right, "right", "")
-    }
-
-    fn wrong(why: impl Into<String>) -> Self {
-        Self::new(0, Outcome::Wrong, "", why)
     }
 }
 
@@ -183,13 +191,14 @@ fn judge_typed(number: &Number, full: u16, typed: &Typed) -> Judged {
         TypedUnit::Missing => "the unit is missing",
         _ => "the unit is of another kind",
     };
-    if meets(number.accept, typed) {
+    let read = as_meant(number, typed);
+    if meets(number.accept, &read) {
         if lost.is_empty() {
             return Judged::right(full);
         }
         return Judged::new(full - 1, Outcome::Slip, "right-no-unit", lost);
     }
-    if let Some(slip) = number.slips.iter().find(|slip: &&ScoredSlip| meets(slip.accept, typed)) {
+    if let Some(slip) = number.slips.iter().find(|slip: &&ScoredSlip| meets(slip.accept, &read)) {
         let why = [slip.wrong.why.as_str(), lost]
             .iter()
             .filter(|part| !part.is_empty())
@@ -197,7 +206,38 @@ fn judge_typed(number: &Number, full: u16, typed: &Typed) -> Judged {
             .collect::<Vec<_>>();
         return Judged::new(slip.marks + unit, Outcome::Slip, &slip.wrong.id, why.join("; "));
     }
-    Judged::wrong("no usual slip gives this value; the working may earn method marks")
+    if meets(number.look, &read) {
+        return Judged::look(
+            unit,
+            "near the key: right if no result on the way was rounded below three figures",
+        );
+    }
+    if is_coarse(number, &read) {
+        return Judged::look(
+            unit,
+            "right as far as its figures go, but three were asked for: look at the working",
+        );
+    }
+    Judged::new(unit, Outcome::Wrong, "", "no usual slip gives this value; the working may earn method marks")
+}
+
+/// A value without a unit in the one the key has, or in the plain one of its kind if it is right there:
+/// the paper does not say which it is to be.
+fn as_meant(number: &Number, typed: &Typed) -> Typed {
+    let plain = units_of(number.unit.dim).find(|unit| unit.is_coherent());
+    let Some(plain) = plain.filter(|_| typed.unit == TypedUnit::Missing) else { return *typed };
+    let change = |value: f64| number.unit.from_si(plain.to_si(value));
+    let other =
+        Typed { value: change(typed.value), half_digit: change(typed.half_digit), converted: true, ..*typed };
+    if meets(number.accept, typed) || !meets(number.accept, &other) { *typed } else { other }
+}
+
+/// Whether fewer than three figures were keyed, and the key rounds to them.
+fn is_coarse(number: &Number, typed: &Typed) -> bool {
+    let spread = Interval { low: typed.value - typed.half_digit, high: typed.value + typed.half_digit };
+    typed.half_digit > 0.005 * typed.value
+        && typed.half_digit < 0.06 * typed.value
+        && spread.meets(number.accept)
 }
 
 /// Whether the number as typed can be one that is accepted: in the unit asked for as it stands, in

@@ -1,6 +1,6 @@
 //! A question: as it waits in a family, and as it stands on a paper.
 
-use super::Interval;
+use super::band::Interval;
 use crate::course::{Level, Topic};
 use crate::formula::Worked;
 use crate::page::Fig;
@@ -200,6 +200,22 @@ pub fn letter(place: usize) -> char {
     char::from(b'A' + u8::try_from(place % 26).expect("below 26"))
 }
 
+/// How many orders of so many steps keep every forced pair.
+pub fn right_orders(count: usize, forced: &[(usize, usize)]) -> usize {
+    let full = (1_usize << count) - 1;
+    let mut ways = vec![0_usize; full + 1];
+    ways[0] = 1;
+    for set in 0..full {
+        for next in (0..count).filter(|next| set >> next & 1 == 0) {
+            let ready = forced.iter().all(|(first, second)| *second != next || set >> first & 1 == 1);
+            if ready {
+                ways[set | 1 << next] += ways[set];
+            }
+        }
+    }
+    ways[full]
+}
+
 impl Question {
     /// The place of the right option, from 0; none when it is not answered by options.
     pub fn key_place(&self) -> Option<usize> {
@@ -208,6 +224,14 @@ impl Question {
                 options.iter().position(|option| option.slip.is_none())
             }
             Body::Number(_) | Body::Order { .. } => None,
+        }
+    }
+
+    /// Method marks it carries.
+    pub fn methods(&self) -> usize {
+        match &self.body {
+            Body::Number(number) => number.methods.len(),
+            _ => 0,
         }
     }
 

@@ -1,6 +1,6 @@
 //! Marking a file of keyed answers.
 
-use super::answer::{Judged, judge};
+use super::answer::{Judged, Outcome, judge};
 use super::code;
 use super::form::Form;
 use crate::course::Topic;
@@ -87,25 +87,15 @@ pub fn mark(table: &Table, forms: &[Form]) -> Result<Marked, Vec<Problem>> {
     }
     let mut problems = table.problems.clone();
     let columns = columns(table, longest, &mut problems)?;
-    let (mut sittings, mut unmarked): (Vec<Sitting>, Vec<Row>) = (Vec::new(), table.broken.clone());
-    let mut seen: std::collections::BTreeMap<String, usize> = std::collections::BTreeMap::new();
+    let (mut found, mut unmarked): (Vec<(&Row, Sitting)>, Vec<Row>) = (Vec::new(), table.broken.clone());
     for row in &table.rows {
         if is_only_code(row, &columns) {
             continue;
         }
         match sitting(row, table, &columns, forms) {
-            Ok(sitting) => {
-                if let Some(first) = seen.get(&sitting.candidate.to_lowercase()) {
-                    problems.push(
-                        Problem::new(format!("candidate `{}` stands here a second time", sitting.candidate))
-                            .help("both rows are marked; take one out and mark again")
-                            .at(row.span.clone())
-                            .related(table.rows[*first].span.clone(), "the first"),
-                    );
-                } else {
-                    seen.insert(sitting.candidate.to_lowercase(), position(table, row));
-                }
-                sittings.push(sitting);
+            Ok((sitting, unread)) => {
+                problems.extend(unread);
+                found.push((row, sitting));
             }
             Err(problem) => {
                 problems.push(problem);
@@ -113,12 +103,35 @@ pub fn mark(table: &Table, forms: &[Form]) -> Result<Marked, Vec<Problem>> {
             }
         }
     }
+    let mut sittings = Vec::new();
+    for (row, sitting) in &found {
+        let same = |(_, other): &&(&Row, Sitting)| {
+            other.line != sitting.line && other.candidate.to_lowercase() == sitting.candidate.to_lowercase()
+        };
+        match found.iter().find(same) {
+            // Which of them is the candidate's is not guessed: neither is marked.
+            Some((other, _)) => {
+                problems.push(
+                    Problem::new(format!(
+                        "candidate `{}` stands in two rows, and neither is marked",
+                        sitting.candidate
+                    ))
+                    .help("take one out, or put the right candidate there, and mark again")
+                    .at(row.span.clone())
+                    .related(other.span.clone(), "the other"),
+                );
+                unmarked.push((*row).clone());
+            }
+            None => sittings.push(sitting.clone()),
+        }
+    }
+    if found.is_empty() && unmarked.is_empty() {
+        return Err(vec![
+            Problem::new("the file has no row with answers").help("key one row for each candidate"),
+        ]);
+    }
     unmarked.sort_by_key(|row| row.line);
     Ok(Marked { sittings, unmarked, problems: table.with_cells(problems) })
-}
-
-fn position(table: &Table, row: &Row) -> usize {
-    table.rows.partition_point(|other| other.line < row.line)
 }
 
 fn columns(table: &Table, longest: usize, problems: &mut Vec<Problem>) -> Result<Columns, Vec<Problem>> {
@@ -149,8 +162,8 @@ fn columns(table: &Table, longest: usize, problems: &mut Vec<Problem>) -> Result
             Some(no) if (1..=longest).contains(&no) && questions[no - 1].is_none() => {
                 questions[no - 1] = Some(at);
             }
-            Some(no) if (1..=longest).contains(&no) => problems.push(
-                Problem::new(format!("question {no} has two columns; the first one is marked"))
+            Some(no) if (1..=longest).contains(&no) => missing.push(
+                Problem::new(format!("question {no} has two columns, so that nobody knows which counts"))
                     .help("take the other one out")
                     .at(cell.span.clone()),
             ),
@@ -163,6 +176,13 @@ fn columns(table: &Table, longest: usize, problems: &mut Vec<Problem>) -> Result
     }
     if questions.iter().all(Option::is_none) && missing.is_empty() {
         missing.push(Problem::new("the file has no column with answers").help("name them q1, q2, …"));
+    } else if missing.is_empty() {
+        let end = table.head.last().map_or(0..0, |cell| cell.span.clone());
+        missing.extend((1..).zip(&questions).filter(|(_, column)| column.is_none()).map(|(no, _)| {
+            Problem::new(format!("the file has no column `q{no}`: every candidate would lose that question"))
+                .help("answers.csv, printed with the papers, has a column for each question")
+                .at(end.clone())
+        }));
     }
     if missing.is_empty() { Ok(Columns { paper, candidate, name, questions }) } else { Err(missing) }
 }
@@ -172,7 +192,13 @@ fn is_only_code(row: &Row, columns: &Columns) -> bool {
     row.cells.iter().enumerate().all(|(at, cell)| at == columns.paper || cell.text.is_empty())
 }
 
-fn sitting(row: &Row, table: &Table, columns: &Columns, forms: &[Form]) -> Result<Sitting, Problem> {
+/// The sitting of a row, and what of it cannot be read.
+fn sitting(
+    row: &Row,
+    table: &Table,
+    columns: &Columns,
+    forms: &[Form],
+) -> Result<(Sitting, Vec<Problem>), Problem> {
     let text = |at: usize| row.cells.get(at).map_or("", |cell| cell.text.as_str());
     let place = |at: usize| row.cells.get(at).map_or(row.span.clone(), |cell: &Cell| cell.span.clone());
     if let Some(problem) = table.too_long(row) {
@@ -185,19 +211,40 @@ fn sitting(row: &Row, table: &Table, columns: &Columns, forms: &[Form]) -> Resul
     }
     let form = form_of(text(columns.paper), forms)
         .map_err(|(message, help)| Problem::new(message).help(help).at(place(columns.paper)))?;
+    let needed =
+        columns.questions[..forms[form].questions.len()].iter().flatten().max().copied().unwrap_or(0);
+    if row.cells.len() <= needed {
+        let lost = (1..).zip(&columns.questions).find(|(_, at)| at.is_some_and(|at| at >= row.cells.len()));
+        return Err(Problem::new(format!(
+            "the row ends before question {}: what stood there is lost",
+            lost.map_or(0, |(no, _): (usize, _)| no)
+        ))
+        .help("leave a cell for every question, empty where nothing was answered")
+        .at(row.span.end..row.span.end));
+    }
     let typed: Vec<String> = (0..forms[form].questions.len())
         .map(|question| columns.questions[question].map_or("", text).to_owned())
         .collect();
-    let judged =
+    let judged: Vec<Judged> =
         forms[form].questions.iter().zip(&typed).map(|(question, typed)| judge(question, typed)).collect();
-    Ok(Sitting {
+    let unread = (0..).zip(&judged).filter(|(_, judged)| judged.outcome == Outcome::Unclear);
+    let problems = unread
+        .map(|(at, judged): (usize, &Judged)| {
+            let column = columns.questions[at].unwrap_or(0);
+            Problem::new(format!("question {}: `{}` cannot be read: {}", at + 1, typed[at], judged.why))
+                .help("look at the answer sheet and key it again; until then it waits in to-judge.csv")
+                .at(place(column))
+        })
+        .collect();
+    let sitting = Sitting {
         line: row.line,
         candidate: text(columns.candidate).to_owned(),
         name: columns.name.map_or("", text).to_owned(),
         form,
         typed,
         judged,
-    })
+    };
+    Ok((sitting, problems))
 }
 
 /// The form with a code, or what is wrong with the code.

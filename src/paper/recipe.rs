@@ -1,13 +1,16 @@
 //! A calculation to be asked: what is given, the steps, and what could be misread.
 
-use super::accept::{Interval, accepted};
+use super::band::{Rounding, reached};
 use super::item::{Number, ScoredSlip, Stuff, Variant, Wrong};
-use crate::formula::{Formula, Symbol, Worked, Working};
+use super::measured::measured;
+use crate::formula::{Formula, Link, Symbol, Worked, Working};
 use crate::page::Fig;
 use crate::quantity::{Shown, UnitSystem};
 
 /// Two values nearer than this share of the greater are one to a learner.
 const TOO_NEAR: f64 = 0.05;
+/// A number within this share of the answer tells it.
+pub const NEAR_THE_KEY: f64 = 0.02;
 
 /// A calculation to be asked.
 #[derive(Clone, Debug)]
@@ -78,10 +81,9 @@ impl Recipe {
     /// Worked out; none when it cannot be, or takes more digits than learners are asked for.
     fn work(&self, name: &str, system: UnitSystem) -> Option<Worked> {
         let begun = Working::new(name, "", system);
-        let begun = self
-            .starts
-            .iter()
-            .fold(begun, |working, (symbol, si, estimated)| working.start(symbol, *si, *estimated));
+        let begun = self.starts.iter().fold(begun, |working, (symbol, si, estimated)| {
+            working.start(symbol, measured(symbol, *si, system), *estimated)
+        });
         let worked = self.steps.iter().fold(begun, |working, formula| working.step(formula)).finish()?;
         let line = worked.answer();
         let usual = Shown::of(line.shown.value, line.formula.gives.digits);
@@ -91,7 +93,8 @@ impl Recipe {
     /// As a question answered with a number; none when a slip cannot be told from the answer.
     pub fn number(&self, name: String, system: UnitSystem, about: &About) -> Option<Variant> {
         let worked = self.work(&name, system)?;
-        let accept = accepted(&worked);
+        let chain = worked.chain();
+        let (accept, look) = (reached(&chain, Rounding::Attained), reached(&chain, Rounding::Outer));
         let line = worked.answer();
         let unit = line.unit;
         let methods: Vec<String> = match &self.methods {
@@ -102,19 +105,18 @@ impl Recipe {
         let slips: Vec<ScoredSlip> = self
             .wrong(&worked, system)
             .into_iter()
-            .map(|wrong| ScoredSlip {
-                accept: Interval::around(wrong.value, 3),
+            .map(|(wrong, chain)| ScoredSlip {
+                accept: reached(&chain, Rounding::Attained),
                 marks: if wrong.careless { count } else { count - 1 },
                 wrong,
             })
             .collect();
-        if slips.is_empty() || slips.iter().any(|slip| slip.accept.meets(accept)) {
+        if slips.is_empty() || slips.iter().any(|slip| slip.accept.meets(look)) || gives_away(&worked) {
             return None;
         }
-        let unit_mark = !matches!(unit.symbol, "" | ":1");
-        let number =
-            Number { unit, key: line.shown.clone(), accept, look: accept, methods, unit_mark, slips };
-        let ask = format!("{} Give it {}.", self.ask, in_unit(unit.symbol));
+        let unit_mark = !names_its_unit(unit.symbol);
+        let number = Number { unit, key: line.shown.clone(), accept, look, methods, unit_mark, slips };
+        let ask = format!("{} {}", self.ask, asked(unit.symbol));
         Some(Self::variant(name, ask, worked, Stuff::Number(number), about))
     }
 
@@ -130,11 +132,11 @@ impl Recipe {
             step: 0,
             careless: false,
         };
-        let wrong = self.wrong(&worked, system);
+        let wrong: Vec<Wrong> = self.wrong(&worked, system).into_iter().map(|(wrong, _)| wrong).collect();
         let digits = |text: &str| text.chars().filter(char::is_ascii_digit).count();
         // More digits on one option than on the others would be a clue.
         let alike = wrong.iter().all(|one| digits(&one.text) <= digits(&right.text) + 3);
-        if wrong.len() < 2 || !alike {
+        if wrong.len() < 2 || !alike || gives_away(&worked) {
             return None;
         }
         let stuff = Stuff::Choice { right, wrong, sized: true };
@@ -167,51 +169,55 @@ impl Recipe {
         }
     }
 
-    /// What slips and misread numbers lead to: none within 5 % of the answer or of another.
-    fn wrong(&self, worked: &Worked, system: UnitSystem) -> Vec<Wrong> {
+    /// What slips and misread numbers lead to, each with its working: none within 5 % of the answer or
+    /// of another, none so far off that nobody would believe it.
+    fn wrong(&self, worked: &Worked, system: UnitSystem) -> Vec<(Wrong, Vec<Link>)> {
         let line = worked.answer();
-        let shown = |value: f64| Shown::of(value, line.formula.gives.digits);
-        let slips = worked.slip_answers().into_iter().map(|slip| Wrong {
-            id: slip.id.to_owned(),
-            text: with_unit(&slip.answer, line.unit.symbol),
-            value: slip.answer.value,
-            why: slip.why.to_owned(),
-            step: slip.step,
-            careless: slip.of_unit,
+        let slips = worked.slip_answers().into_iter().filter_map(|slip| {
+            let chain = worked.chain_with(&slip)?;
+            let wrong = Wrong {
+                id: slip.id.to_owned(),
+                text: with_unit(&slip.answer, line.unit.symbol),
+                value: slip.answer.value,
+                why: slip.why.to_owned(),
+                step: slip.step,
+                careless: slip.of_unit,
+            };
+            Some((wrong, chain))
         });
         let misread = self.misreads.iter().filter_map(|misread| {
-            let answer = shown(self.misread_value(misread, system)?);
-            Some(Wrong {
+            let other = self.misread_working(misread, system)?;
+            let answer = Shown::of(other.answer().shown.value, line.formula.gives.digits);
+            let wrong = Wrong {
                 id: misread.id.to_owned(),
                 text: with_unit(&answer, line.unit.symbol),
                 value: answer.value,
                 why: misread.why.clone(),
                 step: 0,
                 careless: true,
-            })
+            };
+            Some((wrong, other.chain()))
         });
-        let mut kept: Vec<Wrong> = Vec::new();
-        for wrong in slips.chain(misread).filter(|wrong| wrong.value > 0.0 && wrong.value < 1e6) {
+        let mut kept: Vec<(Wrong, Vec<Link>)> = Vec::new();
+        for (wrong, chain) in slips.chain(misread).filter(|(wrong, _)| wrong.value > 0.0 && wrong.value < 1e6)
+        {
             let apart = |other: f64| is_apart(wrong.value, other);
-            if apart(line.shown.value) && kept.iter().all(|other| apart(other.value)) {
-                kept.push(wrong);
+            if apart(line.shown.value) && kept.iter().all(|(other, _)| apart(other.value)) {
+                kept.push((wrong, chain));
             }
         }
         kept
     }
 
-    fn misread_value(&self, misread: &Misread, system: UnitSystem) -> Option<f64> {
-        let mut other = self.clone();
-        other.misreads.clear();
-        let start = other.starts.iter_mut().find(|(symbol, ..)| *symbol == misread.symbol)?;
-        start.1 = misread.si;
-        let begun = Working::new("", "", system);
-        let begun = other
-            .starts
-            .iter()
-            .fold(begun, |working, (symbol, si, estimated)| working.start(symbol, *si, *estimated));
-        let worked = other.steps.iter().fold(begun, |working, formula| working.step(formula)).finish()?;
-        Some(worked.answer().shown.value)
+    fn misread_working(&self, misread: &Misread, system: UnitSystem) -> Option<Worked> {
+        self.starts.iter().find(|(symbol, ..)| *symbol == misread.symbol)?;
+        let begun =
+            self.starts.iter().fold(Working::new("", "", system), |working, (symbol, si, estimated)| {
+                let taken =
+                    if *symbol == misread.symbol { misread.si } else { measured(symbol, *si, system) };
+                working.start(symbol, taken, *estimated)
+            });
+        self.steps.iter().fold(begun, |working, formula| working.step(formula)).finish()
     }
 }
 
@@ -233,11 +239,22 @@ fn with_unit(shown: &Shown, unit: &str) -> String {
     Fig::new(shown.text.replace('-', "−"), unit, false).text()
 }
 
-fn in_unit(symbol: &str) -> String {
+/// Units that the question names, since they belong to what is asked; naming them earns nothing.
+fn names_its_unit(symbol: &str) -> bool {
+    matches!(symbol, "" | ":1" | "°" | "%")
+}
+
+fn asked(symbol: &str) -> &'static str {
     match symbol {
-        "" | ":1" => "as a plain number".to_owned(),
-        "°" => "in degrees (°)".to_owned(),
-        "%" => "in per cent (%)".to_owned(),
-        symbol => format!("in {symbol}"),
+        "" | ":1" => "Give a plain number, to three figures.",
+        "°" => "Give it in degrees (°), to three figures.",
+        "%" => "Give it in per cent (%), to three figures.",
+        _ => "Give the value, to three figures, and its unit.",
     }
+}
+
+/// Whether a number given reads like the answer: then the answer could be copied off.
+fn gives_away(worked: &Worked) -> bool {
+    let key = worked.answer().shown.value;
+    worked.given.iter().any(|given| (given.shown.value - key).abs() <= NEAR_THE_KEY * key.abs())
 }

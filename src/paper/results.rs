@@ -1,10 +1,15 @@
-//! What a marked sitting comes to: results, answers, a list for a person, item statistics.
+//! What a marked sitting comes to: verdicts and item statistics.
+
+mod tables;
 
 use std::collections::BTreeMap;
+
+pub use tables::{answers_csv, items_csv, remarked_csv, results_csv, to_judge_csv};
 
 use super::answer::Outcome;
 use super::form::Form;
 use super::item::{Body, Question};
+use super::judging::possible;
 use super::marking::{Marked, Sitting};
 use super::record::Terms;
 use super::statistics::{Divisor, Scores, chance_to_pass, mean, variance};
@@ -21,6 +26,8 @@ pub struct Results {
     pub count: usize,
     /// How many passed.
     pub passed: usize,
+    /// How many could still pass by marks that persons give.
+    pub open: usize,
     /// Mean of the totals, marks.
     pub mean: Option<f64>,
     /// Deviation of the totals, marks; divisor n − 1.
@@ -88,6 +95,11 @@ impl Results {
         Self {
             count: marked.sittings.len(),
             passed: marked.sittings.iter().filter(|sitting| sitting.total() >= pass).count(),
+            open: marked
+                .sittings
+                .iter()
+                .filter(|sitting| verdict(sitting, &forms[sitting.form], pass).starts_with("open"))
+                .count(),
             mean: mean(&totals),
             deviation: variance(&totals, Divisor::NLess1).map(libm::sqrt),
             alpha: scores.alpha(),
@@ -181,6 +193,7 @@ fn drawn(slot: usize, marked: &Marked, forms: &[Form], rest: &[f64]) -> Vec<Draw
         let what = match judged.outcome {
             Outcome::Right => "right".to_owned(),
             Outcome::Blank => "not answered".to_owned(),
+            Outcome::Look => "near the key".to_owned(),
             Outcome::Unclear => "cannot be read".to_owned(),
             Outcome::ByPerson => "judged by a person".to_owned(),
             Outcome::Wrong => "another value".to_owned(),
@@ -223,186 +236,20 @@ fn flag(report: &ItemReport, count: usize) -> String {
     }
 }
 
-fn csv_text(rows: impl IntoIterator<Item = Vec<String>>) -> String {
-    let mut writer =
-        csv::WriterBuilder::new().flexible(true).terminator(csv::Terminator::CRLF).from_writer(Vec::new());
-    for row in rows {
-        writer.write_record(row.iter().map(|field| harmless(field))).expect("memory takes all text");
-    }
-    String::from_utf8(writer.into_inner().expect("memory takes all text")).expect("text stays text")
-}
-
-/// A field that a spreadsheet would run as a formula is kept as text.
-fn harmless(field: &str) -> String {
-    if field.starts_with(['=', '+', '@', '\t', '\r']) { format!("'{field}") } else { field.to_owned() }
-}
-
-/// One row a candidate: marks by topic, total, pass or not.
-pub fn results_csv(marked: &Marked, forms: &[Form], terms: &Terms) -> String {
-    let (topics, pass) = (&terms.topics, terms.pass);
-    let head = ["line", "paper", "candidate", "name", "marks", "of", "per cent", "result", "for a person"]
-        .map(str::to_owned)
-        .into_iter()
-        .chain(topics.iter().flat_map(|topic| [topic.title().to_owned(), format!("{} of", topic.title())]));
-    let rows = marked.sittings.iter().map(|sitting| {
-        let form = &forms[sitting.form];
-        let (total, of) = (sitting.total(), form.total());
-        let unclear = unclear(sitting);
-        let row = [
-            sitting.line.to_string(),
-            form.code.clone(),
-            sitting.candidate.clone(),
-            sitting.name.clone(),
-            total.to_string(),
-            of.to_string(),
-            format!("{:.1}", 100.0 * f64::from(total) / f64::from(of)),
-            verdict(sitting, form, pass).to_owned(),
-            unclear.to_string(),
-        ];
-        row.into_iter()
-            .chain(topics.iter().flat_map(|topic| {
-                let (got, of) = sitting.of_topic(form, *topic);
-                [got.to_string(), of.to_string()]
-            }))
-            .collect()
-    });
-    csv_text(std::iter::once(head.collect()).chain(rows))
-}
-
 /// Answers that wait for a person.
-pub fn unclear(sitting: &Sitting) -> usize {
-    sitting.judged.iter().filter(|judged| judged.outcome == Outcome::Unclear).count()
-}
-
-/// Pass or not; open while answers that wait for a person could change it.
-pub fn verdict(sitting: &Sitting, form: &Form, pass: u16) -> &'static str {
-    let waiting: u16 = form
-        .questions
+pub fn waiting(sitting: &Sitting, form: &Form) -> usize {
+    form.questions
         .iter()
         .zip(&sitting.judged)
-        .filter(|(_, judged)| judged.outcome == Outcome::Unclear)
-        .map(|(question, _)| question.marks)
-        .sum();
+        .filter(|(question, judged)| possible(question.marks, question.methods(), judged) > 0)
+        .count()
+}
+
+/// Pass or not; open while marks that persons could still give would pass the candidate.
+pub fn verdict(sitting: &Sitting, form: &Form, pass: u16) -> &'static str {
     match sitting.total() {
         total if total >= pass => "pass",
-        total if total + waiting >= pass => "open: a person must judge",
+        total if total + sitting.open(form) >= pass => "open: a person must judge",
         _ => "not passed",
     }
-}
-
-/// Every answer with what became of it: nothing keyed is lost.
-pub fn answers_csv(marked: &Marked, forms: &[Form]) -> String {
-    let head = ["line", "paper", "candidate", "question", "keyed", "key", "marks", "of", "judged", "why"];
-    let rows = marked.sittings.iter().flat_map(|sitting| {
-        let form = &forms[sitting.form];
-        (1..).zip(&form.questions).zip(sitting.typed.iter().zip(&sitting.judged)).map(
-            |((no, question), (typed, judged)): ((usize, &Question), _)| {
-                vec![
-                    sitting.line.to_string(),
-                    form.code.clone(),
-                    sitting.candidate.clone(),
-                    no.to_string(),
-                    typed.clone(),
-                    question.key_text(),
-                    judged.marks.to_string(),
-                    question.marks.to_string(),
-                    outcome_word(judged.outcome).to_owned(),
-                    judged.why.clone(),
-                ]
-            },
-        )
-    });
-    csv_text(std::iter::once(head.map(str::to_owned).to_vec()).chain(rows))
-}
-
-fn outcome_word(outcome: Outcome) -> &'static str {
-    match outcome {
-        Outcome::Right => "right",
-        Outcome::Slip => "slip",
-        Outcome::Wrong => "wrong",
-        Outcome::Blank => "blank",
-        Outcome::ByPerson => "by a person",
-        Outcome::Unclear => "for a person",
-    }
-}
-
-/// What a person must judge, and what is worth a look: line, candidate, question, answer, why.
-pub fn to_judge_csv(marked: &Marked, forms: &[Form], source: &str) -> String {
-    let head = ["line", "paper", "candidate", "question", "keyed", "marks possible", "why"];
-    let answers = marked.sittings.iter().flat_map(|sitting| {
-        let form = &forms[sitting.form];
-        (1..).zip(&form.questions).zip(sitting.typed.iter().zip(&sitting.judged)).filter_map(
-            |((no, question), (typed, judged)): ((usize, &Question), _)| {
-                let methods = match &question.body {
-                    Body::Number(number) => number.methods.len(),
-                    _ => 0,
-                };
-                let possible = match judged.outcome {
-                    Outcome::Unclear => usize::from(question.marks),
-                    Outcome::Wrong => methods,
-                    _ => return None,
-                };
-                Some(vec![
-                    sitting.line.to_string(),
-                    form.code.clone(),
-                    sitting.candidate.clone(),
-                    no.to_string(),
-                    typed.clone(),
-                    possible.to_string(),
-                    judged.why.clone(),
-                ])
-            },
-        )
-    });
-    let rows = marked.unmarked.iter().map(|row| {
-        let text = source[row.span.clone()].to_owned();
-        vec![
-            row.line.to_string(),
-            String::new(),
-            String::new(),
-            String::new(),
-            text,
-            String::new(),
-            "the whole row is not marked".to_owned(),
-        ]
-    });
-    csv_text(std::iter::once(head.map(str::to_owned).to_vec()).chain(rows).chain(answers))
-}
-
-/// Item statistics for a spreadsheet.
-pub fn items_csv(results: &Results) -> String {
-    let head = [
-        "place",
-        "topic and level",
-        "kind",
-        "marks",
-        "difficulty",
-        "discrimination",
-        "item-total r",
-        "item-rest r",
-        "alpha without",
-        "blank",
-        "look at",
-        "drawn",
-    ];
-    let shown = |value: Option<f64>| value.map_or_else(|| "n/a".to_owned(), |value| format!("{value:.4}"));
-    let rows = results.items.iter().map(|item| {
-        let drawn: Vec<String> =
-            item.drawn.iter().map(|drawn| format!("{}: {}", drawn.what, drawn.count)).collect();
-        vec![
-            (item.slot + 1).to_string(),
-            item.about.clone(),
-            item.family.clone(),
-            item.marks.to_string(),
-            shown(item.difficulty),
-            shown(item.discrimination),
-            shown(item.item_total),
-            shown(item.item_rest),
-            shown(item.alpha_without),
-            item.blank.to_string(),
-            item.flag.clone(),
-            drawn.join(" | "),
-        ]
-    });
-    csv_text(std::iter::once(head.map(str::to_owned).to_vec()).chain(rows))
 }

@@ -1,6 +1,7 @@
 //! What the templates of papers, answer sheets, mark schemes and results are given.
 
 mod coverage;
+mod facts;
 mod question;
 mod results;
 mod scheme;

@@ -20,6 +20,7 @@ pub(super) fn blueprint(field: &Field) -> Read<Blueprint> {
     let questions = fields.optional("questions", |field| field.whole(1, 200));
     let options = fields.optional("options", |field| field.whole(3, 5));
     let cells = fields.optional("blueprint", |field| cells(&field));
+    let formulas = fields.optional("formulas", |field| field.truth());
     let bank = fields.optional_list("bank", |field| field.list("a file of items", Field::picture));
     let tint = fields.optional("tint", |field| colour(&field));
     fields.finish();
@@ -30,6 +31,7 @@ pub(super) fn blueprint(field: &Field) -> Read<Blueprint> {
         questions: questions?,
         options: options?.unwrap_or(usual.options),
         cells: cells?.unwrap_or(usual.cells),
+        formulas: formulas?.unwrap_or(usual.formulas),
         bank: bank?,
         tint: tint?.unwrap_or(usual.tint),
     })

@@ -4,7 +4,7 @@ use serde::{Deserialize, Serialize};
 
 use crate::course::{Level, Topic};
 use crate::page::Fig;
-use crate::paper::Interval;
+use crate::paper::band::Interval;
 use crate::paper::item::{Body, Number, Opt, Question, ScoredSlip, Stuff, Variant, Wrong};
 use crate::print::fingerprint;
 use crate::quantity::{Shown, unit_named};

@@ -2,8 +2,11 @@
 
 use serde::Serialize;
 
+use super::facts::conversions;
 use super::{Edition, Issue, Named, capital, hex};
+use crate::formula::Worked;
 use crate::page::Meta;
+use crate::page::worked::{FormulaSheet, formula_sheet};
 use crate::paper::form::Form;
 use crate::paper::item::{Body, Drawing, Question, letter};
 
@@ -15,6 +18,7 @@ pub struct PaperSheet {
     edition: Edition,
     tint: String,
     items: Vec<Item>,
+    formulas: Option<FormulaSheet>,
 }
 
 #[derive(Serialize)]
@@ -26,6 +30,8 @@ struct Front {
     pass: String,
     count: String,
     allowed: Vec<&'static str>,
+    /// How units change into one another.
+    facts: Vec<String>,
 }
 
 #[derive(Serialize)]
@@ -75,8 +81,17 @@ impl PaperSheet {
             edition,
             tint: hex(issue.course.papers.tint),
             items: (1..).zip(&form.questions).map(|(no, question)| item(no, question)).collect(),
+            formulas: issue.course.papers.formulas.then(|| formulas(issue, form)),
         }
     }
+}
+
+/// The formulas of a form's calculations, by name, so that their order tells nothing.
+fn formulas(issue: &Issue, form: &Form) -> FormulaSheet {
+    let mut worked: Vec<&Worked> =
+        form.questions.iter().filter_map(|question| question.variant.worked.as_ref()).collect();
+    worked.sort_by_key(|worked| worked.answer().formula.id);
+    formula_sheet(&worked, issue.course.units)
 }
 
 fn front(issue: &Issue, form: &Form) -> Front {
@@ -89,6 +104,7 @@ fn front(issue: &Issue, form: &Form) -> Front {
         pass: blueprint.pass_marks().to_string(),
         count: form.questions.len().to_string(),
         allowed: vec!["pocket calculator set to degrees", "pencil, ruler"],
+        facts: conversions(form),
     }
 }
 

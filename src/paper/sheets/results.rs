@@ -7,9 +7,10 @@ use crate::page::Meta;
 use crate::paper::answer::{Judged, Outcome};
 use crate::paper::form::Form;
 use crate::paper::item::{Body, Question};
+use crate::paper::judging::possible;
 use crate::paper::marking::{Marked, Sitting};
 use crate::paper::record::Terms;
-use crate::paper::results::{ItemReport, Results, unclear, verdict};
+use crate::paper::results::{ItemReport, Results, verdict};
 
 /// Candidates listed on paper; more stand in the file for spreadsheets.
 const LISTED: usize = 400;
@@ -24,7 +25,7 @@ pub struct ResultSheet {
     candidates: Vec<CandidateRow>,
     not_listed: String,
     items: Vec<ItemRow>,
-    judge: Vec<[String; 5]>,
+    judge: Vec<[String; 6]>,
 }
 
 #[derive(Serialize)]
@@ -62,6 +63,7 @@ impl ResultSheet {
         let facts = [
             ("candidates", results.count.to_string()),
             ("passed", format!("{} of {}", results.passed, results.count)),
+            ("open until judged", format!("{} of {}", results.open, results.count)),
             ("mean", format!("{} of {total}", two(results.mean))),
             ("standard deviation", two(results.deviation)),
             ("alpha", two(results.alpha)),
@@ -111,7 +113,7 @@ impl ResultSheet {
                 String::new()
             },
             items: results.items.iter().map(item_row).collect(),
-            judge: judge_rows(marked, forms),
+            judge: judge_rows(terms, marked, forms),
         }
     }
 }
@@ -141,17 +143,24 @@ fn item_row(item: &ItemReport) -> ItemRow {
     }
 }
 
-/// What waits for a person, as far as a sheet of paper can hold it.
-fn judge_rows(marked: &Marked, forms: &[Form]) -> Vec<[String; 5]> {
+/// What waits for a person, that of candidates who stand open first, as far as a sheet of paper can
+/// hold it.
+fn judge_rows(terms: &Terms, marked: &Marked, forms: &[Form]) -> Vec<[String; 6]> {
+    let mut owners: Vec<&Sitting> = marked.sittings.iter().collect();
+    owners.sort_by_key(|sitting| !verdict(sitting, &forms[sitting.form], terms.pass).starts_with("open"));
     let mut rows = Vec::new();
-    for sitting in marked.sittings.iter().filter(|sitting| unclear(sitting) > 0) {
-        for ((at, judged), typed) in sitting.judged.iter().enumerate().zip(&sitting.typed) {
-            if judged.outcome == Outcome::Unclear {
+    for sitting in owners {
+        let form = &forms[sitting.form];
+        let answers = form.questions.iter().zip(sitting.typed.iter().zip(&sitting.judged)).enumerate();
+        for (at, (question, (typed, judged))) in answers {
+            let possible = possible(question.marks, question.methods(), judged);
+            if possible > 0 {
                 rows.push([
-                    sitting.line.to_string(),
                     sitting.candidate.clone(),
-                    format!("{} q{}", forms[sitting.form].code, at + 1),
+                    format!("{} q{}", form.code, at + 1),
                     typed.clone(),
+                    question.key_text(),
+                    format!("{} to {}", judged.marks, judged.marks + possible),
                     judged.why.clone(),
                 ]);
             }

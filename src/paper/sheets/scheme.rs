@@ -5,7 +5,7 @@ use serde::Serialize;
 use super::Issue;
 use crate::page::{Fig, Meta, StepRow, steps};
 use crate::paper::form::Form;
-use crate::paper::item::{Body, Number, Opt, Question, letter};
+use crate::paper::item::{Body, Number, Opt, Question, letter, right_orders};
 
 /// A mark scheme.
 #[derive(Serialize)]
@@ -14,6 +14,7 @@ pub struct SchemeSheet {
     code: String,
     total: String,
     pass: String,
+    rules: Vec<&'static str>,
     items: Vec<Item>,
 }
 
@@ -57,6 +58,7 @@ impl SchemeSheet {
             code: form.code.clone(),
             total: form.total().to_string(),
             pass: issue.course.papers.pass_marks().to_string(),
+            rules: rules(),
             items: (1..).zip(&form.questions).map(|(no, question)| item(no, question)).collect(),
         }
     }
@@ -75,8 +77,8 @@ fn item(no: usize, question: &Question) -> Item {
         Body::Order { .. } => (
             None,
             vec![
-                point("B2", "all in the right order"),
-                point("B1", "instead, when one pair of neighbours is exchanged"),
+                point("B2", &orders_said(&question.body)),
+                point("B1", "instead, when just two steps are the wrong way round"),
             ],
             Vec::new(),
         ),
@@ -109,21 +111,42 @@ fn point(code: &str, text: &str) -> Point {
 
 fn points(number: &Number) -> Vec<Point> {
     let methods = number.methods.iter().map(|method| point("M1", method));
-    let unit =
-        number.unit_mark.then(|| point("U1", "a unit of the right kind; lost when it is missing or wrong"));
+    let unit = number.unit_mark.then(|| point("U1", "a unit of the right kind, also beside a wrong number"));
     methods.chain([point("A1", "the value")]).chain(unit).collect()
 }
 
 /// What is accepted, in words.
 pub fn accepted(number: &Number) -> String {
     let (low, high) = number.accept.text();
-    let unit = if number.unit_mark { Fig::new("", number.unit.symbol, false).text() } else { String::new() };
-    let other = if number.unit_mark {
-        ", or the same in another unit. Without a unit the value is taken in this one and the unit’s mark is lost"
-    } else {
-        ""
-    };
-    format!("{low} to {high}{unit}: three figures kept at each step, π or 3.14{other}.")
+    let (wide_low, wide_high) = number.look.text();
+    let unit = Fig::new("", number.unit.symbol, false).text();
+    let unit = if unit.trim().is_empty() { String::new() } else { unit };
+    format!("{low} to {high}{unit}. Look at the working from {wide_low} to {wide_high}{unit}.")
+}
+
+/// The rules that marks are given by, as a marker reads them before the first script.
+pub fn rules() -> Vec<&'static str> {
+    vec![
+        "Figures: three are asked for. Accept every value in the range printed, both ends included: it holds all that right working reaches when each result on the way is kept, or rounded to three figures or more, in any order of multiplying and dividing, sums as a whole or term by term, π by its key or 3.14. The range is seldom even about the key.",
+        "Between that range and the wider one, look at the working: full marks if nothing was rounded below three figures. The same for an answer of two figures that is right as far as it goes.",
+        "A right value alone earns all the marks, also without working. g is the one given in the question.",
+        "Unit: one mark for any unit of the right kind, also beside a wrong number, once a question. None where the question names the unit. A value without a unit is read in the unit of the key, or in the plain one (N, J, m/s).",
+        "Following through: a value that is wrong only through a named slip earns what the table says. Later steps worked rightly from a wrong value keep their marks; not where the result is impossible on its face. One error is charged once.",
+        "The pass mark is the share of the marks, rounded up to a whole mark.",
+    ]
+}
+
+/// How many orders are right.
+fn orders_said(body: &Body) -> String {
+    let Body::Order { steps, forced, .. } = body else { return String::new() };
+    match right_orders(steps.len(), forced) {
+        1 => "the one right order".to_owned(),
+        many => {
+            let pairs: Vec<String> =
+                forced.iter().map(|(a, b)| format!("{} before {}", letter(*a), letter(*b))).collect();
+            format!("any of the {many} right orders: {}", pairs.join(", "))
+        }
+    }
 }
 
 fn follow_through(question: &Question, number: &Number) -> Vec<Slip> {

@@ -1,0 +1,58 @@
+//! Numbers as a tape, a scale, a plate or a gauge gives them.
+
+use crate::formula::Symbol;
+use crate::quantity::{Digits, Dim, Shown, UnitSystem, units};
+
+/// The value, SI, of what would be read off: a key worked from it is worked from the printed number.
+pub fn measured(symbol: &Symbol, si: f64, system: UnitSystem) -> f64 {
+    let unit = symbol.unit(system);
+    let value = unit.from_si(si);
+    let to = |step: f64| (libm::round(value / step) * step).max(step);
+    let figures = |count: u8| Shown::of(value, Digits::Significant(count)).value;
+    let read = if *unit == units::DEGREE {
+        to(0.5)
+    } else if *unit == units::PERCENT {
+        to(1.0)
+    } else if *unit == units::RPM || (symbol.dim == Dim::MASS && value >= 200.0) {
+        to(10.0)
+    } else if *unit == units::TO_ONE && symbol.id != "i" {
+        // A plate gives up to three decimals.
+        figures(4)
+    } else if symbol.id == "C" && *unit == units::METRE {
+        to(0.005)
+    } else {
+        significant(value, 3)
+    };
+    unit.to_si(Shown::of(read, Digits::Significant(6)).value)
+}
+
+/// Rounded to so many figures, whole numbers too.
+fn significant(value: f64, count: i32) -> f64 {
+    if value == 0.0 {
+        return value;
+    }
+    let step = libm::pow(10.0, libm::floor(libm::log10(value.abs()) + 1e-12) - f64::from(count - 1));
+    libm::round(value / step) * step
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::engine::symbols as s;
+
+    fn read(symbol: &Symbol, value: f64) -> f64 {
+        let unit = symbol.unit(UnitSystem::Metric);
+        let back = unit.from_si(measured(symbol, unit.to_si(value), UnitSystem::Metric));
+        (back * 1e6).round() / 1e6
+    }
+
+    #[test]
+    fn nobody_is_given_digits_that_nobody_measures() {
+        assert!((read(&s::CIRCUMFERENCE, 2.371_07) - 2.37).abs() < 1e-9);
+        assert!((read(&s::MASS, 2347.0) - 2350.0).abs() < 1e-9);
+        assert!((read(&s::OVERALL_RATIO, 44.608) - 44.6).abs() < 1e-9);
+        assert!((read(&s::AXLE_RATIO, 3.909) - 3.909).abs() < 1e-9);
+        assert!((read(&s::SLOPE_ANGLE, 21.8) - 22.0).abs() < 1e-9);
+        assert!((read(&s::NORMAL, 21.3574) - 21.4).abs() < 1e-9);
+    }
+}
