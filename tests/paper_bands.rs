@@ -54,6 +54,11 @@ fn rounded(value: f64, figures: i32) -> f64 {
     (value / step + 0.5 + 1e-12).floor() * step
 }
 
+/// Whether a factor changes anything.
+fn counts(factor: f64) -> bool {
+    (factor - 1.0).abs() > 1e-12
+}
+
 /// The given number and what takes its unit to the plain one, as the paper prints it: factor and divisor.
 fn given(variant: &Variant, name: &str) -> (f64, f64, f64) {
     let (_, value) = variant.data.iter().find(|(known, _)| known == name).unwrap();
@@ -86,16 +91,16 @@ fn work(variant: &Variant, unit: &str, with: &mut Calculator) -> Option<f64> {
         let (mut up, mut down) = (more.to_vec(), Vec::new());
         for name in above {
             let (value, factor, divisor) = given(variant, name);
-            up.extend([value, factor].iter().filter(|f| **f != 1.0 || factor == value));
-            down.extend([divisor].iter().filter(|f| **f != 1.0));
+            up.extend([value, factor].iter().filter(|f| counts(**f)));
+            down.extend([divisor].iter().filter(|f| counts(**f)));
         }
         for name in below {
             let (value, factor, divisor) = given(variant, name);
-            down.extend([value, factor].iter().filter(|f| **f != 1.0));
-            up.extend([divisor].iter().filter(|f| **f != 1.0));
+            down.extend([value, factor].iter().filter(|f| counts(**f)));
+            up.extend([divisor].iter().filter(|f| counts(**f)));
         }
-        up.extend([out_divisor].iter().filter(|f| **f != 1.0));
-        down.extend([out_factor].iter().filter(|f| **f != 1.0));
+        up.extend([out_divisor].iter().filter(|f| counts(**f)));
+        down.extend([out_factor].iter().filter(|f| counts(**f)));
         if up.is_empty() {
             up.push(1.0);
         }
@@ -250,7 +255,7 @@ fn a_unit_earns_its_mark_as_the_scheme_says() {
     assert_eq!(judge(&force, &format!("{} N", key * 1000.0)).marks, force.marks, "another unit is as good");
     assert_eq!(judge(&force, &format!("{}", key * 1000.0)).marks, force.marks - 1, "newtons without a unit");
     // Near the key a marker looks; nothing is lost before that.
-    let near = (number.accept.high + number.look.high) / 2.0;
+    let near = f64::midpoint(number.accept.high, number.look.high);
     assert_eq!(judge(&force, &format!("{near} kN")).outcome, Outcome::Look);
     let angle = find("°");
     let Body::Number(number) = &angle.body else { unreachable!() };

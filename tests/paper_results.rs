@@ -159,7 +159,8 @@ fn from_course_to_results_on_the_command_line() {
     let form = std::fs::read_to_string(folder.path().join("papers/answers.csv")).unwrap();
     let (head, rows) = form.split_once("\r\n").unwrap();
     let code = rows.split(',').next().unwrap();
-    let answers = format!("{head}\r\n{code},1,Driver A,A,B,C\r\nZZZ-ZZZ,2,Driver B,A\r\n");
+    let blank = ",".repeat(head.split(',').count() - 6);
+    let answers = format!("{head}\r\n{code},1,Driver A,A,B,C{blank}\r\nZZZ-ZZZ,2,Driver B,A\r\n");
     std::fs::write(folder.path().join("answers.csv"), answers).unwrap();
     let marked = run(
         folder.path(),

@@ -20,7 +20,7 @@ pub(super) fn blueprint(field: &Field) -> Read<Blueprint> {
     let questions = fields.optional("questions", |field| field.whole(1, 200));
     let options = fields.optional("options", |field| field.whole(3, 5));
     let cells = fields.optional("blueprint", |field| cells(&field));
-    let formulas = fields.optional("formulas", |field| field.truth());
+    let formulas = fields.optional("formulas", Field::truth);
     let bank = fields.optional_list("bank", |field| field.list("a file of items", Field::picture));
     let tint = fields.optional("tint", |field| colour(&field));
     fields.finish();

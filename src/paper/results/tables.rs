@@ -131,8 +131,8 @@ pub fn to_judge_csv(marked: &Marked, forms: &[Form], terms: &Terms, source: &str
     let rows = marked.unmarked.iter().map(|row| {
         let mut fields = vec![String::new(); COLUMNS.len()];
         fields[0] = row.line.to_string();
-        fields[4] = source[row.span.clone()].to_owned();
-        fields[7] = "the whole row is not marked".to_owned();
+        source[row.span.clone()].clone_into(&mut fields[4]);
+        "the whole row is not marked".clone_into(&mut fields[7]);
         fields
     });
     csv_text(std::iter::once(COLUMNS.map(str::to_owned).to_vec()).chain(rows).chain(answers))
