@@ -132,6 +132,13 @@ fn run(folder: &Path, arguments: &[&str]) -> std::process::Output {
     Command::new(env!("CARGO_BIN_EXE_slopepack")).current_dir(folder).args(arguments).output().unwrap()
 }
 
+fn nothing_outside_the_staff_s_folder_holds_a_seed(folder: &Path) {
+    for name in ["papers/manifest.json", "papers/answers.csv"] {
+        let text = std::fs::read_to_string(folder.join(name)).unwrap();
+        assert!(!text.contains("seed"), "{name}");
+    }
+}
+
 #[test]
 fn from_course_to_results_on_the_command_line() {
     let folder = tempfile::tempdir().unwrap();
@@ -189,11 +196,7 @@ fn from_course_to_results_on_the_command_line() {
     ] {
         assert!(folder.path().join("results").join(file).is_file(), "{file}");
     }
-    // What stands outside the staff's folder holds no seed.
-    for name in ["papers/manifest.json", "papers/answers.csv"] {
-        let text = std::fs::read_to_string(folder.path().join(name)).unwrap();
-        assert!(!text.contains("seed"), "{name}");
-    }
+    nothing_outside_the_staff_s_folder_holds_a_seed(folder.path());
     let first = std::fs::read(folder.path().join("results/results.csv")).unwrap();
     // The course was changed since, its pass mark too: the marks stay those of the papers.
     std::fs::write(
