@@ -4,6 +4,7 @@
 //! markup or code on the way ([`escape`]). A [`Workshop`] is the only folder the [`Typesetter`] can
 //! see. A [`Publication`] puts the finished pack in place, whole or not at all.
 
+mod cache;
 pub mod coverage;
 pub mod data;
 mod desk;
@@ -25,6 +26,7 @@ pub mod typesetter;
 pub mod vector;
 mod workshop;
 
+pub use cache::Cache;
 pub use manifest::{About, CONFIDENTIAL, Entry, Kind, MANIFEST, Manifest, fingerprint};
 pub use markup::Markup;
 pub use pdf::Pdf;

@@ -47,6 +47,7 @@ mod paper_record;
 mod paper_results;
 mod paper_secrets;
 mod paper_statistics;
+mod print_cache;
 mod print_kept;
 mod print_picture;
 mod print_problem;

@@ -38,7 +38,7 @@ impl Bench {
     /// The command, to be given arguments.
     pub fn command(&self) -> Command {
         let mut command = Command::cargo_bin("slopepack").unwrap();
-        command.current_dir(self.folder.path()).env_remove("SLOPEPACK_TYPST");
+        command.current_dir(self.folder.path()).env_remove("SLOPEPACK_TYPST").env("SLOPEPACK_NO_CACHE", "1");
         if let Some(typst) = std::env::var_os("SLOPEPACK_TYPST") {
             command.env("SLOPEPACK_TYPST", typst);
         }

@@ -87,7 +87,7 @@ fn what_is_private_stands_on_the_leaders_sheet_and_nowhere_else() {
     let folder = PACK.path();
     let private = private();
     assert!(private.len() > 30);
-    let leader = text_of(&folder.join("leader-sheet.pdf"));
+    let leader = text_of(&folder.join("confidential/leader-sheet.pdf"));
     for text in &private {
         assert!(leader.contains(text), "{text} is missing on the leader's sheet");
     }

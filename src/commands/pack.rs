@@ -10,8 +10,8 @@ use crate::course::{Course, Loaded, advice};
 use crate::pack::{self, Book, CALENDAR, CALENDAR_TITLE, INDEX, INDEX_TITLE, KINDS, Kind, Listed};
 use crate::page::Gallery;
 use crate::print::{
-    About, Edition, Kind as Folder, Publication, Rendered, Templates, Typesetter, Workshop, fingerprint,
-    picture,
+    About, Cache, Edition, Kind as Folder, Publication, Rendered, Templates, Typesetter, Workshop,
+    fingerprint, picture,
 };
 use crate::problem::{Failure, Problem};
 use crate::rota;
@@ -42,7 +42,8 @@ pub fn run(args: &PackArgs, say: &Say) -> Result<(), Failure> {
     }
     let into = if missing.is_empty() { args.into.clone() } else { args.into.join("change") };
     let typesetter = Typesetter::find(args.typesetter.typst.as_deref())?
-        .with_limit(Duration::from_secs(args.typesetter.time_limit));
+        .with_limit(Duration::from_secs(args.typesetter.time_limit))
+        .with_cache(Cache::of_user().filter(|_| !args.typesetter.no_cache));
     for note in advice(&loaded.course) {
         say.note(&note);
     }
@@ -257,7 +258,7 @@ impl Press<'_> {
         rendered: &Rendered,
         publication: &mut Publication,
     ) -> Result<(), Failure> {
-        if !self.args.previews {
+        if !self.args.previews || rendered.confidential {
             return Ok(());
         }
         self.say.progress(&format!("picture of {title}"));

@@ -341,6 +341,7 @@ pub static KINDS: &[Kind] = &[
         title: "Confidential sheet",
         reader: "the person in charge, nobody else",
         audience: &[Club],
+        confidential: true,
         sides: "one side",
         copies: "1, destroyed after the day",
         exists: When::ChangesWithRota,

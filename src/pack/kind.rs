@@ -5,7 +5,7 @@ use crate::pack::book::Book;
 use crate::pack::imposed::Layout;
 use crate::pack::index::{Listed, half_word, sheet_word};
 use crate::page::meta::Meta;
-use crate::print::{Rendered, Templates};
+use crate::print::{CONFIDENTIAL, Rendered, Templates};
 use crate::problem::Failure;
 
 /// Fills a template from a book; none when the course has nothing for it.
@@ -24,6 +24,8 @@ pub struct Kind {
     pub reader: &'static str,
     /// Who gets it when asked for by reader.
     pub audience: &'static [Audience],
+    /// Whether only its reader may see it: it then lies in a folder of its own.
+    pub confidential: bool,
     /// Whether it is printed on half the course's paper.
     pub(super) card: bool,
     /// Which sides are printed, in words.
@@ -58,6 +60,7 @@ pub(super) const USUAL: Kind = Kind {
     title: "",
     reader: "",
     audience: &[],
+    confidential: false,
     card: false,
     sides: "both sides",
     copies: "1",
@@ -85,7 +88,8 @@ impl Kind {
 
     /// Its file in the pack.
     pub fn file(&self) -> String {
-        format!("{}.pdf", self.name)
+        let folder = if self.confidential { format!("{CONFIDENTIAL}/") } else { String::new() };
+        format!("{folder}{}.pdf", self.name)
     }
 
     /// Its large-print edition in the pack.
@@ -106,7 +110,8 @@ impl Kind {
     /// Its template filled from a book; none when the course has nothing for it.
     pub fn fill(&self, book: &Book, templates: &Templates) -> Option<Result<Rendered, Failure>> {
         let meta = book.meta(self.title, self.reader, self.name);
-        (self.fill)(book, meta, templates, &self.template())
+        let filled = (self.fill)(book, meta, templates, &self.template())?;
+        Some(filled.map(|page| if self.confidential { page.in_confidence() } else { page }))
     }
 
     /// As the index lists it.

@@ -44,6 +44,11 @@ impl Pdf {
         Ok(Self { bytes, pages })
     }
 
+    /// A document that was looked at when it was made, and has not changed since.
+    pub(super) fn checked_before(bytes: Vec<u8>, pages: usize) -> Self {
+        Self { bytes, pages }
+    }
+
     /// How many pages it has.
     pub fn pages(&self) -> usize {
         self.pages

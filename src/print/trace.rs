@@ -43,6 +43,8 @@ pub struct Rendered {
     pub spans: Vec<OutputSpan>,
     /// The edition it is typeset in.
     pub edition: Edition,
+    /// Whether only its reader may see it; nothing of it is then kept for another run.
+    pub confidential: bool,
     sources: Arc<BTreeMap<String, String>>,
 }
 
@@ -53,13 +55,19 @@ impl Rendered {
         Self { edition, ..self }
     }
 
+    /// The same document, for its reader alone.
+    #[must_use]
+    pub fn in_confidence(self) -> Self {
+        Self { confidential: true, ..self }
+    }
+
     pub(super) fn new(
         name: &str,
         text: String,
         spans: Vec<OutputSpan>,
         sources: Arc<BTreeMap<String, String>>,
     ) -> Self {
-        Self { name: name.to_owned(), text, spans, edition: Edition::Standard, sources }
+        Self { name: name.to_owned(), text, spans, edition: Edition::Standard, confidential: false, sources }
     }
 
     /// The template and byte range that wrote a place of the text.

@@ -7,9 +7,11 @@
 use std::ffi::OsString;
 use std::path::{Path, PathBuf};
 use std::process::Command;
+use std::sync::Arc;
 use std::time::Duration;
 use std::{env, fmt, fs, path};
 
+use super::cache::{Cache, Key, Parts};
 use super::pdf::{Pdf, is_whole_picture};
 use super::pool::in_parallel;
 use super::process::{self, Broken, Finished, Limits};
@@ -23,6 +25,10 @@ const OLDEST: (u32, u32) = (0, 15);
 const INSTALL: &str = "install it with `cargo install --locked typst-cli@0.15.1`";
 /// Longest time one document may take.
 pub const TIME_LIMIT: Duration = Duration::from_mins(1);
+/// Options of every run.
+const ALWAYS: [&str; 4] = ["-j1", "--diagnostic-format", "short", "--ignore-system-fonts"];
+/// Options of a document.
+const PDF: [&str; 4] = ["--format", "pdf", "--pdf-standard", "ua-1"];
 /// Most it may say: the largest document, and the longest list of complaints, in bytes.
 const MOST: (u64, u64) = (256 << 20, 1 << 20);
 /// How long, and how much, it may take to tell its version.
@@ -37,7 +43,10 @@ const PROXIES: [&str; 6] =
 pub struct Typesetter {
     program: PathBuf,
     version: String,
+    /// All it said of itself, and how large and how old its file is.
+    identity: String,
     limit: Duration,
+    cache: Option<Arc<Cache>>,
 }
 
 /// Why a document did not become pages.
@@ -129,13 +138,21 @@ impl Typesetter {
                 "the typesetter is too old: version {version}, needed is {major}.{minor} or later"
             )));
         }
-        Ok(Self { program, version: version.to_owned(), limit: TIME_LIMIT })
+        let identity = format!("{said} {}", stamp_of(&program));
+        Ok(Self { identity, program, version: version.to_owned(), limit: TIME_LIMIT, cache: None })
     }
 
     /// The same typesetter with another limit of wall-clock time for each document.
     #[must_use]
     pub fn with_limit(mut self, limit: Duration) -> Self {
         self.limit = limit;
+        self
+    }
+
+    /// The same typesetter, which takes what it has typeset before from a cache.
+    #[must_use]
+    pub fn with_cache(mut self, cache: Option<Cache>) -> Self {
+        self.cache = cache.map(Arc::new);
         self
     }
 
@@ -149,14 +166,39 @@ impl Typesetter {
     /// # Errors
     /// Any error or warning of the typesetter, the time limit, or pages that are not whole.
     pub fn pdf(&self, workshop: &Workshop, document: &Rendered, stamp: i64) -> Result<Pdf, Fault> {
-        let options = ["--format", "pdf", "--pdf-standard", "ua-1"].map(OsString::from);
-        let bytes = self.compile(workshop, document, stamp, &options, "-".into())?;
-        Pdf::of(bytes).map_err(|lacking| {
+        let cache = self.cache.as_ref().filter(|_| !document.confidential);
+        let kept = cache.map(|cache| (cache, self.key(workshop, document, stamp)));
+        if let Some(pdf) = kept.as_ref().and_then(|(cache, key)| cache.get(key)) {
+            return Ok(pdf);
+        }
+        let bytes = self.compile(workshop, document, stamp, &PDF.map(OsString::from), "-".into())?;
+        let pdf = Pdf::of(bytes).map_err(|lacking| {
             other(
                 document,
                 format!("the typesetter ended well, but what it gave back is of no use: {lacking}"),
             )
-        })
+        })?;
+        if let Some((cache, key)) = kept {
+            cache.put(&key, &pdf);
+        }
+        Ok(pdf)
+    }
+
+    /// Everything the pages of a document are made from.
+    fn key(&self, workshop: &Workshop, document: &Rendered, stamp: i64) -> Key {
+        let mut parts = Parts::new();
+        for part in [env!("CARGO_PKG_VERSION"), &self.identity, &document.text, &stamp.to_string()] {
+            parts.add(part.as_bytes());
+        }
+        parts.add(document.edition.word().unwrap_or_default().as_bytes());
+        for option in PDF.iter().chain(&ALWAYS) {
+            parts.add(option.as_bytes());
+        }
+        for (path, digest) in workshop.sources_of(&document.text) {
+            parts.add(path.as_bytes());
+            parts.add(digest.as_bytes());
+        }
+        parts.key()
     }
 
     /// One document as pictures (PNG), a page each, at a resolution in dots per inch.
@@ -255,7 +297,8 @@ impl Typesetter {
         shield(&mut command);
         command
             .current_dir(workshop.root())
-            .args(["compile", "-j1", "--diagnostic-format", "short", "--ignore-system-fonts"])
+            .arg("compile")
+            .args(ALWAYS)
             .arg(joined("--root", &workshop.root()))
             .arg(joined("--font-path", &workshop.fonts()))
             .arg(joined("--package-path", &workshop.no_packages()))
@@ -291,6 +334,16 @@ fn on_path_or_installed() -> PathBuf {
         .or_else(|| std::env::home_dir().map(|home| home.join(".cargo")));
     let installed = cargo.map(|cargo| cargo.join("bin").join(&name)).filter(|path| path.is_file());
     installed.filter(|_| !on_path).unwrap_or_else(|| PathBuf::from("typst"))
+}
+
+/// Length and time of a program's file, which tell a new build of the same version.
+fn stamp_of(program: &Path) -> String {
+    let found = env::var_os("PATH").filter(|_| program.components().count() == 1).and_then(|path| {
+        env::split_paths(&path).map(|folder| folder.join(program)).find(|path| path.is_file())
+    });
+    fs::metadata(found.as_deref().unwrap_or(program))
+        .map(|about| format!("{} {:?}", about.len(), about.modified().ok()))
+        .unwrap_or_default()
 }
 
 /// A path that means the same from every folder; a bare name is left to PATH.

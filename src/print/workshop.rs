@@ -3,19 +3,27 @@
 //! Everything in it is written afresh: the shared style, the faces, pictures that were decoded and
 //! written anew. Nothing is linked, since a link would lead out of the folder.
 
+use std::collections::BTreeMap;
 use std::ffi::OsStr;
 use std::fs;
 use std::path::{Path, PathBuf};
+use std::sync::{Mutex, PoisonError};
 
 use tempfile::TempDir;
 
 use super::fonts;
+use super::manifest::fingerprint;
 use super::{Picture, Templates};
 use crate::problem::Failure;
+
+/// Name of the folder of faces.
+const FONTS: &str = "fonts";
 
 /// A work folder with shared style, faces and pictures. It disappears when dropped.
 pub struct Workshop {
     folder: TempDir,
+    /// Digest of every file that a document can read, by its path.
+    digests: Mutex<BTreeMap<String, String>>,
 }
 
 impl Workshop {
@@ -28,7 +36,7 @@ impl Workshop {
         let cannot = |why| Failure::files("make a work folder in", parent, &why);
         let whole = parent.canonicalize().map_err(cannot)?;
         let folder = tempfile::Builder::new().prefix(prefix.as_ref()).tempdir_in(whole).map_err(cannot)?;
-        let workshop = Self { folder };
+        let workshop = Self { folder, digests: Mutex::default() };
         for inner in [workshop.root(), workshop.fonts(), workshop.no_packages()] {
             make_folder(&inner)?;
         }
@@ -37,6 +45,7 @@ impl Workshop {
         }
         for (name, bytes) in fonts::mended() {
             write(&workshop.fonts().join(name), &bytes)?;
+            workshop.note(&format!("{FONTS}/{name}"), &bytes);
         }
         Ok(workshop)
     }
@@ -75,7 +84,7 @@ impl Workshop {
     }
 
     pub(super) fn fonts(&self) -> PathBuf {
-        self.folder.path().join("fonts")
+        self.folder.path().join(FONTS)
     }
 
     /// An empty folder, in place of the user's packages.
@@ -97,7 +106,27 @@ impl Workshop {
         if let Some(folder) = path.parent() {
             make_folder(folder)?;
         }
-        write(&path, bytes)
+        write(&path, bytes)?;
+        self.note(name, bytes);
+        Ok(())
+    }
+
+    fn note(&self, path: &str, bytes: &[u8]) {
+        let mut digests = self.digests.lock().unwrap_or_else(PoisonError::into_inner);
+        digests.insert(path.to_owned(), fingerprint(bytes));
+    }
+
+    /// What the pages of a document are made from beside its own text: path and digest of every face
+    /// and shared file, and of the pictures and pages that the text names.
+    pub(super) fn sources_of(&self, text: &str) -> Vec<(String, String)> {
+        let digests = self.digests.lock().unwrap_or_else(PoisonError::into_inner);
+        let own = |path: &str| path.starts_with("pictures/") || path.starts_with("pages/");
+        let reads = |path: &String| !own(path) || text.contains(path.as_str());
+        digests
+            .iter()
+            .filter(|(path, _)| reads(path))
+            .map(|(path, digest)| (path.clone(), digest.clone()))
+            .collect()
     }
 }
 
