@@ -31,6 +31,7 @@ mod pack_command;
 mod pack_text;
 mod pages;
 mod pages_access;
+mod pages_cards;
 mod pages_drawings;
 mod pages_editions;
 mod pages_figures;
