@@ -77,6 +77,24 @@ fn a_form_that_was_keyed_into_is_left_as_it_is() {
     assert_eq!(read(out.join("answers.csv")), "other,answer\n");
 }
 
+/// Papers are marked from their record, so that of papers handed out earlier is not lost to new ones.
+#[test]
+fn the_record_of_papers_handed_out_is_kept() {
+    let (_desk, out) = desk();
+    let print = |record: &str| {
+        let mut papers = Publication::open(&out, Kind::Papers)?;
+        papers.put_record("staff/papers.json", "Record", record.as_bytes())?;
+        papers.finish(about("c"))
+    };
+    print("first").expect("published");
+    assert!(print("first").expect("the same").1.is_empty());
+    assert_eq!(names(&out.join("staff")), ["papers.json"]);
+    let told = print("second").expect("others").1;
+    assert!(told[0].contains("staff/papers.json tells of the papers printed before"), "{told:?}");
+    assert_eq!(read(out.join("staff/papers.json")), "second");
+    assert_eq!(read(out.join("staff/papers-kept-1.json")), "first");
+}
+
 #[test]
 fn a_file_that_was_changed_is_kept_under_a_name_of_its_own() {
     let (_desk, out) = desk();

@@ -132,7 +132,11 @@ pub fn run(args: &PapersArgs, say: &Say) -> Result<(), Failure> {
     for ((path, title, _), pdf) in documents.iter().zip(&pdfs) {
         publication.put(path, title, pdf)?;
     }
-    publication.put(&format!("staff/{RECORD}"), "Sealed record to mark from", record.to_json().as_bytes())?;
+    publication.put_record(
+        &format!("staff/{RECORD}"),
+        "Sealed record to mark from",
+        record.to_json().as_bytes(),
+    )?;
     drop(workshop);
     let about = About {
         typesetter: typesetter.version().to_owned(),

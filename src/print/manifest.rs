@@ -98,6 +98,9 @@ pub struct Entry {
     /// Whether people key into it: it is then never written again.
     #[serde(default, skip_serializing_if = "std::ops::Not::not")]
     pub form: bool,
+    /// Whether it is a record of what was handed out: an earlier one is kept beside it.
+    #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+    pub record: bool,
 }
 
 impl Entry {
@@ -109,6 +112,7 @@ impl Entry {
             sha256: fingerprint(content),
             bytes: content.len() as u64,
             form: false,
+            record: false,
         }
     }
 }

@@ -74,7 +74,7 @@ impl Placing<'_> {
         match fs::symlink_metadata(&path) {
             Ok(about) if about.is_dir() || leads_away(self.target, &entry.path) => return Ok(()),
             Ok(_) if is_as_printed(&path, entry)? => fs::remove_file(&path)?,
-            Ok(_) => self.keep(&entry.path)?,
+            Ok(_) => self.keep(&entry.path, "was changed after it was printed")?,
             Err(_) => {}
         }
         remove_empty_parents(self.target, &entry.path);
@@ -98,7 +98,9 @@ impl Placing<'_> {
                 return fs::remove_file(from);
             }
             if touched {
-                self.keep(&entry.path)?;
+                self.keep(&entry.path, "was changed after it was printed")?;
+            } else if entry.record {
+                self.keep(&entry.path, "tells of the papers printed before")?;
             }
         }
         move_file(&from, &to)
@@ -128,8 +130,8 @@ impl Placing<'_> {
         Ok(())
     }
 
-    /// Gives a file that is not as it was printed a name of its own.
-    fn keep(&mut self, path: &str) -> io::Result<()> {
+    /// Gives a file that must not be lost a name of its own.
+    fn keep(&mut self, path: &str, why: &str) -> io::Result<()> {
         let (folder, name) = path.rsplit_once('/').map_or(("", path), |(folder, name)| (folder, name));
         let (stem, ending) = name
             .rsplit_once('.')
@@ -138,7 +140,7 @@ impl Placing<'_> {
         let mut names = (1..=u32::MAX).map(|number| format!("{stem}-kept-{number}{ending}"));
         let kept = names.find(|name| !exists(&folder.join(name))).expect("some number is free");
         fs::rename(self.target.join(path), folder.join(&kept))?;
-        self.notes.push(format!("{path} was changed after it was printed; it is kept as {kept}"));
+        self.notes.push(format!("{path} {why}; it is kept as {kept}"));
         Ok(())
     }
 }

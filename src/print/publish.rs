@@ -103,6 +103,14 @@ impl Publication {
         self.add(entry, content)
     }
 
+    /// Adds a record of what is handed out. An earlier record that says something else is kept.
+    ///
+    /// # Errors
+    /// As [`Publication::put`].
+    pub fn put_record(&mut self, path: &str, title: &str, content: &[u8]) -> Result<(), Failure> {
+        self.add(Entry { record: true, ..Entry::of(path, title, content) }, content)
+    }
+
     /// Puts the set in place, with its manifest. The notes tell what a person should know: what was
     /// kept, what was taken away.
     ///
