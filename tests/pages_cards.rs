@@ -3,7 +3,7 @@
 use slopepack::print::{Edition, Templates, Typesetter, Workshop};
 
 /// Rows of every sort, each by itself and all together, at every size, tables and plain grids.
-const PAGE: &str = r##"
+const PAGE: &str = r#"
 #import "style.typ": *
 #import "style/card.typ": card-sizes, card-table
 #set document(title: "Cards")
@@ -33,7 +33,7 @@ const PAGE: &str = r##"
   }
 }
 = Cards
-"##;
+"#;
 
 #[test]
 fn cards_are_measured_as_they_are_set() {
