@@ -31,7 +31,7 @@ impl std::fmt::Display for Measure {
         f.write_str(match self {
             Self::Mass => "weigh the vehicle as driven",
             Self::Gradient => "measure the gradient, and write down the step of the instrument",
-            Self::Overrun => "measure how hard the engine is to turn (`overrun`)",
+            Self::Overrun => "measure how hard the engine is to turn",
             Self::Drive => "find out which wheels the gear drives and how the differentials are",
             Self::LockUp => "find out above which speed the converter's lock-up stays closed",
             Self::RunOut => "measure the run-out",

@@ -1,7 +1,7 @@
 //! Verdicts in the trade's words, with their figures.
 
-use crate::course::{Course, Gear, Slope, Vehicle};
-use crate::engine::{Deciding, Reason, Way, What};
+use crate::course::{Course, Slope, Vehicle};
+use crate::engine::{Deciding, Way, What};
 use crate::page::figure::{Fig, Show};
 
 /// The short mark of a vehicle on pages: `A` to `Z`, then `A2`, in the order of the course.
@@ -25,61 +25,6 @@ pub fn line_on_page(plain: &str) -> String {
             format!("{line}\u{202f}{unit}")
         }
         _ => raised,
-    }
-}
-
-/// A reason with its figures.
-pub fn reason_long(reason: Reason, gear: Option<Gear>, show: Show) -> String {
-    let gear = gear.map_or_else(String::new, |gear| format!(" in {gear}"));
-    match reason {
-        Reason::SteeperThanLimit { is, limit } => format!(
-            "{} is steeper than the {} this course drives",
-            show.fine_angle(is, false).text(),
-            show.angle(limit, false).text()
-        ),
-        Reason::SideTiltOverLimit { is, limit } => format!(
-            "side tilt {} with the bump, the limit is {}",
-            show.angle(is, false).text(),
-            show.angle(limit, false).text()
-        ),
-        Reason::SideTiltOverHalfTip { is, limit } => format!(
-            "side tilt {} is over half of what tips it standing still ({})",
-            show.angle(is, false).text(),
-            show.angle(limit, false).text()
-        ),
-        Reason::TooFast { is, limit } => format!(
-            "up to {}{gear}, the course allows {}",
-            told_apart(|digits| show.fine_speed(is, digits).text(), &show.limit(limit).text()),
-            show.limit(limit).text()
-        ),
-        Reason::EngineTooFast { is, limit } => format!(
-            "engine turned to {}{gear}, {} allowed",
-            // Rounded as the estimate it is, unless that would hide which is greater.
-            show.spin(is, show.spin(is, true).v != show.spin(limit, true).v).text(),
-            show.spin(limit, false).text()
-        ),
-        Reason::WheelsSlide { is, limit } if limit > 0.0 => format!(
-            "wheels need {} of grip, at the low end the ground gives {}",
-            show.force(is, false).text(),
-            show.force(limit, false).text()
-        ),
-        Reason::TooLittleGripInHand { is, limit } => format!(
-            "{:.0} % of the low-end grip would be in hand, {:.0} % are wanted",
-            100.0 * is,
-            100.0 * limit
-        ),
-        Reason::BrakesTooHot { is, limit } => format!(
-            "brakes at {} after the planned runs, the limit is {}",
-            show.temperature(is, false).text(),
-            show.temperature(limit, false).text()
-        ),
-        Reason::LeavesRunOut { is } => format!("leaves the run-out at {}", show.speed(is, false).text()),
-        Reason::RunOutTooShort { is: Some(is), limit } => format!(
-            "needs {} of run-out to stop, there are {}",
-            show.length(is, false).text(),
-            show.length(limit, false).text()
-        ),
-        other => other.to_string(),
     }
 }
 
@@ -154,29 +99,23 @@ fn over((value, limit): (String, String), what: &str, of: &str, broken: bool) ->
     format!("{what} {value}, {limit} {of}")
 }
 
-/// A figure with as many digits as tell it from a limit.
-fn told_apart(shown: impl Fn(u8) -> String, limit: &str) -> String {
-    let number = |text: &str| text.split(' ').next().and_then(|digits| digits.parse::<f64>().ok());
-    (2..6).map(&shown).find(|text| number(text) != number(limit)).unwrap_or_else(|| shown(2))
-}
-
-/// A reason in two or three words, for a table.
-pub fn reason_short(reason: Reason) -> &'static str {
-    match reason {
-        Reason::SteeperThanLimit { .. } => "too steep",
-        Reason::SideTiltOverLimit { .. } | Reason::SideTiltOverHalfTip { .. } => "tilts too far",
-        Reason::TooFast { .. } => "too fast",
-        Reason::NoSafeBalance => "engine cannot hold it",
-        Reason::EngineTooFast { .. } => "engine too fast",
-        Reason::WheelsSlide { .. } | Reason::TooLittleGripInHand { .. } => "grip too low",
-        Reason::ConverterNotLocked | Reason::LockUpOpens => "converter slips",
-        Reason::BrakesTooHot { .. } => "brakes too hot",
-        Reason::DoesNotStop | Reason::LeavesRunOut { .. } => "does not stop",
-        Reason::SlidesOffSide => "slides off",
-        Reason::SteeringLost => "no steering",
-        Reason::RunOutTooShort { .. } => "run-out short",
-        Reason::RollsBack { .. } => "rolls back",
-        Reason::RearLifts => "rear lifts",
+/// What decides in two or three words, for a table.
+pub fn deciding_short(what: What) -> &'static str {
+    match what {
+        What::Gradient => "too steep",
+        What::SideTilt | What::HalfTip => "tilts too far",
+        What::RearLifts => "rear lifts",
+        What::Speed => "too fast",
+        What::EngineSpeed => "engine too fast",
+        What::Balance => "engine cannot hold it",
+        What::FrontGrip => "front slides",
+        What::RearGrip => "tail swings",
+        What::GripInHand => "grip too low",
+        What::Converter | What::LockUp => "converter slips",
+        What::BrakeHeat => "brakes too hot",
+        What::RunOut => "run-out short",
+        What::RollsBack => "rolls back",
+        What::RunOutMissing => "run-out missing",
     }
 }
 

@@ -2,13 +2,13 @@
 
 use serde::Serialize;
 
-use crate::course::Slope;
+use crate::course::{Slope, Tolerances};
 use crate::engine::{Sensitivity, Standing};
 use crate::pack::book::Book;
 use crate::pack::sheet::slope::SlopeSheet;
 use crate::pack::sheet::vehicle::VehicleSheet;
 use crate::page::chart::{self, HoldBand};
-use crate::page::figure::{Fig, digits};
+use crate::page::figure::{Fig, Show, digits};
 use crate::page::meta::Meta;
 use crate::quantity::Digits;
 
@@ -43,6 +43,8 @@ pub struct FleetTable<'a> {
     slopes: &'a [SlopeSheet],
     vehicles: &'a [VehicleSheet],
     what_matters: Vec<WhatMatters>,
+    /// Whether some vehicle does not go, or only near a limit.
+    told_why: bool,
 }
 
 /// One of the course's own limits.
@@ -99,11 +101,35 @@ impl<'a> FleetTable<'a> {
             },
             Limit { name: "Speed", value: show.speed(limits.descent_speed.si(), false).text() },
             Limit { name: "Brakes", value: show.temperature(limits.brake_temperature.si(), false).text() },
+            Limit {
+                name: "Grip left in hand, by engine and foot brake alike",
+                value: percent(limits.grip_in_hand.si()),
+            },
+            Limit { name: "Reaction", value: format!("{:.1} s", limits.reaction_time.si()) },
+            Limit { name: "Near a limit", value: tolerances(&limits.tolerances, show) },
         ];
+        let told_why =
+            book.vehicles.iter().flat_map(|sheet| &sheet.descents).any(|row| !row.within || row.near);
         let what_matters =
             book.course.vehicles.iter().filter_map(|vehicle| what_matters(book, &vehicle.id)).collect();
-        Self { pack, limits, slopes: &book.slopes, vehicles: &book.vehicles, what_matters }
+        Self { pack, limits, slopes: &book.slopes, vehicles: &book.vehicles, what_matters, told_why }
     }
+}
+
+fn percent(share: f64) -> String {
+    format!("{:.0} %", 100.0 * share)
+}
+
+/// What may be off before a verdict is near a limit.
+fn tolerances(off: &Tolerances, show: Show) -> String {
+    format!(
+        "{} more mass, {} steeper or a step of the instrument, {} more speed, {} less or more engine drag; mass and gradient {:.0} times that where nobody measured them",
+        percent(off.mass.si()),
+        show.fine_angle(off.gradient.si(), false).text(),
+        percent(off.speed.si()),
+        percent(off.drag.si()),
+        off.unmeasured.si()
+    )
 }
 
 /// On the steepest slope where the vehicle's lowest gear runs up and balances, one that it drives if

@@ -4,10 +4,12 @@ use serde::Serialize;
 
 use crate::course::{Course, Gear, Ground, Slope, Vehicle};
 use crate::engine::formulas::grip::friction_limit_angle;
-use crate::engine::{Body, Mark, Outcome, Pair, Standing, Told, Way, Wheels};
+use crate::engine::{
+    Body, Differential, Judgement, LockedAt, Mark, Outcome, Pair, Place, Spread, Standing, Told, Way, Wheels,
+};
 use crate::pack::book::Book;
 use crate::page::figure::{Fig, Show};
-use crate::page::words::{reason_long, reason_short};
+use crate::page::words::{deciding_short, deciding_words};
 
 /// One vehicle on one slope.
 #[derive(Clone, Debug, Serialize)]
@@ -17,19 +19,41 @@ pub struct DescentRow {
     pub slope_grade: String,
     pub vehicle_id: String,
     pub vehicle_name: String,
+    /// Whether it may be driven at all.
     pub within: bool,
-    /// Whether its gear alone runs up to near the speed limit: a foot over the brake.
+    /// The mark, as programs read it.
+    pub mark: &'static str,
+    /// The mark in the course's one vocabulary.
+    pub mark_words: String,
+    /// What the driver locks or engages before the brow.
+    pub lock: Vec<String>,
+    /// Whether a stated tolerance breaks its gear: a foot over the brake.
     pub near: bool,
     /// Whether the foot brake helps its gear.
     pub helped: bool,
     pub verdict: String,
     pub short: String,
+    /// The first of the reasons, each once, the worst first.
+    pub why: String,
     pub reasons: Vec<String>,
+    /// The gear to drive: the slowest; on a slope that would take it too long the highest that holds with
+    /// every tolerance to spare.
     pub gear: Option<String>,
+    /// The other end of the gears that hold with every tolerance to spare: `up to L2`, `from L1`.
+    pub range: Option<String>,
+    /// The first gear too high.
+    pub too_high: Option<String>,
     pub gear_words: Option<String>,
     pub tried_gear: String,
     pub outcome: String,
+    /// Highest speed on the way down.
     pub speed: Fig,
+    /// Where it is reached, on a slope of several stretches.
+    pub fastest_at: Option<String>,
+    /// Speed at the foot.
+    pub foot: Fig,
+    /// What to measure to win a better mark back.
+    pub measure: Vec<String>,
     pub engine: Fig,
     pub limit: Fig,
     pub margin: Fig,
@@ -45,13 +69,18 @@ impl DescentRow {
     /// The row of a pair.
     pub fn of(book: &Book, slope: &Slope, vehicle: &Vehicle) -> Self {
         let (course, show, pair) = (book.course, book.show, book.pair(slope, vehicle));
-        let told = decisive(pair);
-        let within = pair.standing != Standing::NotHere;
-        let locked = pair.way(Way::Locked);
-        let foot = told.map(|told| told.descent.foot_speed);
-        let gear = pair.gear.filter(|_| within);
-        let helped = pair.standing == Standing::InGearWithFootBrake;
-        let reasons = if within { Vec::new() } else { reasons(pair, show) };
+        let judged = &pair.judged;
+        let chosen = Chosen::of(pair);
+        let within = judged.mark.goes();
+        let helped = judged.mark == Mark::WithBrake;
+        let gear = chosen.gear.filter(|_| within);
+        let reasons: Vec<String> = judged
+            .reasons
+            .iter()
+            .filter(|one| !within || !one.decides)
+            .map(|one| deciding_words(one, show))
+            .collect();
+        let spin = chosen.told.and_then(|told| told.descent.top_spin);
         Self {
             slope_id: book.slope_mark(&slope.id),
             slope_name: slope.name.short(),
@@ -59,25 +88,128 @@ impl DescentRow {
             vehicle_id: book.vehicle_mark(&vehicle.id),
             vehicle_name: vehicle.name.short(),
             within,
-            near: pair.judged.mark == Mark::Near,
+            mark: judged.mark.key(),
+            mark_words: judged.mark.to_string(),
+            lock: judged.lock.iter().map(|one| lock_words(*one).to_owned()).collect(),
+            near: judged.mark == Mark::Near,
             helped,
-            verdict: verdict(within, helped, &reasons),
-            short: short(within, helped, told),
+            verdict: verdict(judged.mark, &reasons),
+            short: short(judged),
+            why: why(&reasons),
             reasons,
             gear: gear.map(|gear| gear_text(gear, helped)),
+            range: range(judged, gear),
+            too_high: judged.too_high.map(|gear| gear.to_string()),
             gear_words: gear.map(|gear| gear_words(gear, helped)),
             tried_gear: pair.gear.map_or_else(|| "no gear".to_owned(), |gear| gear.to_string()),
-            outcome: outcome(told),
-            speed: foot.map_or_else(none, |speed| show.speeds(speed.low, speed.high, true)),
-            engine: told
-                .and_then(|told| told.descent.top_spin)
-                .map_or_else(none, |spin| show.spin(round_to(spin.likely, 50.0 / 60.0), true)),
+            outcome: outcome(chosen.told),
+            speed: chosen.speed.map_or_else(none, |speed| show.speeds(speed.low, speed.high, true)),
+            fastest_at: fastest_at(slope, chosen.at, show),
+            foot: chosen.foot.map_or_else(none, |speed| show.speeds(speed.low, speed.high, true)),
+            measure: judged.measure.iter().map(ToString::to_string).collect(),
+            engine: spin.map_or_else(none, |spin| show.spin(round_up_to(spin.high, 50.0 / 60.0), true)),
             limit: show.limit(course.limits.descent_speed.si()),
             margin: grip_margin(course, slope, vehicle, helped, show),
-            locked: locked.map_or_else(|| "no foot brake to lock".to_owned(), |told| locked_text(told, show)),
+            locked: judged
+                .locked
+                .map_or_else(|| "no foot brake to lock".to_owned(), |at| locked_words(slope, &at, show)),
             heat: brake_rise(pair, show),
             runs: runs(course, pair),
         }
+    }
+}
+
+/// The gear a page tells the driver, with what it does.
+struct Chosen<'a> {
+    gear: Option<Gear>,
+    told: Option<&'a Told>,
+    speed: Option<Spread>,
+    foot: Option<Spread>,
+    at: Option<Place>,
+}
+
+impl<'a> Chosen<'a> {
+    /// The way the mark is given for, in the slowest gear; where that takes too long, and every tolerance
+    /// leaves a higher one within, that.
+    fn of(pair: &'a Pair) -> Self {
+        let judged = &pair.judged;
+        let long = decisive(pair).is_some_and(|told| told.descent.likely.time > LONGEST_RUN);
+        let recommended = judged.recommended.filter(|_| long && judged.mark == Mark::Within);
+        let told = recommended.and_then(|gear| pair.gears().find(|told| told.descent.gear == Some(gear)));
+        if let Some(told) = told {
+            let descent = &told.descent;
+            return Self {
+                gear: recommended,
+                told: Some(told),
+                speed: Some(descent.speeds()),
+                foot: Some(descent.foot_speeds()),
+                at: Some(descent.fastest_run().top_at),
+            };
+        }
+        Self {
+            gear: judged.gear,
+            told: decisive(pair),
+            speed: judged.way.map(|_| judged.top_speed),
+            foot: judged.way.map(|_| judged.foot_speed),
+            at: judged.top_at,
+        }
+    }
+}
+
+/// Longest run in the lowest gear, s, before a higher one is told the driver: with a class waiting, two
+/// minutes. Common practice, no source.
+const LONGEST_RUN: f64 = 120.0;
+
+/// The other end of the gears that hold with every tolerance to spare.
+fn range(judged: &Judgement, gear: Option<Gear>) -> Option<String> {
+    let (gear, highest) = (gear?, judged.recommended.filter(|_| judged.mark == Mark::Within)?);
+    match judged.gear {
+        Some(slowest) if gear == highest && slowest != highest => Some(format!("from {slowest}")),
+        _ if gear != highest => Some(format!("up to {highest}")),
+        _ => None,
+    }
+}
+
+/// What is locked or engaged, in the words of a card.
+fn lock_words(one: Differential) -> &'static str {
+    match one {
+        Differential::Centre => "centre lock on",
+        Differential::FourWheelDrive => "four-wheel drive in",
+        Differential::Front => "front lock on",
+        Differential::Rear => "rear lock on",
+    }
+}
+
+/// What is locked or engaged before the brow, each once with the marks it is for; without marks where it
+/// is for all that go.
+pub fn locks(rows: &[DescentRow], mark: impl Fn(&DescentRow) -> &str) -> Vec<String> {
+    let going: Vec<&DescentRow> = rows.iter().filter(|row| row.within).collect();
+    let mut words: Vec<&String> = going.iter().flat_map(|row| &row.lock).collect();
+    words.sort();
+    words.dedup();
+    words
+        .into_iter()
+        .map(|word| {
+            let marks: Vec<&str> =
+                going.iter().filter(|row| row.lock.contains(word)).map(|row| mark(row)).collect();
+            if marks.len() == going.len() { word.clone() } else { format!("{}: {word}", marks.join(", ")) }
+        })
+        .collect()
+}
+
+/// Where the highest speed is reached, on a slope of several stretches.
+fn fastest_at(slope: &Slope, at: Option<Place>, show: Show) -> Option<String> {
+    let at = at.filter(|_| slope.stretches.len() > 1)?;
+    Some(place_words(slope, at, show))
+}
+
+fn place_words(slope: &Slope, at: Place, show: Show) -> String {
+    match slope.stretches.get(at.stretch) {
+        Some(stretch) if slope.stretches.len() > 1 => {
+            format!("on the {} stretch", show.angle(stretch.gradient.si(), false).text())
+        }
+        Some(_) => "on the slope".to_owned(),
+        None => "on the run-out".to_owned(),
     }
 }
 
@@ -89,33 +221,40 @@ fn decisive(pair: &Pair) -> Option<&Told> {
     }
 }
 
-/// Why not in gear, then why not with the foot brake either.
-fn reasons(pair: &Pair, show: Show) -> Vec<String> {
-    let of = |way: Way| pair.way(way).map(|told| told.verdict.reasons.as_slice()).unwrap_or_default();
-    let in_gear = of(Way::Geared).iter().map(|reason| reason_long(*reason, pair.gear, show));
-    let with_brake = of(Way::Assisted)
-        .iter()
-        .filter(|reason| !of(Way::Geared).contains(reason))
-        .take(1)
-        .map(|reason| format!("with the foot brake: {}", reason_long(*reason, pair.gear, show)));
-    in_gear.chain(with_brake).collect()
-}
-
-fn verdict(within: bool, helped: bool, reasons: &[String]) -> String {
-    match (within, helped) {
-        (true, false) => WITHIN.to_owned(),
-        (true, true) => format!("{WITHIN}, with the foot brake helping"),
-        (false, _) => format!("not on this slope: {}", reasons.first().map_or("no gear", String::as_str)),
+fn verdict(mark: Mark, reasons: &[String]) -> String {
+    let first = reasons.first();
+    match mark {
+        Mark::Within => WITHIN.to_owned(),
+        Mark::WithBrake => format!("{WITHIN}, with the foot brake helping"),
+        Mark::Near => first.map_or_else(|| mark.to_string(), |reason| format!("{mark}: {reason}")),
+        Mark::Refused | Mark::NotJudged => {
+            format!("{mark}: {}", first.map_or("no gear", String::as_str))
+        }
     }
 }
 
-fn short(within: bool, helped: bool, told: Option<&Told>) -> String {
-    match (within, helped) {
-        (true, false) => "within limits".to_owned(),
-        (true, true) => "with foot brake".to_owned(),
-        (false, _) => told
-            .and_then(|told| told.verdict.reasons.first())
-            .map_or_else(|| "no gear".to_owned(), |reason| reason_short(*reason).to_owned()),
+/// Reasons that a table has room for.
+const TOLD: usize = 3;
+
+fn why(reasons: &[String]) -> String {
+    let mut told: Vec<&str> = Vec::new();
+    for reason in reasons {
+        if !told.contains(&reason.as_str()) {
+            told.push(reason);
+        }
+    }
+    let more = told.len().saturating_sub(TOLD);
+    told.truncate(TOLD);
+    let text = told.join("; ");
+    if more > 0 { format!("{text}; and {more} more") } else { text }
+}
+
+fn short(judged: &Judgement) -> String {
+    match judged.mark {
+        Mark::Within | Mark::WithBrake | Mark::Near => judged.mark.to_string(),
+        Mark::Refused | Mark::NotJudged => {
+            judged.first().map_or_else(|| "no gear".to_owned(), |one| deciding_short(one.what).to_owned())
+        }
     }
 }
 
@@ -142,15 +281,21 @@ fn outcome(told: Option<&Told>) -> String {
     }
 }
 
-/// How it goes with locked wheels, from the brow.
-fn locked_text(told: &Told, show: Show) -> String {
-    let descent = &told.descent;
-    let distance = show.lengths(descent.distance.low, descent.distance.high, true).text();
-    let speed = show.speeds(descent.foot_speed.low, descent.foot_speed.high, true).text();
-    match descent.outcome {
-        Outcome::StopsOnSlope => format!("stops in {distance}"),
-        Outcome::StopsInRunOut => format!("{speed} at the foot, stops in the run-out"),
-        _ => format!("{speed} at the foot, need not stop"),
+/// What becomes of it where locking would be worst, at the low end of the grip.
+fn locked_words(slope: &Slope, at: &LockedAt, show: Show) -> String {
+    let from =
+        format!("locked at {} {}", show.speed(at.speed, true).text(), place_words(slope, at.place, show));
+    let end = show.speed(at.end_speed, true).text();
+    match at.outcome {
+        Outcome::StopsOnSlope => {
+            format!("{from}: slides {}, stops on the slope", show.length(at.distance, true).text())
+        }
+        Outcome::StopsInRunOut => {
+            format!("{from}: slides {}, stops in the run-out", show.length(at.distance, true).text())
+        }
+        Outcome::LeavesRunOut => format!("{from}: leaves the run-out at {end}"),
+        Outcome::SlidesOffSide => format!("{from}: slides off the low side at {end}"),
+        _ => format!("{from}: does not stop, {end} at the foot"),
     }
 }
 
@@ -211,4 +356,9 @@ fn none() -> Fig {
 
 fn round_to(value: f64, step: f64) -> f64 {
     (value / step).round() * step
+}
+
+/// The most, rounded so that it is never less than it was.
+fn round_up_to(value: f64, step: f64) -> f64 {
+    (value / step).ceil() * step
 }

@@ -4,7 +4,7 @@ use serde::Serialize;
 
 use crate::course::{Band, Course, Ground, Name, Remark, Slope, Surface};
 use crate::pack::book::Book;
-use crate::pack::sheet::descent::{DescentRow, locked_note};
+use crate::pack::sheet::descent::{DescentRow, locked_note, locks};
 use crate::page::chart::{Chart, Side};
 use crate::page::figure::{Fig, Show};
 use crate::page::gallery::Shot;
@@ -48,6 +48,10 @@ pub struct SlopeSheet {
     pub locked_note: String,
     pub entry: Fig,
     pub helped: String,
+    /// What is locked or engaged before the brow, by vehicle.
+    pub locks: Vec<String>,
+    /// Whether some vehicle goes only near a limit.
+    pub some_near: bool,
     pub abort: String,
     pub photos: Vec<Shot>,
     pub line: Section,
@@ -164,6 +168,8 @@ impl SlopeSheet {
             locked_note: locked_note(course, slope, show),
             entry: show.speed(slope.entry_speed.si(), false),
             helped: helped(&descents),
+            locks: locks(&descents, |row| &row.vehicle_id),
+            some_near: descents.iter().any(|row| row.near),
             abort: abort_rule(course, Some(slope), show),
             photos: Vec::new(),
             profile: profile(slope, show, on.stander),
@@ -225,9 +231,10 @@ fn rules(slope: &Slope, limit: &str) -> Vec<String> {
     rules
 }
 
-/// The vehicles that need the foot brake with their gear.
+/// The vehicles that are not driven with the foot off the brake.
 fn helped(descents: &[DescentRow]) -> String {
-    descents.iter().filter(|row| row.helped).map(|row| row.vehicle_id.as_str()).collect::<Vec<_>>().join(", ")
+    let not_off = |row: &&DescentRow| row.helped || row.near;
+    descents.iter().filter(not_off).map(|row| row.vehicle_id.as_str()).collect::<Vec<_>>().join(", ")
 }
 
 fn survey(slope: &Slope) -> String {

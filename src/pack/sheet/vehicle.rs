@@ -9,7 +9,7 @@ use crate::engine::formulas::gearing::{creep_speed, rolling_radius};
 use crate::engine::formulas::stability::side_tip_angle;
 use crate::engine::{circumference_of, overall_ratio_of};
 use crate::pack::book::Book;
-use crate::pack::sheet::descent::DescentRow;
+use crate::pack::sheet::descent::{DescentRow, locks};
 use crate::page::figure::{Fig, Show};
 use crate::page::outline::Outline;
 use crate::page::words::abort_rule;
@@ -42,6 +42,10 @@ pub struct VehicleSheet {
     pub drawing: Outline,
     pub card: VehicleCard,
     pub descents: Vec<DescentRow>,
+    /// What is locked or engaged before the brow, by slope.
+    pub locks: Vec<String>,
+    /// Whether it goes only near a limit on some slope.
+    pub some_near: bool,
 }
 
 /// The facts of a vehicle card.
@@ -120,6 +124,8 @@ impl VehicleSheet {
             side_limit: side_limit.clone(),
             drawing: Outline::of(vehicle),
             card: VehicleCard { crawl, creep, side_limit, abort: abort_rule(course, None, show) },
+            locks: locks(&descents, |row| &row.slope_id),
+            some_near: descents.iter().any(|row| row.near),
             descents,
         }
     }
