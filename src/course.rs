@@ -7,7 +7,9 @@
 mod advice;
 mod band;
 pub mod classes;
+mod clock;
 mod cursor;
+mod date;
 mod day;
 mod kit;
 mod known;
@@ -26,6 +28,8 @@ mod vehicle;
 pub use advice::advice;
 
 pub use band::Band;
+pub use clock::{Clock, NoClock};
+pub use date::Date;
 pub use day::{Contact, Day, Emergency, Limits, Person, Role, Session, Tolerances};
 pub use kit::{
     AnchorSort, Condition, Drum, KitItem, KitKind, Rating, RigData, RopeMaterial, RopeStretch, StretchAt,

@@ -23,7 +23,7 @@ fn only(source: &str) -> Problem {
 fn syntax_faults_are_told_in_plain_words_at_their_place() {
     let cases = [
         ("a: b: c\n", (1, 5), "a second `:`"),
-        ("a:\n\t- b\n", (2, 2), "a tab"),
+        ("a:\n\t- b\n", (2, 1), "a tab"),
         ("a: \"open\nb: 3\n", (1, 4), "never closed"),
         ("a: 'it's'\n", (1, 8), "after the closing quote"),
         ("a: [1, 2\nb: 3\n", (2, 2), "`:` inside a `[…]` list"),
@@ -43,6 +43,65 @@ fn syntax_faults_are_told_in_plain_words_at_their_place() {
         assert_eq!(place(source, &problem), at, "{source:?}");
         assert!(problem.help.is_some(), "{source:?}");
     }
+}
+
+#[test]
+fn a_tab_and_a_missing_blank_are_shown_where_they_stand() {
+    let cases = [
+        ("course:\n  title: Day\n\tclub: Hill\n", (3, 1), "a tab"),
+        ("slopes:\n  - id: a\n    purpose: First.\n    \tsurface: clay\n", (4, 5), "a tab"),
+        (
+            "slopes:\n  - id: a\n    surface:grass-dry\n    length: 3 m\n",
+            (3, 5),
+            "no blank behind the `:` of `surface`",
+        ),
+        ("slopes:\n  - id:a\n    surface: grass-dry\n", (2, 5), "no blank behind the `:` of `id`"),
+    ];
+    for (source, at, part) in cases {
+        let problem = only(source);
+        assert!(problem.message.contains(part), "{source:?}: {:?}", problem.message);
+        assert_eq!(place(source, &problem), at, "{source:?}");
+    }
+    let help = only("slopes:\n  - id: a\n    surface:grass-dry\n    length: 3 m\n").help;
+    assert_eq!(help.as_deref(), Some("write `surface: grass-dry`"));
+}
+
+#[test]
+fn what_stands_behind_a_number_sign_is_never_lost_without_a_word() {
+    let site = QUARRY.lines().find(|line| line.trim().starts_with("site:")).expect("a site");
+    assert_eq!(QUARRY.matches(site).count(), 1);
+    let source = QUARRY.replace(site, "  site: Old pit #2 gate");
+    let problem = only(&source);
+    assert!(problem.message.starts_with("`#2 gate` is left out"), "{problem:?}");
+    assert!(problem.help.as_ref().is_some_and(|help| help.contains("\"Old pit #2 gate\"")), "{problem:?}");
+    assert_eq!(&source[problem.span.expect("a place")], "#2 gate");
+    for kept in [
+        "  site: \"Old pit #2 gate\"",
+        "  site: 'Old pit #2 gate'",
+        "  site: Pit#2, gate",
+        "  site: Old pit # second gate",
+    ] {
+        read_text(&QUARRY.replace(site, kept)).unwrap_or_else(|problems| panic!("{kept}: {problems:?}"));
+    }
+}
+
+#[test]
+fn a_word_processors_file_is_told_once() {
+    for source in [
+        "{\\rtf1\\ansi\n{\\fonttbl}\ncourse:\\par\n}",
+        "<html><body>course:</body></html>",
+        "%PDF-1.7\n1 0 obj",
+    ] {
+        let problem = only(source);
+        assert!(problem.message.contains("not plain text"), "{problem:?}");
+        assert!(problem.help.is_some_and(|help| help.contains("plain text")));
+    }
+    let folder = tempfile::tempdir().expect("a folder");
+    let path = folder.path().join("day.yaml");
+    std::fs::write(&path, b"PK\x03\x04\x14\0\x06\0\xff\xfe").expect("written");
+    let unread = read(&path).expect_err("no course");
+    let Failure::Course(problems) = unread.failure else { panic!("a fault of the course") };
+    assert!(problems.len() == 1 && problems[0].message.contains("not plain text"), "{problems:?}");
 }
 
 #[test]

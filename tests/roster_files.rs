@@ -184,6 +184,38 @@ fn a_course_may_list_its_drivers_itself() {
 }
 
 #[test]
+fn day_and_rota_speak_of_one_date() {
+    let text = |day: &str, rota: &str| {
+        COURSE.replace("  date: 2027-05-08\n", rota).replace("  date: Saturday 8 May 2027\n", day)
+    };
+    let told = |course: &str| -> (Option<String>, Option<String>) {
+        let course = read_text(course).unwrap_or_else(|problems| panic!("{problems:?}"));
+        let rota = course.rota.expect("a rota").date;
+        (course.day.date.map(|date| date.to_string()), rota.map(|date| date.to_string()))
+    };
+    let both = (Some("Saturday 8 May 2027".to_owned()), Some("2027-05-08".to_owned()));
+    assert_eq!(told(COURSE), both);
+    assert_eq!(told(&text("", "  date: 2027-05-08\n")), both, "the rota's alone");
+    assert_eq!(told(&text("  date: Saturday 8 May 2027\n", "")), both, "the day's alone");
+    assert_eq!(told(&text("  date: 2027-05-08\n", "")), both);
+    assert_eq!(told(&text("  date: first Saturday in May\n", "")).1, None);
+    for (day, rota) in [
+        ("  date: Saturday 8 May 2027\n", "  date: 2027-06-13\n"),
+        ("  date: Saturday in April\n", "  date: 2027-05-08\n"),
+    ] {
+        let course = text(day, rota);
+        let problems = read_text(&course).expect_err("two different days");
+        let shown = render_problems("course.yaml", &course, &problems, false);
+        assert_eq!(problems.len(), 1, "{shown}");
+        assert!(shown.contains("two different days") && shown.contains("help:"), "{shown}");
+        assert!(shown.contains(day.trim()) && shown.contains(rota.trim()), "both are shown\n{shown}");
+    }
+    let faulty = text("  date: Sunday 8 May 2027\n", "");
+    let problems = read_text(&faulty).expect_err("that day is a Saturday");
+    assert!(problems[0].message.contains("is a Saturday, not a Sunday"), "{problems:?}");
+}
+
+#[test]
 fn a_demonstration_names_a_vehicle_of_the_fleet_or_none() {
     let vehicle = |course: &Course| course.rota.as_ref()?.demonstration.as_ref()?.vehicle.clone();
     let named = ", vehicle: club-pickup, groups-at-once";

@@ -12,10 +12,10 @@ mod words;
 
 pub(super) use fields::Fields;
 pub(super) use names::Names;
-pub(super) use words::{id_fault, minutes_of, nearest, start_of};
+pub(super) use words::{id_fault, nearest, start_of};
 
 use super::tree::{Entry, Node, Value};
-use super::{Band, LongText, Text};
+use super::{Band, Clock, Date, LongText, Text};
 use crate::problem::Problem;
 use crate::quantity::{ParseError, Ratio, Written, parse, parse_range};
 use fields::{note_duplicates, of_entry};
@@ -228,16 +228,23 @@ impl<'a> Field<'a> {
         Ok(word.to_owned())
     }
 
-    /// A time of day, kept as written.
-    pub(super) fn clock(self) -> Read<String> {
+    /// A time of day.
+    pub(super) fn clock(self) -> Read<Clock> {
         let word = self.word("09:00")?;
-        match minutes_of(word) {
-            Some(_) => Ok(word.to_owned()),
-            None => Err(self.problem(
+        word.parse().map_err(|_| {
+            self.problem(
                 format!("`{}`: `{}` is not a time of day", self.name, start_of(word)),
                 "write hours and minutes on the 24-hour clock: 09:00",
-            )),
-        }
+            )
+        })
+    }
+
+    /// A day of the calendar, or words for it.
+    pub(super) fn date(self) -> Read<Date> {
+        let word = self.word("2027-05-08")?;
+        Date::read(word).map_err(|why| {
+            self.problem(format!("`{}`: {why}", self.name), "write 2027-05-08, or Saturday 8 May 2027")
+        })
     }
 
     /// A plain number known as a range: `0.5`, `0.4–0.6` or `{low: 0.4, likely: 0.5, high: 0.6}`.

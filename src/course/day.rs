@@ -1,6 +1,6 @@
 //! The day: people, times, limits, emergency.
 
-use super::{Name, Remark};
+use super::{Clock, Date, Name, Remark};
 use crate::quantity::{Angle, Ratio, Share, Speed, Temperature, Time};
 
 /// The course's own working limits. A verdict compares with these.
@@ -95,12 +95,12 @@ pub struct Person {
 /// Times, weather and runs.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Day {
-    /// The date as written.
-    pub date: Option<Name>,
+    /// When; the day of the rota where the course names it there.
+    pub date: Option<Date>,
     /// Start of the day.
-    pub start: Option<String>,
+    pub start: Option<Clock>,
     /// End of the day.
-    pub end: Option<String>,
+    pub end: Option<Clock>,
     /// Sessions in order: time, what, minutes.
     pub sessions: Vec<Session>,
     /// Air temperature expected.
@@ -122,8 +122,8 @@ pub struct Day {
 /// A part of the day.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Session {
-    /// Clock time as written: "09:00".
-    pub start: String,
+    /// When it begins.
+    pub start: Clock,
     /// What happens.
     pub title: Name,
     /// How long it takes.

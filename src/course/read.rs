@@ -60,6 +60,9 @@ pub fn read(path: &Path) -> Result<Loaded, Unread> {
     let name = path.display().to_string();
     let unread = |source: String, failure| Unread { name: name.clone(), source, failure };
     let bytes = read_bytes(path).map_err(|failure| unread(String::new(), failure))?;
+    if let Some(problem) = not_plain(&bytes) {
+        return Err(unread(String::new(), Failure::Course(vec![problem])));
+    }
     let source = String::from_utf8(bytes).map_err(|error| {
         let good = error.utf8_error().valid_up_to();
         let source = String::from_utf8_lossy(error.as_bytes()).into_owned();
@@ -99,6 +102,21 @@ fn read_bytes(path: &Path) -> Result<Vec<u8>, Failure> {
     })
 }
 
+/// A file of a word processor, a spreadsheet or a browser: one thing to say, not one for each line.
+fn not_plain(bytes: &[u8]) -> Option<Problem> {
+    const MARKS: [(&[u8], &str); 5] = [
+        (b"{\\rtf", "a word processor's"),
+        (b"PK\x03\x04", "a word processor's or a spreadsheet's"),
+        (b"\xD0\xCF\x11\xE0", "an old word processor's or spreadsheet's"),
+        (b"%PDF-", "a PDF"),
+        (b"<", "a web page or XML"),
+    ];
+    let bytes = bytes.strip_prefix(b"\xEF\xBB\xBF").unwrap_or(bytes).trim_ascii_start();
+    let (_, whose) = MARKS.iter().find(|(mark, _)| bytes.starts_with(mark))?;
+    let problem = Problem::new(format!("this is {whose} file, not plain text"));
+    Some(problem.help("write the course with a text editor, or save it as plain text (UTF-8)").at(0..0))
+}
+
 fn too_large() -> Problem {
     Problem::new("the file is larger than 2 MiB").help("a course is text; keep pictures in files beside it")
 }
@@ -111,6 +129,9 @@ fn too_large() -> Problem {
 pub fn read_text(source: &str) -> Result<Course, Vec<Problem>> {
     if source.len() as u64 > LARGEST {
         return Err(vec![too_large()]);
+    }
+    if let Some(problem) = not_plain(source.as_bytes()) {
+        return Err(vec![problem]);
     }
     let (root, key_problems) = tree::parse(source).map_err(|problem| vec![problem])?;
     let log = Log::default();
@@ -175,6 +196,10 @@ fn course(root: &Field) -> Read<Course> {
         Err(noted) => Err(*noted),
     });
     let papers = fields.optional("papers", |field| papers::blueprint(&field));
+    let (mut the_day, mut rota) = (the_day, rota);
+    if let (Ok(day), Ok(Some(rota))) = (&mut the_day, &mut rota) {
+        day::one_date(&fields, day, rota);
+    }
     fields.finish();
     let (head, slopes, skid_pad) = (head?, slopes?, skid_pad?);
     let surfaces = used_surfaces(own?.unwrap_or_default(), &slopes, skid_pad.as_ref());

@@ -158,7 +158,7 @@ pub enum Order {
 /// By which rules the groups rotate. Times of day are minutes since midnight.
 #[derive(Clone, Debug, PartialEq)]
 pub struct RotaRules {
-    /// The day.
+    /// The day, which is that of the course ([`super::Day::date`]).
     pub date: Option<NaiveDate>,
     /// Where the sun is reckoned for.
     pub place: Option<Place>,

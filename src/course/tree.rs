@@ -191,8 +191,14 @@ impl Builder<'_> {
         let span = self.span(raw.defined);
         let value = match raw.value {
             Raw::Empty => Value::Empty,
-            Raw::Text(text) => Value::Text(text),
-            Raw::AsTyped => Value::Text(self.source[span.clone()].to_owned()),
+            Raw::Text(text) => {
+                self.note_lost(&span);
+                Value::Text(text)
+            }
+            Raw::AsTyped => {
+                self.note_lost(&span);
+                Value::Text(self.source[span.clone()].to_owned())
+            }
             Raw::List(list) => Value::List(list.into_iter().map(|item| self.node(item)).collect()),
             Raw::Map(map) => {
                 Value::Map(map.into_iter().filter_map(|(key, value)| self.entry(key, value)).collect())
@@ -209,6 +215,31 @@ impl Builder<'_> {
             return None;
         };
         Some(Entry { key: text, key_span: key.span, value: self.node(value) })
+    }
+
+    /// Notes text behind ` #` that was meant: a comment has a blank behind its mark.
+    fn note_lost(&mut self, span: &Range<usize>) {
+        let written = &self.source[span.clone()];
+        if written.is_empty() || written.starts_with(['"', '\'', '|', '>']) {
+            return;
+        }
+        let line = self.source[span.end..].lines().next().unwrap_or("");
+        let lost = line.trim_start();
+        let meant = lost.strip_prefix('#').is_some_and(|rest| rest.starts_with(char::is_alphanumeric));
+        if !meant || lost.len() == line.len() {
+            return;
+        }
+        let (start, lost) = (span.end + line.len() - lost.len(), lost.trim_end());
+        let whole = format!("{}{}", written, self.source[span.end..start + lost.len()].to_owned());
+        let help = format!(
+            "to keep it, put the text in quotes: \"{}\"; a comment has a blank behind `#`",
+            whole.replace('\\', "\\\\").replace('"', "\\\"")
+        );
+        let problem = Problem::new(format!("`{lost}` is left out: ` #` begins a comment"));
+        let problem = problem.help(help).at(start..start + lost.len());
+        if !self.problems.contains(&problem) {
+            self.problems.push(problem);
+        }
     }
 
     /// The place as bytes, cut back to what the source holds.

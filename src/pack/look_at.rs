@@ -143,7 +143,8 @@ mod tests {
         let course = loaded.map_err(|unread| format!("{:?}", unread.failure)).expect("it reads").course;
         let said = |start: &str| {
             let mut course = course.clone();
-            start.clone_into(&mut course.day.sessions.last_mut().expect("a session").start);
+            let session = course.day.sessions.last_mut().expect("a session");
+            session.start = start.parse().expect("a clock time");
             let mut book = Book::of(&course, "");
             book.rotate(&Missing::default()).expect("a rota");
             clock(&book)

@@ -2,7 +2,7 @@
 
 use serde::Serialize;
 
-use crate::course::{Course, Name, Paper};
+use crate::course::{Course, Paper};
 use crate::page::figure::Show;
 use crate::page::gallery::Shot;
 use crate::page::section::Section;
@@ -63,7 +63,7 @@ impl Meta {
             club: (!course.club.is_empty()).then(|| course.club.short()),
             logo: None,
             site: course.site.short(),
-            date: course.day.date.as_ref().map_or_else(|| "date to be set".to_owned(), Name::short),
+            date: course.day.date.as_ref().map_or_else(|| "date to be set".to_owned(), ToString::to_string),
             caution: CAUTION,
             estimate_note: "e = estimated",
             skyline: skyline(course),

@@ -2,11 +2,11 @@
 
 use super::Slot;
 use super::sun::sun;
-use crate::course::RotaRules;
+use crate::course::{Clock, RotaRules};
 
 /// `09:05` of minutes since midnight.
 pub fn clock_text(minutes: u16) -> String {
-    format!("{:02}:{:02}", minutes / 60, minutes % 60)
+    Clock::at(minutes).to_string()
 }
 
 /// What of the day's rules is let go, to find which limits clash.

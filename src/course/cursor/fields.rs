@@ -81,6 +81,11 @@ impl<'a> Fields<'a> {
         }
     }
 
+    /// Notes a problem that concerns more than this mapping.
+    pub(in crate::course) fn note(&self, problem: Problem) -> Noted {
+        self.log.note(problem)
+    }
+
     /// As [`Self::problem`], pointing at a second key too.
     pub(in crate::course) fn conflict(
         &self,

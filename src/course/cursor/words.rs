@@ -1,4 +1,4 @@
-//! Small words: identifiers, clock times, near misses, and how texts are quoted in a message.
+//! Small words: identifiers, near misses, and how texts are quoted in a message.
 
 /// Longest identifier, in characters.
 pub(super) const LONGEST_ID: usize = 40;
@@ -11,17 +11,6 @@ pub(in crate::course) fn id_fault(word: &str) -> Option<&'static str> {
     let fits = |c: char| c.is_alphanumeric() || "-_.".contains(c);
     let starts_well = word.starts_with(char::is_alphanumeric);
     if starts_well && word.chars().all(fits) { None } else { Some("cannot be a short name") }
-}
-
-/// Minutes since midnight of `09:00`.
-pub(in crate::course) fn minutes_of(clock: &str) -> Option<u16> {
-    let (hours, minutes) = clock.split_once(':')?;
-    let digits = |text: &str| text.len() <= 2 && !text.is_empty() && text.bytes().all(|b| b.is_ascii_digit());
-    if !digits(hours) || !digits(minutes) || minutes.len() != 2 {
-        return None;
-    }
-    let (hours, minutes): (u16, u16) = (hours.parse().ok()?, minutes.parse().ok()?);
-    (hours < 24 && minutes < 60).then_some(hours * 60 + minutes)
 }
 
 /// The known word most like the one typed, if it is like any.

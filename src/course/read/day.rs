@@ -1,7 +1,8 @@
 //! Reading people, the day and the emergency data.
 
-use crate::course::cursor::{Field, Fields, Names, Read, minutes_of};
-use crate::course::{Contact, Day, Emergency, Person, Role, Session};
+use crate::course::cursor::{Field, Fields, Names, Read};
+use crate::course::{Contact, Date, Day, Emergency, Person, Role, RotaRules, Session};
+use crate::problem::Problem;
 use crate::quantity::{Speed, Temperature, Time};
 
 /// Air temperature when the course gives none, K (20 °C).
@@ -32,7 +33,7 @@ pub(super) fn person(item: &Field, vehicles: &Names, slopes: &Names) -> Read<Per
 /// Times, weather and runs.
 pub(super) fn day(field: &Field) -> Read<Day> {
     let mut fields = Fields::of(field, "`day`")?;
-    let date = fields.optional("date", Field::text);
+    let date = fields.optional("date", Field::date);
     let start = fields.optional("start", Field::clock);
     let end = fields.optional("end", Field::clock);
     let sessions = fields.optional_list("sessions", |field| sessions(&field));
@@ -43,7 +44,7 @@ pub(super) fn day(field: &Field) -> Read<Day> {
     let channel = fields.optional("channel", Field::text);
     let site_speed = fields.optional("site-speed", |field| field.within::<Speed>("1 km/h", "80 km/h"));
     if let (Ok(Some(from)), Ok(Some(to))) = (&start, &end)
-        && minutes_of(from) >= minutes_of(to)
+        && from >= to
     {
         let message = format!("the day ends at {to}, before it starts");
         fields.conflict("end", "start", "the start", message, "use the 24-hour clock: 17:00, not 5:00");
@@ -65,12 +66,34 @@ pub(super) fn day(field: &Field) -> Read<Day> {
     })
 }
 
+/// Day and rota speak of one date: what one knows the other takes over.
+pub(super) fn one_date(fields: &Fields, day: &mut Day, rota: &mut RotaRules) {
+    match (day.date.take(), rota.date) {
+        (Some(words), Some(date)) if words.may_be(date) => day.date = Some(words.on(date)),
+        (Some(words), Some(date)) => {
+            let place = |part: &str| {
+                let date = fields.peek(part).and_then(|part| Fields::of(&part, "").ok()?.peek("date"));
+                date.map_or(0..0, |date| date.span())
+            };
+            let message = format!("the day is {words}, the rota's {}: two different days", Date::of(date));
+            let help = "change one of the two, or leave out the day's and keep the rota's";
+            let problem = Problem::new(message).help(help).at(place("day"));
+            fields.note(problem.related(place("rota"), "the rota's date"));
+        }
+        (Some(words), None) => {
+            rota.date = words.day();
+            day.date = Some(words);
+        }
+        (None, date) => day.date = date.map(Date::of),
+    }
+}
+
 fn sessions(field: &Field) -> Read<Vec<Session>> {
     let items = field.items("a session")?;
     let read: Vec<Read<Session>> = items.iter().map(session).collect();
     for (pair, item) in read.windows(2).zip(&items[1..]) {
         let [Ok(before), Ok(after)] = pair else { continue };
-        if minutes_of(&after.start) <= minutes_of(&before.start) {
+        if after.start <= before.start {
             let message = format!("the session at {} stands after the one at {}", after.start, before.start);
             item.problem(message, "write sessions in the order of the day, on the 24-hour clock");
         }

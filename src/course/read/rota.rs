@@ -2,9 +2,9 @@
 
 use chrono::NaiveDate;
 
-use crate::course::cursor::{Field, Fields, Names, Read, minutes_of, start_of};
+use crate::course::cursor::{Field, Fields, Names, Read, start_of};
 use crate::course::tree::Value;
-use crate::course::{DutyRule, Headcount, Order, Place, RotaRules, Station};
+use crate::course::{Clock, DutyRule, Headcount, Order, Place, RotaRules, Station};
 use crate::quantity::Time;
 
 /// Said of a number whose source the course does not name.
@@ -103,8 +103,7 @@ fn usual_duty() -> DutyRule {
 }
 
 fn clock(field: Field) -> Read<u16> {
-    let written = field.clock()?;
-    Ok(minutes_of(&written).expect("a clock time was read"))
+    field.clock().map(Clock::minutes)
 }
 
 /// A time in whole minutes, rounded up.
@@ -116,9 +115,9 @@ fn minutes(field: &Field, low: &str, high: &str) -> Read<u16> {
 }
 
 fn date(field: &Field) -> Read<NaiveDate> {
-    let word = field.word("2027-05-08")?;
-    NaiveDate::parse_from_str(word, "%Y-%m-%d").map_err(|_| {
-        let message = format!("`date`: `{}` is not a date", start_of(word));
+    let date = field.clone().date()?;
+    date.day().ok_or_else(|| {
+        let message = format!("`date`: `{}` is not one day", start_of(&date.to_string()));
         field.problem(message, "write year, month and day: 2027-05-08")
     })
 }
@@ -157,7 +156,9 @@ fn ahead(field: &Field) -> Read<i32> {
         (_, Some(rest)) => (-1, rest),
         _ => (1, word),
     };
-    minutes_of(rest)
+    rest.parse()
+        .ok()
+        .map(Clock::minutes)
         .filter(|minutes| *minutes <= 14 * 60)
         .map(|minutes| sign * i32::from(minutes))
         .ok_or_else(|| {

@@ -13,10 +13,10 @@ use crate::problem::Problem;
 const SAYINGS: &[(&str, &str, &str)] = &[
     (
         "mapping values are not allowed",
-        "a second `:` on the line, or a line indented too far",
+        SECOND_COLON,
         "put text that holds `: ` in quotes, and line the keys of one block up under one another",
     ),
-    ("tab", "a tab where only spaces may stand", "indent with spaces, two for each level"),
+    ("tab", A_TAB, "indent with spaces, two for each level"),
     ("unclosed quote", "a quote is opened here and never closed", "close it with the same quote mark"),
     (
         "trailing content after",
@@ -30,7 +30,7 @@ const SAYINGS: &[(&str, &str, &str)] = &[
     ),
     (
         "simple key expected ':'",
-        "a key without its `:`",
+        NO_COLON,
         "write `key: value`; a text of several lines is indented below its key",
     ),
     (
@@ -93,8 +93,51 @@ const SAYINGS: &[(&str, &str, &str)] = &[
 /// The reader's error as a problem at its place.
 pub(super) fn describe(error: &Error, source: &str) -> Problem {
     let (message, help) = words(error);
-    let span = error.location().map_or(0..0, |place| span_of(place, source));
-    Problem::new(message).help(help).at(span)
+    let place = error.location();
+    if message == A_TAB
+        && let Some(tab) = place.and_then(|place| tab_near(place, source))
+    {
+        return Problem::new(message).help(help).at(tab..tab + 1);
+    }
+    if BY_A_COLON.contains(&message.as_str())
+        && let Some((key, value, at)) = place.and_then(|place| joined_near(place, source))
+    {
+        return Problem::new(format!("no blank behind the `:` of `{key}`"))
+            .help(format!("write `{key}: {value}`"))
+            .at(at..at + key.len() + 1);
+    }
+    Problem::new(message).help(help).at(place.map_or(0..0, |place| span_of(place, source)))
+}
+
+/// Said of a tab among the blanks that indent a line.
+const A_TAB: &str = "a tab where only spaces may stand";
+const NO_COLON: &str = "a key without its `:`";
+const SECOND_COLON: &str = "a second `:` on the line, or a line indented too far";
+/// What a `:` without a blank behind it may look like to the reader.
+const BY_A_COLON: [&str; 2] = [NO_COLON, SECOND_COLON];
+
+/// The first tab that indents a line, from a place's line on: the reader stops before it.
+fn tab_near(place: Location, source: &str) -> Option<usize> {
+    let from = offset_of(place, source);
+    let from = source[..from].rfind('\n').map_or(0, |at| at + 1);
+    let indents = |at: usize| source[..at].rsplit('\n').next().is_some_and(|line| line.trim().is_empty());
+    let tabs = source[from..].match_indices('\t').map(|(at, _)| from + at);
+    tabs.clone().find(|at| indents(*at)).or_else(|| tabs.into_iter().next())
+}
+
+/// A `key:value` that lacks its blank, in a place's line or the one before: key, value, and where.
+fn joined_near(place: Location, source: &str) -> Option<(&str, &str, usize)> {
+    let here = offset_of(place, source);
+    let end = source[here..].find('\n').map_or(source.len(), |at| here + at);
+    let lines = source[..end].rsplit('\n').filter(|line| !line.trim().is_empty());
+    lines.take(2).find_map(|line| {
+        let text = line.trim_start_matches([' ', '-']);
+        let (key, value) = text.split_once(':')?;
+        let word = key.starts_with(|c: char| c.is_ascii_lowercase())
+            && key.chars().all(|c| c.is_ascii_alphanumeric() || c == '-');
+        let joined = word && !value.starts_with([' ', '/', '\r']) && !value.is_empty();
+        joined.then(|| (key, value.trim(), text.as_ptr() as usize - source.as_ptr() as usize))
+    })
 }
 
 fn words(error: &Error) -> (String, String) {
