@@ -1,17 +1,21 @@
 //! What each vehicle does on each slope: forces, axle loads, the locked slide, energy, heat, the balance.
 
-use crate::course::{Course, Slope, Stretch, Surface, Vehicle};
+use crate::course::{Course, Slope, Surface, Vehicle};
 use crate::engine::formulas::GRAVITY;
 use crate::engine::formulas::gearing::rolling_radius;
-use crate::engine::formulas::slope::{force_down, locked_deceleration, normal_force};
+use crate::engine::formulas::slope::locked_deceleration;
 use crate::engine::symbols as s;
 use crate::engine::taught::{energy, overrun, slope as taught, stability};
-use crate::engine::{Balance, IRON_SHARE, Reckoning, Told, Way, circumference_of, overall_ratio_of};
+use crate::engine::{
+    Balance, Case, IRON_SHARE, Leg, Profile, Reckoning, Told, Way, circumference_of, overall_ratio_of,
+};
 use crate::formula::{Worked, Working};
 
 /// The worked examples of one vehicle on one slope.
 pub fn examples(course: &Course, reckoning: &Reckoning, slope: &Slope, vehicle: &Vehicle) -> Vec<Worked> {
-    let scene = Scene { course, reckoning, slope, vehicle, surface: course.surface_of(slope) };
+    // The line driven as the engine drives it: a heading off the fall line lessens the grade.
+    let line = Profile::of(course, slope, Case::Likely);
+    let scene = Scene { course, reckoning, slope, vehicle, surface: course.surface_of(slope), line };
     [
         scene.force_down(),
         scene.axle_loads(),
@@ -32,6 +36,7 @@ struct Scene<'a> {
     slope: &'a Slope,
     vehicle: &'a Vehicle,
     surface: &'a Surface,
+    line: Profile,
 }
 
 impl Scene<'_> {
@@ -39,15 +44,15 @@ impl Scene<'_> {
         Working::new(id, title, self.course.units).slope(&self.slope.id).vehicle(&self.vehicle.id)
     }
 
-    fn steepest(&self) -> &Stretch {
-        self.slope.steepest()
+    fn steepest(&self) -> &Leg {
+        self.line.steepest()
     }
 
     fn on_the_steepest(&self, working: Working) -> Working {
         working
             .given(&s::MASS, self.vehicle.mass.si())
             .given(&s::GRAVITY_ACCELERATION, GRAVITY)
-            .given(&s::SLOPE_ANGLE, self.steepest().gradient.si())
+            .given(&s::SLOPE_ANGLE, self.steepest().pitch)
     }
 
     fn force_down(&self) -> Option<Worked> {
@@ -59,12 +64,12 @@ impl Scene<'_> {
     /// Held at a steady speed, so the braking force is the slope's pull.
     fn axle_loads(&self) -> Option<Worked> {
         let vehicle = self.vehicle;
-        let angle = self.steepest().gradient.si();
+        let (weight, leg) = (vehicle.mass.si() * GRAVITY, self.steepest());
         let to_front = vehicle.centre_behind_front.si();
         let at = vehicle.centre_behind_front.estimated;
         self.working("axle-loads", "Axle loads while the steepest stretch is held at a steady speed")
-            .given(&s::NORMAL, normal_force(vehicle.mass.si(), GRAVITY, angle))
-            .given(&s::BRAKING_FORCE, force_down(vehicle.mass.si(), GRAVITY, angle))
+            .given(&s::NORMAL, weight * leg.press())
+            .given(&s::BRAKING_FORCE, weight * leg.down())
             .start(&s::CENTRE_TO_FRONT, to_front, at)
             .start(&s::CENTRE_TO_REAR, vehicle.wheelbase.si() - to_front, at)
             .start(&s::CENTRE_HEIGHT, vehicle.loaded_centre_height().si(), vehicle.centre_height.estimated)
@@ -74,11 +79,12 @@ impl Scene<'_> {
             .finish()
     }
 
-    /// All wheels locked from the brow on the first stretch: a stop, or the speed at its end.
+    /// All wheels locked from the brow on the first stretch: a stop, or the speed at its end. Where the
+    /// ground tilts to the side the path bends down it, and no straight line says where it goes.
     fn locked(&self) -> Option<Worked> {
-        let stretch = self.slope.stretches.first()?;
+        let leg = self.line.legs.first().filter(|leg| leg.roll == 0.0)?;
         let friction = self.surface.sliding.likely;
-        let angle = stretch.gradient.si();
+        let angle = leg.pitch;
         let slowing = locked_deceleration(GRAVITY, friction, angle);
         let begun = |id: &str, title: &str| {
             self.working(id, title)
@@ -98,7 +104,7 @@ impl Scene<'_> {
                 "locked-runaway",
                 "Wheels locked at the brow: it does not stop, and this is its speed after the first stretch",
             )
-            .given(&s::SLOPE_LENGTH, stretch.length.si())
+            .given(&s::SLOPE_LENGTH, leg.length)
             .step(&taught::LOCKED_EXIT)
             .finish()
         }
@@ -163,10 +169,13 @@ impl Scene<'_> {
     fn left_to_hold(&self) -> Option<Worked> {
         let working =
             self.working("left-to-hold", "What is left for engine or brakes to hold on the steepest stretch");
-        self.on_the_steepest(working)
+        let roll = self.steepest().roll;
+        let working = self.on_the_steepest(working);
+        let working = if roll == 0.0 { working } else { working.given(&s::ROLL, roll) };
+        working
             .start(&s::ROLLING_COEFFICIENT, self.surface.rolling.likely, self.surface.estimated)
             .step(&taught::FORCE_DOWN)
-            .step(&taught::NORMAL_FORCE)
+            .step(if roll == 0.0 { &taught::NORMAL_FORCE } else { &taught::NORMAL_ON_TILT })
             .step(&taught::ROLLING_RESISTANCE)
             .step(&overrun::STILL_TO_HOLD)
             .finish()

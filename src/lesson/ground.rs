@@ -56,7 +56,8 @@ fn limit_locked(course: &Course, slope: &Slope) -> Option<Worked> {
 }
 
 fn roll(course: &Course, slope: &Slope) -> Option<Worked> {
-    if slope.heading.si() == 0.0 {
+    // Ground that tilts across the line as well adds to it, and is measured, not worked.
+    if slope.heading.si() == 0.0 || slope.cross_slope.si() != 0.0 {
         return None;
     }
     new(course, slope, "roll", "Roll when the line leaves the fall line")

@@ -33,6 +33,11 @@ pub fn normal_force<A: Algebra>(mass: A, gravity: A, angle: A) -> A {
     mass * gravity * angle.cos()
 }
 
+/// The same on a line whose ground tilts to the side too: pitch and side tilt (rad).
+pub fn normal_on_tilt<A: Algebra>(mass: A, gravity: A, pitch: A, roll: A) -> A {
+    mass * gravity * pitch.cos() * roll.cos()
+}
+
 /// Rolling resistance, N, from its coefficient and the force on the ground (N). On a descent it helps.
 pub fn rolling_force<A: Algebra>(coefficient: A, normal: A) -> A {
     coefficient * normal

@@ -2,12 +2,12 @@
 
 use super::units::{GRAVITY_ON_POUNDS, MASS_FOR_WEIGHT, km_per_hour, miles_per_hour, over_1_467, times_3_6};
 use crate::engine::formulas::slope::{
-    angle_from_one_in, force_down, height, locked_deceleration, normal_force, rolling_force, speed_after,
+    angle_from_one_in, force_down, height, locked_deceleration, normal_force, normal_on_tilt, rolling_force, speed_after,
     stop_distance, stop_time,
 };
 use crate::engine::symbols::{
     DECELERATION, ENTRY_SPEED, EXIT_SPEED, FRICTION_SLIDING, GRADE, GRAVITY_ACCELERATION, HEIGHT, MASS,
-    NORMAL, ONE_IN, PULL, ROLLING_COEFFICIENT, ROLLING_FORCE, SLOPE_ANGLE, SLOPE_LENGTH, STOP_DISTANCE,
+    NORMAL, ONE_IN, PULL, ROLL, ROLLING_COEFFICIENT, ROLLING_FORCE, SLOPE_ANGLE, SLOPE_LENGTH, STOP_DISTANCE,
     STOP_TIME,
 };
 use crate::formula::{Algebra, Bend, Expr, Formula, Slip, formula};
@@ -20,6 +20,7 @@ pub static ALL: &[&Formula] = &[
     &SLOPE_HEIGHT,
     &FORCE_DOWN,
     &NORMAL_FORCE,
+    &NORMAL_ON_TILT,
     &ROLLING_RESISTANCE,
     &LOCKED_DECELERATION,
     &LOCKED_DISTANCE,
@@ -105,6 +106,18 @@ formula! {
     source: "Weight resolved square to the slope",
     slips: [
         Slip { id: "sine", why: "took the sine: that part points down the slope", bend: Bend::Instead(|given| given[0].clone() * given[1].clone() * given[2].clone().sin()) },
+        MASS_FOR_WEIGHT, GRAVITY_ON_POUNDS,
+    ],
+}
+
+formula! {
+    NORMAL_ON_TILT = normal_on_tilt as (mass: MASS, gravity: GRAVITY_ACCELERATION, angle: SLOPE_ANGLE, roll: ROLL) => NORMAL;
+    id: "normal-on-tilt",
+    title: "Force on tilted ground",
+    why: "A side tilt takes a second share of the weight off the ground.",
+    source: "Weight resolved square to the ground under the vehicle",
+    slips: [
+        Slip { id: "no-tilt", why: "forgot the side tilt", bend: Bend::Instead(|given| given[0].clone() * given[1].clone() * given[2].clone().cos()) },
         MASS_FOR_WEIGHT, GRAVITY_ON_POUNDS,
     ],
 }
