@@ -51,7 +51,7 @@ fn kinds(told: &Told) -> Vec<&'static str> {
 
 #[test]
 fn an_ordinary_slope_is_held_at_idle_in_first_low() {
-    let (reckoning, pair) = one(earth(), slope("s", "earth", 40.0, 14.0), vehicle("v"));
+    let (reckoning, pair) = one(earth(), slope("s", "earth", 40.0, 11.0), vehicle("v"));
     let best = pair.way(Way::Geared).unwrap();
     assert_eq!(pair.gear.unwrap().to_string(), "L1");
     assert_eq!(pair.standing, Standing::InGear);
@@ -274,7 +274,7 @@ fn ten_per_cent_shows_what_matters() {
 
 #[test]
 fn the_machines_view_has_stable_names() {
-    let (reckoning, _) = one(earth(), slope("s", "earth", 40.0, 14.0), vehicle("v"));
+    let (reckoning, _) = one(earth(), slope("s", "earth", 40.0, 11.0), vehicle("v"));
     let json = serde_json::to_value(reckoning.descents().collect::<Vec<_>>()).unwrap();
     let first = &json[0];
     for key in [

@@ -16,6 +16,8 @@ mod course_quantities;
 mod course_texts;
 mod course_tyres;
 mod course_yaml;
+mod engine_axles;
+mod engine_corners;
 mod engine_courses;
 mod engine_examples;
 mod engine_integrated;

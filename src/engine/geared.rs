@@ -13,9 +13,14 @@ use super::run::{Outcome, Run, Track, at_speed, part, speed_of};
 /// greater of the two is taken. The account ends at the foot.
 pub fn geared(body: &Body, profile: &Profile, drive: &Drive, entry: f64) -> Run {
     let mass = drive.equivalent_mass(body);
-    let entry = entry.max(entry_floor(body, profile, drive));
+    let floor = entry_floor(body, profile, drive);
+    let (brought, entry) = (entry > floor, entry.max(floor));
     let mut state = at_speed(mass, entry);
     let mut track = Track::new(entry);
+    if brought {
+        // What little grip lets the wheels lag at the brow is not counted on to spare the engine.
+        track.spin(drive.engine_at(entry).0);
+    }
     track.run.ledger.entry = state[part::MOTION];
     let mut follow = Follow { body, drive, mass, spin: None, track, slid: false };
     for (index, leg) in profile.legs.iter().enumerate() {

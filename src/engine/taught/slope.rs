@@ -2,8 +2,8 @@
 
 use super::units::{GRAVITY_ON_POUNDS, MASS_FOR_WEIGHT, km_per_hour, miles_per_hour, over_1_467, times_3_6};
 use crate::engine::formulas::slope::{
-    angle_from_one_in, force_down, height, locked_deceleration, normal_force, normal_on_tilt, rolling_force, speed_after,
-    stop_distance, stop_time,
+    angle_from_one_in, force_down, height, locked_deceleration, normal_force, normal_on_tilt, rolling_force,
+    speed_after, stop_distance, stop_time,
 };
 use crate::engine::symbols::{
     DECELERATION, ENTRY_SPEED, EXIT_SPEED, FRICTION_SLIDING, GRADE, GRAVITY_ACCELERATION, HEIGHT, MASS,
