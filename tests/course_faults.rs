@@ -311,3 +311,35 @@ fn kit_for_rigs_is_checked_too() {
         assert!(problem.help.is_some(), "{kit_text}");
     }
 }
+
+#[test]
+fn limits_and_differentials_are_checked_too() {
+    let drive = |text: &str| format!("    axle: 3.9\n{text}");
+    let limits = "brake-temperature: 250 °C}";
+    for (from, to, part) in [
+        (
+            "    gradient: 22°\n",
+            "    gradient: 22°\n    heading: 90°\n",
+            "80° is the most that still comes down",
+        ),
+        ("    axle: 3.9\n", &drive("    drive: four\n"), "possible are `all-wheels`"),
+        ("    axle: 3.9\n", &drive("    differentials: {center: locked}\n"), "did you mean `centre`?"),
+        ("    axle: 3.9\n", &drive("    differentials: {rear: welded}\n"), "`limited`"),
+        ("    axle: 3.9\n", &drive("    wheel-travel: 3 m\n"), "between 2 cm and 1 m"),
+        ("idle: 750 rpm", "idle: 900–700 rpm", "write the lower first"),
+        ("{kind: manual,", "{kind: manual, lock-up-from: 6 km/h,", "kind: automatic-locked"),
+        (limits, "brake-temperature: 250 °C, grip-in-hand: 90 %}", "between 5 % and 80 %"),
+        (limits, "brake-temperature: 250 °C, reaction-time: 9 s}", "between 0.5 s and 5 s"),
+        (limits, "brake-temperature: 250 °C, tolerances: {mas: 10 %}}", "did you mean `mass`?"),
+    ] {
+        let (problem, _) = only_problem(from, to);
+        let help = problem.help.clone().unwrap_or_default();
+        assert!(help.contains(part), "{to}: {problem:?}");
+    }
+    let ranged = GOOD.replace("idle: 750 rpm", "idle: 650–850 rpm");
+    let engine = &read_text(&ranged).expect("a range of idle").vehicles[0].engine;
+    assert!(
+        (60.0 * engine.idle.si() - 750.0).abs() < 1e-9
+            && (60.0 * engine.idle_range.1.si() - 850.0).abs() < 1e-9
+    );
+}

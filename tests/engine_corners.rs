@@ -6,13 +6,13 @@ use std::cell::Cell;
 
 use proptest::prelude::*;
 use proptest::test_runner::{Config, RngAlgorithm, TestRng, TestRunner};
-use slopepack::course::{Band, Course, Driven, Gear, Gearbox, Slope, Surface, Vehicle};
+use slopepack::course::{Course, Driven, Gear, Gearbox, Slope, Surface, Vehicle};
 use slopepack::engine::{
     Body, Case, Drive, EngineDrag, Mark, Outcome, Pair, Profile, Reckoning, Run, What, Wheels, geared, reckon,
 };
 use slopepack::quantity::{Angle, Length, Mass, Speed, UnitSystem};
 
-use crate::engine_courses::{DEGREE, any_slope, any_surface, any_vehicle, course};
+use crate::engine_courses::{any_slope, any_surface, any_vehicle, course};
 
 /// Pairs tried out; the same on every machine and every day.
 const PAIRS: u32 = 2000;
@@ -126,9 +126,9 @@ fn no_corner_of_the_ranges_refuses_what_is_within() {
             let count = if judged.mark == Mark::Within { &within } else { &near };
             count.set(count.get() + 1);
             let gear = judged.gear.unwrap();
-            for drag in [0.0, 0.3, 0.6, 1.0] {
-                for grip in [0.0, 0.4, 1.0] {
-                    for (rolling, losses) in [(0.0, 0.0), (0.0, 1.0), (1.0, 0.5), (0.5, 1.0)] {
+            for drag in [0.0, 0.4, 1.0] {
+                for grip in [0.0, 0.5, 1.0] {
+                    for (rolling, losses) in [(0.0, 0.0), (0.0, 1.0), (1.0, 0.5)] {
                         let run = inside(&course, gear, [drag, grip, rolling, losses]);
                         let broken = breaks(&course, &run);
                         prop_assert!(
@@ -147,50 +147,6 @@ fn no_corner_of_the_ranges_refuses_what_is_within() {
 /// Worse by the first, not by the second?
 fn improves(before: &Pair, after: &Pair) -> bool {
     after.judged.mark < before.judged.mark
-}
-
-fn slick(surface: &Surface, factor: f64) -> Surface {
-    let less = |band: Band| Band::new(band.low * factor, band.likely * factor, band.high * factor);
-    Surface { peak: less(surface.peak), sliding: less(surface.sliding), ..surface.clone() }
-}
-
-#[test]
-fn steeper_slicker_faster_and_shorter_never_improve_a_mark() {
-    let counted = Cell::new(0_u32);
-    runner(500)
-        .run(&any_place(), |(surface, slope, vehicle)| {
-            let (_, plain) = of(&surface, &slope, &vehicle);
-            let before = &plain.pairs[0];
-            let mut steeper = slope.clone();
-            for stretch in &mut steeper.stretches {
-                stretch.gradient = Angle::new(stretch.gradient.si() + 1.5 * DEGREE);
-            }
-            let faster =
-                Slope { entry_speed: Speed::new(1.0 + 1.2 * slope.entry_speed.si()), ..slope.clone() };
-            let mut shorter = slope.clone();
-            if let Some(run_out) = &mut shorter.run_out {
-                run_out.length = Length::new(0.6 * run_out.length.si());
-            }
-            let changed = [
-                ("steeper", of(&surface, &steeper, &vehicle)),
-                ("slicker", of(&slick(&surface, 0.85), &slope, &vehicle)),
-                ("faster", of(&surface, &faster, &vehicle)),
-                ("shorter run-out", of(&surface, &shorter, &vehicle)),
-            ];
-            for (what, (_, reckoning)) in &changed {
-                let after = &reckoning.pairs[0];
-                prop_assert!(
-                    !improves(before, after),
-                    "{what}: {:#?} then {:#?}",
-                    before.judged,
-                    after.judged
-                );
-                counted.set(counted.get() + 1);
-            }
-            Ok(())
-        })
-        .unwrap();
-    assert!(counted.get() >= 2000);
 }
 
 #[test]

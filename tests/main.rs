@@ -20,6 +20,7 @@ mod engine_axles;
 mod engine_corners;
 mod engine_courses;
 mod engine_examples;
+mod engine_findings;
 mod engine_integrated;
 mod engine_published;
 mod engine_published_drivetrain;
