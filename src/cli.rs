@@ -84,7 +84,7 @@ pub struct TypesetterArgs {
     #[arg(long, value_name = "SECONDS", default_value_t = 60, value_parser = clap::value_parser!(u64).range(1..=86_400))]
     pub time_limit: u64,
     /// Typeset everything afresh, and keep nothing for the next run.
-    #[arg(long, env = "SLOPEPACK_NO_CACHE")]
+    #[arg(long, env = "SLOPEPACK_NO_CACHE", value_parser = clap::builder::FalseyValueParser::new())]
     pub no_cache: bool,
 }
 
