@@ -17,6 +17,7 @@ mod library;
 pub mod papers;
 mod point;
 mod read;
+mod recovery;
 mod roster;
 mod slope;
 mod surface;
@@ -32,13 +33,15 @@ pub use clock::{Clock, NoClock};
 pub use date::Date;
 pub use day::{Contact, Day, Emergency, Limits, Person, Role, Session, Tolerances};
 pub use kit::{
-    AnchorSort, Condition, Drum, KitItem, KitKind, Rating, RigData, RopeMaterial, RopeStretch, StretchAt,
+    AnchorPlace, AnchorSort, Condition, Drum, KitItem, KitKind, Rating, RigData, RopeMaterial, RopeStretch,
+    Stand, StretchAt,
 };
 pub use known::Known;
 pub use library::{library_ids, library_surface};
 pub use papers::{BankAnswer, BankItem, Blueprint, Cell, Level, Topic, WrongChoice};
 pub use point::{End, PointFault, PointKind, RecoveryPoint};
 pub use read::{Loaded, Unread, attach_roster, read, read_bank, read_text};
+pub use recovery::{MissingKit, NotFetched, RecoveryRules, USUAL_MARGIN};
 pub use roster::{
     Driver, DutyRule, Experience, Headcount, Need, Order, Place, Private, Roster, RotaRules,
     Session as Station,
@@ -103,6 +106,8 @@ pub struct Course {
     pub vehicles: Vec<Vehicle>,
     /// Recovery and safety kit.
     pub kit: Vec<KitItem>,
+    /// Its own rules for recoveries.
+    pub recovery: RecoveryRules,
     /// Who does what on the day.
     pub people: Vec<Person>,
     /// Times, weather and runs.

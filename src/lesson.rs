@@ -9,6 +9,8 @@ mod ground;
 mod recovery;
 mod show;
 
+pub use recovery::taught_snatch;
+
 use crate::course::Course;
 use crate::engine::Reckoning;
 use crate::formula::Worked;

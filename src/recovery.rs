@@ -10,6 +10,7 @@ pub mod facing;
 pub mod facts;
 pub mod gear;
 pub mod kinetic;
+pub mod ladder;
 pub mod layout;
 pub mod pull;
 pub mod record;
@@ -18,5 +19,5 @@ pub mod search;
 pub mod task;
 pub mod zones;
 
-pub use build::{POINTS_APART, STANDING_ROOM};
+pub use build::{LEAD, POINTS_APART, STANDING_ROOM};
 pub use record::{Depth, Recoveries, Recovery, recoveries};

@@ -160,6 +160,7 @@ pub fn course(surfaces: Vec<Surface>, slopes: Vec<Slope>, vehicles: Vec<Vehicle>
         skid_pad: None,
         vehicles,
         kit: Vec::new(),
+        recovery: slopepack::course::RecoveryRules::default(),
         people: Vec::new(),
         day: Day {
             date: None,

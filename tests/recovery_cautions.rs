@@ -44,7 +44,7 @@ fn plan_and_index_name_the_vehicles_that_no_rig_pulls_back() {
         })
     };
     for page in told(&[]) {
-        assert!(page.contains(&squeezed("no rig of this kit pulls back")), "{page}");
+        assert!(page.contains(&squeezed("this kit does not fetch")), "{page}");
         assert!(page.contains(&squeezed("e from every slope it drives")), "the guest has no rated point");
     }
     // Without any rated block, shackle and strap nobody is fetched.
@@ -53,6 +53,6 @@ fn plan_and_index_name_the_vehicles_that_no_rig_pulls_back() {
         ("kind: shackle, count: 4, working-load: 6.5 t, design-factor: 6", "kind: shackle, count: 4"),
     ];
     for page in told(&without) {
-        assert!(page.contains(&squeezed("pulls back any vehicle from any slope")));
+        assert!(page.contains(&squeezed("does not fetch any vehicle from any slope")));
     }
 }

@@ -44,12 +44,14 @@ fn a_place_is_what_its_kind_says_whatever_it_is_called() {
 
 #[test]
 fn a_point_at_one_end_never_carries_a_pull_at_the_other() {
+    let rear = "{place: rear left chassis, kind: chassis-point, end: rear, working-load: 2 t}";
     let front =
-        "{place: 'rear cross-member, front face', kind: chassis-point, end: front, working-load: 60 kN}";
-    let course = with(front).unwrap();
+        "{place: 'rear cross-member, front face', kind: chassis-point, end: front, working-load: 2 t}";
+    assert!(EXAMPLE.contains(rear));
+    let course = read_text(&EXAMPLE.replace(rear, front)).unwrap();
     let told = recoveries(&course, Depth::Every);
     let mut seen = 0;
-    for recovery in told.all.iter().filter(|recovery| recovery.vehicle == "hub-truck") {
+    for recovery in told.all.iter().filter(|recovery| recovery.vehicle == "shorty") {
         for part in recovery.rigs.iter().flat_map(|rig| &rig.parts) {
             if part.role == Role::CasualtyPoint {
                 seen += 1;
@@ -57,7 +59,7 @@ fn a_point_at_one_end_never_carries_a_pull_at_the_other() {
             }
         }
     }
-    assert!(seen > 5, "{seen}");
+    assert!(seen > 0, "{seen}");
 }
 
 #[test]

@@ -34,10 +34,13 @@ pub fn run(args: &ReckonArgs, say: &Say) -> Result<(), Failure> {
 
 /// The recoveries of the slopes and vehicles that are left.
 fn of(course: &Course, mut recoveries: Recoveries) -> Recoveries {
-    recoveries.all.retain(|told| {
-        course.slopes.iter().any(|slope| slope.id == told.slope)
-            && course.vehicles.iter().any(|vehicle| vehicle.id == told.vehicle)
-    });
+    let here = |slope: &str, vehicle: &str| {
+        course.slopes.iter().any(|known| known.id == slope)
+            && course.vehicles.iter().any(|known| known.id == vehicle)
+    };
+    recoveries.all.retain(|told| here(&told.slope, &told.vehicle));
+    recoveries.ladders.retain(|told| here(&told.slope, &told.vehicle));
+    recoveries.fetch.retain(|told| here(&told.slope, &told.vehicle));
     recoveries
 }
 

@@ -1,6 +1,6 @@
 //! Recovery and safety kit.
 
-use super::{Name, Remark};
+use super::{End, Name, Remark};
 use crate::quantity::{Length, Mass, Ratio, Share, Speed};
 
 /// What a piece of kit is.
@@ -20,6 +20,16 @@ pub enum KitKind {
     Shackle,
     /// Ground anchor or picket set.
     GroundAnchor,
+    /// Weight or blanket on a loaded line.
+    Damper,
+    /// Rounded board or log under a line that runs over an edge.
+    EdgeGuard,
+    /// Pair of gloves.
+    Gloves,
+    /// Shovel.
+    Shovel,
+    /// Pair of boards to drive out on.
+    Boards,
     /// Wheel chock.
     Chock,
     /// First-aid kit.
@@ -120,6 +130,24 @@ pub enum AnchorSort {
     Rock,
 }
 
+/// A place on a slope where something is made fast.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum AnchorPlace {
+    /// Above the slope, within working room of its brow.
+    Brow,
+    /// Below it, beside the run-out.
+    Foot,
+}
+
+/// Where an anchor stands.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Stand {
+    /// The slope.
+    pub slope: String,
+    /// Where on it.
+    pub place: AnchorPlace,
+}
+
 /// What rigs need to know of a piece of kit beyond its rating.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct RigData {
@@ -137,6 +165,12 @@ pub struct RigData {
     pub line: Option<String>,
     /// Winch: the vehicle it is fixed to; none for a portable one.
     pub on: Option<String>,
+    /// Winch: the end of its vehicle it is mounted at; none for a portable one.
+    pub mounted: Option<End>,
+    /// Winch: worked by hand.
+    pub by_hand: bool,
+    /// Winch: the rope passes through it, so that it has no drum and no layers.
+    pub rope_through: bool,
     /// Winch: speed of the line under load.
     pub line_speed: Option<Speed>,
     /// Line: what it is made of.
@@ -151,6 +185,8 @@ pub struct RigData {
     pub anchor: Option<AnchorSort>,
     /// Ground anchor: what it was tested to hold in this ground, N.
     pub holds: Option<f64>,
+    /// Ground anchor: where it stands; empty for one that is set where it is wanted.
+    pub stands: Vec<Stand>,
 }
 
 impl RigData {

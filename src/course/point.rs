@@ -16,6 +16,15 @@ pub enum End {
 }
 
 impl End {
+    /// The opposite end.
+    #[must_use]
+    pub const fn other(self) -> Self {
+        match self {
+            Self::Front => Self::Rear,
+            Self::Rear => Self::Front,
+        }
+    }
+
     /// Both.
     pub const BOTH: [Self; 2] = [Self::Front, Self::Rear];
 

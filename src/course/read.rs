@@ -8,6 +8,7 @@ mod limits;
 mod papers;
 mod point;
 mod powertrain;
+mod recovery;
 mod roster;
 mod rota;
 mod slope;
@@ -183,7 +184,8 @@ fn course(root: &Field) -> Read<Course> {
     let vehicles = fields.required("vehicles", "vehicles: [{id: wagon-1, …}]", |field| {
         field.list("a vehicle", |item| vehicle::vehicle(&item))
     });
-    let kit = fields.optional("kit", |field| kit::kit(&field, &known.vehicles));
+    let kit = fields.optional("kit", |field| kit::kit(&field, &known.vehicles, &known.slopes));
+    let recovery = fields.optional("recovery", |field| recovery::recovery(&field));
     let people = fields.optional("people", |field| {
         field.list("a person", |item| day::person(&item, &known.vehicles, &known.slopes))
     });
@@ -222,6 +224,7 @@ fn course(root: &Field) -> Read<Course> {
         skid_pad,
         vehicles: vehicles?,
         kit: kit?.unwrap_or_default(),
+        recovery: recovery?.unwrap_or_default(),
         people: people?.unwrap_or_default(),
         day: the_day?,
         emergency: emergency?.unwrap_or_default(),

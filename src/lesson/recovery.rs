@@ -1,13 +1,14 @@
 //! Recovery examples: the pull two ways, tackle and block, drum layer, bridle, working load limit,
 //! snatch, anchor, distance.
 
-use crate::course::{Course, End, KitItem, KitKind, Slope, Vehicle};
+use crate::course::{Condition, Course, End, KitItem, KitKind, Slope, Vehicle};
 use crate::engine::formulas::GRAVITY;
 use crate::engine::formulas::recovery as r;
 use crate::engine::symbols as s;
 use crate::engine::taught::recovery as taught;
 use crate::formula::{Worked, Working};
 use crate::recovery::POINTS_APART;
+use crate::recovery::facts::STRAP_BAND;
 use crate::recovery::gear::unfit_reason;
 use crate::recovery::kinetic::SPEEDS;
 
@@ -33,7 +34,7 @@ pub fn of_kit(course: &Course) -> Vec<Worked> {
     let kit = |kind| course.kit.iter().filter(move |item| item.kind == kind);
     let layer = kit(KitKind::Winch).find_map(|winch| layer(course, winch));
     let limit = kit(KitKind::Line).chain(kit(KitKind::KineticRope)).find_map(|item| limit(course, item));
-    let snatch = kit(KitKind::KineticRope).find_map(|rope| snatch(course, rope));
+    let snatch = taught_snatch(course).and_then(|(rope, tug)| snatch(course, rope, tug));
     let clear = kit(KitKind::Line).find_map(|line| clear(course, line));
     [layer, limit, snatch, clear].into_iter().flatten().collect()
 }
@@ -60,13 +61,16 @@ impl Scene<'_> {
 
     /// Sunk to the hubs, up the steepest stretch, by the army manuals' depth rule.
     fn depth_rule(&self) -> Option<Worked> {
-        self.weighed("recovery-depth-rule", "Sunk to the hubs, pulled up the steepest stretch: army depth rule, hub 1 (from memory), grade by the sine")
-            .start(&s::MIRE_MULTIPLE, 1.0, true)
-            .step(&taught::MIRE_RESISTANCE)
-            .given(&s::SLOPE_ANGLE, self.angle())
-            .step(&taught::GRADE_RESISTANCE)
-            .step(&taught::WHOLE_RESISTANCE)
-            .finish()
+        self.weighed(
+            "recovery-depth-rule",
+            "Sunk to the hubs, pulled up the steepest stretch: army depth rule, hub 1, grade by the sine",
+        )
+        .start(&s::MIRE_MULTIPLE, 1.0, true)
+        .step(&taught::MIRE_RESISTANCE)
+        .given(&s::SLOPE_ANGLE, self.angle())
+        .step(&taught::GRADE_RESISTANCE)
+        .step(&taught::WHOLE_RESISTANCE)
+        .finish()
     }
 
     /// The same by the older fractions, with their quarter.
@@ -201,9 +205,27 @@ fn can_tug(vehicle: &Vehicle) -> bool {
     vehicle.recovery_points.iter().any(|point| point.end == End::Rear && point.carries().is_ok())
 }
 
-/// A snatch at the slowest speed of the recovery plan, pulled by the first vehicle that can.
-fn snatch(course: &Course, rope: &KitItem) -> Option<Worked> {
-    let tug = course.vehicles.iter().find(|vehicle| can_tug(vehicle))?;
+/// The rope and the tug a snatch is taught with: a rope whose strength suits the lighter of the tug and
+/// some other vehicle.
+pub fn taught_snatch(course: &Course) -> Option<(&KitItem, &Vehicle)> {
+    let suits = |rope: &KitItem, tug: &Vehicle| {
+        let others = course.vehicles.iter().filter(|other| other.id != tug.id);
+        let lighter = |other: &Vehicle| r::weight(tug.mass.si().min(other.mass.si()), GRAVITY);
+        let band = STRAP_BAND[0]..=STRAP_BAND[1];
+        rope.rating.breaking.is_some_and(|strength| {
+            others.into_iter().any(|other| band.contains(&(strength / lighter(other))))
+        })
+    };
+    let ropes = course.kit.iter().filter(|item| item.kind == KitKind::KineticRope);
+    ropes
+        .filter(|rope| rope.rig.condition != Condition::Retired)
+        .find_map(|rope| Some((rope, course.vehicles.iter().find(|tug| can_tug(tug) && suits(rope, tug))?)))
+}
+
+/// A snatch at the slowest speed of the recovery plan.
+fn snatch(course: &Course, rope: &KitItem, tug: &Vehicle) -> Option<Worked> {
+    // As the plan works it: on the first slope of the course, the drive held on at its highest grip.
+    let grip = course.surface_of(course.slopes.first()?).peak.high;
     let stretch = rope.rig.stretch?;
     if stretch.at != crate::course::StretchAt::Breaking {
         return None;
@@ -221,7 +243,7 @@ fn snatch(course: &Course, rope: &KitItem) -> Option<Worked> {
     .given(&s::TUG_SPEED, SPEEDS[0])
     .given(&s::TUG_MASS, tug.mass.si())
     .step(&taught::PEAK_OF_SNATCH)
-    .start(&s::TRACTION, 0.3 * tug.mass.si() * GRAVITY, true)
+    .start(&s::TRACTION, grip * r::weight(tug.mass.si(), GRAVITY), true)
     .step(&taught::PEAK_WITH_DRIVE)
     .finish()
 }

@@ -6,6 +6,7 @@ pub(crate) mod kit;
 pub(crate) mod lesson;
 pub(crate) mod plan;
 pub(crate) mod rows;
+pub(crate) mod rungs;
 pub(crate) mod snatch;
 pub(crate) mod strip;
 pub(crate) mod summary;

@@ -5,12 +5,14 @@ use super::facts::WIDEST_BRIDLE;
 use super::gear::{Gear, Pieces, Point, Winch};
 use super::layout::{Joint, Layout, WinchAt};
 use super::rig::{Lacking, Refused, Rig, Role};
-use super::task::{Coupling, Hold, Stay, Task};
+use super::task::{Coupling, Hold, Stay, Task, Ways};
 use crate::course::End;
 use crate::engine::formulas::recovery as r;
 
 /// Line between the stuck vehicle and the blocks at the end of the pull, m. Common practice, no source.
 pub const STANDING_ROOM: f64 = 4.0;
+/// Line between a block that turns it and a winch that stands aside, m. Common practice, no source.
+pub const LEAD: f64 = 8.0;
 /// Distance between the two recovery points of one end, m: chassis rails. Common practice, no source.
 pub const POINTS_APART: f64 = 0.8;
 /// Time to set a rig once, and more for each part of it, s. Common practice, no source.
@@ -70,7 +72,9 @@ impl<'a> Setting<'a> {
         deal(&self.gear.blocks, wanted.blocks, Role::Block, Of::Block, &mut always)?;
         // Parts that are in every rig of this layout settle it before anything is tried out.
         match always.into_iter().min_by(|a, b| a.margin().total_cmp(&b.margin())) {
-            Some(weakest) if !weakest.holds() => Err(Refused::Exceeds(weakest.part(self.gear, self.winch))),
+            Some(weakest) if !weakest.keeps(self.task.margin) => {
+                Err(Refused::Exceeds(weakest.part(self.gear, self.winch)))
+            }
             _ => Ok(()),
         }
     }
@@ -87,9 +91,24 @@ impl<'a> Setting<'a> {
         parts.push(Carry { role: Role::WinchLine, of: Of::Line, load: self.fall_line, rating });
     }
 
-    /// Line drawn off at the end of a pull, m.
+    /// Line between a block that turns it and the winch that stands aside, m.
+    fn lead(&self) -> f64 {
+        if self.layout.turns() { LEAD } else { 0.0 }
+    }
+
+    /// Whether the line alone is too short.
+    fn short(&self) -> bool {
+        f64::from(self.layout.parts) * self.task.distance + self.lead() > self.winch.usable()
+    }
+
+    /// Line drawn off where the drum is fullest, m.
     fn end_out(&self) -> f64 {
-        f64::from(self.layout.parts) * STANDING_ROOM.min(self.task.distance)
+        let nearest = match (self.short(), self.task.ways) {
+            (false, _) => self.task.nearest,
+            (true, Ways::PaidOut) => 1.0,
+            (true, _) => STANDING_ROOM.min(self.task.distance),
+        };
+        f64::from(self.layout.parts) * nearest + self.lead()
     }
 
     /// The ways to keep the helper where it is.
@@ -144,8 +163,7 @@ impl<'a> Setting<'a> {
         // A bridle or an extension goes where a single joint takes the whole pull.
         let far = self.layout.far_side();
         let some = |joints: &[Joint], count: usize| (0..if joints.len() == 1 { count } else { 0 }).map(Some);
-        let short = f64::from(self.layout.parts) * self.task.distance > self.winch.usable();
-        let lines = if short { self.gear.lines.len() } else { 0 };
+        let lines = if self.short() { self.gear.lines.len() } else { 0 };
         let bridles: Vec<_> =
             std::iter::once(None).chain(some(self.layout.casualty, self.gear.bridles.len())).collect();
         let mut all = Vec::new();
@@ -171,7 +189,7 @@ impl<'a> Setting<'a> {
         deal(&self.gear.shackles, wanted.shackles, Role::Shackle, Of::Shackle, &mut parts)?;
         deal(&self.gear.straps, wanted.straps, Role::Strap, Of::Strap, &mut parts)?;
         let time = self.time(reach, parts.len());
-        Ok(Draft { parts, reach, half_angle, time })
+        Ok(Draft { parts, reach, half_angle, time, by_hand: self.winch.by_hand })
     }
 
     fn time(&self, reach: Reach, parts: usize) -> Option<f64> {
@@ -201,6 +219,7 @@ impl<'a> Setting<'a> {
             pulls: reach.pulls,
             layer: self.winch.layer(self.end_out()),
             bridle_half_angle: draft.half_angle,
+            by_hand: self.winch.by_hand,
             operator_at_winch: self.winch.host.is_none(),
             time: draft.time,
         }
@@ -215,7 +234,7 @@ impl<'a> Setting<'a> {
     fn reach(&self, coupling: Coupling) -> Result<Reach, Refused> {
         let usable = self.winch.usable();
         let parts = f64::from(self.layout.parts);
-        let needs = parts * self.task.distance;
+        let needs = parts * self.task.distance + self.lead();
         let Some(extension) = coupling.extension.map(|place| self.gear.lines[place].length) else {
             return if needs <= usable {
                 Ok(Reach { out: needs, extension: 0.0, pulls: 1 })
@@ -223,19 +242,26 @@ impl<'a> Setting<'a> {
                 Err(Refused::TooShort { needs, has: usable })
             };
         };
-        // Between the extension's end and the blocks there must be room to pull.
+        // Between the extension's end and the blocks there must be room to pull; a line that is paid out
+        // is never set again under a vehicle that hangs on it.
         let span = self.task.distance - extension;
-        let least = STANDING_ROOM + 1.0;
-        if span < least || parts * span > usable {
+        let least =
+            if self.task.ways == Ways::PaidOut { self.task.travel + 1.0 } else { STANDING_ROOM + 1.0 };
+        let out = parts * span + self.lead();
+        if span < least || out > usable {
             return Err(Refused::TooShort {
                 needs,
-                has: usable + parts * extension.min(self.task.distance - least),
+                has: usable + parts * extension.min(self.task.distance - least).max(0.0),
             });
         }
         let bite = span - STANDING_ROOM;
         #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "a few pulls")]
-        let pulls = libm::ceil(self.task.travel / bite).max(1.0) as u32;
-        Ok(Reach { out: parts * span, extension, pulls })
+        let pulls = if self.task.ways == Ways::PaidOut {
+            1
+        } else {
+            libm::ceil(self.task.travel / bite).max(1.0) as u32
+        };
+        Ok(Reach { out, extension, pulls })
     }
 
     /// What is made fast to the stuck vehicle.
@@ -318,10 +344,12 @@ impl<'a> Setting<'a> {
         let margin = |place: usize, load: f64| r::margin_left(points[place].limit, load);
         let at = |place: usize, end| points[place].end == end;
         let pairs = (0..points.len()).flat_map(|a| (0..points.len()).map(move |b| (a, b)));
-        let best = pairs.filter(|(a, b)| a != b && at(*a, End::Front) && at(*b, End::Rear)).max_by(|x, y| {
-            let least = |(a, b): &(usize, usize)| margin(*a, front).min(margin(*b, rear));
-            least(x).total_cmp(&least(y))
-        });
+        let best = pairs
+            .filter(|(a, b)| a != b && at(*a, self.winch.mounted) && at(*b, self.winch.mounted.other()))
+            .max_by(|x, y| {
+                let least = |(a, b): &(usize, usize)| margin(*a, front).min(margin(*b, rear));
+                least(x).total_cmp(&least(y))
+            });
         let Some((a, b)) = best else {
             return Err(Refused::Lacks { what: Lacking::HelpersPoints, needs: 2, has: points.len().min(1) });
         };
@@ -355,15 +383,17 @@ impl<'a> Setting<'a> {
         match job.stay {
             Stay::None => {}
             Stay::Brakes => {
-                self.points(host, End::Front, on_host, Role::HelperPoint, parts)?;
+                self.points(host, self.winch.mounted, on_host, Role::HelperPoint, parts)?;
                 let rating = self.gear.helpers[host].holds;
                 parts.push(Carry { role: Role::Braked, of: Of::Braked(host), load: whole, rating });
             }
             Stay::Tied(hold) => {
-                // The winch is at the front, so it is tied back at the rear.
+                // It is tied back at the end away from the winch.
                 match on_host.first() {
                     Some(front) => self.front_and_rear(host, *front, whole, parts)?,
-                    None => self.points(host, End::Rear, vec![whole], Role::HelperPoint, parts)?,
+                    None => {
+                        self.points(host, self.winch.mounted.other(), vec![whole], Role::HelperPoint, parts)?;
+                    }
                 }
                 wanted.shackles.push(whole);
                 if matches!(hold, Hold::Vehicle(_)) {

@@ -1,7 +1,7 @@
 //! A rig while it is tried out: places instead of names, so that thousands can be compared.
 
 use super::gear::{Gear, Winch};
-use super::rig::{Part, Role, rank};
+use super::rig::{Part, Rank, Role, keeps, rank};
 
 /// Which piece carries a load.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -41,6 +41,7 @@ pub(super) struct Draft {
     pub reach: Reach,
     pub half_angle: Option<f64>,
     pub time: Option<f64>,
+    pub by_hand: bool,
 }
 
 impl Carry {
@@ -48,8 +49,9 @@ impl Carry {
         crate::engine::formulas::recovery::margin_left(self.rating, self.load)
     }
 
-    pub(super) fn holds(&self) -> bool {
-        self.load <= self.rating
+    /// Whether so much of the rating stays free.
+    pub(super) fn keeps(&self, margin: f64) -> bool {
+        keeps(self.load, self.rating, margin)
     }
 
     /// The part with its name.
@@ -87,11 +89,11 @@ impl Draft {
         self.parts[self.weakest()].margin()
     }
 
-    pub(super) fn holds(&self) -> bool {
-        self.parts.iter().all(Carry::holds)
+    pub(super) fn keeps(&self, margin: f64) -> bool {
+        self.parts.iter().all(|carry| carry.keeps(margin))
     }
 
-    pub(super) fn rank(&self) -> (i32, usize, u64, i64) {
-        rank(self.margin(), self.parts.len(), self.time)
+    pub(super) fn rank(&self) -> Rank {
+        rank(self.by_hand, self.margin(), self.reach.out + self.reach.extension, self.parts.len(), self.time)
     }
 }

@@ -23,7 +23,7 @@ impl Facing {
     pub const fn of(stuck: Stuck, direction: Direction) -> Self {
         match (stuck, direction) {
             (Stuck::Overturned, _) => Self::Side,
-            (_, Direction::Up) => Self::Rear,
+            (_, Direction::Up | Direction::Lower) => Self::Rear,
             (_, Direction::Level | Direction::Down) => Self::Front,
         }
     }
@@ -37,10 +37,9 @@ impl Facing {
         }
     }
 
-    /// Whether a winch mounted at the front of the stuck vehicle pulls this way. A course does not say
-    /// where a winch is mounted: at the front is usual (common practice, no source).
-    pub const fn own_winch(self) -> bool {
-        matches!(self, Self::Front)
+    /// Whether a winch mounted at this end of the stuck vehicle pulls this way.
+    pub const fn own_winch(self, mounted: End) -> bool {
+        matches!((self, mounted), (Self::Front, End::Front) | (Self::Rear, End::Rear))
     }
 
     /// In words.

@@ -154,13 +154,18 @@ pub const USUAL_FACTORS: &[UsualFactor] = &[
         source: "29 CFR 1915.112",
     },
     UsualFactor { id: "chain", what: "chain by rule", factor: 6.0, source: "FM 5-125 p. 3-2" },
-    UsualFactor { id: "webbing-en", what: "webbing sling", factor: 7.0, source: "EN 1492-1 (from memory)" },
-    UsualFactor { id: "shackle-en", what: "shackle", factor: 5.0, source: "EN 13889 (from memory)" },
+    UsualFactor {
+        id: "webbing-en",
+        what: "webbing sling",
+        factor: 7.0,
+        source: "EN 1492-1, by a sling seller’s note, 2021",
+    },
+    UsualFactor { id: "shackle-en", what: "shackle", factor: 5.0, source: "common practice, no source" },
     UsualFactor {
         id: "webbing-us",
-        what: "webbing, round and wire rope sling",
+        what: "webbing sling, United States",
         factor: 5.0,
-        source: "ASME B30.9 (from memory)",
+        source: "a sling seller’s note, 2021",
     },
 ];
 

@@ -4,7 +4,8 @@ use serde::Serialize;
 
 use super::facts::{ANCHOR_MARGIN, LAST_LAYER_LOSS, Pickets, WRAPS_STEEL, WRAPS_SYNTHETIC};
 use crate::course::{
-    AnchorSort, Condition, Course, Drum, End, KitItem, KitKind, PointFault, RopeMaterial, Surface, Vehicle,
+    AnchorPlace, AnchorSort, Condition, Course, Drum, End, KitItem, KitKind, PointFault, RopeMaterial,
+    Surface, Vehicle,
 };
 use crate::engine::formulas::{GRAVITY, recovery as r};
 use crate::quantity::{Length, Speed};
@@ -126,6 +127,12 @@ pub struct Winch {
     pub wraps: f64,
     /// Line speed, m/s.
     pub speed: Option<f64>,
+    /// The end of its vehicle it is mounted at; the front for a portable one.
+    pub mounted: End,
+    /// Whether it is worked by hand.
+    pub by_hand: bool,
+    /// Whether the rope passes through it: no drum, no layers.
+    pub rope_through: bool,
 }
 
 /// A turn of rope on a drum nothing is known of, m. Common practice, no source.
@@ -134,6 +141,9 @@ const UNKNOWN_TURN: f64 = 0.25;
 impl Winch {
     /// Line that can be drawn off, m.
     pub fn usable(&self) -> f64 {
+        if self.rope_through {
+            return self.line.length;
+        }
         let turn = self
             .drum
             .map_or(UNKNOWN_TURN, |drum| r::layer_length(1.0, drum.barrel.si(), drum.rope.si(), 1.0));
@@ -157,6 +167,9 @@ impl Winch {
     /// Pull with so much line out, N. Where nothing is known of the drum: the maker's last layer, or
     /// half the rating.
     pub fn pull(&self, out: f64) -> f64 {
+        if self.rope_through {
+            return self.first;
+        }
         let layer = self.layer(out);
         if let Some(last) = self.layers.last() {
             // Never more than the label, whatever the table says.
@@ -197,11 +210,17 @@ pub struct Gear {
 }
 
 impl Gear {
-    /// The kit and fleet of a course on a surface.
+    /// The kit and fleet of a course, helpers braked on the level of a surface.
     pub fn of(course: &Course, surface: &Surface) -> Self {
+        Self::on(course, surface.sliding.low, 0.0)
+    }
+
+    /// The kit and fleet of a course, helpers braked on ground with this friction, pulled down its
+    /// slope (rad).
+    pub fn on(course: &Course, friction: f64, angle: f64) -> Self {
         let mut gear = Self::default();
         for vehicle in &course.vehicles {
-            let helper = gear.helper(vehicle, surface);
+            let helper = gear.helper(vehicle, friction, angle);
             gear.helpers.push(helper);
         }
         let on_drums: Vec<&str> =
@@ -226,7 +245,7 @@ impl Gear {
         gear
     }
 
-    fn helper(&mut self, vehicle: &Vehicle, surface: &Surface) -> Helper {
+    fn helper(&mut self, vehicle: &Vehicle, friction: f64, angle: f64) -> Helper {
         let mut points = Vec::new();
         for point in &vehicle.recovery_points {
             match point.carries() {
@@ -241,13 +260,29 @@ impl Gear {
             }
         }
         points.sort_by(|a, b| b.limit.total_cmp(&a.limit));
-        let braked = r::braked_anchor(vehicle.mass.si(), GRAVITY, surface.sliding.low, 0.0);
+        let braked = r::braked_anchor(vehicle.mass.si(), GRAVITY, friction, angle).max(0.0);
         Helper {
             id: vehicle.id.clone(),
             name: vehicle.name.short(),
             points,
             holds: r::anchor_rating(braked, ANCHOR_MARGIN),
         }
+    }
+
+    /// Without the anchors that stand somewhere else than here; `None` keeps only those that are set
+    /// where they are wanted. The names of those left out.
+    pub fn here(mut self, course: &Course, slope: &str, place: Option<AnchorPlace>) -> (Self, Vec<String>) {
+        let serves = |id: &str| {
+            let item = course.kit.iter().find(|item| item.id == id);
+            item.is_none_or(|item| {
+                let stands = &item.rig.stands;
+                stands.is_empty() || stands.iter().any(|at| at.slope == slope && Some(at.place) == place)
+            })
+        };
+        let (stay, out) =
+            std::mem::take(&mut self.anchors).into_iter().partition(|anchor| serves(&anchor.id));
+        self.anchors = stay;
+        (self, out.into_iter().map(|anchor: Pieces| anchor.name).collect())
     }
 
     fn set_aside(&mut self, item: &KitItem, reason: Reason) {
@@ -318,6 +353,9 @@ impl Gear {
             },
             line: rated,
             speed: item.rig.line_speed.map(Speed::si),
+            mounted: item.rig.mounted.unwrap_or(End::Front),
+            by_hand: item.rig.by_hand,
+            rope_through: item.rig.rope_through,
         });
     }
 }

@@ -65,6 +65,8 @@ pub enum Direction {
     Level,
     /// Down: the grade helps and is not counted on.
     Down,
+    /// Let down on the line from above: the force that holds it.
+    Lower,
 }
 
 /// A published way to reckon resistance.
@@ -151,11 +153,15 @@ pub fn cases(slope: &Slope, surface: &Surface) -> Vec<(Stuck, Direction, bool)> 
     let soft = sinks(surface);
     let tilts = slope.cross_slope.si().to_degrees() >= TILT_TO_RECKON;
     vec![
-        (Stuck::Rolls, Direction::Up, true),
-        (Stuck::Rolls, Direction::Level, true),
+        (Stuck::Rolls, Direction::Lower, true),
         (Stuck::Rolls, Direction::Down, false),
+        (Stuck::Rolls, Direction::Level, true),
+        (Stuck::Rolls, Direction::Up, true),
+        (Stuck::Locked, Direction::Down, true),
         (Stuck::Locked, Direction::Up, true),
+        (Stuck::Mired(Mark::Sidewall), Direction::Down, soft),
         (Stuck::Mired(Mark::Sidewall), Direction::Up, soft),
+        (Stuck::Mired(Mark::Hub), Direction::Down, soft),
         (Stuck::Mired(Mark::Hub), Direction::Up, soft),
         (Stuck::Mired(Mark::Hub), Direction::Level, false),
         (Stuck::Mired(Mark::Wing), Direction::Up, false),
@@ -220,7 +226,7 @@ impl Scene {
                 let degrees = self.angle.to_degrees();
                 if degrees > 45.0 { self.weight } else { r::grade_rule(self.weight, degrees) }
             }
-            Direction::Level | Direction::Down => 0.0,
+            Direction::Level | Direction::Down | Direction::Lower => 0.0,
         }
     }
 
@@ -228,7 +234,7 @@ impl Scene {
     fn pressing(&self, direction: Direction) -> f64 {
         match direction {
             Direction::Level => self.weight,
-            Direction::Up | Direction::Down => self.weight * libm::cos(self.angle),
+            Direction::Up | Direction::Down | Direction::Lower => self.weight * libm::cos(self.angle),
         }
     }
 
@@ -236,13 +242,14 @@ impl Scene {
         match direction {
             Direction::Up => r::grade_pull(self.weight, self.angle),
             Direction::Level => 0.0,
-            Direction::Down => -r::grade_pull(self.weight, self.angle),
+            Direction::Down | Direction::Lower => -r::grade_pull(self.weight, self.angle),
         }
     }
 
     /// The pull of a vehicle stuck like this and pulled that way.
     pub fn pull(&self, stuck: Stuck, direction: Direction) -> Pull {
         let systems = match stuck {
+            Stuck::Rolls if direction == Direction::Lower => self.lowered(),
             Stuck::Rolls => self.rolls(direction),
             Stuck::Locked => self.locked(direction),
             Stuck::Mired(mark) => self.mired(mark, direction),
@@ -280,6 +287,29 @@ impl Scene {
             all.push(Self::by(System::WinchMaker, "off the road, whole weight", [0.0, weight]));
         }
         all
+    }
+
+    /// What holds it while it is let down. The ground helps: it is counted at its lowest or not at all.
+    fn lowered(&self) -> Vec<SystemPull> {
+        let sixtieths = self.grade_rule(Direction::Up);
+        let steady = r::holding_force(self.weight, self.angle, self.rolling.low);
+        let on_ramp = r::grade_pull(self.weight, self.angle);
+        let less = -r::ground_pull(self.old.fraction(), self.weight);
+        let old = Self::by(System::OldFractions, self.old.words(), [less, sixtieths]);
+        vec![
+            SystemPull { pull: r::planned_pull(old.pull), from_memory: self.old.from_memory(), ..old },
+            Self::by(
+                System::TowingTrade,
+                "a sixtieth of the weight a degree, ground not counted",
+                [0.0, sixtieths],
+            ),
+            Self::by(System::WinchMaker, "smooth ramp: weight resolved, ground not counted", [0.0, on_ramp]),
+            Self::by(
+                System::Physics,
+                "lowest rolling coefficient of this surface",
+                [steady - on_ramp, on_ramp],
+            ),
+        ]
     }
 
     fn locked(&self, direction: Direction) -> Vec<SystemPull> {
@@ -353,7 +383,8 @@ impl Pull {
             likely,
             high: highest.pull,
             high_by: highest.system,
-            runs_away: systems.iter().any(|system| system.ground + system.grade < 0.0),
+            runs_away: direction == Direction::Lower
+                || systems.iter().any(|system| system.ground + system.grade < 0.0),
             systems,
         }
     }

@@ -6,12 +6,13 @@ use super::build::STANDING_ROOM;
 use super::facing::Facing;
 use super::gear::{Gear, Unfit};
 use super::kinetic::{Snatch, snatches};
+use super::ladder::{Fetch, Ladder, chosen_for, fetch, ladder};
 use super::pull::{Direction, Pull, Scene, Stuck, cases};
 use super::rig::{Refusal, Rig};
 use super::search::search;
-use super::task::Task;
+use super::task::{Task, Ways};
 use super::zones::Zone;
-use crate::course::{Course, Slope, Surface, Vehicle};
+use crate::course::{AnchorPlace, Course, Slope, Surface, Vehicle};
 
 /// Rigs told for each pull, best first; how many there are is told beside.
 const MOST_RIGS: usize = 3;
@@ -19,6 +20,8 @@ const MOST_RIGS: usize = 3;
 const BEYOND: f64 = 6.0;
 /// The longest pull set at once, m; a longer way goes in stages. Common practice, no source.
 const LONGEST: f64 = 30.0;
+/// How far a vehicle that is sunk is pulled until it rolls again, m. Common practice, no source.
+const FREED: f64 = 6.0;
 /// From the stuck vehicle to the anchor on the level, and how far it is pulled there, m.
 const ON_THE_LEVEL: [f64; 2] = [15.0, 6.0];
 /// The same for a vehicle on its side.
@@ -38,15 +41,17 @@ pub struct Recovery {
     pub likely_here: bool,
     /// Whether the day is planned for it: the hardest of those to be reckoned with.
     pub planned: bool,
-    /// From the vehicle to where the line is made fast, m.
+    /// From the vehicle to where the line is made fast, m, at its greatest.
     pub distance: f64,
+    /// The same when the work begins, m.
+    pub at_start: f64,
     /// How far it travels in one stage, m.
     pub travel: f64,
     /// Stages of the whole way.
     pub stages: u32,
     /// The side of the vehicle that faces the pull: its points carry it.
     pub facing: Facing,
-    /// Anchors that hold at one place only and so serve none but the last of several stages: not counted.
+    /// Anchors that stand somewhere else: not counted.
     pub fixed_anchors_left_out: Vec<String>,
     /// The best rigs, best first.
     pub rigs: Vec<Rig>,
@@ -65,8 +70,24 @@ pub struct Recovery {
 pub struct Recoveries {
     /// Each slope with each vehicle.
     pub all: Vec<Recovery>,
+    /// The ladder of means for each way of being stuck that is to be reckoned with.
+    pub ladders: Vec<Ladder>,
+    /// Whether the kit fetches each vehicle from each slope.
+    pub fetch: Vec<Fetch>,
     /// What stays in the box.
     pub unfit: Vec<Unfit>,
+}
+
+impl Recoveries {
+    /// Whether the kit fetches a vehicle from a slope.
+    pub fn fetch_of(&self, slope: &str, vehicle: &str) -> Option<&Fetch> {
+        self.fetch.iter().find(|told| told.slope == slope && told.vehicle == vehicle)
+    }
+
+    /// The ladders of a vehicle on a slope.
+    pub fn ladders_of<'a>(&'a self, slope: &'a str, vehicle: &'a str) -> impl Iterator<Item = &'a Ladder> {
+        self.ladders.iter().filter(move |told| told.slope == slope && told.vehicle == vehicle)
+    }
 }
 
 /// Which of the ways to be stuck are worked.
@@ -78,29 +99,44 @@ pub enum Depth {
     Likely,
 }
 
+/// A vehicle on a slope of a course.
+#[derive(Clone, Copy)]
+pub struct Place<'a> {
+    /// The course.
+    pub course: &'a Course,
+    /// The slope.
+    pub slope: &'a Slope,
+    /// Its surface.
+    pub surface: &'a Surface,
+    /// The vehicle.
+    pub vehicle: &'a Vehicle,
+    /// Its place in the fleet.
+    pub casualty: usize,
+}
+
+/// A recovery with every rig found.
+pub struct Worked {
+    /// As it is told.
+    pub recovery: Recovery,
+    /// Every rig, best first.
+    pub rigs: Vec<Rig>,
+}
+
 /// Works every slope with every vehicle.
 pub fn recoveries(course: &Course, depth: Depth) -> Recoveries {
     let mut told = Recoveries::default();
     for slope in &course.slopes {
         let surface = course.surface_of(slope);
-        let gear = Gear::of(course, surface);
-        for (place, vehicle) in course.vehicles.iter().enumerate() {
-            told.all.extend(of_pair(course, &gear, slope, surface, place, vehicle, depth));
+        for (casualty, vehicle) in course.vehicles.iter().enumerate() {
+            of_pair(&Place { course, slope, surface, vehicle, casualty }, depth, &mut told);
         }
-        told.unfit = gear.unfit;
+        told.unfit = Gear::of(course, surface).unfit;
     }
     told
 }
 
-fn of_pair(
-    course: &Course,
-    gear: &Gear,
-    slope: &Slope,
-    surface: &Surface,
-    place: usize,
-    vehicle: &Vehicle,
-    depth: Depth,
-) -> Vec<Recovery> {
+fn of_pair(place: &Place, depth: Depth, told: &mut Recoveries) {
+    let Place { course, slope, surface, vehicle, casualty } = *place;
     let scene = Scene::of(slope, surface, vehicle);
     let pulls: Vec<(Pull, bool)> = cases(slope, surface)
         .into_iter()
@@ -108,52 +144,61 @@ fn of_pair(
         .map(|(stuck, direction, likely)| (scene.pull(stuck, direction), likely))
         .collect();
     let hardest = hardest(&pulls);
-    let (moved, fixed) = from_stage_to_stage(course, gear);
     let mut all = Vec::new();
     for (number, (pull, likely_here)) in pulls.into_iter().enumerate() {
-        let planned = Some(number) == hardest;
         let way = way(slope, &pull);
+        let (gear, left_out) = way.gear(course, slope);
         let facing = Facing::of(pull.stuck, pull.direction);
-        let task =
-            Task { casualty: place, pull: pull.high, distance: way.distance, travel: way.travel, facing };
-        let (gear_here, left_out) = if way.stages > 1 { (&moved, fixed.clone()) } else { (gear, Vec::new()) };
-        let found = search(gear_here, &task);
+        let task = Task {
+            casualty,
+            pull: chosen_for(&pull),
+            distance: way.distance,
+            nearest: way.nearest,
+            travel: way.travel,
+            facing,
+            ways: way.ways,
+            margin: course.recovery.margin,
+        };
+        let found = search(&gear, &task);
+        let planned = Some(number) == hardest;
         let angle = slope.steepest().gradient.si();
         let snatch = if planned || on_the_level(&pull) {
-            snatches(course, gear, surface, place, &pull, angle)
+            snatches(course, &gear, surface, casualty, &pull, angle)
         } else {
             Vec::new()
         };
-        all.push(Recovery {
+        let recovery = Recovery {
             slope: slope.id.clone(),
             vehicle: vehicle.id.clone(),
             likely_here,
             planned,
             distance: way.distance,
+            at_start: if way.ways == Ways::PaidOut { way.nearest } else { way.distance },
             travel: way.travel,
             stages: way.stages,
             facing,
             fixed_anchors_left_out: left_out,
             rigs_found: found.rigs.len(),
             zone: found.rigs.first().map(Zone::of),
-            rigs: found.rigs.into_iter().take(MOST_RIGS).collect(),
+            rigs: found.rigs.iter().take(MOST_RIGS).cloned().collect(),
             refused: found.refused,
             snatch,
             pull,
-        });
+        };
+        all.push(Worked { recovery, rigs: found.rigs });
     }
-    all
-}
-
-/// The gear without anchors that cannot go along from stage to stage, and the names of those. What an
-/// anchor was tested to hold counts at the place of the test alone.
-fn from_stage_to_stage(course: &Course, gear: &Gear) -> (Gear, Vec<String>) {
-    let tested = |id: &str| course.kit.iter().any(|item| item.id == id && item.rig.holds.is_some());
-    let mut moved = gear.clone();
-    moved.anchors.retain(|anchor| !tested(&anchor.id));
-    let fixed =
-        gear.anchors.iter().filter(|anchor| tested(&anchor.id)).map(|anchor| anchor.name.clone()).collect();
-    (moved, fixed)
+    let mut ways_stuck: Vec<Stuck> = Vec::new();
+    for worked in all.iter().filter(|worked| worked.recovery.likely_here) {
+        if !ways_stuck.contains(&worked.recovery.pull.stuck) {
+            ways_stuck.push(worked.recovery.pull.stuck);
+        }
+    }
+    let level = Gear::of(course, surface).here(course, &slope.id, None).0;
+    let ladders: Vec<Ladder> =
+        ways_stuck.into_iter().map(|stuck| ladder(place, &level, &all, stuck)).collect();
+    told.fetch.push(fetch(place, &ladders));
+    told.ladders.extend(ladders);
+    told.all.extend(all.into_iter().map(|worked| worked.recovery));
 }
 
 /// The hardest pull to be reckoned with; righting is another kind of work and told beside.
@@ -168,28 +213,79 @@ fn on_the_level(pull: &Pull) -> bool {
     pull.stuck == Stuck::Rolls && pull.direction == Direction::Level
 }
 
+/// How a vehicle stuck in the middle of the steepest stretch is moved.
 struct Way {
     distance: f64,
+    nearest: f64,
     travel: f64,
     stages: u32,
+    ways: Ways,
+    /// Where the other end is made fast; `None` on the slope itself.
+    at: Option<AnchorPlace>,
 }
 
-/// How far a vehicle stuck in the middle of the steepest stretch is pulled.
+impl Way {
+    /// What of kit and fleet serves there.
+    fn gear(&self, course: &Course, slope: &Slope) -> (Gear, Vec<String>) {
+        let friction = course.surface_of(slope).sliding.low;
+        let gear = match self.at {
+            Some(AnchorPlace::Brow) => Gear::on(course, friction, 0.0),
+            Some(AnchorPlace::Foot) => {
+                let out = slope.run_out.as_ref();
+                let angle = out.map_or(0.0, |out| out.gradient.si().abs());
+                let other = out.and_then(|out| course.surface(out.surface.as_ref()?));
+                let least = other.map_or(friction, |surface| surface.sliding.low.min(friction));
+                Gear::on(course, least, angle)
+            }
+            None => Gear::on(course, friction, slope.steepest().gradient.si()),
+        };
+        gear.here(course, &slope.id, self.at)
+    }
+}
+
 fn way(slope: &Slope, pull: &Pull) -> Way {
-    let once = |[distance, travel]: [f64; 2]| Way { distance, travel, stages: 1 };
+    let once = |[distance, travel]: [f64; 2]| Way {
+        distance,
+        nearest: distance - travel,
+        travel,
+        stages: 1,
+        ways: Ways::All,
+        at: None,
+    };
     if pull.stuck == Stuck::Overturned {
         return once(TO_RIGHT);
     }
-    let whole = match pull.direction {
-        Direction::Level => return once(ON_THE_LEVEL),
-        Direction::Up => to_brow(slope),
-        Direction::Down => slope.length().si() - to_brow(slope),
+    let (whole, ways, at) = match pull.direction {
+        Direction::Level => return Way { at: Some(AnchorPlace::Foot), ..once(ON_THE_LEVEL) },
+        Direction::Lower => return let_down(slope),
+        Direction::Up => (to_brow(slope), Ways::All, AnchorPlace::Brow),
+        Direction::Down => (slope.length().si() - to_brow(slope), Ways::Aside, AnchorPlace::Foot),
     };
     let distance = (whole + BEYOND).min(LONGEST);
+    let within = whole + BEYOND <= LONGEST;
+    let at = within.then_some(at);
+    if matches!(pull.stuck, Stuck::Mired(_)) {
+        // Once it rolls it drives or is let down.
+        let travel = (distance - STANDING_ROOM).min(FREED);
+        return Way { distance, nearest: distance - travel, travel, stages: 1, ways, at };
+    }
     let travel = distance - STANDING_ROOM;
     #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "a few stages")]
     let stages = libm::ceil((whole + BEYOND - STANDING_ROOM) / travel - 1e-9).max(1.0) as u32;
-    Way { distance, travel, stages }
+    Way { distance, nearest: STANDING_ROOM.min(distance), travel, stages, ways, at }
+}
+
+/// From the middle of the steepest stretch to the run-out, the line paid out from the brow.
+fn let_down(slope: &Slope) -> Way {
+    let whole = slope.length().si();
+    Way {
+        distance: whole + BEYOND,
+        nearest: to_brow(slope) + BEYOND,
+        travel: whole - to_brow(slope),
+        stages: 1,
+        ways: Ways::PaidOut,
+        at: Some(AnchorPlace::Brow),
+    }
 }
 
 /// From the middle of the steepest stretch up to the brow, m.

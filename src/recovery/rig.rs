@@ -10,7 +10,7 @@ use crate::engine::formulas::recovery as r;
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
 #[serde(rename_all = "snake_case")]
 pub enum Role {
-    /// The winch, on the layer at the end of the pull.
+    /// The winch, on the fullest layer of the work where it has a drum.
     Winch,
     /// The line on its drum.
     WinchLine,
@@ -32,13 +32,17 @@ pub enum Role {
     Anchor,
     /// A braked vehicle as anchor, with its margin.
     Braked,
+    /// A line or strap between two vehicles.
+    TowLine,
+    /// What a tug's wheels can pull with on this ground.
+    Grip,
 }
 
 impl Role {
     /// In words.
     pub const fn words(self) -> &'static str {
         match self {
-            Self::Winch => "winch, on the layer at the end of the pull",
+            Self::Winch => "winch",
             Self::WinchLine => "winch line",
             Self::Block => "block",
             Self::Shackle => "shackle",
@@ -49,6 +53,8 @@ impl Role {
             Self::HelperPoint => "point of the helping vehicle",
             Self::Anchor => "ground anchor",
             Self::Braked => "braked vehicle",
+            Self::TowLine => "tow line",
+            Self::Grip => "grip of the tug's wheels",
         }
     }
 }
@@ -77,9 +83,9 @@ impl Part {
         Self { role, id: id.to_owned(), name: name.to_owned(), load, rating, margin }
     }
 
-    /// Whether it carries no more than it may.
-    pub fn holds(&self) -> bool {
-        self.load <= self.rating
+    /// Whether so much of its rating stays free.
+    pub fn keeps(&self, margin: f64) -> bool {
+        keeps(self.load, self.rating, margin)
     }
 }
 
@@ -116,6 +122,8 @@ pub struct Rig {
     pub layer: Option<usize>,
     /// Half the angle between bridle legs, rad, where there is a bridle.
     pub bridle_half_angle: Option<f64>,
+    /// Whether the winch is worked by hand.
+    pub by_hand: bool,
     /// Whether somebody works the winch standing beside it, inside the ground kept clear: a portable one.
     pub operator_at_winch: bool,
     /// Rigging and winching, s, where the line speed is known. Times for rigging: common practice, no
@@ -129,27 +137,38 @@ impl Rig {
         &self.parts[self.weakest]
     }
 
-    /// Whether no part carries more than it may.
-    pub fn holds(&self) -> bool {
-        self.parts.iter().all(Part::holds)
+    /// Whether so much of its rating stays free on every part.
+    pub fn keeps(&self, margin: f64) -> bool {
+        self.parts.iter().all(|part| part.keeps(margin))
     }
 
     /// What rigs are ranked by, least first.
-    pub fn rank(&self) -> (i32, usize, u64, i64) {
-        rank(self.margin, self.parts.len(), self.time)
+    pub fn rank(&self) -> Rank {
+        rank(self.by_hand, self.margin, self.rigged_length, self.parts.len(), self.time)
     }
 }
 
-/// Margin in steps of a tenth up to a half, where more brings nothing; parts used; time; then the
-/// exact margin.
-pub(super) fn rank(margin: f64, parts: usize, time: Option<f64>) -> (i32, usize, u64, i64) {
+/// Whether a part that carries so much keeps a share of its rating free.
+pub(super) fn keeps(load: f64, rating: f64, margin: f64) -> bool {
+    load <= rating * (1.0 - margin) * (1.0 + 1e-12)
+}
+
+/// By hand or not; margin; line under load; parts; time; exact margin.
+pub type Rank = (bool, i32, u64, usize, u64, i64);
+
+/// A powered winch before a hand winch; then margin in steps of a tenth up to a half, where more brings
+/// nothing; then metres of line under load; then parts, time, and the exact margin. So no rig is passed
+/// over for one with less margin and more line.
+pub(super) fn rank(by_hand: bool, margin: f64, line: f64, parts: usize, time: Option<f64>) -> Rank {
     #[expect(clippy::cast_possible_truncation, reason = "a margin is at most 1")]
     let step = libm::floor(10.0 * margin.clamp(-10.0, 0.5)) as i32;
+    #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "metres of line")]
+    let line = libm::round(1e3 * line) as u64;
     #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "seconds of a day")]
     let time = time.map_or(u64::MAX, |time| time as u64);
     #[expect(clippy::cast_possible_truncation, reason = "a margin is at most 1")]
     let exact = (-1e9 * margin.max(-1e6)) as i64;
-    (-step, parts, time, exact)
+    (by_hand, -step, line, parts, time, exact)
 }
 
 /// A layout that no pieces of the kit make good.
@@ -227,11 +246,26 @@ impl Lacking {
     }
 }
 
+impl Refusal {
+    /// The one that is nearest to success: a part, else a length, else a point, else another piece.
+    pub fn nearest(all: Vec<Self>) -> Option<Self> {
+        let short = |reason: &Refused| match reason {
+            Refused::Exceeds(part) => -part.margin,
+            Refused::TooShort { needs, has } => needs - has,
+            Refused::Lacks { .. } | Refused::FacesAway | Refused::NotForThis => 0.0,
+        };
+        all.into_iter().min_by(|a, b| {
+            let nearer = b.reason.nearness().cmp(&a.reason.nearness());
+            nearer.then(short(&a.reason).total_cmp(&short(&b.reason)))
+        })
+    }
+}
+
 /// Why a rig is refused.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 #[serde(tag = "why", rename_all = "snake_case")]
 pub enum Refused {
-    /// A part would carry more than it may, in the best choice of pieces there is.
+    /// A part would keep less of its rating free than the course asks, in the best choice of pieces there is.
     Exceeds(Part),
     /// Pieces are missing.
     Lacks {
@@ -249,8 +283,10 @@ pub enum Refused {
         /// Line there is, m.
         has: f64,
     },
-    /// The stuck vehicle's own winch is at its front, and the pull is not that way.
+    /// The stuck vehicle's own winch looks the other way.
     FacesAway,
+    /// This way to run a line is not used for such work.
+    NotForThis,
 }
 
 impl Refused {
@@ -258,10 +294,11 @@ impl Refused {
     /// point, and that than other pieces.
     pub const fn nearness(&self) -> u8 {
         match self {
-            Self::Exceeds(_) => 3,
-            Self::TooShort { .. } => 2,
-            Self::Lacks { what, .. } if what.is_point() => 1,
-            Self::Lacks { .. } | Self::FacesAway => 0,
+            Self::Exceeds(_) => 4,
+            Self::TooShort { .. } => 3,
+            Self::Lacks { what, .. } if what.is_point() => 2,
+            Self::Lacks { what: Lacking::OwnWinch, .. } | Self::FacesAway | Self::NotForThis => 0,
+            Self::Lacks { .. } => 1,
         }
     }
 }

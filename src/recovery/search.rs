@@ -24,6 +24,10 @@ pub struct Found {
 pub fn search(gear: &Gear, task: &Task) -> Found {
     let mut found = Found::default();
     for layout in LAYOUTS {
+        if !task.ways.allows(layout) {
+            found.refused.push(Refusal { layout, words: layout.words, reason: Refused::NotForThis });
+            continue;
+        }
         let mut best: Option<Rig> = None;
         let mut worst = Worst::default();
         let mut tried = false;
@@ -32,7 +36,7 @@ pub fn search(gear: &Gear, task: &Task) -> Found {
                 continue;
             }
             tried = true;
-            if layout.winch == WinchAt::Casualty && !task.facing.own_winch() {
+            if layout.winch == WinchAt::Casualty && !task.facing.own_winch(winch.mounted) {
                 worst.note(Refused::FacesAway);
                 continue;
             }
@@ -41,7 +45,7 @@ pub fn search(gear: &Gear, task: &Task) -> Found {
                 worst.note(reason);
                 continue;
             }
-            of_setting(&setting, &mut best, &mut worst);
+            of_setting(&setting, task.margin, &mut best, &mut worst);
         }
         if !tried {
             worst.note(no_winch(layout));
@@ -83,7 +87,7 @@ impl Worst {
     }
 }
 
-fn of_setting(setting: &Setting, best: &mut Option<Rig>, worst: &mut Worst) {
+fn of_setting(setting: &Setting, margin: f64, best: &mut Option<Rig>, worst: &mut Worst) {
     let couplings = setting.couplings();
     let mut better: Option<Draft> = None;
     let mut nearest: Option<Draft> = None;
@@ -97,7 +101,7 @@ fn of_setting(setting: &Setting, best: &mut Option<Rig>, worst: &mut Worst) {
                         continue;
                     }
                 };
-                if draft.holds() {
+                if draft.keeps(margin) {
                     let known = better.as_ref().map(Draft::rank);
                     if known.is_none_or(|known| draft.rank() < known) {
                         better = Some(draft);

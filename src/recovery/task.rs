@@ -1,6 +1,7 @@
 //! What is asked of the search, and where it may make fast: named by search and build alike.
 
 use super::facing::Facing;
+use super::layout::{Layout, WinchAt};
 use crate::course::End;
 
 /// What is to be pulled, and how far.
@@ -10,12 +11,41 @@ pub struct Task {
     pub casualty: usize,
     /// The pull, N: the high end.
     pub pull: f64,
-    /// From the stuck vehicle to where line and blocks are made fast, m.
+    /// From the stuck vehicle to where line and blocks are made fast, m, at its greatest.
     pub distance: f64,
+    /// The same at its least: the drum is then fullest, and the winch weakest.
+    pub nearest: f64,
     /// How far it must travel, m.
     pub travel: f64,
     /// The side of it that faces the pull.
     pub facing: Facing,
+    /// Which ways to run the line may be used.
+    pub ways: Ways,
+    /// Share of its rating that stays free on every part.
+    pub margin: f64,
+}
+
+/// Which ways to run the line a piece of work allows.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Ways {
+    /// Every one.
+    All,
+    /// Nobody and nothing stands below a vehicle that may run down: its own winch, or one that stands
+    /// aside.
+    Aside,
+    /// Line is paid out: one or two parts, straight to a winch above.
+    PaidOut,
+}
+
+impl Ways {
+    /// Whether it allows this layout.
+    pub fn allows(self, layout: &Layout) -> bool {
+        match self {
+            Self::All => true,
+            Self::Aside => layout.winch == WinchAt::Casualty || layout.turns(),
+            Self::PaidOut => layout.parts <= 2 && !layout.turns(),
+        }
+    }
 }
 
 /// Where a fixed joint may be made fast.

@@ -8,6 +8,7 @@ use crate::engine::{
 };
 use crate::formula::{Given, Line, Worked};
 use crate::recovery::gear::Unfit;
+use crate::recovery::ladder::{Fetch, Ladder};
 use crate::recovery::{Recoveries, Recovery};
 
 /// The format's number; it changes when a field changes its meaning or goes.
@@ -24,6 +25,10 @@ struct Document<'a> {
     verdicts: Vec<VerdictRecord<'a>>,
     axles: Vec<AxleRecord<'a>>,
     recoveries: &'a [Recovery],
+    /// The ladder of means for each way of being stuck.
+    ladders: &'a [Ladder],
+    /// Whether the kit fetches each vehicle from each slope, and what the course makes of it.
+    fetch: &'a [Fetch],
     /// What of kit and fleet is never used to pull, and why.
     recovery_unfit: &'a [Unfit],
 }
@@ -102,6 +107,8 @@ pub fn json(course: &Course, reckoning: &Reckoning, worked: &[Worked], recoverie
         verdicts: reckoning.pairs.iter().map(verdict_record).collect(),
         axles: reckoning.descents().filter_map(|record| axle_record(&record)).collect(),
         recoveries: &recoveries.all,
+        ladders: &recoveries.ladders,
+        fetch: &recoveries.fetch,
         recovery_unfit: &recoveries.unfit,
     };
     let mut text = serde_json::to_string_pretty(&document).expect("plain records always serialise");

@@ -14,6 +14,11 @@ const KINDS: &[(&str, KitKind)] = &[
     ("snatch-block", KitKind::SnatchBlock),
     ("shackle", KitKind::Shackle),
     ("ground-anchor", KitKind::GroundAnchor),
+    ("damper", KitKind::Damper),
+    ("edge-guard", KitKind::EdgeGuard),
+    ("gloves", KitKind::Gloves),
+    ("shovel", KitKind::Shovel),
+    ("boards", KitKind::Boards),
     ("chock", KitKind::Chock),
     ("first-aid", KitKind::FirstAid),
     ("extinguisher", KitKind::Extinguisher),
@@ -22,12 +27,19 @@ const KINDS: &[(&str, KitKind)] = &[
 ];
 
 /// The list of kit; winches name vehicles of the course.
-pub(super) fn kit(field: &Field, vehicles: &Names) -> Read<Vec<KitItem>> {
+pub(super) fn kit(field: &Field, vehicles: &Names, slopes: &Names) -> Read<Vec<KitItem>> {
     let pieces = Names::in_list("piece of kit", Some(field));
-    field.list("a piece of kit", |item| piece(&item, &pieces, vehicles))
+    field.list("a piece of kit", |item| piece(&item, &Known { pieces: &pieces, vehicles, slopes }))
 }
 
-fn piece(item: &Field, pieces: &Names, vehicles: &Names) -> Read<KitItem> {
+/// Names a piece of kit may refer to.
+pub(super) struct Known<'a> {
+    pieces: &'a Names,
+    vehicles: &'a Names,
+    slopes: &'a Names,
+}
+
+fn piece(item: &Field, known: &Known) -> Read<KitItem> {
     let mut fields = Fields::of(item, "a piece of kit")?;
     let id = fields.required("id", "id: strap-1", Field::id);
     let name = fields.required("name", "name: Anchor strap, 3 m", Field::text);
@@ -37,7 +49,7 @@ fn piece(item: &Field, pieces: &Names, vehicles: &Names) -> Read<KitItem> {
     let length = fields.optional("length", |field| field.within::<Length>("1 cm", "500 m"));
     let mass = fields.optional("mass", |field| field.within::<Mass>("10 g", "2 t"));
     let note = fields.optional("note", Field::text);
-    let rig = rig::data(&mut fields, kind, pieces, vehicles);
+    let rig = rig::data(&mut fields, kind, known);
     fields.finish();
     Ok(KitItem {
         id: id?,

@@ -212,3 +212,30 @@ pub fn clear_distance<A: Algebra>(line: A) -> A {
 pub fn margin_left<A: Algebra>(rating: A, load: A) -> A {
     (rating.clone() - load) / rating
 }
+
+/// Force that holds a vehicle whose wheels turn on a slope, N: weight (N), slope angle (rad), rolling
+/// resistance coefficient, at its lowest.
+pub fn holding_force<A: Algebra>(weight: A, angle: A, rolling: A) -> A {
+    weight * (angle.clone().sin() - rolling * angle.cos())
+}
+
+/// Greatest force, N, when a steady force (N) comes onto a line at once and without slack: a brake let
+/// off all at once. Twice the steady one, whatever the line (suddenly applied load on a linear spring).
+pub fn sudden_load<A: Algebra>(steady: A) -> A {
+    A::num(2.0) * steady
+}
+
+/// Force that sets a vehicle moving on a tow line, N: resistance (N), mass (kg), acceleration (m/s²).
+pub fn tow_start<A: Algebra>(resistance: A, mass: A, acceleration: A) -> A {
+    resistance + mass * acceleration
+}
+
+/// Force that a level catch line needs to hold a vehicle that is being righted, N, at a lean past its
+/// balance: weight (N), height of the centre of mass (m), width (m), height of the point the line is
+/// made fast to (m), both when upright, lean from lying on its side (rad, 0 to π/2), side slope that
+/// helps it over (rad). Negative before the balance, where it still falls back.
+pub fn catch_force(weight: f64, height: f64, width: f64, point: f64, lean: f64, side: f64) -> f64 {
+    let turned = lean + side;
+    let moment = weight * (width / 2.0 * libm::sin(turned) - height * libm::cos(turned));
+    moment / (width * libm::cos(lean) + point * libm::sin(lean))
+}

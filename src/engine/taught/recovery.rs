@@ -80,7 +80,7 @@ formula! {
     id: "mire-resistance",
     title: "Resistance in mire",
     why: "A multiple of the weight by the depth it has sunk to. Say the mark, not only the number: books differ.",
-    source: "Depth rule of army recovery manuals (from memory), repeated by a winch supplier's note on mud depth",
+    source: "Army depth rule as a winch supplier's note on mud depth gives it: hub 1, fender 2, cab 3",
     slips: [
         Slip { id: "one-mark-more", why: "took the next deeper mark", bend: Bend::Instead(|given| (given[0].clone() + Expr::num(1.0)) * given[1].clone()) },
             Slip { id: "other-system", why: "took the half of a bog from another system: one system at a time", bend: Bend::Instead(|given| given[1].clone() / Expr::num(2.0)) },
@@ -92,7 +92,7 @@ formula! {
     id: "ground-resistance",
     title: "Resistance of wheels that turn",
     why: "A fraction of the weight by the ground. Either this or the mire, never both.",
-    source: "Older four-wheel-drive practice: hard road 1/25, bog 1/2 (read); the rest of the list from memory",
+    source: "Older four-wheel-drive practice: hard road 1/25, bog 1/2 (a winch theory page); the rest common practice, no source",
     slips: [
         Slip { id: "no-fraction", why: "took the whole weight for a vehicle whose wheels turn", bend: Bend::LeftOut(&GROUND_FRACTION) },
         Slip { id: "turned-over", why: "divided by the fraction", bend: Bend::Instead(|given| given[1].clone() / given[0].clone()) },
@@ -116,7 +116,7 @@ formula! {
     id: "righting-pull",
     title: "Pull that starts to right it",
     why: "On its side, the weight stands off the lower edge by what was the height of its centre; the line pulls at the upper side.",
-    source: "Moments about the lower edge; half the weight by the field rule (from memory) covers it",
+    source: "Moments about the lower edge; half the weight, common practice, covers it",
     slips: [
         Slip { id: "whole-weight", why: "took the whole weight: it is tipped, not lifted", bend: Bend::Instead(|given| given[0].clone()) },
         Slip { id: "turned-over", why: "turned the arms round", bend: Bend::Instead(|given| given[0].clone() * given[2].clone() / given[1].clone()) },

@@ -197,8 +197,8 @@ fn slopes_of(course: &Course, person: &Person) -> String {
 }
 
 fn kit(item: &KitItem, book: &Book) -> KitRow {
-    let rating = match (item.rating.working_load, item.rating.breaking) {
-        (Some(load), _) => format!("working load limit {}; ", book.show.force(load, false).text()),
+    let rating = match (item.rating.limit(), item.rating.breaking) {
+        (Some(load), _) => format!("may carry {}; ", book.show.force(load, false).text()),
         (None, Some(breaking)) => format!(
             "breaking strength {} only: not a working load; ",
             book.show.force(breaking, false).text()
@@ -228,16 +228,21 @@ fn out_of_use(item: &KitItem) -> Option<String> {
 /// What to look at before use. Common practice, no source.
 fn check(kind: KitKind) -> &'static str {
     match kind {
-        KitKind::Winch => "drum, fairlead, remote, first layer left on the drum",
+        KitKind::Winch => {
+            "brake holds, fairlead smooth, remote or lever sound; on a drum five turns of steel rope stay, ten of synthetic"
+        }
         KitKind::Line => "broken wires or cut strands, eyes, stitching",
         KitKind::KineticRope | KitKind::Strap => "cuts, burns, stitching, label readable, dry",
         KitKind::SnatchBlock => "sheave turns, side plates close, pin secured",
         KitKind::Shackle => "pin runs free, stamped rating, not bent or worn",
         KitKind::GroundAnchor => "pickets straight, enough for the ground",
+        KitKind::Damper => "heavy enough to bring a line down, straps sound",
+        KitKind::EdgeGuard => "rounded, longer than the line is wide",
+        KitKind::Gloves => "leather palms, a pair for everybody who touches a line",
         KitKind::Chock => "sound; one pair for each vehicle, its own or from the kit",
         KitKind::FirstAid => "sealed, in date, everyone knows where",
         KitKind::Extinguisher => "gauge in the green, in date",
         KitKind::Radio => "charged, channel set, spare battery",
-        KitKind::Other => "complete and dry",
+        KitKind::Shovel | KitKind::Boards | KitKind::Other => "complete and dry",
     }
 }

@@ -9,8 +9,9 @@ use crate::page::figure::Show;
 use crate::page::outline::Outline;
 use crate::recovery::Recovery;
 use crate::recovery::layout::{Joint, WinchAt};
+use crate::recovery::pull::Direction;
 use crate::recovery::record::to_brow;
-use crate::recovery::rig::Rig;
+use crate::recovery::rig::{Rig, Role};
 
 /// Nearer than this to the brow the line is drawn straight, m.
 const EDGE: f64 = 0.5;
@@ -33,6 +34,8 @@ pub struct RigDrawing {
     pub operator: bool,
     pub winch_on_casualty: bool,
     pub turned: bool,
+    /// Whether the line is paid out, so that the vehicle goes down.
+    pub lowered: bool,
     pub distance: f64,
     pub radius: f64,
     pub length: f64,
@@ -62,16 +65,19 @@ impl RigDrawing {
         let down = to_brow(slope);
         let crest = sheet.line.crest_x;
         let at = |along: f64| round(crest + across(slope, along));
-        let anchor_x = at(down - recovery.distance);
+        let anchor_x = at(down - recovery.at_start);
         // As the section draws it: from the middle of the vehicle to the far end.
         let over_edge = anchor_x < crest - EDGE && at(down) > crest + EDGE;
-        let extension = round(rig.rigged_length - rig.line_out);
+        let extension = rig.parts.iter().any(|part| part.role == Role::Extension);
+        let extension = if extension { round(rig.rigged_length - rig.line_out) } else { 0.0 };
         let radius = recovery.zone.map_or(0.0, |zone| zone.radius);
         let force = |newtons: f64| show.force(newtons, false).text();
         let anchor_is = if rig.layout.winch == WinchAt::Casualty { "anchor" } else { "winch" };
+        let lowered = recovery.pull.direction == Direction::Lower;
         let texts = [
             format!(
-                "pull on the {} {}",
+                "{} {} {}",
+                if lowered { "held at the" } else { "pull on the" },
                 recovery.facing.words(),
                 words::about(recovery.pull.high, show).text()
             ),
@@ -79,7 +85,7 @@ impl RigDrawing {
             format!("line made fast {}", force(rig.dead_line)),
         ];
         let [pull_text, fall_text, dead_text] = texts;
-        let distance_text = show.length(recovery.distance, false).text();
+        let distance_text = show.length(recovery.at_start, false).text();
         let radius_text = show.length(libm::ceil(radius), false).text();
         let section_alt = format!(
             "{} in section to true scale: {} stands on the steepest stretch, {} below the {anchor_is}; {} part{} of line between them{}{}; {pull_text}, {fall_text}.",
@@ -92,7 +98,7 @@ impl RigDrawing {
             if over_edge { ", over an edge guard at the brow" } else { "" },
         );
         let plan_alt = format!(
-            "The rig from above to scale, with the ground kept clear: {radius_text} round every loaded point{}; the leader stands outside it, to the side{}.",
+            "The rig from above to scale, with the ground kept clear: {radius_text} round every loaded point{}; the leader stands outside it, to the side; people leave sideways, never along the line{}.",
             if rig.layout.turns() { ", and the inside of the bend closed" } else { "" },
             if rig.operator_at_winch {
                 "; only the winch’s operator is inside it, beside the winch and out of line with the rope"
@@ -111,7 +117,8 @@ impl RigDrawing {
             operator: rig.operator_at_winch,
             winch_on_casualty: rig.layout.winch == WinchAt::Casualty,
             turned: rig.layout.turns(),
-            distance: recovery.distance,
+            distance: recovery.at_start,
+            lowered,
             radius,
             length: vehicle.wheelbase.si() + 1.9,
             width: vehicle.track.si() + 0.3,

@@ -1,4 +1,4 @@
-//! The rig that is drawn for a slope: words, drawings, and the table of its parts.
+//! The rigs that are drawn for a slope: words, drawings, and the table of its parts.
 
 use serde::Serialize;
 
@@ -7,17 +7,19 @@ use crate::pack::book::Book;
 use crate::pack::recovery::drawing::RigDrawing;
 use crate::pack::recovery::strip::Strip;
 use crate::pack::recovery::summary::may_drive;
-use crate::pack::recovery::words;
+use crate::pack::recovery::{rungs, words};
 use crate::pack::sheet::slope::SlopeSheet;
 use crate::page::figure::{Fig, Show};
 use crate::recovery::Recovery;
-use crate::recovery::pull::Direction;
+use crate::recovery::pull::{Direction, System, SystemPull};
 use crate::recovery::rig::{Part, Rig, Role};
 
 /// The rig drawn.
 #[derive(Serialize)]
 pub struct Drawn {
     title: String,
+    means: &'static str,
+    lowered: bool,
     mark: String,
     case: &'static str,
     travel: Fig,
@@ -25,6 +27,7 @@ pub struct Drawn {
     setting: Option<String>,
     words: &'static str,
     layer: Option<String>,
+    systems: String,
     drawing: RigDrawing,
     strip: Strip,
     parts: Vec<PartRow>,
@@ -42,27 +45,37 @@ struct PartRow {
     weakest: bool,
 }
 
-/// The planned recovery with a rig and the hardest pull of a vehicle that may drive here; else any
-/// with a rig.
-pub fn drawn(book: &Book, slope: &Slope, sheet: &SlopeSheet) -> Option<Drawn> {
-    let drives = |told: &&Recovery| {
-        let vehicle = book.course.vehicles.iter().find(|vehicle| vehicle.id == told.vehicle);
+/// The rigs that are drawn for a slope: let down and winched up, each for the vehicle that pulls
+/// hardest on it.
+pub fn drawn(book: &Book, slope: &Slope, sheet: &SlopeSheet) -> Vec<Drawn> {
+    let drives = |id: &str| {
+        let vehicle = book.course.vehicles.iter().find(|vehicle| vehicle.id == id);
         vehicle.is_some_and(|vehicle| may_drive(book, slope, vehicle))
     };
-    let recovery = book
-        .recoveries()
-        .all
-        .iter()
-        .filter(|told| told.slope == slope.id && told.pull.direction == Direction::Up)
-        .filter(|told| !told.rigs.is_empty())
-        .filter(drives)
-        .max_by(|a, b| a.planned.cmp(&b.planned).then(a.pull.high.total_cmp(&b.pull.high)))?;
-    of(book, slope, sheet, recovery)
+    let told = book.recoveries();
+    [Direction::Lower, Direction::Up]
+        .into_iter()
+        .filter_map(|direction| {
+            let (ladder, rung) = told
+                .ladders
+                .iter()
+                .filter(|ladder| ladder.slope == slope.id && drives(&ladder.vehicle))
+                .filter_map(|ladder| Some((ladder, ladder.chosen()?)))
+                .filter(|(_, rung)| rung.rig.is_some() && rung.direction == Some(direction))
+                .max_by(|(_, a), (_, b)| a.force.unwrap_or(0.0).total_cmp(&b.force.unwrap_or(0.0)))?;
+            let recovery = told.all.iter().find(|one| {
+                one.slope == slope.id
+                    && one.vehicle == ladder.vehicle
+                    && one.pull.stuck == ladder.stuck
+                    && one.pull.direction == direction
+            })?;
+            of(book, slope, sheet, recovery, rung.rig.as_ref()?)
+        })
+        .collect()
 }
 
-fn of(book: &Book, slope: &Slope, sheet: &SlopeSheet, recovery: &Recovery) -> Option<Drawn> {
+fn of(book: &Book, slope: &Slope, sheet: &SlopeSheet, recovery: &Recovery, rig: &Rig) -> Option<Drawn> {
     let show = book.show;
-    let rig = recovery.rigs.first()?;
     let vehicle = book.course.vehicles.iter().find(|vehicle| vehicle.id == recovery.vehicle)?;
     let drawing = RigDrawing::of(slope, sheet, vehicle, recovery, rig, show);
     let groups = groups(rig);
@@ -71,19 +84,47 @@ fn of(book: &Book, slope: &Slope, sheet: &SlopeSheet, recovery: &Recovery) -> Op
     let strip = Strip::of(rig, &numbered, recovery.facing.words(), &mark, drawing.over_edge);
     Some(Drawn {
         title: format!("{mark} {}", vehicle.name),
+        means: if recovery.pull.direction == Direction::Lower { "Let down" } else { "Winched up" },
+        lowered: recovery.pull.direction == Direction::Lower,
         mark,
-        case: recovery.pull.stuck.words(),
+        case: rungs::stuck_short(recovery.pull.stuck),
         travel: show.length(recovery.travel, false),
         line: show.length(rig.rigged_length, false),
         setting: setting(recovery.stages, rig.pulls),
         words: rig.words,
         layer: rig.layer.map(|layer| format!("{layer}")),
+        systems: systems(recovery, show),
         strip,
         drawing,
         parts: part_rows(rig, &groups, show),
         fixed_anchor: fixed_anchor(book, rig),
         operator: rig.operator_at_winch,
     })
+}
+
+/// A system's name in a list.
+fn system_short(system: System) -> &'static str {
+    match system {
+        System::ArmyDepth => "army depth rule",
+        System::FireDepth => "fire agency depth rule",
+        System::OldFractions => "older fractions × 1.25",
+        System::TowingTrade => "towing trade",
+        System::WinchMaker => "winch maker",
+        System::Physics => "forces resolved",
+    }
+}
+
+/// What each published way comes to, the one that decides first.
+fn systems(recovery: &Recovery, show: Show) -> String {
+    let mut all: Vec<&SystemPull> = recovery.pull.systems.iter().collect();
+    all.sort_by(|a, b| b.pull.total_cmp(&a.pull));
+    let told: Vec<String> = all
+        .into_iter()
+        .map(|one| {
+            format!("{} {} ({})", words::about(one.pull, show).text(), system_short(one.system), one.row)
+        })
+        .collect();
+    told.join("; ")
 }
 
 /// How often it is set, where that is more than once.
@@ -111,13 +152,32 @@ fn fixed_anchor(book: &Book, rig: &Rig) -> Option<String> {
 /// Parts, alike ones in one row.
 fn groups(rig: &Rig) -> Vec<(&Part, usize)> {
     let mut groups: Vec<(&Part, usize)> = Vec::new();
-    for part in &rig.parts {
+    for part in in_order(rig) {
         match groups.iter_mut().find(|(known, _)| same(known, part)) {
             Some((_, count)) => *count += 1,
             None => groups.push((part, 1)),
         }
     }
     groups
+}
+
+/// Parts in the order of hooking up: the far end first, the stuck vehicle last.
+fn in_order(rig: &Rig) -> Vec<&Part> {
+    let place = |part: &Part| match part.role {
+        Role::Anchor | Role::Braked | Role::Grip => 0,
+        Role::Strap => 1,
+        Role::HelperPoint => 2,
+        Role::Winch => 3,
+        Role::WinchLine => 4,
+        Role::Block => 5,
+        Role::Extension | Role::TowLine => 6,
+        Role::Bridle => 7,
+        Role::Shackle => 8,
+        Role::CasualtyPoint => 9,
+    };
+    let mut all: Vec<&Part> = rig.parts.iter().collect();
+    all.sort_by_key(|part| place(part));
+    all
 }
 
 fn same(a: &Part, b: &Part) -> bool {

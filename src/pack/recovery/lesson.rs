@@ -4,9 +4,12 @@ use serde::Serialize;
 
 use crate::course::{Course, KitKind};
 use crate::formula::Worked;
+use crate::lesson::taught_snatch;
 use crate::pack::book::Book;
 use crate::page::meta::Meta;
 use crate::page::worked::{WorkedSheet, with_unit};
+use crate::recovery::ladder::right::STEEPEST_RIGHT;
+use crate::recovery::ladder::{Does, Means};
 use crate::recovery::pull::sinks;
 
 /// The recovery lesson.
@@ -22,6 +25,7 @@ struct Lesson {
     /// The same pull by two books, where both are worked here.
     two_books: Option<TwoBooks>,
     kit: InKit,
+    rungs: Vec<RungShown>,
     worked: Vec<WorkedSheet>,
     items: Vec<Item>,
 }
@@ -98,7 +102,15 @@ impl RecoveryLesson {
             })
         };
         let kit = in_kit(course);
-        let taught = |id: &&&str| **id != "recovery-double-line" || (kit.winch && kit.block);
+        let snatch = snatch_allowed(book);
+        let level = slope.steepest().gradient.si().to_degrees() <= STEEPEST_RIGHT;
+        // Only what the plan allows is worked.
+        let taught = |id: &&&str| match **id {
+            "recovery-double-line" => kit.winch && kit.block,
+            "recovery-snatch" => snatch,
+            "recovery-righting" => level,
+            _ => true,
+        };
         let examples: Vec<&Worked> = ORDER.iter().filter(taught).filter_map(|id| find(id)).collect();
         let items = (1..).zip(&examples).filter_map(|(no, worked)| item(no, worked)).collect();
         Self {
@@ -112,11 +124,51 @@ impl RecoveryLesson {
                 ),
                 two_books: two_books(&examples),
                 kit,
+                rungs: rungs_shown(book),
                 worked: examples.iter().map(|worked| WorkedSheet::of(book.course, worked)).collect(),
                 items,
             },
         }
     }
+}
+
+/// A rung of the ladder with its drawing.
+#[derive(Serialize)]
+struct RungShown {
+    kind: Means,
+    title: &'static str,
+    say: &'static str,
+}
+
+/// The rungs that are tried or done somewhere on this course.
+fn rungs_shown(book: &Book) -> Vec<RungShown> {
+    let used = |means: Means| {
+        let rungs = book.recoveries().ladders.iter().flat_map(|ladder| &ladder.rungs);
+        rungs.into_iter().any(|rung| rung.means == means && !matches!(rung.does, Does::No { .. }))
+    };
+    let shown = |kind, title, say| RungShown { kind, title, say };
+    [
+        shown(Means::Think, "Stop and think", "Held, chocked below the wheels, everyone up the slope or to the side. Who leads? What is the least that will do?"),
+        shown(Means::Dig, "Dig, lower pressures, boards", "A spade takes off more force than a winch puts on. Dig towards the way out, never under a vehicle that is not chocked."),
+        shown(Means::DriveOut, "Drive out downhill", "The slope is on your side. Lowest gear, straight down, foot off the throttle."),
+        shown(Means::Lower, "Let down on the line", "Winch above, line tight before the brake comes off, brake let off slowly. Let off at once it doubles the force."),
+        shown(Means::Tow, "Tow along the track", "Tug in front, the towed driver brakes and keeps the line tight. Not over 25 % of slope."),
+        shown(Means::SingleLine, "Single line", "Straight, short, watched. The winch feels the whole pull."),
+        shown(Means::DoubleLine, "Double line", "Half in the line, twice in the block, and half the line is gone."),
+        shown(Means::TwoStages, "Two stages", "Held and chocked in between. The anchor is set anew, every part looked at anew."),
+        shown(Means::Right, "Right it, with a catch line", "One line pulls it up. The other holds it back past its balance and lets it down on its wheels."),
+        shown(Means::Professional, "Call a professional", "Knowing when is part of the trade. Leave it held, keep everyone away."),
+    ]
+    .into_iter()
+    .filter(|rung| used(rung.kind))
+    .collect()
+}
+
+/// Whether the rope that a snatch is taught with may be used anywhere on this course.
+fn snatch_allowed(book: &Book) -> bool {
+    let Some((rope, _)) = taught_snatch(book.course) else { return false };
+    let mut all = book.recoveries().all.iter().flat_map(|told| &told.snatch);
+    all.any(|snatch| snatch.rope == rope.id && snatch.not_allowed.is_empty())
 }
 
 fn in_kit(course: &Course) -> InKit {

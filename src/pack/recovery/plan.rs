@@ -2,21 +2,17 @@
 
 use serde::Serialize;
 
-use crate::course::{Course, KitKind, Slope, Vehicle};
+use crate::course::{Course, KitKind, MissingKit, Slope, Vehicle};
 use crate::pack::book::Book;
 use crate::pack::recovery::drawn::{Drawn, drawn};
-use crate::pack::recovery::rows::{VehicleRow, rows};
+use crate::pack::recovery::rows::{Rows, VehicleRow, rows};
 use crate::pack::recovery::snatch::{SnatchRow, snatch_rows};
-use crate::pack::recovery::summary::{Summary, may_drive, nobody_fetches, planned, summary};
-use crate::pack::recovery::words;
+use crate::pack::recovery::summary::{Summary, nobody_fetches, summary};
 use crate::pack::sheet::slope::SlopeSheet;
-use crate::page::figure::Show;
 use crate::page::meta::Meta;
-use crate::recovery::Recovery;
 use crate::recovery::gear::{Unfit, unfit_reason};
 use crate::recovery::kinetic::stiffness;
 use crate::recovery::pull::{System, TILT_TO_RECKON, sinks};
-use crate::recovery::rig::Refused;
 
 /// The recovery plan.
 #[derive(Serialize)]
@@ -32,9 +28,12 @@ struct Plan<'a> {
     systems: Vec<SystemRow>,
     unfit: Vec<UnfitRow>,
     slopes: Vec<SlopePage<'a>>,
-    hopeless: Vec<SlopePage<'a>>,
-    /// What is refused on every slope without a rig, said once.
-    refused_alike: Vec<String>,
+    /// Share of its rating that stays free on every part.
+    margin: String,
+    /// What the course's rule makes of missing safety gear.
+    kit_rule: &'static str,
+    /// Whether a vehicle without a rated point does not drive.
+    point_rule: bool,
     snatches: Vec<SnatchRow>,
     no_snatch: bool,
 }
@@ -61,16 +60,16 @@ struct SlopePage<'a> {
     rows: Vec<VehicleRow>,
     /// Marks of the vehicles that do not drive here.
     stay: Vec<String>,
-    drawn: Option<Drawn>,
-    refusals: Vec<String>,
-    left_out: Option<String>,
+    /// Marks of those kept off by the course's rule of a rated point.
+    refused: Vec<String>,
+    drawn: Vec<Drawn>,
 }
 
 const SYSTEMS: &[SystemRow] = &[
     SystemRow {
         name: System::ArmyDepth.words(),
         says: "hub 1, fender 2, cab 3 times the weight; grade a sixtieth of the weight a degree; on its side half the weight",
-        source: "field manuals, from memory: nobody has had the page in hand; a winch supplier repeats it",
+        source: "a winch supplier’s note on mud depth, after the army’s rule; grade by a supplier’s slope table",
     },
     SystemRow {
         name: System::FireDepth.words(),
@@ -80,7 +79,7 @@ const SYSTEMS: &[SystemRow] = &[
     SystemRow {
         name: System::OldFractions.words(),
         says: "hard road 1/25 to bog 1/2 of the weight, grade by sixtieths, the sum times 1.25",
-        source: "a winch theory page for road, wet sand and bog; the rest of the list from memory",
+        source: "a winch theory page for road, wet sand and bog; the rest common practice, no source",
     },
     SystemRow {
         name: System::TowingTrade.words(),
@@ -104,9 +103,6 @@ impl<'a> RecoveryPlan<'a> {
     pub fn of(book: &'a Book, pack: Meta) -> Self {
         let pages =
             book.course.slopes.iter().zip(&book.slopes).map(|(slope, sheet)| page(book, slope, sheet));
-        // Slopes where nothing can be drawn need no page each.
-        let (slopes, mut hopeless): (Vec<_>, Vec<_>) = pages.partition(|page| page.drawn.is_some());
-        let refused_alike = refused_alike(&mut hopeless);
         let snatches = snatch_rows(book);
         let plan = Plan {
             warning: nobody_fetches(book),
@@ -115,24 +111,16 @@ impl<'a> RecoveryPlan<'a> {
             unfit: unfit_rows(book, &book.recoveries().unfit),
             no_snatch: snatches.iter().all(|row| !row.allowed()),
             snatches,
-            slopes,
-            hopeless,
-            refused_alike,
+            slopes: pages.collect(),
+            margin: format!("{:.0} %", 100.0 * book.course.recovery.margin),
+            kit_rule: match book.course.recovery.missing_kit {
+                MissingKit::Say => "what is missing is said beside the rig",
+                MissingKit::Refuse => "without it a rig is not offered",
+            },
+            point_rule: book.course.recovery.rated_point,
         };
         Self { pack, plan }
     }
-}
-
-/// Takes the refusals out of slopes that are all refused for the same reasons.
-fn refused_alike(hopeless: &mut [SlopePage]) -> Vec<String> {
-    let Some(first) = hopeless.first().map(|page| page.refusals.clone()) else { return Vec::new() };
-    if hopeless.len() < 2 || hopeless.iter().any(|page| page.refusals != first) {
-        return Vec::new();
-    }
-    for page in hopeless {
-        page.refusals.clear();
-    }
-    first
 }
 
 /// What stays in the box, with where it is: kit, points, ropes no snatch may be done with, vehicles
@@ -174,43 +162,9 @@ fn pointless(book: &Book) -> Option<UnfitRow> {
 }
 
 fn page<'a>(book: &Book, slope: &Slope, sheet: &'a SlopeSheet) -> SlopePage<'a> {
-    let here: Vec<&Recovery> = book
-        .course
-        .vehicles
-        .iter()
-        .filter(|vehicle| may_drive(book, slope, vehicle))
-        .filter_map(|vehicle| planned(book, slope, vehicle))
-        .collect();
     let drawn = drawn(book, slope, sheet);
-    let (rows, stay) = rows(book, slope);
-    let refusals = if drawn.is_some() { Vec::new() } else { all_refusals(&here, book.show) };
-    let left_out = here.iter().find(|told| !told.fixed_anchors_left_out.is_empty()).map(|told| {
-        format!(
-            "The way up goes in {} stages. Anchors tested at one place serve only a pull that starts within reach of them, and are not counted: {}.",
-            told.stages,
-            told.fixed_anchors_left_out.join("; ")
-        )
-    });
-    SlopePage { slope: sheet, stuck: stuck_places(book, slope), rows, stay, drawn, refusals, left_out }
-}
-
-fn all_refusals(here: &[&Recovery], show: Show) -> Vec<String> {
-    let mut said = Vec::new();
-    for recovery in here {
-        for refused in &recovery.refused {
-            // What is missing for every layout is said once.
-            let sentence = match refused.reason {
-                Refused::Lacks { what, has: 0, .. } => format!("There is no {}", what.words()),
-                Refused::FacesAway => "Own winches are at the front and pull forward only".to_owned(),
-                _ => words::refusal(refused, show),
-            };
-            if !said.contains(&sentence) {
-                said.push(sentence);
-            }
-        }
-    }
-    said.truncate(6);
-    said
+    let Rows { planned, stay, refused } = rows(book, slope);
+    SlopePage { slope: sheet, stuck: stuck_places(book, slope), rows: planned, stay, refused, drawn }
 }
 
 /// Least change of gradient at which a vehicle hangs up on its belly, degrees. Common practice, no

@@ -1,19 +1,21 @@
-//! Who can be fetched back from where, at one glance, and the warning where nobody can.
+//! Who can be fetched from where, at one glance, and the warning where nobody can.
 
 use serde::Serialize;
 
-use crate::course::{Slope, Vehicle};
+use crate::course::{NotFetched, Slope, Vehicle};
 use crate::engine::Standing;
 use crate::pack::book::Book;
-use crate::pack::recovery::words;
-use crate::recovery::Recovery;
+use crate::pack::recovery::rungs;
+use crate::recovery::ladder::Fetch;
+use crate::recovery::pull::Stuck;
 
 /// Slopes across, vehicles down.
 #[derive(Serialize)]
 pub struct Summary {
     slopes: Vec<String>,
-    unit: String,
     rows: Vec<Row>,
+    /// What the course's own rule makes of a cross.
+    rule: &'static str,
 }
 
 #[derive(Serialize)]
@@ -25,10 +27,12 @@ struct Row {
 
 #[derive(Serialize)]
 struct Cell {
-    /// The pull planned for; empty where the vehicle does not drive.
-    pull: String,
-    /// The rig that does it; none where no rig does.
-    rig: Option<&'static str>,
+    /// Whether it drives there at all.
+    drives: bool,
+    /// The ways of being stuck in which the kit does not fetch it.
+    not_when: Vec<&'static str>,
+    /// Not driven, by the course's own rules for recoveries.
+    refused: bool,
 }
 
 /// Whether a vehicle may drive a slope, in gear or with the foot brake.
@@ -36,10 +40,10 @@ pub fn may_drive(book: &Book, slope: &Slope, vehicle: &Vehicle) -> bool {
     book.pair(slope, vehicle).standing != Standing::NotHere
 }
 
-/// The recovery the day is planned for.
-pub fn planned<'a>(book: &'a Book, slope: &Slope, vehicle: &Vehicle) -> Option<&'a Recovery> {
-    let here = |told: &&Recovery| told.slope == slope.id && told.vehicle == vehicle.id && told.planned;
-    book.recoveries().all.iter().find(here)
+/// Whether the course's own rule of a rated point keeps a vehicle from driving.
+pub fn refused_for_point(book: &Book, vehicle: &Vehicle) -> bool {
+    let mut points = vehicle.recovery_points.iter();
+    book.course.recovery.rated_point && !points.any(|point| point.carries().is_ok())
 }
 
 /// The table of the whole course.
@@ -52,30 +56,47 @@ pub fn summary(book: &Book) -> Summary {
     };
     Summary {
         slopes: slopes.iter().map(|slope| book.slope_mark(&slope.id)).collect(),
-        unit: words::about(0.0, book.show).u,
         rows: book.course.vehicles.iter().map(row).collect(),
+        rule: match book.course.recovery.not_fetched {
+            NotFetched::Say => "By the course’s rule a cross is said beside the verdict; the leader decides.",
+            NotFetched::NoGo => "By the course’s rule a cross is a no: the vehicle does not drive there.",
+        },
     }
 }
 
 fn cell(book: &Book, slope: &Slope, vehicle: &Vehicle) -> Cell {
-    let Some(told) = planned(book, slope, vehicle).filter(|_| may_drive(book, slope, vehicle)) else {
-        return Cell { pull: String::new(), rig: None };
-    };
-    Cell {
-        pull: words::about(told.pull.high, book.show).v,
-        rig: told.rigs.first().map(|rig| rig.layout.short()),
-    }
+    let told = book.recoveries().fetch_of(&slope.id, &vehicle.id).filter(|_| may_drive(book, slope, vehicle));
+    let Some(told) = told else { return Cell { drives: false, not_when: Vec::new(), refused: false } };
+    let nothing = book.recoveries().ladders_of(&slope.id, &vehicle.id).all(|ladder| ladder.first.is_none());
+    let not_when = if nothing { vec!["never"] } else { not_when(told) };
+    Cell { drives: true, not_when, refused: !told.may_drive }
 }
 
-/// The warning that some vehicle may drive where no rig of the kit pulls it back; none where every one
-/// can be fetched. The plan and the index say it in these words.
+/// Sunk once, however deep; on its side is told apart.
+fn not_when(told: &Fetch) -> Vec<&'static str> {
+    let mut all: Vec<&'static str> = Vec::new();
+    for stuck in &told.not_when {
+        let word = match stuck {
+            Stuck::Mired(_) => "sunk",
+            other => rungs::stuck_short(*other),
+        };
+        if !all.contains(&word) {
+            all.push(word);
+        }
+    }
+    all
+}
+
+/// The warning that some vehicle may drive where the kit does not fetch it; none where every one can
+/// be fetched. The plan and the index say it in these words.
 pub fn nobody_fetches(book: &Book) -> Option<String> {
     let mut groups: Vec<(Vec<String>, Vec<String>)> = Vec::new();
     let mut all_out = true;
     for vehicle in &book.course.vehicles {
         let driven: Vec<&Slope> =
             book.course.slopes.iter().filter(|slope| may_drive(book, slope, vehicle)).collect();
-        let without = |slope: &&&Slope| planned(book, slope, vehicle).is_none_or(|told| told.rigs.is_empty());
+        let told = |slope: &Slope| book.recoveries().fetch_of(&slope.id, &vehicle.id);
+        let without = |slope: &&&Slope| told(slope).is_none_or(|told| !told.fetched);
         let out: Vec<String> =
             driven.iter().filter(without).map(|slope| book.slope_mark(&slope.id)).collect();
         all_out &= out.len() == driven.len();
@@ -100,6 +121,6 @@ pub fn nobody_fetches(book: &Book) -> Option<String> {
         groups.iter().map(said).collect::<Vec<_>>().join("; ")
     };
     Some(format!(
-        "No rig of this kit pulls back {who}. Before the slope is driven, arrange a recovery service or more kit."
+        "However it is stuck, this kit does not fetch {who}. Before the slope is driven, arrange a recovery service or more kit."
     ))
 }

@@ -1,41 +1,18 @@
 //! Recovery in sentences: rigs, refusals, systems.
 
 use crate::page::figure::{Fig, Show};
-use crate::recovery::Recovery;
 use crate::recovery::kinetic::NotAllowed;
-use crate::recovery::pull::System;
 use crate::recovery::rig::{Part, Refusal, Refused, Rig, Role};
 
-/// A system's name for a table.
-pub fn system_short(system: System) -> &'static str {
-    match system {
-        System::ArmyDepth => "army depth rule",
-        System::FireDepth => "fire agency depth rule",
-        System::OldFractions => "older fractions × 1.25",
-        System::TowingTrade => "towing trade",
-        System::WinchMaker => "winch maker",
-        System::Physics => "forces resolved",
-    }
-}
-
-/// A rig in one sentence, with its weakest part.
-pub fn rig(rig: &Rig, show: Show) -> String {
+/// The winch of a rig by name, and how its line runs.
+pub fn winch_of(rig: &Rig) -> String {
     let winch = rig.parts.first().map_or("", |part| part.name.as_str());
-    let weakest = rig.weakest_part();
-    let time = rig.time.map_or_else(String::new, |time| format!(", {} min", minutes(time)));
-    format!(
-        "{}, {winch}{time}; weakest {} {}",
-        sentence(rig.layout.short()),
-        weakest.name,
-        carries(weakest, show)
-    )
+    format!("{}, {winch}", rig.layout.short())
 }
 
-/// The same in fewer words, for a second choice.
-pub fn rig_short(rig: &Rig, show: Show) -> String {
-    let weakest = rig.weakest_part();
-    let time = rig.time.map_or_else(String::new, |time| format!(", {} min", minutes(time)));
-    format!("{}{time}; weakest {} {}", sentence(rig.layout.short()), weakest.name, carries(weakest, show))
+/// A part with what it carries and what is left of it: `Anchor strap 16 of 29 kN, 44 %`.
+pub fn left_of(part: &Part, show: Show) -> String {
+    format!("{} {}, {:.0} %", part.name, carries(part, show), libm::floor(100.0 * part.margin))
 }
 
 /// `16 of 29 kN`.
@@ -44,9 +21,17 @@ fn carries(part: &Part, show: Show) -> String {
     format!("{} of {}", load.v, rating.text())
 }
 
-fn sentence(text: &str) -> String {
+/// With a capital.
+pub fn sentence(text: &str) -> String {
     let mut letters = text.chars();
     letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
+}
+
+/// A part that keeps too little free, with its figures.
+pub fn short_of(part: &Part, show: Show) -> String {
+    let left = libm::floor(100.0 * part.margin);
+    let kept = if left < 0.0 { "too much".to_owned() } else { format!("only {left:.0} % free") };
+    format!("{} ({}) would carry {}: {kept}", part.name, part.role.words(), carries(part, show))
 }
 
 /// Minutes, to five.
@@ -56,45 +41,29 @@ pub fn minutes(seconds: f64) -> u32 {
     5 * fives
 }
 
-/// A refusal in one sentence, by name and with the figure.
-pub fn refusal(refused: &Refusal, show: Show) -> String {
-    let layout = sentence(refused.layout.short());
+/// A refusal without its layout.
+pub fn refusal_plain(refused: &Refusal, show: Show) -> String {
+    refusal_of(refused.layout.short(), refused, show)
+        .trim_start_matches(refused.layout.short())
+        .trim_start_matches([':', ',', ' '])
+        .to_owned()
+}
+
+fn refusal_of(layout: &str, refused: &Refusal, show: Show) -> String {
     match &refused.reason {
-        Refused::Exceeds(part) => format!(
-            "{layout}: {} ({}) would carry {}, may carry {}",
-            part.name,
-            part.role.words(),
-            show.force(part.load, false).text(),
-            show.force(part.rating, false).text()
-        ),
+        Refused::Exceeds(part) => format!("{layout}: {}", short_of(part, show)),
         Refused::Lacks { what, has: 0, .. } => format!("{layout}: there is no {}", what.words()),
         Refused::Lacks { what, needs, has } => {
             format!("{layout}: needs {needs} × {}, there are {has}", what.words())
         }
-        Refused::FacesAway => {
-            format!(
-                "{layout}, own winch: it is at the front and pulls forward only; this pull is not that way"
-            )
-        }
+        Refused::FacesAway => format!("{layout}, own winch: it looks the other way"),
+        Refused::NotForThis => format!("{layout}: not used for such work"),
         Refused::TooShort { needs, has } => format!(
             "{layout}: needs {} of line, there are {}",
             show.length(*needs, false).text(),
             show.length(*has, false).text()
         ),
     }
-}
-
-/// The refusal that is nearest to success: a part, else a length, else a piece.
-pub fn nearest(recovery: &Recovery) -> Option<&Refusal> {
-    let short = |reason: &Refused| match reason {
-        Refused::Exceeds(part) => -part.margin,
-        Refused::TooShort { needs, has } => needs - has,
-        Refused::Lacks { .. } | Refused::FacesAway => 0.0,
-    };
-    recovery.refused.iter().min_by(|a, b| {
-        let nearer = b.reason.nearness().cmp(&a.reason.nearness());
-        nearer.then(short(&a.reason).total_cmp(&short(&b.reason)))
-    })
 }
 
 /// Why a snatch is not done, with its figure.
@@ -113,22 +82,10 @@ pub fn not_allowed(why: &NotAllowed, show: Show) -> String {
     }
 }
 
-/// The spread of the systems: `20–24 kN`.
-pub fn spread(recovery: &Recovery, show: Show) -> Fig {
-    about_range(recovery.pull.low, recovery.pull.high, show)
-}
-
 /// An estimated force: two digits, whatever the unit.
 pub fn about(newtons: f64, show: Show) -> Fig {
     let shown = show.force(newtons, true);
     Fig { v: two_digits(&shown.v), ..shown }
-}
-
-/// A range of estimated forces.
-pub fn about_range(low: f64, high: f64, show: Show) -> Fig {
-    let (low, high) = (about(low, show), about(high, show));
-    let v = if low.v == high.v { low.v } else { format!("{}–{}", low.v, high.v) };
-    Fig { v, ..high }
 }
 
 /// Whole numbers rounded to two digits: `10920` to `11000`.
@@ -150,6 +107,7 @@ pub fn part_name(part: &Part) -> String {
         words.iter().any(|word| name.contains(word))
     };
     let told = match part.role {
+        Role::Winch => says(&["winch"]),
         Role::WinchLine => says(&["line", "rope"]),
         Role::Block => says(&["block"]),
         Role::Shackle => says(&["shackle"]),
@@ -159,7 +117,6 @@ pub fn part_name(part: &Part) -> String {
         _ => false,
     };
     let role = match part.role {
-        Role::Winch => "on the layer at the end",
         Role::Bridle => "each leg",
         Role::Braked => "as braked anchor",
         other => other.words(),

@@ -1,7 +1,11 @@
 //! Reading what rigs need to know of a piece of kit: drum, layers, stretch, holding power, condition.
 
-use crate::course::cursor::{Field, Fields, Names, Noted, Read};
-use crate::course::{AnchorSort, Condition, Drum, KitKind, RigData, RopeMaterial, RopeStretch, StretchAt};
+use super::Known;
+use crate::course::cursor::{Field, Fields, Noted, Read};
+use crate::course::read::point::ENDS;
+use crate::course::{
+    AnchorPlace, AnchorSort, Condition, Drum, KitKind, RigData, RopeMaterial, RopeStretch, Stand, StretchAt,
+};
 use crate::quantity::{Force, Length, Share, Speed};
 
 const CONDITIONS: &[(&str, Condition)] =
@@ -23,22 +27,17 @@ const ANCHORS: &[(&str, AnchorSort)] = &[
 ];
 
 /// The keys that belong to one kind of kit, asked for only there.
-pub(super) fn data(
-    fields: &mut Fields,
-    kind: Read<KitKind>,
-    pieces: &Names,
-    vehicles: &Names,
-) -> Read<RigData> {
+pub(super) fn data(fields: &mut Fields, kind: Read<KitKind>, known: &Known) -> Read<RigData> {
     let standard = fields.optional("standard", Field::text);
     let condition = fields.optional("condition", |field| field.choice(CONDITIONS));
     let inspected = fields.optional("inspected", Field::text);
     let of_kind = match kind {
-        Ok(KitKind::Winch) => winch(fields, pieces, vehicles),
+        Ok(KitKind::Winch) => winch(fields, known),
         Ok(KitKind::Line) => line(fields),
         Ok(KitKind::SnatchBlock) => block(fields),
         Ok(KitKind::Strap) => strap(fields),
         Ok(KitKind::KineticRope) => kinetic(fields),
-        Ok(KitKind::GroundAnchor) => anchor(fields),
+        Ok(KitKind::GroundAnchor) => anchor(fields, known),
         _ => Ok(RigData::default()),
     };
     Ok(RigData {
@@ -53,13 +52,27 @@ fn load(field: &Field) -> Read<f64> {
     Ok(field.within::<Force>("0.1 kN", "2000 kN")?.si())
 }
 
-fn winch(fields: &mut Fields, pieces: &Names, vehicles: &Names) -> Read<RigData> {
+fn winch(fields: &mut Fields, known: &Known) -> Read<RigData> {
     let layers =
         fields.optional_list("layers", |field| field.list("the pull on a layer", |item| load(&item)));
     let drum = fields.optional("drum", |field| drum(&field));
-    let line = fields.optional("line", |field| pieces.refer(&field));
-    let on = fields.optional("on", |field| vehicles.refer(&field));
+    let line = fields.optional("line", |field| known.pieces.refer(&field));
+    let on = fields.optional("on", |field| known.vehicles.refer(&field));
     let line_speed = fields.optional("line-speed", |field| field.within::<Speed>("0.005 m/s", "1 m/s"));
+    let mounted = fields.optional("mounted", |field| field.choice(ENDS));
+    let by_hand = fields.optional("by-hand", Field::truth);
+    let rope_through = fields.optional("rope-through", Field::truth)?.unwrap_or(false);
+    if fields.peek("on").is_some() != fields.peek("mounted").is_some() {
+        return Err(fields.problem(
+            if fields.peek("on").is_some() { "on" } else { "mounted" },
+            "a winch on a vehicle needs both `on` and `mounted`: it pulls only the way it looks",
+            "write `on: wagon` and `mounted: front` (or rear); leave both out for a portable one",
+        ));
+    }
+    if let Some(key) = ["layers", "drum"].into_iter().find(|key| rope_through && fields.peek(key).is_some()) {
+        let message = "a winch that the rope passes through has no drum and no layers".to_owned();
+        return Err(fields.conflict(key, "rope-through", "rope-through", message, "keep one of the two"));
+    }
     let layers = layers?;
     if layers.windows(2).any(|two| two[1] > two[0]) {
         return Err(fields.problem(
@@ -76,7 +89,17 @@ fn winch(fields: &mut Fields, pieces: &Names, vehicles: &Names) -> Read<RigData>
             return Err(fields.conflict("layers", "working-load", "the rating", message, help));
         }
     }
-    Ok(RigData { layers, drum: drum?, line: line?, on: on?, line_speed: line_speed?, ..RigData::default() })
+    Ok(RigData {
+        layers,
+        drum: drum?,
+        line: line?,
+        on: on?,
+        line_speed: line_speed?,
+        mounted: mounted?,
+        by_hand: by_hand?.unwrap_or(false),
+        rope_through,
+        ..RigData::default()
+    })
 }
 
 fn drum(field: &Field) -> Read<Drum> {
@@ -125,8 +148,28 @@ fn half_a_stretch(fields: &Fields, has_share: bool) -> Noted {
     )
 }
 
-fn anchor(fields: &mut Fields) -> Read<RigData> {
+fn anchor(fields: &mut Fields, known: &Known) -> Read<RigData> {
+    let stands = fields
+        .optional_list("stands", |field| field.list("a place where it stands", |item| stand(&item, known)));
     let sort = fields.optional("sort", |field| field.choice(ANCHORS));
     let holds = fields.optional("holds", |field| load(&field));
-    Ok(RigData { anchor: sort?, holds: holds?, ..RigData::default() })
+    let (holds, stands) = (holds?, stands?);
+    if holds.is_some() && stands.is_empty() {
+        return Err(fields.problem(
+            "holds",
+            "an anchor tested at one place serves there alone, and the place is not told",
+            "add a line like `stands: [{slope: old-incline, place: brow}]`; place is brow or foot",
+        ));
+    }
+    Ok(RigData { anchor: sort?, holds, stands, ..RigData::default() })
+}
+
+fn stand(item: &Field, known: &Known) -> Read<Stand> {
+    let mut fields = Fields::of(item, "a place where an anchor stands")?;
+    let slope = fields.required("slope", "slope: old-incline", |field| known.slopes.refer(&field));
+    let place = fields.required("place", "place: brow", |field| {
+        field.choice(&[("brow", AnchorPlace::Brow), ("foot", AnchorPlace::Foot)])
+    });
+    fields.finish();
+    Ok(Stand { slope: slope?, place: place? })
 }

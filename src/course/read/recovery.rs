@@ -1,0 +1,27 @@
+//! Reading the course's rules for recoveries.
+
+use crate::course::cursor::{Field, Fields, Read};
+use crate::course::{MissingKit, NotFetched, RecoveryRules};
+use crate::quantity::Share;
+
+/// `recovery: {margin: 20 %, rated-point: required, not-fetched: no-go, missing-kit: refuse}`.
+pub(super) fn recovery(field: &Field) -> Read<RecoveryRules> {
+    let mut fields = Fields::of(field, "`recovery`")?;
+    let usual = RecoveryRules::default();
+    let margin = fields.optional("margin", |field| field.within::<Share>("0 %", "50 %"));
+    let rated_point =
+        fields.optional("rated-point", |field| field.choice(&[("required", true), ("wanted", false)]));
+    let not_fetched = fields.optional("not-fetched", |field| {
+        field.choice(&[("say", NotFetched::Say), ("no-go", NotFetched::NoGo)])
+    });
+    let missing_kit = fields.optional("missing-kit", |field| {
+        field.choice(&[("say", MissingKit::Say), ("refuse", MissingKit::Refuse)])
+    });
+    fields.finish();
+    Ok(RecoveryRules {
+        margin: margin?.map_or(usual.margin, Share::si),
+        rated_point: rated_point?.unwrap_or(usual.rated_point),
+        not_fetched: not_fetched?.unwrap_or(usual.not_fetched),
+        missing_kit: missing_kit?.unwrap_or(usual.missing_kit),
+    })
+}
