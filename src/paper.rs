@@ -24,6 +24,7 @@ mod recipe;
 mod record;
 pub mod results;
 mod sheets;
+pub mod standards;
 pub mod statistics;
 
 pub use answer::{Judged, Outcome, judge};

@@ -10,7 +10,9 @@ use super::{put_in_place, read_course};
 use crate::beside;
 use crate::cli::MarkArgs;
 use crate::course::Loaded;
-use crate::paper::results::{answers_csv, items_csv, remarked_csv, results_csv, to_judge_csv};
+use crate::paper::results::{
+    answers_csv, by_item_csv, forms_csv, items_csv, remarked_csv, results_csv, to_judge_csv,
+};
 use crate::paper::{
     FeedbackSheets, Form, Issue, Marked, Moderation, Observation, Record, ResultSheet, Results, Ruling,
     Unsound, mark, read_answers, read_pairs, read_rulings, rule,
@@ -171,7 +173,9 @@ impl Written<'_> {
                 "For a person to judge",
                 to_judge_csv(self.marked, forms, &self.record.terms, self.source),
             ),
-            ("items.csv", "Item statistics", items_csv(self.results)),
+            ("items.csv", "Statistics by place", items_csv(self.results)),
+            ("by-item.csv", "Statistics by item, over all forms", by_item_csv(self.marked, forms)),
+            ("forms.csv", "Statistics by form", forms_csv(self.marked, forms)),
         ];
         for (path, title, text) in &files {
             publication.put(path, title, text.as_bytes())?;

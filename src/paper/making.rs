@@ -8,11 +8,13 @@ pub mod load;
 use super::family::Family;
 use super::item::Variant;
 use super::recipe::{About, Recipe};
-use crate::course::{Course, Level, Topic};
-use crate::engine::Reckoning;
+use crate::course::{Course, Gear, Gearbox, Level, Slope, Topic, Vehicle};
+use crate::engine::{Reckoning, Standing, circumference_of, overall_ratio_of};
 
 /// Most variants worked out for one kind of question.
 const MOST: usize = 60;
+/// Fastest creep speed of a gear asked about, m/s: 20 km/h is more than anybody descends with.
+const FASTEST: f64 = 20.0 / 3.6;
 
 /// What questions are made from.
 pub struct Scene<'a> {
@@ -20,6 +22,30 @@ pub struct Scene<'a> {
     pub course: &'a Course,
     /// What the engine knows.
     pub reckoning: &'a Reckoning,
+}
+
+impl Scene<'_> {
+    /// Slopes with the vehicles that may drive there today: nothing is asked of others.
+    pub fn pairs(&self) -> Vec<(&Slope, &Vehicle)> {
+        let course = self.course;
+        let all = course.slopes.iter().flat_map(|slope| course.vehicles.iter().map(move |one| (slope, one)));
+        all.filter(|(slope, vehicle)| {
+            self.reckoning.pair(&slope.id, &vehicle.id).is_some_and(|pair| pair.standing != Standing::NotHere)
+        })
+        .collect()
+    }
+
+    /// Gears whose creep speed is one of a descent, of vehicles whose engine is tied to the wheels: a
+    /// converter that slips on overrun is not.
+    pub fn gears(&self) -> Vec<(&Vehicle, Gear)> {
+        let tied = |vehicle: &&Vehicle| vehicle.transmission.gearbox != Gearbox::AutomaticUnlocked;
+        let slow = |(vehicle, gear): &(&Vehicle, Gear)| {
+            let turn = circumference_of(vehicle) * vehicle.engine.idle.si();
+            turn / overall_ratio_of(vehicle, *gear) <= FASTEST
+        };
+        let vehicles = self.course.vehicles.iter().filter(tied);
+        vehicles.flat_map(|one| one.gears().into_iter().map(move |gear| (one, gear))).filter(slow).collect()
+    }
 }
 
 /// A kind of calculation: its recipes are asked as numbers and as choices.

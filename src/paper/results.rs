@@ -1,9 +1,11 @@
 //! What a marked sitting comes to: verdicts and item statistics.
 
+mod by_item;
 mod tables;
 
 use std::collections::BTreeMap;
 
+pub use by_item::{by_item_csv, equating_said, forms_csv};
 pub use tables::{answers_csv, items_csv, remarked_csv, results_csv, to_judge_csv};
 
 use super::answer::Outcome;

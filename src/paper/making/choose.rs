@@ -1,7 +1,7 @@
 //! Choosing a gear or a vehicle from figures, and reading a drawing.
 
 use super::Scene;
-use crate::course::{Level, Topic, Vehicle};
+use crate::course::{Gearbox, Level, Topic, Vehicle};
 use crate::engine::symbols as s;
 use crate::engine::{circumference_of, overall_ratio_of};
 use crate::page::Fig;
@@ -22,6 +22,11 @@ pub fn families(scene: &Scene) -> Vec<Family> {
     ]
 }
 
+/// Vehicles whose engine is tied to the wheels: a converter that slips on overrun has no creep speed.
+fn tied<'a>(scene: &Scene<'a>) -> impl Iterator<Item = &'a Vehicle> {
+    scene.course.vehicles.iter().filter(|one| one.transmission.gearbox != Gearbox::AutomaticUnlocked)
+}
+
 fn word(text: impl Into<String>, why: impl Into<String>) -> Wrong {
     let text = text.into();
     let why = why.into();
@@ -39,7 +44,7 @@ const LIMITS: [f64; 6] = [2.0, 3.0, 4.0, 5.0, 6.0, 8.0];
 fn gears(scene: &Scene) -> Vec<Variant> {
     let unit = s::SPEED.unit(scene.course.units);
     let mut all = Vec::new();
-    for vehicle in &scene.course.vehicles {
+    for vehicle in tied(scene) {
         let turn = circumference_of(vehicle) * vehicle.engine.idle.si();
         let mut creep: Vec<(String, f64, f64)> = vehicle
             .gears()
@@ -331,7 +336,7 @@ fn section(rise: f64, run: f64) -> Option<Variant> {
 fn ladders(scene: &Scene) -> Vec<Variant> {
     let unit = s::SPEED.unit(scene.course.units);
     let mut all = Vec::new();
-    for vehicle in &scene.course.vehicles {
+    for vehicle in tied(scene) {
         let turn = circumference_of(vehicle) * vehicle.engine.idle.si();
         let gears: Vec<(String, f64)> = vehicle
             .gears()

@@ -29,14 +29,18 @@ pub fn kinds(scene: &Scene) -> Vec<Kind> {
             Topic::Gearing,
             0.62,
             "Finds the engine speed that belongs to a ground speed in a gear.",
-            pairs().flat_map(|(vehicle, gear)| engine_speed(scene, vehicle, gear)).collect(),
+            scene
+                .gears()
+                .into_iter()
+                .flat_map(|(vehicle, gear)| engine_speed(scene, vehicle, gear))
+                .collect(),
         ),
         kind(
             "creep-speed",
             Topic::Creep,
             0.60,
             "Works out how fast a gear lets the vehicle roll.",
-            pairs().flat_map(|(vehicle, gear)| creep(vehicle, gear)).collect(),
+            scene.gears().into_iter().flat_map(|(vehicle, gear)| creep(vehicle, gear)).collect(),
         ),
         kind(
             "rolling-circumference",

@@ -12,8 +12,7 @@ use crate::paper::recipe::{About, Recipe};
 /// The kinds.
 pub fn kinds(scene: &Scene) -> Vec<Kind> {
     let course = scene.course;
-    let pairs =
-        || course.slopes.iter().flat_map(|slope| course.vehicles.iter().map(move |vehicle| (slope, vehicle)));
+    let pairs = || scene.pairs().into_iter();
     let kind =
         |id, topic, ease, outcome, recipes| Kind { id, topic, recipes, about: About { ease, outcome } };
     vec![

@@ -8,7 +8,7 @@ use crate::paper::judging::{COLUMNS, Ruling, possible};
 use crate::paper::marking::{Marked, Sitting};
 use crate::paper::record::Terms;
 
-fn csv_text(rows: impl IntoIterator<Item = Vec<String>>) -> String {
+pub(super) fn csv_text(rows: impl IntoIterator<Item = Vec<String>>) -> String {
     let mut writer =
         csv::WriterBuilder::new().flexible(true).terminator(csv::Terminator::CRLF).from_writer(Vec::new());
     for row in rows {
