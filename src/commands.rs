@@ -2,6 +2,7 @@
 
 mod check;
 mod mark;
+mod named;
 mod pack;
 mod papers;
 mod reckon;

@@ -55,6 +55,7 @@ mod paper_standards;
 mod paper_statistics;
 mod print_cache;
 mod print_kept;
+mod print_named;
 mod print_picture;
 mod print_problem;
 mod print_publish;

@@ -1,14 +1,16 @@
-//! `check`: read a course and say what is wrong, or what is in it.
+//! `check`: read a course and the files it names, and say what is wrong, or what is in it.
 
+use super::named::read_all;
 use super::say::Say;
 use super::{read_course, write_out};
 use crate::cli::CheckArgs;
 use crate::course::advice;
 use crate::problem::{Failure, printable};
 
-/// Reads the course; every mistake in it goes to standard error.
+/// Reads the course and every file it names; every mistake in them goes to standard error.
 pub fn run(args: &CheckArgs, say: &Say) -> Result<(), Failure> {
     let loaded = read_course(&args.course, say)?;
+    read_all(&loaded, &args.course, say)?;
     for note in advice(&loaded.course) {
         say.note(&note);
     }

@@ -3,6 +3,7 @@
 use std::path::Path;
 use std::time::Duration;
 
+use super::named::pictures;
 use super::say::Say;
 use super::{put_in_place, read_course};
 use crate::cli::PackArgs;
@@ -40,6 +41,12 @@ pub fn run(args: &PackArgs, say: &Say) -> Result<(), Failure> {
             "--without changes a rota, and the course has no `rota` or nobody in it".to_owned(),
         ));
     }
+    if !loaded.course.slopes.is_empty() && missing.slopes.len() == loaded.course.slopes.len() {
+        return Err(Failure::Course(vec![Problem::new(
+            "every slope is closed, so nobody drives and there is no rota to print; call the day off, or leave a \
+             slope open",
+        )]));
+    }
     let into = if missing.is_empty() { args.into.clone() } else { args.into.join("change") };
     let typesetter = Typesetter::find(args.typesetter.typst.as_deref())?
         .with_limit(Duration::from_secs(args.typesetter.time_limit))
@@ -55,7 +62,10 @@ pub fn run(args: &PackArgs, say: &Say) -> Result<(), Failure> {
     let mut publication = Publication::open(&into, held)?;
     let workshop = publication.workshop(&templates)?;
     let folder = args.course.parent().filter(|folder| *folder != Path::new("")).unwrap_or(Path::new("."));
-    let gallery = Gallery::of(course, folder, &workshop)?;
+    let gallery = Gallery::of(course, folder, &workshop).or_else(|failure| {
+        // One picture cannot be printed: all that cannot are told, where they are named.
+        pictures(&loaded, &args.course, say).and(Err(failure))
+    })?;
     let mut book = Book::of(course, &short(&sha256)).with_pictures(gallery);
     say.progress("making the rota");
     book.rotate(&missing).map_err(|clash| Failure::Course(vec![Problem::new(clash.to_string())]))?;

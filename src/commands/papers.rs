@@ -63,7 +63,7 @@ fn draw(loaded: &Loaded, path: &Path, count: usize, seed: u64, say: &Say) -> Res
 }
 
 /// The items of the program, then those of the files the course names, and where they come from.
-fn bank(course: &Course, path: &Path, say: &Say) -> Result<(Vec<BankItem>, Vec<Source>), Failure> {
+pub fn bank(course: &Course, path: &Path, say: &Say) -> Result<(Vec<BankItem>, Vec<Source>), Failure> {
     let mut all = built_in();
     let source = |file: &str, text: &str| Source {
         file: file.rsplit('/').next().unwrap_or(file).to_owned(),

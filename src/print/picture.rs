@@ -46,6 +46,23 @@ impl Picture {
         Self::from_bytes(&bytes).map_err(|why| format!("the picture {name} cannot be printed: {why}"))
     }
 
+    /// Looks whether a picture that a course names can be printed, without making it so.
+    ///
+    /// # Errors
+    /// As [`Picture::read`].
+    pub fn check(folder: &Path, name: &str) -> Result<(), String> {
+        let bytes =
+            beside::read(folder, name, LARGEST_FILE).map_err(|why| format!("the picture {name} {why}"))?;
+        let printable = if vector::looks_like(&bytes) {
+            vector::check(&bytes).map(drop)
+        } else {
+            limited(&bytes).and_then(|decoder| {
+                DynamicImage::from_decoder(decoder).map(drop).map_err(|error| error.to_string())
+            })
+        };
+        printable.map_err(|why| format!("the picture {name} cannot be printed: {why}"))
+    }
+
     /// Decodes a JPEG or PNG and writes it afresh: right way up, at most [`LONGEST_SIDE`], as JPEG
     /// or, when it has transparent parts, as PNG. An SVG made of shapes alone is kept as it is.
     ///
@@ -96,6 +113,9 @@ fn limited(bytes: &[u8]) -> Result<impl ImageDecoder + '_, String> {
     if !matches!(reader.format(), Some(ImageFormat::Jpeg | ImageFormat::Png)) {
         return Err("it is neither JPEG, PNG nor SVG".into());
     }
+    if matches!(reader.format(), Some(ImageFormat::Jpeg)) && !jpeg_ends(bytes) {
+        return Err("its end is missing: copy it again".into());
+    }
     reader.limits(limits);
     let decoder = reader.into_decoder().map_err(|error| error.to_string())?;
     if decoder.total_bytes() > MOST_MEMORY / 2 {
@@ -103,6 +123,32 @@ fn limited(bytes: &[u8]) -> Result<impl ImageDecoder + '_, String> {
         return Err(format!("{width} × {height} pixels are too many"));
     }
     Ok(decoder)
+}
+
+/// Whether a JPEG goes on to its end marker (ISO/IEC 10918-1, annex B). Decoders fill what is missing
+/// with grey, and nobody would know. Markers have the byte FF before them; in the data of a picture FF
+/// is followed by 00 or by a restart marker.
+fn jpeg_ends(bytes: &[u8]) -> bool {
+    let mut at = 2;
+    while let Some([0xff, marker]) = bytes.get(at..at + 2) {
+        match marker {
+            0xd9 => return true,
+            // Fill bytes, and markers without content.
+            0xff => at += 1,
+            0x01 | 0xd0..=0xd8 => at += 2,
+            _ => {
+                let Some([high, low]) = bytes.get(at + 2..at + 4) else { return false };
+                at += 2 + usize::from(u16::from_be_bytes([*high, *low]));
+                if *marker == 0xda {
+                    let data = bytes.get(at..).unwrap_or_default();
+                    let ends = |pair: &[u8]| pair[0] == 0xff && !matches!(pair[1], 0 | 0xd0..=0xd7);
+                    let Some(length) = data.windows(2).position(ends) else { return false };
+                    at += length;
+                }
+            }
+        }
+    }
+    false
 }
 
 fn as_jpeg(pixels: DynamicImage) -> Result<Vec<u8>, String> {

@@ -1,0 +1,73 @@
+//! The files a course names: pictures, and items of question papers. The roster is read with the course.
+
+use std::path::Path;
+
+use super::papers::bank;
+use super::say::Say;
+use crate::course::Loaded;
+use crate::print::Picture;
+use crate::problem::{Failure, Problem, render_problems};
+
+/// Reads every file that a course names; every mistake goes to standard error, with its place.
+///
+/// # Errors
+/// A file is missing, leads out of the course's folder, or cannot be used.
+pub fn read_all(loaded: &Loaded, path: &Path, say: &Say) -> Result<(), Failure> {
+    let pictures = pictures(loaded, path, say);
+    let items = bank(&loaded.course, path, say).map(drop);
+    pictures.and(items)
+}
+
+/// Looks at every picture that a course names.
+///
+/// # Errors
+/// A picture cannot be printed; all that cannot have been shown where they are named.
+pub fn pictures(loaded: &Loaded, path: &Path, say: &Say) -> Result<(), Failure> {
+    let course = &loaded.course;
+    let folder = path.parent().unwrap_or(Path::new(""));
+    let mut names: Vec<&String> =
+        course.logo.iter().chain(course.slopes.iter().flat_map(|slope| &slope.photographs)).collect();
+    names.sort();
+    names.dedup();
+    let problems: Vec<Problem> = names
+        .into_iter()
+        .filter_map(|name| Picture::check(folder, name).err().map(|why| (name, why)))
+        .map(|(name, why)| {
+            let problem = Problem::new(why);
+            match place_of(&loaded.source, name) {
+                Some(at) => problem.at(at..at + name.len()),
+                None => problem,
+            }
+        })
+        .collect();
+    if problems.is_empty() {
+        return Ok(());
+    }
+    say.diagnostics(&render_problems(&loaded.name, &loaded.source, &problems, say.colour));
+    Err(Failure::Course(Vec::new()))
+}
+
+/// Where a file is named: its name as a whole value, outside remarks.
+fn place_of(source: &str, name: &str) -> Option<usize> {
+    source.match_indices(name).map(|(at, _)| at).find(|at| {
+        let line = &source[source[..*at].rfind('\n').map_or(0, |end| end + 1)..*at];
+        let remark = line.trim_start().starts_with('#') || line.contains(" #");
+        let opens = line.is_empty() || line.ends_with([' ', '\t', '"', '\'', '[', ',']);
+        let after = source[at + name.len()..].chars().next();
+        let closes = after.is_none_or(|c| c.is_whitespace() || matches!(c, '"' | '\'' | ']' | ','));
+        !remark && opens && closes
+    })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::place_of;
+
+    #[test]
+    fn a_name_is_found_where_it_is_a_value() {
+        let source = "# a.jpg is the brow\nlogo: ba.jpg\nphotographs: [a.jpg.old, \"a.jpg\"]\n";
+        assert_eq!(place_of(source, "a.jpg"), source.find("\"a.jpg").map(|at| at + 1));
+        assert_eq!(place_of(source, "ba.jpg"), source.find("ba.jpg"));
+        assert_eq!(place_of(source, "c.jpg"), None);
+    }
+}
