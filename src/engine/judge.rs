@@ -14,7 +14,7 @@ use crate::course::{Driven, Gear, Lock};
 
 /// The gears with what each comes to, foot off the brake.
 pub(crate) struct InGear {
-    /// The best: of those with the best mark the slowest at the worst corner.
+    /// The best: of those with the best mark the slowest at the worst corner; the lowest where none goes.
     pub(crate) best: Option<usize>,
     /// Each gear's mark, in the order of the ways.
     marks: Vec<Mark>,
@@ -34,11 +34,14 @@ pub(crate) fn in_gear(setting: &Setting, gears: &[Told]) -> InGear {
             (false, _) => Mark::Refused,
         })
         .collect();
-    let best = marks.iter().min().copied().and_then(|mark| {
-        (0..gears.len())
-            .filter(|at| marks[*at] == mark)
-            .min_by(|a, b| gears[*a].descent.fastest().total_cmp(&gears[*b].descent.fastest()))
-    });
+    let slowest = |a: &usize, b: &usize| gears[*a].descent.fastest().total_cmp(&gears[*b].descent.fastest());
+    // Where no gear goes by itself the foot brake helps the lowest, whatever each would run up to.
+    let ratio = |told: &Told| told.descent.gear.map_or(0.0, |gear| overall_ratio_of(setting.vehicle, gear));
+    let lowest = |a: &usize, b: &usize| ratio(&gears[*a]).total_cmp(&ratio(&gears[*b]));
+    let best = match marks.iter().min().copied() {
+        Some(mark) if mark.goes() => (0..gears.len()).filter(|at| marks[*at] == mark).min_by(slowest),
+        _ => (0..gears.len()).max_by(lowest),
+    };
     InGear { best, marks, near }
 }
 
