@@ -63,7 +63,7 @@ fn read_course(path: &Path, say: &Say) -> Result<Loaded, Failure> {
             let count = problems.len();
             let what = if count == 1 { "1 mistake".to_owned() } else { format!("{count} mistakes") };
             say.diagnostics(&format!("{what} in {}; nothing was written\n", unread.name));
-            Failure::Course(Vec::new())
+            Failure::Told
         }
         other => other,
     })

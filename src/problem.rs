@@ -57,23 +57,27 @@ impl Problem {
 /// Why a run ended without its result. The exit code tells which of four kinds it is.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub enum Failure {
-    /// The course, the answers or a template need mending.
+    /// The course or the answers need mending.
     Course(Vec<Problem>),
+    /// The same, and each mistake has been shown where it stands: nothing is left to say.
+    Told,
     /// The arguments make no sense together.
     Usage(String),
     /// The typesetter is missing, too old, failed or timed out.
     Typesetter(String),
+    /// A template is at fault, which no course can mend.
+    Template(String),
     /// Files could not be read or written.
     Files(String),
 }
 
 impl Failure {
-    /// The exit code promised by the command line: 1 course, 2 usage, 3 typesetter, 4 files.
+    /// The exit code promised by the command line: 1 course, 2 usage, 3 typesetter or template, 4 files.
     pub fn exit_code(&self) -> u8 {
         match self {
-            Self::Course(_) => 1,
+            Self::Course(_) | Self::Told => 1,
             Self::Usage(_) => 2,
-            Self::Typesetter(_) => 3,
+            Self::Typesetter(_) | Self::Template(_) => 3,
             Self::Files(_) => 4,
         }
     }
@@ -106,7 +110,10 @@ impl fmt::Display for Failure {
                 let lines: Vec<_> = problems.iter().map(|problem| problem.message.as_str()).collect();
                 out.write_str(&printable(&lines.join("\n")))
             }
-            Self::Usage(text) | Self::Typesetter(text) | Self::Files(text) => out.write_str(&printable(text)),
+            Self::Told => Ok(()),
+            Self::Usage(text) | Self::Typesetter(text) | Self::Template(text) | Self::Files(text) => {
+                out.write_str(&printable(text))
+            }
         }
     }
 }

@@ -10,8 +10,8 @@ mod unit;
 
 pub use dim::Dim;
 pub use measure::{
-    Angle, Area, Displacement, Energy, Force, HeatCapacity, Length, Mass, Measure, Power, Pressure, Ratio,
-    Share, Speed, SpinRate, Temperature, Time, Torque,
+    Angle, Area, Displacement, Energy, Force, HeatCapacity, Inertia, Length, Mass, Measure, Power, Pressure,
+    Ratio, Share, Speed, SpinRate, Temperature, Time, Torque,
 };
 pub use parse::{ParseError, Written, parse, parse_range};
 pub use shown::{Digits, Shown, show};

@@ -77,7 +77,7 @@ pub fn vehicle(id: &str) -> Vehicle {
         },
         drag_area: Known::given(Area::new(1.2)),
         wheel_inertia_mass: Known::given(Mass::new(40.0)),
-        engine_inertia: Known::given(Ratio::new(0.25)),
+        engine_inertia: Known::given(Inertia::new(0.25)),
         recovery_points: Vec::new(),
         side_limit: None,
         aids: Vec::new(),
@@ -330,7 +330,7 @@ prop_compose! {
                 rear: plain.brakes.rear.filter(|_| rear),
                 ..plain.brakes
             },
-            engine_inertia: Known::given(Ratio::new(inertia)),
+            engine_inertia: Known::given(Inertia::new(inertia)),
             ..vehicle("vehicle")
         }
     }

@@ -79,12 +79,14 @@ fn colour_is_used_only_when_asked_for() {
 fn each_kind_of_failure_has_its_exit_code() {
     let codes = [
         Failure::Course(vec![]),
+        Failure::Told,
         Failure::Usage(String::new()),
         Failure::Typesetter(String::new()),
+        Failure::Template(String::new()),
         Failure::Files(String::new()),
     ]
     .map(|failure| failure.exit_code());
-    assert_eq!(codes, [1, 2, 3, 4]);
+    assert_eq!(codes, [1, 1, 2, 3, 3, 4]);
 }
 
 proptest! {

@@ -3,7 +3,7 @@
 use std::fs;
 use std::path::{Path, PathBuf};
 use std::process::Command;
-use std::time::{Duration, Instant};
+use std::time::Duration;
 
 use serde_json::{Value, json};
 use slopepack::print::typesetter::{Cause, Fault};
@@ -172,9 +172,7 @@ fn the_work_folder_holds_no_links_and_goes_when_it_is_done() {
 #[test]
 fn packages_are_refused_without_asking_the_network() {
     let shop = Shop::new("#import \"@preview/nothing:1.0.0\": x");
-    let started = Instant::now();
     assert!(shop.complaint().message.contains("package"), "{}", shop.complaint());
-    assert!(started.elapsed() < Duration::from_secs(10));
 }
 
 #[test]
@@ -261,11 +259,9 @@ fn many_documents_come_back_in_order_and_all_faults_together() {
 fn a_document_that_never_ends_is_stopped() {
     let shop = Shop::new("#let n = 0\n#for i in range(100000000) { for j in range(1000) { n += 1 } }");
     let limit = Duration::from_millis(300);
-    let started = Instant::now();
     let fault = typesetter().with_limit(limit).pdf(&shop.workshop, &shop.fill(&title("Bob")), STAMP);
     let fault = fault.expect_err("it never ends");
     assert!(matches!(fault.cause, Cause::TimedOut(_)), "{fault}");
-    assert!(started.elapsed() < Duration::from_secs(5));
     assert_eq!(Failure::from(fault).exit_code(), 3);
 }
 

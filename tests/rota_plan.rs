@@ -3,7 +3,6 @@
 use std::collections::BTreeSet;
 use std::path::Path;
 use std::sync::LazyLock;
-use std::time::Instant;
 
 use slopepack::course::{Course, read};
 use slopepack::engine::{Reckoning, reckon};
@@ -24,13 +23,9 @@ pub static SATURDAY: LazyLock<(Course, Reckoning, Rota)> = LazyLock::new(|| {
 fn the_saturday_of_24_drivers_has_a_rota_proven_shortest() {
     let (course, reckoning, _) = &*SATURDAY;
     assert_eq!((course.roster.drivers.len(), course.slopes.len()), (24, 6));
-    let begun = Instant::now();
     let rota = plan(course, reckoning).map_err(|clash| clash.to_string()).expect("a rota");
-    let took = begun.elapsed();
-    println!("{took:?}: {} of {} slots, {:?}", rota.length(), rota.slots.len(), rota.bound);
     assert_eq!(check(course, reckoning, &rota, &Missing::default()), []);
     assert!(rota.proven && rota.gap() <= 0.05);
-    assert!(took.as_secs() < 10, "{took:?}");
     assert_eq!(plan(course, reckoning).as_ref(), Ok(&rota), "the same course, the same rota");
 }
 

@@ -47,7 +47,7 @@ pub fn run(args: &MarkArgs, say: &Say) -> Result<(), Failure> {
     };
     let mut marked = mark(&table, &forms).map_err(|problems| {
         show(&problems, &table.source, &name);
-        Failure::Course(Vec::new())
+        Failure::Told
     })?;
     show(&marked.problems, &table.source, &name);
     let rulings = match &args.judged {
@@ -83,7 +83,7 @@ fn rulings(path: &Path, marked: &mut Marked, forms: &[Form], say: &Say) -> Resul
     rule(marked, forms, &table).map_err(|problems| {
         let name = path.display().to_string();
         say.diagnostics(&render_problems(&name, &table.source, &problems, say.colour));
-        Failure::Course(Vec::new())
+        Failure::Told
     })
 }
 
@@ -98,7 +98,7 @@ fn closing(marked: &Marked, say: &Say) -> Result<(), Failure> {
         marked.sittings.len(),
         marked.unmarked.len()
     ));
-    Err(Failure::Course(Vec::new()))
+    Err(Failure::Told)
 }
 
 fn bytes(path: &Path, doing: &str) -> Result<Vec<u8>, Failure> {

@@ -43,7 +43,7 @@ fn draw(loaded: &Loaded, path: &Path, count: usize, seed: u64, say: &Say) -> Res
     say.progress("working the course");
     let reckoning = reckon(course);
     let families = families(course, &reckoning, &bank);
-    let span = loaded.source.find("\npapers:").map(|at| at + 1..at + "\npapers".len());
+    let span = course.papers.place.clone();
     let shown = |messages: Vec<String>| {
         let problems: Vec<Problem> = messages
             .into_iter()
@@ -53,7 +53,7 @@ fn draw(loaded: &Loaded, path: &Path, count: usize, seed: u64, say: &Say) -> Res
             })
             .collect();
         say.diagnostics(&render_problems(&loaded.name, &loaded.source, &problems, say.colour));
-        Failure::Course(Vec::new())
+        Failure::Told
     };
     let plan = plan(&course.papers, &families, seed)
         .map_err(|short| shown(short.into_iter().map(|one| one.message).collect()))?;
@@ -76,7 +76,7 @@ pub fn bank(course: &Course, path: &Path, say: &Say) -> Result<(Vec<BankItem>, V
         let text = text_of_items(folder, name, &file)?;
         let items = read_bank(&text).map_err(|problems| {
             say.diagnostics(&render_problems(&file.display().to_string(), &text, &problems, say.colour));
-            Failure::Course(Vec::new())
+            Failure::Told
         })?;
         for item in &items {
             for fault in BankCheck::of(item) {

@@ -56,8 +56,7 @@ impl Say {
     pub fn failure(&self, failure: &Failure) {
         self.end_line();
         match failure {
-            // Problems with a place have been shown where they stand.
-            Failure::Course(problems) if problems.is_empty() => {}
+            Failure::Told => {}
             _ => {
                 let text = failure.to_string();
                 // Complaints of the typesetter bring the word with them.

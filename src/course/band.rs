@@ -46,10 +46,4 @@ impl Band {
     pub fn map_rising(self, f: impl Fn(f64) -> f64) -> Self {
         Self::new(f(self.low), f(self.likely), f(self.high))
     }
-
-    /// Each of the three through a falling function: low and high change places.
-    #[must_use]
-    pub fn map_falling(self, f: impl Fn(f64) -> f64) -> Self {
-        Self::new(f(self.high), f(self.likely), f(self.low))
-    }
 }

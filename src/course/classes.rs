@@ -4,7 +4,7 @@
 //! right for one vehicle; each lies inside the range its source gives for the class.
 
 use super::{AxleBrakes, BrakeKind, Brakes, Fuel, Gearbox, Known, VehicleClass};
-use crate::quantity::{Area, Displacement, HeatCapacity, Length, Mass, Ratio, Share, SpinRate};
+use crate::quantity::{Area, Displacement, HeatCapacity, Inertia, Length, Mass, Ratio, Share, SpinRate};
 
 /// Usual values of a class.
 pub struct ClassValues {
@@ -117,9 +117,9 @@ pub fn highest(class: VehicleClass, fuel: Fuel, idle: SpinRate) -> SpinRate {
 
 /// Inertia of the engine's turning parts with flywheel, kg·m². Trucks: 0.41 + 0.27·V (litres), as the
 /// European VECTO rules state for engines (from memory); others: 0.25 at 2.8 L, in proportion, judgement.
-pub fn engine_inertia(class: VehicleClass, displacement: Displacement) -> Ratio {
+pub fn engine_inertia(class: VehicleClass, displacement: Displacement) -> Inertia {
     let litres = displacement.si() * 1000.0;
-    Ratio::new(if class == VehicleClass::Truck { 0.41 + 0.27 * litres } else { 0.25 * litres / 2.8 })
+    Inertia::new(if class == VehicleClass::Truck { 0.41 + 0.27 * litres } else { 0.25 * litres / 2.8 })
 }
 
 /// Share of power from engine to wheels: gearbox 0.96 (automatic 0.93), transfer case 0.97, axle 0.96,

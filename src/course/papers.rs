@@ -1,5 +1,7 @@
 //! What a course wants of its question papers, and items of judgement as data.
 
+use std::ops::Range;
+
 use serde::{Deserialize, Serialize};
 
 use super::Name;
@@ -108,6 +110,8 @@ pub struct Blueprint {
     pub bank: Vec<String>,
     /// Colour of the page in the coloured edition: red, green, blue.
     pub tint: [u8; 3],
+    /// Its key in the course file, bytes; none where the course sets none.
+    pub place: Option<Range<usize>>,
 }
 
 impl Blueprint {
@@ -156,6 +160,7 @@ impl Default for Blueprint {
             formulas: false,
             bank: Vec::new(),
             tint: [0xfd, 0xf3, 0xd8],
+            place: None,
         }
     }
 }

@@ -2,7 +2,8 @@
 
 use super::{Known, Name, RecoveryPoint};
 use crate::quantity::{
-    Angle, Area, Displacement, HeatCapacity, Length, Mass, Pressure, Ratio, Share, Speed, SpinRate, Torque,
+    Angle, Area, Displacement, HeatCapacity, Inertia, Length, Mass, Pressure, Ratio, Share, Speed, SpinRate,
+    Torque,
 };
 
 /// A vehicle as driven today.
@@ -44,7 +45,7 @@ pub struct Vehicle {
     /// Rotating inertia of all four wheels as extra mass over the vehicle's own, kg.
     pub wheel_inertia_mass: Known<Mass>,
     /// Inertia of the engine's turning parts, kg·m².
-    pub engine_inertia: Known<Ratio>,
+    pub engine_inertia: Known<Inertia>,
     /// Systems that brake or let go by themselves, as far as the course says.
     pub aids: Vec<Aid>,
     /// Where a line may be attached.

@@ -287,9 +287,9 @@ impl Worked {
 
     /// Whether a number given stands in one of its lines.
     pub fn puts_in(&self, given: &Given) -> bool {
-        let digits = given.shown.text.replace('-', "−");
+        let digits = &given.shown.text;
         let takes = |line: &&Line| line.formula.takes.contains(&given.symbol);
-        self.lines.iter().filter(takes).any(|line| line.plain.contains(&digits))
+        self.lines.iter().filter(takes).any(|line| line.plain.contains(digits))
     }
 
     /// What the usual slips lead to, slips too near the right answer left out.
@@ -353,20 +353,15 @@ fn is_apart(one: f64, other: f64) -> bool {
 }
 
 fn line_unit(unit: &Unit) -> &'static str {
-    if unit.symbol == ":1" { "" } else { unit.symbol }
+    if unit.is_bare() { "" } else { unit.symbol }
 }
 
 fn with_unit(shown: &Shown, unit: &Unit) -> String {
-    let digits = shown.text.replace('-', "−");
-    match line_unit(unit) {
-        "" => digits,
-        "°" => format!("{digits}°"),
-        symbol => format!("{digits} {symbol}"),
-    }
+    unit.behind(&shown.text)
 }
 
 fn spoken_result(shown: &Shown, unit: &Unit) -> String {
-    let digits = shown.text.replace('-', "minus ");
+    let digits = shown.text.replace('−', "minus ");
     let spoken = if shown.text == "1" { unit.spoken.0 } else { unit.spoken.1 };
     if spoken.is_empty() { digits } else { format!("{digits} {spoken}") }
 }

@@ -98,11 +98,7 @@ pub fn steps(worked: &Worked) -> Vec<StepRow> {
 /// The answer as a figure.
 pub fn answer(worked: &Worked) -> Fig {
     let line = worked.answer();
-    Fig::new(
-        line.shown.text.replace('-', "−"),
-        line.unit.symbol,
-        worked.given.iter().any(|given| given.estimated),
-    )
+    Fig::new(line.shown.text.clone(), line.unit.symbol, worked.given.iter().any(|given| given.estimated))
 }
 
 /// What is asked, in one sentence.
@@ -139,7 +135,7 @@ pub fn given_row(given: &Given) -> GivenRow {
     GivenRow {
         symbol: maths(name, given.symbol.math),
         name: name.to_owned(),
-        value: Fig::new(given.shown.text.replace('-', "−"), given.unit.symbol, given.estimated),
+        value: Fig::new(given.shown.text.clone(), given.unit.symbol, given.estimated),
     }
 }
 
@@ -233,10 +229,10 @@ fn step_markup(line: &Line) -> Markup {
 }
 
 fn result_markup(digits: &str, unit: &Unit) -> String {
-    match unit.symbol {
-        "" | ":1" => digits.to_owned(),
-        "°" => format!("{digits} degree"),
-        symbol => format!("{digits} thin upright({})", escape::literal(symbol)),
+    match unit.to_si {
+        _ if unit.is_bare() => digits.to_owned(),
+        ToSi::Degrees => format!("{digits} degree"),
+        _ => format!("{digits} thin upright({})", escape::literal(unit.symbol)),
     }
 }
 
@@ -246,5 +242,5 @@ fn maths(alt: &str, body: &str) -> Markup {
 
 /// Digits and unit in one text.
 pub fn with_unit(digits: &str, unit: &Unit) -> String {
-    Fig::new(digits.replace('-', "−"), unit.symbol, false).text()
+    unit.behind(digits)
 }

@@ -239,9 +239,7 @@ impl Question {
     pub fn key_text(&self) -> String {
         let place = || letter(self.key_place().unwrap_or(0));
         match &self.body {
-            Body::Number(number) => {
-                Fig::new(number.key.text.replace('-', "−"), number.unit.symbol, false).text()
-            }
+            Body::Number(number) => Fig::new(number.key.text.clone(), number.unit.symbol, false).text(),
             Body::Choice(_) => place().to_string(),
             Body::Order { key, .. } => key.iter().map(|at| letter(*at)).collect(),
             Body::Truth { holds, .. } => format!("{} {}", if *holds { 'T' } else { 'F' }, place()),

@@ -149,7 +149,7 @@ impl Recipe {
             .iter()
             .filter(|given| worked.puts_in(given))
             .map(|given| {
-                let value = Fig::new(given.shown.text.replace('-', "−"), given.unit.symbol, given.estimated);
+                let value = Fig::new(given.shown.text.clone(), given.unit.symbol, given.estimated);
                 (given.symbol.name.to_owned(), value)
             })
             .collect();
@@ -236,7 +236,7 @@ pub fn is_apart(one: f64, other: f64) -> bool {
 }
 
 fn with_unit(shown: &Shown, unit: &str) -> String {
-    Fig::new(shown.text.replace('-', "−"), unit, false).text()
+    Fig::new(shown.text.clone(), unit, false).text()
 }
 
 /// Units that the question names, since they belong to what is asked; naming them earns nothing.

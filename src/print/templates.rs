@@ -180,7 +180,7 @@ fn in_words(sources: &BTreeMap<String, String>, error: &Error) -> Failure {
         None => error.kind().to_string(),
     };
     let source = error.name().and_then(|name| sources.get_key_value(name));
-    Failure::Typesetter(match (source, error.range(), error.line()) {
+    Failure::Template(match (source, error.range(), error.line()) {
         (Some((name, text)), Some(range), _) => shown_in_template(name, text, range, &message),
         (Some((name, _)), None, Some(line)) => format!("error: {message}\n --> {name}:{line}"),
         _ => format!("a document cannot be filled: {error}"),

@@ -49,6 +49,8 @@ impl Dim {
     pub const VOLUME: Self = Self::of(0, 3, 0, 0);
     /// J/(kg·K).
     pub const HEAT_CAPACITY: Self = Self::of(0, 2, -2, -1);
+    /// kg·m².
+    pub const INERTIA: Self = Self::of(1, 2, 0, 0);
     /// N/m.
     pub const STIFFNESS: Self = Self::of(1, 0, -2, 0);
 

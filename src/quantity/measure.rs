@@ -87,6 +87,8 @@ measures! {
     Temperature = Dim::TEMPERATURE, "a temperature", "20 °C", [CELSIUS, FAHRENHEIT];
     /// A heat capacity for each kilogram, J/(kg·K).
     HeatCapacity = Dim::HEAT_CAPACITY, "a specific heat capacity", "490 J/(kg·K)", [JOULE_PER_KG_KELVIN];
+    /// A moment of inertia, kg·m².
+    Inertia = Dim::INERTIA, "an inertia", "0.25 kg·m²", [KILOGRAM_SQUARE_METRE];
     /// An angle, rad.
     Angle = Dim::NONE, "an angle", "22°", [DEGREE];
     /// A part of a whole, 0 to 1.

@@ -10,8 +10,8 @@ use std::fmt;
 
 use super::unit::catalogue as u;
 use super::{
-    Angle, Area, Digits, Displacement, Energy, Force, HeatCapacity, Length, Mass, Measure, Power, Pressure,
-    Ratio, Share, Shown, Speed, SpinRate, Temperature, Time, Torque, Unit,
+    Angle, Area, Digits, Displacement, Energy, Force, HeatCapacity, Inertia, Length, Mass, Measure, Power,
+    Pressure, Ratio, Share, Shown, Speed, SpinRate, Temperature, Time, Torque, Unit,
 };
 use number::Scan;
 
@@ -94,7 +94,7 @@ macro_rules! in_units {
     )* };
 }
 
-in_units!(Speed, SpinRate, Torque, Energy, Power, Pressure, Area, Displacement, HeatCapacity, Mass);
+in_units!(Speed, SpinRate, Torque, Energy, Power, Pressure, Area, Displacement, HeatCapacity, Inertia, Mass);
 
 impl Written for Length {
     fn read(text: &str) -> Result<Self, ParseError> {

@@ -35,7 +35,7 @@ impl Digits {
 /// A number as it stands on the page, and the value that text has.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Shown {
-    /// The digits: decimal point, `-` for minus, no thousands mark.
+    /// The digits: decimal point, `−` for minus, no thousands mark.
     pub text: String,
     /// The value of the text, in the unit shown.
     pub value: f64,
@@ -53,7 +53,7 @@ impl Shown {
         }
         let read: f64 = text.parse().expect("a formatted number reads back");
         let exact = (read - value).abs() <= 1e-12 * value.abs();
-        Self { text, value: read, exact }
+        Self { text: text.replace('-', "−"), value: read, exact }
     }
 
     /// The digits without zeros after the decimal point that say nothing.
@@ -106,6 +106,12 @@ mod tests {
         let shown = Shown::of(2.0 / 3.0, Digits::Significant(3));
         assert_eq!((shown.text.as_str(), shown.value, shown.exact), ("0.667", 0.667, false));
         assert!(Shown::of(4.1, Digits::Significant(3)).exact);
+    }
+
+    #[test]
+    fn a_minus_is_printed_as_one() {
+        let shown = Shown::of(-12.5, Digits::Decimals(1));
+        assert_eq!((shown.text.as_str(), shown.value, shown.exact), ("−12.5", -12.5, true));
     }
 
     #[test]

@@ -60,6 +60,20 @@ impl Unit {
         matches!(self.to_si, ToSi::Same)
     }
 
+    /// Whether numbers stand alone in this unit: ratios and pure numbers.
+    pub fn is_bare(&self) -> bool {
+        self.dim == Dim::NONE && self.is_coherent()
+    }
+
+    /// Digits and the symbol behind them as a person reads them: `4.10`, `22°`, `65 %`, `45 m`.
+    pub fn behind(&self, digits: &str) -> String {
+        match self.to_si {
+            _ if self.is_bare() => digits.to_owned(),
+            ToSi::Degrees => format!("{digits}{}", self.symbol),
+            _ => format!("{digits} {}", self.symbol),
+        }
+    }
+
     /// Whether the text names this unit.
     pub fn answers_to(&self, text: &str) -> bool {
         self.symbol == text || self.spellings.iter().any(|known| known.eq_ignore_ascii_case(text))
@@ -178,6 +192,8 @@ pub mod catalogue {
 
         JOULE_PER_KG_KELVIN = "J/(kg·K)", Dim::HEAT_CAPACITY, Same, "joule per kilogram kelvin", "joules per kilogram kelvin", ["J/kgK", "J/kg/K"];
 
+        KILOGRAM_SQUARE_METRE = "kg·m²", Dim::INERTIA, Same, "kilogram square metre", "kilogram square metres", ["kg m²", "kgm²", "kg.m²", "kg*m²", "kg m2", "kgm2", "kg.m2", "kg*m2", "kg·m2", "kg m^2", "kgm^2", "kg.m^2", "kg*m^2", "kg·m^2"];
+
         KILONEWTON_PER_METRE = "kN/m", Dim::STIFFNESS, Times(1000.0, "1000"), "kilonewton per metre", "kilonewtons per metre", [];
         POUND_FORCE_PER_FOOT = "lbf/ft", Dim::STIFFNESS, Times(14.593_902_937_206_4, "14.594"), "pound-force per foot", "pounds-force per foot", [];
     }
@@ -186,6 +202,12 @@ pub mod catalogue {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn the_unit_decides_how_it_stands_behind_its_digits() {
+        let shown = |symbol: &str| unit_named(symbol).expect("a unit").behind("4");
+        assert_eq!(["", ":1", "°", "%", "m", "°C"].map(shown), ["4", "4", "4°", "4 %", "4 m", "4 °C"]);
+    }
 
     #[test]
     fn a_value_survives_the_way_to_si_and_back() {

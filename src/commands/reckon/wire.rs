@@ -172,5 +172,5 @@ fn line_record(line: &Line) -> LineRecord<'_> {
 }
 
 fn printed(text: &str) -> String {
-    text.replace('-', "−")
+    text.to_owned()
 }

@@ -34,6 +34,7 @@ pub(super) fn blueprint(field: &Field) -> Read<Blueprint> {
         formulas: formulas?.unwrap_or(usual.formulas),
         bank: bank?,
         tint: tint?.unwrap_or(usual.tint),
+        place: Some(field.place.clone()),
     })
 }
 

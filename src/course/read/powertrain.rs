@@ -1,19 +1,19 @@
 //! Reading engine and brakes.
 
 use super::vehicle::given_or;
-use crate::course::cursor::{Field, Fields, Noted, Read, start_of};
+use crate::course::cursor::{Field, Fields, Noted, Read};
 use crate::course::tree::Value;
 use crate::course::{
     Aspiration, AxleBrakes, BrakeKind, Brakes, DragPoint, Engine, Fuel, Known, VehicleClass, classes,
 };
 use crate::quantity::{
-    Area, Displacement, HeatCapacity, Length, Mass, ParseError, Ratio, Share, SpinRate, Torque, parse,
+    Area, Displacement, HeatCapacity, Inertia, Length, Mass, ParseError, Share, SpinRate, Torque, parse,
 };
 
 /// How an engine is written.
 pub(super) const ENGINE_EXAMPLE: &str = "engine: {fuel: diesel, displacement: 2.8 L, idle: 750 rpm}";
 /// An engine and the inertia of its turning parts, kg·m².
-pub(super) fn engine(field: &Field, class: Read<VehicleClass>) -> Read<(Engine, Known<Ratio>)> {
+pub(super) fn engine(field: &Field, class: Read<VehicleClass>) -> Read<(Engine, Known<Inertia>)> {
     let mut fields = Fields::of(field, "an engine")?;
     let fuel = fields.required("fuel", "fuel: diesel", |field| {
         let fuels = [("petrol", Fuel::Petrol), ("diesel", Fuel::Diesel), ("gasoline", Fuel::Petrol)];
@@ -30,7 +30,7 @@ pub(super) fn engine(field: &Field, class: Read<VehicleClass>) -> Read<(Engine, 
     let idle = fields.required("idle", "idle: 750 rpm", |field| idle(&field));
     let highest = fields.optional("highest", |field| field.within::<SpinRate>("500 rpm", "10000 rpm"));
     let drag = fields.optional_list("overrun", |field| overrun(&field));
-    let inertia = fields.optional("inertia", |field| inertia(&field));
+    let inertia = fields.optional("inertia", |field| field.within::<Inertia>("0.005 kg·m²", "20 kg·m²"));
     if let (Ok((_, (_, idle))), Ok(Some(highest))) = (idle, highest)
         && idle >= highest
     {
@@ -111,27 +111,6 @@ fn drag_point(item: &Field) -> Read<DragPoint> {
         fields.required("torque", "torque: 45 N·m", |field| field.within::<Torque>("0.5 N·m", "2000 N·m"));
     fields.finish();
     Ok(DragPoint { speed: speed?, torque: torque? })
-}
-
-/// `0.25 kg·m²`, however the unit is spelled.
-fn inertia(field: &Field) -> Read<Ratio> {
-    let word = field.word("0.25 kg·m²")?;
-    let spelled: String =
-        word.to_lowercase().chars().filter(|c| !" ·.*^".contains(*c) || *c == '.').collect();
-    let units = ["kg.m²", "kgm²", "kgm2", "kg.m2"];
-    let number = units.iter().find_map(|unit| spelled.strip_suffix(unit));
-    let why = |error: ParseError| field.problem(format!("`inertia`: {}", error.message), error.help);
-    let Some(number) = number else {
-        let message = format!("`inertia`: `{}` is not in kg·m²", start_of(word));
-        return Err(field.problem(message, "write it like 0.25 kg·m²"));
-    };
-    let value: Ratio = parse(number).map_err(why)?;
-    if !(0.005..=20.0).contains(&value.si()) {
-        return Err(
-            field.problem(format!("`inertia`: {word} is hardly possible"), "expected 0.005 to 20 kg·m²")
-        );
-    }
-    Ok(value)
 }
 
 /// Foot brakes; an axle left out has its class's brakes, `none` has none.

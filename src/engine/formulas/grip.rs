@@ -13,13 +13,6 @@ pub fn grip_force<A: Algebra>(friction: A, normal: A) -> A {
     friction * normal
 }
 
-/// Slip of a turning wheel that retards the vehicle, 0 to 1: force (N) over stiffness and load
-/// (N). Holds well below the grip limit. Stiffness 8 to 15 on firm ground, lower on loose
-/// (judgement: no off-road measurement known).
-pub fn small_slip<A: Algebra>(force: A, stiffness: A, normal: A) -> A {
-    force / (stiffness * normal)
-}
-
 /// Part of full grip in use at a brush tyre's relative slip z from 0 to 1.
 ///
 /// Source: Pacejka, Tyre and Vehicle Dynamics, ch. 3, brush model with parabolic pressure (from

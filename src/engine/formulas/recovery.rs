@@ -90,16 +90,6 @@ pub fn bridle_half_angle<A: Algebra>(between: A, leg: A) -> A {
     (half.clone() / (leg.squared() - half.squared()).sqrt()).atan()
 }
 
-/// Part of a pull that goes forward, N, when the line is off by an angle (rad).
-pub fn forward_part<A: Algebra>(line: A, off: A) -> A {
-    line * off.cos()
-}
-
-/// Part of a pull that goes sideways, N.
-pub fn sideways_part<A: Algebra>(line: A, off: A) -> A {
-    line * off.sin()
-}
-
 /// Pull of a winch on a layer, N: pull on the first (N), barrel (m), rope (m), layer. Constant torque,
 /// round rope stacked without nesting.
 pub fn layer_pull<A: Algebra>(first: A, barrel: A, rope: A, layer: A) -> A {

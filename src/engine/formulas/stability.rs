@@ -16,12 +16,6 @@ pub fn rear_load<A: Algebra>(normal: A, to_front: A, height: A, braking: A, whee
     (normal * to_front - height * braking) / wheelbase
 }
 
-/// Front axle's share of the weight while a slope is held at steady speed: centre of mass to rear
-/// axle (m), centre height (m), wheelbase (m), slope angle (rad).
-pub fn steady_front_share<A: Algebra>(to_rear: A, height: A, wheelbase: A, angle: A) -> A {
-    (to_rear + height * angle.tan()) / wheelbase
-}
-
 /// Front axle's share while all wheels slide: the slope does not enter.
 pub fn sliding_front_share<A: Algebra>(to_rear: A, height: A, wheelbase: A, friction: A) -> A {
     (to_rear + friction * height) / wheelbase

@@ -336,7 +336,7 @@ fn step_of(value: f64) -> f64 {
 }
 
 fn tidy(value: f64) -> String {
-    Shown::of(value, Digits::Significant(3)).trimmed().text.replace('-', "−")
+    Shown::of(value, Digits::Significant(3)).trimmed().text
 }
 
 fn points(item: &Item) -> Vec<Point> {
@@ -386,10 +386,5 @@ fn slips(item: &Item, options: &[(QuizOption, Option<SlipAnswer>)]) -> Vec<SlipR
 }
 
 fn slip_row(slip: &SlipAnswer, unit: &str, marks: String, choice: Option<String>) -> SlipRow {
-    SlipRow {
-        cause: slip.why,
-        marks,
-        value: Fig::new(slip.answer.text.replace('-', "−"), unit, false),
-        choice,
-    }
+    SlipRow { cause: slip.why, marks, value: Fig::new(slip.answer.text.clone(), unit, false), choice }
 }

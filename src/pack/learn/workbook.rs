@@ -225,7 +225,7 @@ pub fn data(worked: &Worked) -> Vec<Datum> {
         .filter(|given| worked.puts_in(given))
         .map(|given| Datum {
             name: given.symbol.name.to_owned(),
-            value: Fig::new(given.shown.text.replace('-', "−"), given.unit.symbol, given.estimated),
+            value: Fig::new(given.shown.text.clone(), given.unit.symbol, given.estimated),
         })
         .collect()
 }

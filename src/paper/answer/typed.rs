@@ -96,7 +96,7 @@ fn unit_of(text: &str, asked: &'static Unit) -> Result<After, String> {
 
 fn in_asked(value: f64, step: f64, figures: usize, unit: After, asked: &'static Unit) -> Typed {
     let plain = |typed| Typed { value, half_digit: step / 2.0, converted: false, unit: typed };
-    let without = matches!(asked.symbol, "" | ":1");
+    let without = asked.is_bare();
     match unit {
         After::Nothing => plain(if without { TypedUnit::Right } else { TypedUnit::Missing }),
         After::OtherKind => plain(TypedUnit::Other),
