@@ -3,6 +3,7 @@
 mod audience;
 mod book;
 mod documents;
+mod facts;
 pub(crate) mod ground;
 mod imposed;
 mod index;
@@ -16,6 +17,7 @@ pub(crate) mod weekend;
 pub use audience::Audience;
 pub use book::Book;
 pub use documents::{INDEX, INDEX_TITLE, KINDS, index};
+pub use facts::Facts;
 pub use imposed::Layout;
 pub use index::Listed;
 pub use kind::Kind;

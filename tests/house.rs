@@ -34,7 +34,17 @@ const ROOMS: &[(&str, &[&str])] = &[
 /// Longest file, in lines.
 const LONGEST: usize = 500;
 
-fn sources(folder: &Path) -> Vec<PathBuf> {
+/// Files of the program with more than 400 lines before their tests, still to be parted. Nothing may be added here.
+const LONG: &[&str] = &[
+    "src/page/chart.rs",
+    "src/rota/model.rs",
+    "src/course/read/roster.rs",
+    "src/recovery/build.rs",
+    "src/recovery/gear.rs",
+    "src/pack/weekend/run_sheets.rs",
+];
+
+pub fn sources(folder: &Path) -> Vec<PathBuf> {
     let mut found = Vec::new();
     for entry in fs::read_dir(folder).unwrap() {
         let path = entry.unwrap().path();
@@ -48,7 +58,7 @@ fn sources(folder: &Path) -> Vec<PathBuf> {
     found
 }
 
-fn in_the_house(folder: &str) -> PathBuf {
+pub fn in_the_house(folder: &str) -> PathBuf {
     Path::new(env!("CARGO_MANIFEST_DIR")).join(folder)
 }
 
@@ -78,8 +88,13 @@ fn no_room_reaches_back() {
 #[test]
 fn no_file_holds_more_than_one_idea() {
     for path in sources(&in_the_house("src")).into_iter().chain(sources(&in_the_house("tests"))) {
-        let lines = fs::read_to_string(&path).unwrap().lines().count();
+        let text = fs::read_to_string(&path).unwrap();
+        let lines = text.lines().count();
         assert!(lines <= LONGEST, "{} has {lines} lines", path.display());
+        let told = text.lines().take_while(|line| *line != "#[cfg(test)]").count();
+        let place = path.strip_prefix(in_the_house("")).unwrap();
+        let known = LONG.iter().any(|long| place == Path::new(long));
+        assert!(told <= 400 || known || place.starts_with("tests"), "{} has {told} lines", place.display());
     }
 }
 

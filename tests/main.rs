@@ -30,6 +30,7 @@ mod engine_special;
 mod engine_speed;
 mod engine_truths;
 mod house;
+mod house_circles;
 mod pack_command;
 mod pack_text;
 mod pages;

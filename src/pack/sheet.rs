@@ -1,5 +1,6 @@
 //! One slope, one vehicle, one way down: the sheets that documents are put together from.
 
+pub(crate) mod asked;
 pub(crate) mod descent;
 pub(crate) mod slope;
 pub(crate) mod vehicle;

@@ -3,8 +3,8 @@
 
 use crate::course::{Remark, Session};
 use crate::pack::book::Book;
-use crate::pack::weekend::day::Weekend;
-use crate::rota::clock_text;
+use crate::pack::weekend::day::{Stretch, Weekend};
+use crate::rota::{Slot, clock_text};
 
 /// A pause shorter than this goes without saying, minutes.
 const PAUSE: u16 = 10;
@@ -57,6 +57,23 @@ pub(crate) fn timetable(book: &Book) -> Vec<Part> {
         end_with_the_rota(&mut parts, &weekend);
     }
     with_pauses(parts)
+}
+
+impl Weekend<'_> {
+    /// With what follows the rota, to the end of the day: everybody's last sheet says when that is.
+    pub(crate) fn to_the_end(&self, mut day: Vec<Stretch>) -> Vec<Stretch> {
+        let over = self.slots().last().map_or(0, |slot| slot.end);
+        let after = timetable(self.book).into_iter().filter(|part| part.kind == Kind::Session);
+        for part in after {
+            let (Some(from), to) = (part.from, part.to.or(part.from)) else { continue };
+            if from < over {
+                continue;
+            }
+            let slot = Slot { start: from, end: to.unwrap_or(from) };
+            day.push(Stretch { place: part.title, ..self.free(0, slot, false) });
+        }
+        day
+    }
 }
 
 /// When the rota's slots kept free for weather begin and end; none without such slots.

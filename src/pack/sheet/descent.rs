@@ -7,7 +7,7 @@ use crate::engine::formulas::grip::friction_limit_angle;
 use crate::engine::{
     Body, Differential, Judgement, LockedAt, Mark, Outcome, Pair, Place, Spread, Standing, Told, Way, Wheels,
 };
-use crate::pack::book::Book;
+use crate::pack::facts::Facts;
 use crate::page::figure::{Fig, Show};
 use crate::page::words::{deciding_short, deciding_words};
 
@@ -67,8 +67,8 @@ pub const WITHIN: &str = "within the course’s limits";
 
 impl DescentRow {
     /// The row of a pair.
-    pub fn of(book: &Book, slope: &Slope, vehicle: &Vehicle) -> Self {
-        let (course, show, pair) = (book.course, book.show, book.pair(slope, vehicle));
+    pub fn of(facts: &Facts, slope: &Slope, vehicle: &Vehicle) -> Self {
+        let (course, show, pair) = (facts.course, facts.show, facts.pair(slope, vehicle));
         let judged = &pair.judged;
         let chosen = Chosen::of(pair);
         let within = judged.mark.goes();
@@ -82,10 +82,10 @@ impl DescentRow {
             .collect();
         let spin = chosen.told.and_then(|told| told.descent.top_spin);
         Self {
-            slope_id: book.slope_mark(&slope.id),
+            slope_id: facts.slope_mark(&slope.id),
             slope_name: slope.name.short(),
             slope_grade: show.angle(slope.steepest().gradient.si(), false).text(),
-            vehicle_id: book.vehicle_mark(&vehicle.id),
+            vehicle_id: facts.vehicle_mark(&vehicle.id),
             vehicle_name: vehicle.name.short(),
             within,
             mark: judged.mark.key(),

@@ -3,9 +3,10 @@
 use serde::Serialize;
 
 use crate::course::{Band, Course, Ground, Name, Remark, Slope, Surface};
-use crate::pack::book::Book;
+use crate::pack::facts::Facts;
+use crate::pack::sheet::asked::{Question, questions};
 use crate::pack::sheet::descent::{DescentRow, locked_note, locks};
-use crate::page::chart::{Chart, Side};
+use crate::page::chart::{self, Chart, Side};
 use crate::page::figure::{Fig, Show};
 use crate::page::gallery::Shot;
 use crate::page::outline::Outline;
@@ -66,29 +67,6 @@ pub struct SlopeSheet {
     pub descents: Vec<DescentRow>,
 }
 
-/// A question to ask, with its answer.
-#[derive(Clone, Debug, Serialize)]
-pub struct Question {
-    pub ask: String,
-    pub answer: String,
-}
-
-/// What a slope's sheet shows besides the slope: the vehicles on it and the drawings of one.
-pub struct OnSlope {
-    /// The vehicle drawn.
-    pub stander: Outline,
-    /// A row for each vehicle.
-    pub descents: Vec<DescentRow>,
-    /// Greatest side tilt of the fleet on it, bumps included, rad.
-    pub tilt: f64,
-    /// Computed questions.
-    pub questions: Vec<Question>,
-    /// Speed down the slope.
-    pub run: Option<Chart>,
-    /// On the cross slope.
-    pub side: Option<Side>,
-}
-
 /// The section with a vehicle standing on it.
 #[derive(Clone, Debug, Serialize)]
 pub struct Profile {
@@ -120,10 +98,11 @@ pub fn lesson(course: &Course, slope: &Slope, most_stay: bool) -> &'static str {
 }
 
 impl SlopeSheet {
-    /// A slope's sheet.
-    pub fn of(book: &Book, slope: &Slope, on: OnSlope) -> Self {
-        let (course, show) = (book.course, book.show);
-        let descents = on.descents;
+    /// A slope's sheet, with a row for each vehicle.
+    pub fn of(facts: &Facts, slope: &Slope, descents: Vec<DescentRow>) -> Self {
+        let (course, show, lead) = (facts.course, facts.show, facts.lead(slope));
+        let pair = facts.pair(slope, lead);
+        let tilt = tilt(facts, slope);
         let surface = course.surface_of(slope);
         let mean = mean_angle(slope);
         let worst = slope.steepest().gradient.si();
@@ -132,7 +111,7 @@ impl SlopeSheet {
         let most_stay = 2 * descents.iter().filter(|row| !row.within).count() > descents.len();
         let section = Section::of(slope, show);
         Self {
-            id: book.slope_mark(&slope.id),
+            id: facts.slope_mark(&slope.id),
             name: slope.name.short(),
             lesson: lesson(course, slope, most_stay),
             purpose: slope.purpose.short(),
@@ -150,8 +129,8 @@ impl SlopeSheet {
             run_out_end: run_out_end(slope),
             width: slope.width.map(|width| show.length(width.si(), false)),
             cross: (slope.cross_slope.si() != 0.0).then(|| show.angle(slope.cross_slope.si(), false)),
-            tilt: (on.tilt != 0.0)
-                .then(|| (show.angle(on.tilt, false), show.angle(course.limits.side_tilt.si(), false))),
+            tilt: (tilt != 0.0)
+                .then(|| (show.angle(tilt, false), show.angle(course.limits.side_tilt.si(), false))),
             peak: band(show, surface.peak, surface.estimated),
             slide: band(show, surface.sliding, surface.estimated),
             hold_peak: limit_band(show, surface.peak, surface.estimated),
@@ -172,18 +151,24 @@ impl SlopeSheet {
             some_near: descents.iter().any(|row| row.near),
             abort: abort_rule(course, Some(slope), show),
             photos: Vec::new(),
-            profile: profile(slope, show, on.stander),
+            profile: profile(slope, show, Outline::of(lead)),
             line: section,
             angle: mean.to_degrees(),
             worst: worst.to_degrees(),
             cross_deg: slope.cross_slope.si().to_degrees(),
             limit: show.limit(course.limits.descent_speed.si()),
-            questions: on.questions,
-            run: on.run,
-            side: on.side,
+            questions: questions(facts, slope, lead),
+            run: chart::run(course, slope, lead, pair, show),
+            side: chart::side(course, slope, lead, pair, show),
             descents,
         }
     }
+}
+
+/// Greatest side tilt of the fleet on a slope, bumps included, rad.
+fn tilt(facts: &Facts, slope: &Slope) -> f64 {
+    let tilts = facts.course.vehicles.iter().map(|one| facts.pair(slope, one).stability.side_tilt.abs());
+    tilts.fold(0.0, f64::max)
 }
 
 /// Angle of the straight line from brow to foot, rad.

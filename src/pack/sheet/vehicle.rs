@@ -8,7 +8,7 @@ use crate::course::{
 use crate::engine::formulas::gearing::{creep_speed, rolling_radius};
 use crate::engine::formulas::stability::side_tip_angle;
 use crate::engine::{circumference_of, overall_ratio_of};
-use crate::pack::book::Book;
+use crate::pack::facts::Facts;
 use crate::pack::sheet::descent::{DescentRow, locks};
 use crate::page::figure::{Fig, Show};
 use crate::page::outline::Outline;
@@ -90,8 +90,8 @@ pub(crate) fn guessed_words(vehicle: &Vehicle) -> String {
 
 impl VehicleSheet {
     /// A vehicle's sheet with a row for each slope.
-    pub fn of(book: &Book, vehicle: &Vehicle, descents: Vec<DescentRow>) -> Self {
-        let (course, show) = (book.course, book.show);
+    pub fn of(facts: &Facts, vehicle: &Vehicle, descents: Vec<DescentRow>) -> Self {
+        let (course, show) = (facts.course, facts.show);
         let estimate = vehicle.tyre.diameter.estimated && vehicle.tyre.measured_circumference.is_none();
         let gears: Vec<GearRow> =
             vehicle.gears().into_iter().map(|gear| gear_row(vehicle, gear, show, estimate)).collect();
@@ -101,7 +101,7 @@ impl VehicleSheet {
         let centre = vehicle.loaded_centre_height().si();
         let tip_estimated = vehicle.track.estimated || vehicle.centre_height.estimated;
         Self {
-            id: book.vehicle_mark(&vehicle.id),
+            id: facts.vehicle_mark(&vehicle.id),
             name: vehicle.name.short(),
             kind: format!("{} · {}", fuel(vehicle), gearbox_kind(vehicle)),
             engine: engine(vehicle),

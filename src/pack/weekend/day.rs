@@ -4,8 +4,6 @@ use serde::Serialize;
 
 use crate::course::{Driver, Name, Remark, Role};
 use crate::pack::book::Book;
-use crate::pack::ground::timetable::{Kind, timetable};
-use crate::pack::weekend::posts::groups_text;
 use crate::page::figure::Fig;
 use crate::rota::{Rota, Slot, Station, Visit, clock_text};
 
@@ -235,21 +233,6 @@ impl<'a> Weekend<'a> {
         }
     }
 
-    /// With what follows the rota, to the end of the day: everybody's last sheet says when that is.
-    pub(crate) fn to_the_end(&self, mut day: Vec<Stretch>) -> Vec<Stretch> {
-        let over = self.slots().last().map_or(0, |slot| slot.end);
-        let after = timetable(self.book).into_iter().filter(|part| part.kind == Kind::Session);
-        for part in after {
-            let (Some(from), to) = (part.from, part.to.or(part.from)) else { continue };
-            if from < over {
-                continue;
-            }
-            let slot = Slot { start: from, end: to.unwrap_or(from) };
-            day.push(Stretch { place: part.title, ..self.free(0, slot, false) });
-        }
-        day
-    }
-
     /// What somebody of the staff does in each slot shown.
     pub(crate) fn service_of(&self, person: usize) -> Vec<Stretch> {
         self.slots()
@@ -330,4 +313,11 @@ pub(crate) fn help(book: &Book) -> Help {
             .site_speed
             .map_or_else(|| Fig::new("walking pace", "", false), |speed| book.show.limit(speed.si())),
     }
+}
+
+/// `group 3`, or `groups 3, 4`.
+fn groups_text(groups: &[usize]) -> String {
+    let numbers: Vec<String> = groups.iter().map(|group| (group + 1).to_string()).collect();
+    let word = if groups.len() == 1 { "group" } else { "groups" };
+    if groups.is_empty() { String::new() } else { format!("{word}\u{a0}{}", numbers.join(",\u{a0}")) }
 }

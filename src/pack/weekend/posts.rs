@@ -88,10 +88,3 @@ pub(crate) fn whole(name: &Name) -> String {
     let name = name.short();
     if name.chars().count() <= 16 { name.replace(' ', "\u{a0}") } else { name }
 }
-
-/// `group 3`, or `groups 3, 4`.
-pub(crate) fn groups_text(groups: &[usize]) -> String {
-    let numbers: Vec<String> = groups.iter().map(|group| (group + 1).to_string()).collect();
-    let word = if groups.len() == 1 { "group" } else { "groups" };
-    if groups.is_empty() { String::new() } else { format!("{word}\u{a0}{}", numbers.join(",\u{a0}")) }
-}

@@ -1,0 +1,68 @@
+//! What is known of a course and may be said on its pages: no sheet is in it.
+
+use std::sync::OnceLock;
+
+use crate::course::{Course, Slope, Vehicle};
+use crate::engine::{Pair, Reckoning, reckon};
+use crate::formula::Worked;
+use crate::lesson::worked_examples;
+use crate::page::figure::Show;
+use crate::page::words::vehicle_mark;
+use crate::recovery::{Depth, Recoveries, recoveries};
+use crate::rota::best_to_show;
+
+/// A course, what the engine knows of it, its worked examples and how figures are shown.
+pub struct Facts<'a> {
+    /// The course.
+    pub course: &'a Course,
+    /// What the engine knows.
+    pub reckoning: Reckoning,
+    /// Every worked example.
+    pub worked: Vec<Worked>,
+    /// How figures are shown.
+    pub(crate) show: Show,
+    recoveries: OnceLock<Recoveries>,
+}
+
+impl<'a> Facts<'a> {
+    /// Works the course.
+    pub fn of(course: &'a Course) -> Self {
+        let reckoning = reckon(course);
+        let worked = worked_examples(course, &reckoning);
+        Self { course, reckoning, worked, show: Show::new(course.units), recoveries: OnceLock::new() }
+    }
+
+    /// What getting each vehicle back takes, worked out when it is first asked for.
+    pub(crate) fn recoveries(&self) -> &Recoveries {
+        self.recoveries.get_or_init(|| recoveries(self.course, Depth::Likely))
+    }
+
+    /// The short mark of a slope on pages: `S1`, in the order of the course.
+    pub(crate) fn slope_mark(&self, id: &str) -> String {
+        let place = self.course.slopes.iter().position(|slope| slope.id == id);
+        format!("S{}", place.map_or(0, |place| place + 1))
+    }
+
+    /// The short mark of a vehicle on pages: `A` to `Z`, then `A2`, in the order of the course.
+    pub(crate) fn vehicle_mark(&self, id: &str) -> String {
+        vehicle_mark(self.course, id)
+    }
+
+    /// A slope with a vehicle.
+    pub(crate) fn pair(&self, slope: &Slope, vehicle: &Vehicle) -> &Pair {
+        self.reckoning.pair(&slope.id, &vehicle.id).expect("every slope is reckoned with every vehicle")
+    }
+
+    /// The vehicle that shows a slope best, by [`best_to_show`].
+    pub(crate) fn lead(&self, slope: &Slope) -> &'a Vehicle {
+        let place = best_to_show(self.course, &self.reckoning, slope);
+        &self.course.vehicles[place.expect("a checked course has a vehicle")]
+    }
+
+    /// The worked example with this name about this slope and vehicle.
+    pub(crate) fn example(&self, id: &str, slope: Option<&str>, vehicle: Option<&str>) -> Option<&Worked> {
+        self.worked.iter().find(|worked| {
+            worked.id == id && worked.slope.as_deref() == slope && worked.vehicle.as_deref() == vehicle
+        })
+    }
+}
