@@ -55,15 +55,13 @@ impl Say {
     /// Why the run ended.
     pub fn failure(&self, failure: &Failure) {
         self.end_line();
-        match failure {
-            Failure::Told => {}
-            _ => {
-                let text = failure.to_string();
-                // Complaints of the typesetter bring the word with them.
-                let word = if text.starts_with("error: ") { "" } else { "error: " };
-                to_errors(format_args!("{word}{text}\n"));
-            }
+        if *failure == Failure::Told {
+            return;
         }
+        let text = failure.to_string();
+        // Complaints of the typesetter bring the word with them.
+        let word = if text.starts_with("error: ") { "" } else { "error: " };
+        to_errors(format_args!("{word}{text}\n"));
     }
 
     /// Ends the progress line, so that what follows starts on its own.
