@@ -20,6 +20,7 @@ mod read;
 mod recovery;
 mod roster;
 mod slope;
+pub mod sources;
 mod surface;
 mod text;
 mod tree;

@@ -30,7 +30,7 @@ fn metric_sizes_by_their_meaning() {
     }
 }
 
-/// ETRTO design values round the section height to whole millimetres and take the rim from a table
+/// B17: design values round the section height to whole millimetres and take the rim from a table
 /// (16 → 406 mm, 17 → 432 mm; from memory). The plain meaning lies within 0.2 % of them.
 #[test]
 fn metric_sizes_against_design_values() {
@@ -66,9 +66,9 @@ fn metric_sizes_against_a_makers_table() {
     }
 }
 
-/// European Commission, VECTO, declaration data, table of wheels, column d.
+/// D2, table of wheels, column d.
 #[test]
-fn truck_sizes_against_vecto() {
+fn truck_sizes_against_open_data() {
     let table = [
         ("245/70R19.5", 838.3),
         ("365/85R20", 1128.5),
@@ -94,7 +94,7 @@ fn numeric_truck_sizes_are_looked_up() {
     }
 }
 
-/// Design diameters of the ETRTO standards manual (from memory), within 2 %.
+/// Design diameters of B17 (from memory), within 2 %.
 #[test]
 fn numeric_light_truck_sizes() {
     for (marking, remembered) in
@@ -119,9 +119,9 @@ fn the_rule_for_other_numeric_sizes_agrees_with_the_table() {
     }
 }
 
-/// European Commission JRC, CO2MPAS, unit tests of the tyre code: half the overall diameter, m.
+/// D1, worked values of the tyre code: half the overall diameter, m.
 #[test]
-fn half_diameters_of_co2mpas() {
+fn half_diameters_of_light_vehicles() {
     for (marking, radius) in [("LT265/75R15", 0.38925), ("LT245/75R16", 0.38695), ("205/65R15C", 0.32375)] {
         let read = diameter_mm(marking) / 2000.0;
         assert!((read - radius).abs() < 1e-5, "{marking}: {read}");
@@ -171,7 +171,7 @@ fn spellings_and_builds() {
         assert_eq!(Tyre::from_marking(marking).expect(marking).build, TyreBuild::Diagonal, "{marking}");
     }
     assert!((diameter_mm("750R16") - diameter_mm("7.50R16")).abs() < 1e-9);
-    // Full-height metric size: 205 mm wide, 80 % high (series ETRTO, from memory).
+    // Full-height metric size: 205 mm wide, 80 % high (series B17, from memory).
     assert!((diameter_mm("205R16") - 734.4).abs() < 1e-9);
 }
 

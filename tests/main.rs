@@ -31,6 +31,7 @@ mod engine_speed;
 mod engine_truths;
 mod house;
 mod house_circles;
+mod names;
 mod pack_command;
 mod pack_text;
 mod pages;

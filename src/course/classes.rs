@@ -6,13 +6,14 @@
 use super::{AxleBrakes, BrakeKind, Brakes, Fuel, Gearbox, Known, VehicleClass};
 use crate::quantity::{Area, Displacement, HeatCapacity, Inertia, Length, Mass, Ratio, Share, SpinRate};
 
+/// What the values of the classes are held against.
+pub const FROM: &str = "E1, E2";
+
 /// Usual values of a class.
 pub struct ClassValues {
-    /// Mean track, m. Agrees with the published mean static stability factors T/2h (NHTSA DOT HS
-    /// 809 868: sport utilities 1.17, pickups 1.18, full-size vans 1.12) to a few per cent.
+    /// Mean track, m. Agrees with the published mean static stability factors T/2h (E1: sport utilities 1.17, pickups 1.18, full-size vans 1.12) to a few per cent.
     pub track: f64,
-    /// Height of the centre of mass, m: NHTSA inertial data base, Heydinger et al., SAE 1999-01-1336
-    /// (from memory: sport utilities 0.64–0.78, pickups 0.62–0.72, full-size vans 0.75–0.85). The
+    /// Height of the centre of mass, m: E2 (from memory: sport utilities 0.64–0.78, pickups 0.62–0.72, full-size vans 0.75–0.85). The
     /// truck's is judgement.
     pub centre_height: f64,
     /// Distance of the centre of mass behind the front axle, as a part of the wheelbase: judgement,
@@ -116,7 +117,7 @@ pub fn highest(class: VehicleClass, fuel: Fuel, idle: SpinRate) -> SpinRate {
 }
 
 /// Inertia of the engine's turning parts with flywheel, kg·m². Trucks: 0.41 + 0.27·V (litres), as the
-/// European VECTO rules state for engines (from memory); others: 0.25 at 2.8 L, in proportion, judgement.
+/// D2 states for engines (from memory); others: 0.25 at 2.8 L, in proportion, judgement.
 pub fn engine_inertia(class: VehicleClass, displacement: Displacement) -> Inertia {
     let litres = displacement.si() * 1000.0;
     Inertia::new(if class == VehicleClass::Truck { 0.41 + 0.27 * litres } else { 0.25 * litres / 2.8 })
@@ -178,7 +179,7 @@ mod tests {
 
     #[test]
     fn class_values_meet_the_published_stability_factors() {
-        // NHTSA DOT HS 809 868, sales-weighted means of model year 2003.
+        // E1, sales-weighted means of model year 2003.
         for (class, published) in
             [(VehicleClass::Wagon, 1.17), (VehicleClass::Pickup, 1.18), (VehicleClass::Van, 1.12)]
         {

@@ -1,8 +1,7 @@
 //! Surfaces every course can use, as data with their sources.
 //!
 //! Published friction values are averages whose scatter is 20 to 30 %; the bands span what the named
-//! sources give. Rolling resistance: engineering handbooks (Marks; Carvill) for roads, gravel and
-//! sand; Wong, Theory of Ground Vehicles, for earth (from memory).
+//! sources give. Rolling resistance: B1 and B2 for roads, gravel and sand; T1 for earth (from memory).
 
 use super::{Band, Ground, Surface};
 
@@ -18,7 +17,7 @@ struct Entry {
     estimated: bool,
 }
 
-const WONG: &str = "Wong, Theory of Ground Vehicles, after Taborek 1957 (from memory)";
+const TEXTBOOK: &str = "T1 (from memory)";
 
 const SURFACES: &[Entry] = &[
     Entry {
@@ -28,8 +27,7 @@ const SURFACES: &[Entry] = &[
         peak: [0.80, 0.85, 0.90],
         sliding: [0.60, 0.75, 0.80],
         rolling: [0.010, 0.013, 0.015],
-        source: "Wong, Theory of Ground Vehicles, after Taborek 1957 (from memory); \
-                 sliding range: Baker, Northwestern University Traffic Institute, travelled asphalt",
+        source: "T1 (from memory); sliding range: B4, travelled asphalt",
         estimated: false,
     },
     Entry {
@@ -39,7 +37,7 @@ const SURFACES: &[Entry] = &[
         peak: [0.50, 0.60, 0.70],
         sliding: [0.45, 0.525, 0.60],
         rolling: [0.010, 0.013, 0.015],
-        source: WONG,
+        source: TEXTBOOK,
         estimated: false,
     },
     Entry {
@@ -49,8 +47,7 @@ const SURFACES: &[Entry] = &[
         peak: [0.50, 0.60, 0.70],
         sliding: [0.35, 0.55, 0.60],
         rolling: [0.010, 0.015, 0.020],
-        source: "Wong, Theory of Ground Vehicles, after Taborek 1957 (from memory); \
-                 low end: Noon 1994, average for gravel and dirt road",
+        source: "T1 (from memory); low end: T7, average for gravel and dirt road",
         estimated: false,
     },
     Entry {
@@ -60,9 +57,8 @@ const SURFACES: &[Entry] = &[
         peak: [0.35, 0.45, 0.60],
         sliding: [0.40, 0.55, 0.70],
         rolling: [0.040, 0.050, 0.060],
-        source: "Baker, Northwestern University Traffic Institute, loose gravel (from memory); Noon 1994; \
-                 locked against turning wheels: NHTSA Light Vehicle ABS Program, Task 4 \
-                 (stops with ABS on loose gravel 27 % longer)",
+        source: "B4, loose gravel (from memory); T7; locked against turning wheels: E3 (27 % longer with \
+                 wheels kept turning)",
         estimated: false,
     },
     Entry {
@@ -72,8 +68,7 @@ const SURFACES: &[Entry] = &[
         peak: [0.50, 0.60, 0.68],
         sliding: [0.48, 0.57, 0.65],
         rolling: [0.040, 0.050, 0.080],
-        source: "Wong, Theory of Ground Vehicles, after Taborek 1957 (from memory), high end and ratio of \
-                 sliding to peak; low end: tyre textbook range for dry earth, 0.50 to 0.60",
+        source: "T1 (from memory), high end and ratio of sliding to peak; low end: T6, dry earth, 0.50 to 0.60",
         estimated: false,
     },
     Entry {
@@ -83,8 +78,7 @@ const SURFACES: &[Entry] = &[
         peak: [0.20, 0.40, 0.55],
         sliding: [0.15, 0.35, 0.50],
         rolling: [0.050, 0.080, 0.100],
-        source: "Wong, Theory of Ground Vehicles, after Taborek 1957 (from memory), high end; \
-                 low end: tyre textbook range for wet earth, 0.15 to 0.25",
+        source: "T1 (from memory), high end; low end: T6, wet earth, 0.15 to 0.25",
         estimated: false,
     },
     Entry {
@@ -104,7 +98,7 @@ const SURFACES: &[Entry] = &[
         peak: [0.20, 0.25, 0.30],
         sliding: [0.15, 0.20, 0.25],
         rolling: [0.040, 0.060, 0.080],
-        source: "instructors' estimate round the average 0.20 of Noon 1994",
+        source: "instructors' estimate round the average 0.20 of T7",
         estimated: true,
     },
     Entry {
@@ -114,7 +108,7 @@ const SURFACES: &[Entry] = &[
         peak: [0.15, 0.20, 0.30],
         sliding: [0.10, 0.15, 0.25],
         rolling: [0.040, 0.060, 0.100],
-        source: "instructors' estimate from the tyre textbook range for wet earth, 0.15 to 0.25",
+        source: "instructors' estimate from the range of T6 for wet earth, 0.15 to 0.25",
         estimated: true,
     },
     Entry {
@@ -124,8 +118,7 @@ const SURFACES: &[Entry] = &[
         peak: [0.20, 0.30, 0.40],
         sliding: [0.20, 0.35, 0.45],
         rolling: [0.100, 0.200, 0.300],
-        source: "estimate from driving traction in earthmoving handbooks: dry sand 0.20, wet sand 0.40 \
-                 (from memory)",
+        source: "estimate from driving traction: B5, dry sand 0.20, wet sand 0.40 (from memory)",
         estimated: true,
     },
     Entry {
@@ -135,8 +128,7 @@ const SURFACES: &[Entry] = &[
         peak: [0.20, 0.25, 0.35],
         sliding: [0.15, 0.20, 0.30],
         rolling: [0.020, 0.025, 0.035],
-        source: "Wong, Theory of Ground Vehicles, after Taborek 1957 (from memory), low end; \
-                 Navin, Macnabb and Nicolletti, SAE 1996, braking 0.23 to 0.35 at −6 °C",
+        source: "T1 (from memory), low end; E4, braking 0.23 to 0.35 at −6 °C",
         estimated: false,
     },
     Entry {
@@ -146,8 +138,7 @@ const SURFACES: &[Entry] = &[
         peak: [0.06, 0.09, 0.12],
         sliding: [0.04, 0.07, 0.10],
         rolling: [0.010, 0.013, 0.015],
-        source: "Wong, Theory of Ground Vehicles, after Taborek 1957 (from memory); \
-                 Navin, Macnabb and Nicolletti, SAE 1996, braking 0.06 to 0.09 at −6 °C",
+        source: "T1 (from memory); E4, braking 0.06 to 0.09 at −6 °C",
         estimated: false,
     },
     Entry {
@@ -196,7 +187,7 @@ mod tests {
     fn every_surface_is_in_order_and_names_its_source() {
         for id in library_ids() {
             let surface = library_surface(id).expect("an id of the library");
-            assert!(surface.source.full().len() > 20, "{id}");
+            assert!(surface.source.full().len() > 12, "{id}");
             for place in 0..3 {
                 let (slide, peak) = (surface.sliding.values()[place], surface.peak.values()[place]);
                 assert!(surface.ground == Ground::Loose || slide <= peak, "{id} slides better than it grips");
@@ -207,7 +198,7 @@ mod tests {
     #[test]
     fn a_locked_wheel_stops_shorter_on_loose_gravel_only_as_far_as_published() {
         let gravel = library_surface("gravel-loose").expect("loose gravel");
-        // NHTSA Light Vehicle ABS Program, Task 4: stops with ABS 27.2 % longer on average.
+        // E3: stops with wheels kept turning 27.2 % longer on average.
         let likely = gravel.sliding.likely / gravel.peak.likely;
         assert!((likely - 1.272).abs() < 0.06, "{likely}");
     }

@@ -19,8 +19,8 @@ pub struct NumericSize {
     pub looked_up: bool,
 }
 
-const VECTO: &str = "European Commission, VECTO, declaration data, table of wheels";
-const ETRTO: &str = "ETRTO standards manual (from memory, within 2 %)";
+const TRUCKS: &str = "D2, table of wheels";
+const MANUAL: &str = "B17 (from memory, within 2 %)";
 
 const fn size(width: f64, rim: f64, diameter: f64, source: &'static str, looked_up: bool) -> NumericSize {
     NumericSize { width, rim, diameter, source, looked_up }
@@ -28,17 +28,17 @@ const fn size(width: f64, rim: f64, diameter: f64, source: &'static str, looked_
 
 /// Overall diameters of numeric sizes, which no rule gives exactly.
 pub const NUMERIC_SIZES: &[NumericSize] = &[
-    size(6.0, 16.0, 728.0, ETRTO, false),
-    size(6.5, 16.0, 748.0, ETRTO, false),
-    size(7.0, 16.0, 778.0, ETRTO, false),
-    size(7.5, 16.0, 802.0, ETRTO, false),
-    size(9.0, 16.0, 890.0, ETRTO, false),
-    size(11.0, 20.0, 1082.0, VECTO, true),
-    size(12.0, 20.0, 1122.0, VECTO, true),
-    size(12.0, 24.0, 1226.0, VECTO, true),
-    size(14.0, 20.0, 1238.0, VECTO, true),
-    size(14.5, 20.0, 1092.0, VECTO, true),
-    size(16.0, 20.0, 1343.0, VECTO, true),
+    size(6.0, 16.0, 728.0, MANUAL, false),
+    size(6.5, 16.0, 748.0, MANUAL, false),
+    size(7.0, 16.0, 778.0, MANUAL, false),
+    size(7.5, 16.0, 802.0, MANUAL, false),
+    size(9.0, 16.0, 890.0, MANUAL, false),
+    size(11.0, 20.0, 1082.0, TRUCKS, true),
+    size(12.0, 20.0, 1122.0, TRUCKS, true),
+    size(12.0, 24.0, 1226.0, TRUCKS, true),
+    size(14.0, 20.0, 1238.0, TRUCKS, true),
+    size(14.5, 20.0, 1092.0, TRUCKS, true),
+    size(16.0, 20.0, 1343.0, TRUCKS, true),
 ];
 
 /// Section height over width of numeric sizes not in the table: light truck rims, then truck rims.
@@ -46,7 +46,7 @@ pub const NUMERIC_SIZES: &[NumericSize] = &[
 /// within about 3 %.
 const NUMERIC_HEIGHT: [f64; 2] = [1.04, 1.02];
 /// Section height over width of a metric size without one, such as 205R16: the older full-height
-/// series (ETRTO, from memory: 80 to 82 %).
+/// series (B17, from memory: 80 to 82 %).
 const FULL_HEIGHT: f64 = 0.80;
 
 impl Tyre {

@@ -7,11 +7,11 @@ use crate::engine::formulas::overrun as formula;
 /// Pressure drop over a shut petrol throttle, Pa: low, likely, high. Judgement: no source read.
 pub const THROTTLE: [f64; 3] = [0.50e5, 0.65e5, 0.75e5];
 
-/// Chamber constant of a direct-injection diesel, Pa (Heywood, ch. 13, from memory).
+/// Chamber constant of a direct-injection diesel, Pa (T2, from memory).
 pub const DIRECT_INJECTION: f64 = 75e3;
 
 /// Constant (Pa) and coefficient (Pa·s²/m²) of the second published fit: diesel, petrol, turbocharged
-/// petrol (starting values of the European Commission's light-vehicle model).
+/// petrol (D1).
 pub const FLEET: [(f64, f64); 3] = [(1.552_91e5, 760.0), (2.398_82e5, 286.0), (2.140_63e5, 250.0)];
 
 /// How far a measured curve may be off: judgement, ±10 %.
@@ -171,7 +171,7 @@ pub(crate) fn interpolated(points: &[(f64, f64)], at: f64) -> f64 {
 }
 
 /// Overrun torque over stall torque at equal pump speed, by speed ratio: normalised curve of the
-/// European Commission's light-vehicle model. The torque ratio on overrun is 1: a converter
+/// open data of light vehicles, D1. The torque ratio on overrun is 1: a converter
 /// multiplies only when it drives.
 const CONVERTER: [(f64, f64); 13] = [
     (1.0, 0.0),

@@ -63,7 +63,7 @@ impl Scene<'_> {
     fn depth_rule(&self) -> Option<Worked> {
         self.weighed(
             "recovery-depth-rule",
-            "Sunk to the hubs, pulled up the steepest stretch: army depth rule, hub 1, grade by the sine",
+            "Sunk to the hubs, pulled up the steepest stretch: first depth rule, hub 1, grade by the sine",
         )
         .start(&s::MIRE_MULTIPLE, 1.0, true)
         .step(&taught::MIRE_RESISTANCE)

@@ -20,8 +20,7 @@ impl Mark {
     /// All, shallow first.
     pub const ALL: [Self; 4] = [Self::Sidewall, Self::Hub, Self::Wing, Self::Cab];
 
-    /// Multiple of the weight by the army manuals' depth rule (FM 20-22 family, from memory; repeated
-    /// by a winch supplier's note: hub 1, fender 2, cab 3).
+    /// Multiple of the weight by the depth rule of B10 (from memory; repeated in B18: hub 1, fender 2, cab 3).
     pub const fn army(self) -> f64 {
         match self {
             Self::Sidewall | Self::Hub => 1.0,
@@ -30,7 +29,7 @@ impl Mark {
         }
     }
 
-    /// Multiple by a fire agency's note on winch size, 18 January 2015: sidewall 1, hubs 2, frame 3.
+    /// Multiple by E5: sidewall 1, hubs 2, frame 3.
     pub const fn fire(self) -> f64 {
         match self {
             Self::Sidewall => 1.0,
@@ -60,7 +59,7 @@ pub enum OldGround {
 }
 
 impl OldGround {
-    /// Fraction of the weight. Hard road, hard wet sand and bog were read (a winch theory page); the
+    /// Fraction of the weight. Hard road, hard wet sand and bog were read (E8); the
     /// rest of the list is from memory.
     pub const fn fraction(self) -> f64 {
         match self {
@@ -93,27 +92,27 @@ impl OldGround {
     }
 }
 
-/// Towing trade: hard level ground (trade magazine, 12 May 2013).
+/// Towing trade: hard level ground (E7).
 pub const TRADE_HARD: f64 = 1.0 / 10.0;
-/// Towing trade: grass, gravel or sand (winch supplier's note; the magazine prints 33 %).
+/// Towing trade: grass, gravel or sand (B18; E7 prints 33 %).
 pub const TRADE_SOFT: f64 = 1.0 / 3.0;
 
-/// Smallest number of turns that stay on the drum, steel rope (TM 9-2320-279-10-2, p. 2-660).
+/// Smallest number of turns that stay on the drum, steel rope (B11, p. 2-660).
 pub const WRAPS_STEEL: f64 = 5.0;
 /// The same for synthetic rope (drivers' network, secondary).
 pub const WRAPS_SYNTHETIC: f64 = 10.0;
-/// Greatest loss of pull named for the last layer (NAVEDTRA 14081 ch. 13): used where nothing is
+/// Greatest loss of pull named for the last layer (B15, ch. 13): used where nothing is
 /// known of a drum.
 pub const LAST_LAYER_LOSS: f64 = 0.5;
-/// Fleet angle on a smooth drum, degrees (winch suppliers).
+/// Fleet angle on a smooth drum, degrees (B18).
 pub const FLEET_SMOOTH: f64 = 1.5;
 /// Fleet angle on a grooved drum, degrees.
 pub const FLEET_GROOVED: f64 = 2.0;
 
-/// Widest angle between two legs at which a shackle keeps its whole limit, degrees (several makers).
+/// Widest angle between two legs at which a shackle keeps its whole limit, degrees (B18).
 pub const WIDEST_BRIDLE: f64 = 120.0;
 
-/// Share of a shackle's limit that is left with a side load at an angle in degrees (several makers):
+/// Share of a shackle's limit that is left with a side load at an angle in degrees (B18):
 /// whole in line, 70 % to 45°, 50 % to 90°.
 pub fn side_share(degrees: f64) -> f64 {
     if degrees <= 0.0 {
@@ -145,32 +144,32 @@ pub const USUAL_FACTORS: &[UsualFactor] = &[
         id: "shackle",
         what: "shackle to 150 short tons",
         factor: 5.0,
-        source: "ASME B30.26-2010 s. 26-1.2",
+        source: "N1",
     },
     UsualFactor {
         id: "rope",
         what: "wire or manila rope where no table applies",
         factor: 5.0,
-        source: "29 CFR 1915.112",
+        source: "R2",
     },
-    UsualFactor { id: "chain", what: "chain by rule", factor: 6.0, source: "FM 5-125 p. 3-2" },
+    UsualFactor { id: "chain", what: "chain by rule", factor: 6.0, source: "B9, p. 3-2" },
     UsualFactor {
         id: "webbing-en",
         what: "webbing sling",
         factor: 7.0,
-        source: "EN 1492-1, by a sling seller’s note, 2021",
+        source: "N3, by E13",
     },
     UsualFactor { id: "shackle-en", what: "shackle", factor: 5.0, source: "common practice, no source" },
     UsualFactor {
         id: "webbing-us",
         what: "webbing sling, United States",
         factor: 5.0,
-        source: "a sling seller’s note, 2021",
+        source: "E13",
     },
 ];
 
 /// Breaking strength of a recovery strap over the laden mass of the lighter vehicle, least and most:
-/// Australian Consumer Goods (Motor Vehicle Recovery Straps) Safety Standard 2017.
+/// R3.
 pub const STRAP_BAND: [f64; 2] = [2.0, 3.0];
 /// A strap stays below this many times the shackle's limit, so that steel is not the weak link (club
 /// magazine).
@@ -208,7 +207,7 @@ pub enum Pickets {
 }
 
 impl Pickets {
-    /// What it holds, N: NAVEDTRA 14251 ch. 6, undisturbed loam: 700, 1,800 and 4,000 lb.
+    /// What it holds, N: B8, ch. 6, undisturbed loam: 700, 1,800 and 4,000 lb.
     pub const fn holds(self) -> f64 {
         POUND_FORCE
             * match self {
@@ -219,14 +218,13 @@ impl Pickets {
     }
 }
 
-/// Lean of pickets away from the pull, degrees (NAVEDTRA 14251). The Australian Emergency Manual
-/// (Disaster Rescue, s. 8.3) leans them 45°: the two disagree.
+/// Lean of pickets away from the pull, degrees (B8). B14, s. 8.3, leans them 45°: the two disagree.
 pub const PICKET_LEAN: f64 = 15.0;
-/// What one steel picket of 1.5 m by 25 mm holds, N, two thirds driven (Disaster Rescue, s. 8.3).
+/// What one steel picket of 1.5 m by 25 mm holds, N, two thirds driven (B14, s. 8.3).
 pub const STEEL_PICKET: f64 = 350.0 * 9.806_65;
 
 /// Holding power of a buried log in loam, lb for each square foot of its face, depth 3 to 7 ft by
-/// slope of the pull 1 in 1 to 1 in 4 (TM 5-5420-278-10, table 9).
+/// slope of the pull 1 in 1 to 1 in 4 (B12, table 9).
 const DEADMAN: [[f64; 4]; 5] = [
     [950.0, 1300.0, 1450.0, 1500.0],
     [1750.0, 2200.0, 2600.0, 2700.0],
@@ -259,22 +257,21 @@ pub fn deadman(depth: f64, one_in: usize) -> Option<f64> {
     Some((low + (high - low) * part) * POUND_FORCE / (FOOT * FOOT))
 }
 
-/// Safe load of a chain by rule, short tons: 8 D² with the diameter in inches (FM 5-125 p. 3-2).
+/// Safe load of a chain by rule, short tons: 8 D² with the diameter in inches (B9, p. 3-2).
 pub fn chain_rule(inches: f64) -> f64 {
     8.0 * inches * inches
 }
 
-/// Safe load of an unmarked shackle by rule, short tons: 3 D² (NAVEDTRA 14251). Deliberately low; for
+/// Safe load of an unmarked shackle by rule, short tons: 3 D² (B8). Deliberately low; for
 /// judging what lies in a box, never for recovery.
 pub fn shackle_rule(inches: f64) -> f64 {
     3.0 * inches * inches
 }
 
-/// The metric form, tonnes: 0.417 D² with the diameter in centimetres (NAVEDTRA 14251).
+/// The metric form, tonnes: 0.417 D² with the diameter in centimetres (B8).
 pub fn shackle_rule_metric(centimetres: f64) -> f64 {
     0.417 * centimetres * centimetres
 }
 
-/// Bystanders keep this many times the whole rigged line away (Queensland consumer advice; Victorian
-/// club handbook).
+/// Bystanders keep this many times the whole rigged line away (R5, B16).
 pub const CLEAR_LENGTHS: f64 = 1.5;

@@ -73,9 +73,9 @@ pub enum Direction {
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize)]
 #[serde(rename_all = "snake_case")]
 pub enum System {
-    /// Depth rule of the army manuals, grade by the sixtieth.
+    /// First published depth rule (B10), grade by the sixtieth.
     ArmyDepth,
-    /// Depth rule of a fire agency, grade by the sine.
+    /// Second published depth rule (E5), grade by the sine.
     FireDepth,
     /// Fractions by ground of the older four-wheel-drive practice, a quarter added.
     OldFractions,
@@ -91,8 +91,8 @@ impl System {
     /// Its name on pages.
     pub const fn words(self) -> &'static str {
         match self {
-            Self::ArmyDepth => "army depth rule",
-            Self::FireDepth => "fire agency's depth rule",
+            Self::ArmyDepth => "first depth rule",
+            Self::FireDepth => "second depth rule",
             Self::OldFractions => "older four-wheel-drive fractions, with a quarter added",
             Self::TowingTrade => "towing trade",
             Self::WinchMaker => "a winch maker's rule: off the road the whole weight",

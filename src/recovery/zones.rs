@@ -16,7 +16,7 @@ pub struct Zone {
 
 impl Zone {
     /// Round a rig: one and a half times the whole rigged line, which is also more than the longest
-    /// line (army cable recovery, TM 9-2320-356-BD p. 4-4).
+    /// line (B19, p. 4-4).
     pub fn of(rig: &Rig) -> Self {
         let longest = rig.rigged_length;
         Self { radius: (CLEAR_LENGTHS * rig.rigged_length).max(longest), bight: rig.layout.turns() }

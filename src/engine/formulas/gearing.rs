@@ -4,13 +4,13 @@ use crate::formula::Algebra;
 
 /// Rolling circumference of a radial tyre over its overall diameter.
 ///
-/// Source: European Commission light-vehicle model (dynamic rolling coefficient 3.05/3.14) and
+/// Source: D1 (dynamic rolling coefficient 3.05/3.14) and
 /// truck rim table (3.05 for 15° rims); agrees within 0.5 % with tyre makers' turns per mile.
 pub const RADIAL_FACTOR: f64 = 3.05;
 
 /// Rolling circumference of a multipurpose diagonal tyre over its overall diameter.
 ///
-/// Source: European Commission heavy-vehicle model, rim table.
+/// Source: D2, rim table.
 pub const DIAGONAL_FACTOR: f64 = 2.94;
 
 /// Overall ratio: engine turns for one wheel turn.

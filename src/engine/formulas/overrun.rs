@@ -30,7 +30,7 @@ pub fn diesel_pressure<A: Algebra>(chamber: A, spin: A, piston_speed: A) -> A {
 /// Motoring pressure, Pa, by the second published fit: constant (Pa), coefficient of the mean
 /// piston speed squared (Pa·s²/m²), mean piston speed (m/s).
 ///
-/// Source: European Commission light-vehicle model, starting values of its fuel-consumption fit:
+/// Source: D1, starting values of the fuel-consumption fit:
 /// diesel 1.55291 + 0.0076 Sp², petrol 2.39882 + 0.00286 Sp², turbocharged petrol
 /// 2.14063 + 0.0025 Sp² bar, warm engine.
 pub fn fleet_pressure<A: Algebra>(constant: A, coefficient: A, piston_speed: A) -> A {

@@ -4,7 +4,7 @@ use crate::formula::Algebra;
 
 /// Share of the load that each turning sheave adds in the field rule.
 ///
-/// US Navy Steelworker vol. 2, "Allowance for friction"; NAVEDTRA 14043, "Lifting a given weight".
+/// B7, "Allowance for friction"; NAVEDTRA 14043, "Lifting a given weight".
 pub const SHEAVE_SHARE: f64 = 0.1;
 
 /// Weight, N: mass (kg), gravity (m/s²).

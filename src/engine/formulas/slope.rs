@@ -84,7 +84,7 @@ pub fn speed_after<A: Algebra>(speed: A, deceleration: A, distance: A) -> A {
 /// Plan distance, m, of a stop: speed (m/s), gravity (m/s²), friction (or retardation over g) and
 /// the grade as a tangent, downhill positive.
 ///
-/// The highway engineers' form (AASHTO, stopping sight distance on grades, without the driver's
+/// The highway engineers' form (B6, stopping sight distance on grades, without the driver's
 /// reaction). Equal to the distance along the ground times the cosine of the slope, exactly.
 pub fn plan_stop_distance<A: Algebra>(speed: A, gravity: A, friction: A, grade: A) -> A {
     speed.squared() / (A::num(2.0) * gravity * (friction - grade))

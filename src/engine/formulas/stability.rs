@@ -23,7 +23,7 @@ pub fn sliding_front_share<A: Algebra>(to_rear: A, height: A, wheelbase: A, fric
 
 /// Static stability factor: half the track over the centre's height.
 ///
-/// Source: the definition of the US road-safety administration (NHTSA).
+/// Source: the definition in E1.
 pub fn stability_factor<A: Algebra>(track: A, height: A) -> A {
     track / (A::num(2.0) * height)
 }

@@ -40,7 +40,7 @@ formula! {
     id: "height-energy",
     title: "Energy of the height",
     why: "All of it has to go somewhere on the way down. Speed does not enter: going slower does not make it less.",
-    source: "OpenStax, College Physics, Example 14.2",
+    source: "T3, example 14.2",
     slips: [
         MASS_FOR_WEIGHT, GRAVITY_ON_POUNDS,
         Slip { id: "half", why: "put a half before it, as for energy of speed", bend: Bend::Whole(|e| e / Expr::num(2.0)) },
@@ -52,7 +52,7 @@ formula! {
     id: "speed-energy",
     title: "Energy of the speed",
     why: "Small at walking pace beside the energy of the height; four times as much at twice the speed.",
-    source: "OpenStax, College Physics, ch. 7",
+    source: "T3, ch. 7",
     slips: [
         Slip { id: "no-half", why: "left the half out", bend: Bend::Whole(|e| e * Expr::num(2.0)) },
         km_per_hour(&times_3_6(&SPEED)),
@@ -111,7 +111,7 @@ formula! {
     id: "front-brake-heat",
     title: "Heat in the front brakes",
     why: "The front takes more than half, and a little stays in the linings.",
-    source: "Limpert, Brake Design and Safety (from memory); share of the iron from the materials' effusivities",
+    source: "T4 (from memory); share of the iron from the materials' effusivities",
     slips: [
         Slip { id: "all-of-it", why: "gave the front axle all the braking", bend: Bend::LeftOut(&FRONT_SHARE) },
         Slip { id: "rear", why: "took the rear axle's share", bend: Bend::InPlaceOf(&FRONT_SHARE, |share| Expr::num(1.0) - share) },
@@ -123,7 +123,7 @@ formula! {
     id: "disc-temperature-rise",
     title: "Temperature rise of one run",
     why: "The same heat in less iron makes it hotter. No cooling is counted: the true rise is a little less.",
-    source: "OpenStax, College Physics, Example 14.2 (a loaded truck's brakes on a downhill run)",
+    source: "T3, example 14.2 (a loaded truck's brakes on a downhill run)",
     slips: [
         Slip { id: "one-disc", why: "put all the heat into one disc", bend: Bend::LeftOut(&DISC_COUNT) },
         Slip { id: "no-mass", why: "left the mass of the disc out", bend: Bend::LeftOut(&DISC_MASS) },

@@ -33,7 +33,7 @@ formula! {
     id: "rolling-circumference",
     title: "Rolling circumference",
     why: "A loaded tyre flattens a little, so one turn covers less than π diameters.",
-    source: "European Commission vehicle models CO2MPAS and VECTO: 3.05 for radial tyres; within 0.5 % of makers' turns per mile",
+    source: "D1 and D2: 3.05 for radial tyres; within 0.5 % of makers' turns per mile",
     slips: [
         Slip { id: "radius", why: "took the radius where the diameter belongs", bend: Bend::InPlaceOf(&DIAMETER, |d| d / Expr::num(2.0)) },
         Slip { id: "no-factor", why: "took the diameter for the distance of one turn", bend: Bend::LeftOut(&ROLLING_FACTOR) },

@@ -42,7 +42,7 @@ formula! {
     id: "steering-share",
     title: "Steering share of a wheel that turns too slowly",
     why: "Friction points against the sliding. Only a turning wheel turns part of it sideways; locked (k = 0) none.",
-    source: "Coulomb friction on the sliding direction; Burckhardt 1993 in Kiencke & Nielsen, Automotive Control Systems (from memory)",
+    source: "Coulomb friction on the sliding direction; T5 (from memory)",
     slips: [
         Slip { id: "sine-alone", why: "took k sin δ and did not divide by the sliding speed", bend: Bend::Instead(|given| given[0].clone() * given[1].clone().sin()) },
         Slip { id: "all-of-it", why: "took the steer angle alone, as for a rolling wheel", bend: Bend::Instead(|given| given[1].clone().sin()) },

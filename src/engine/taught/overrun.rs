@@ -19,7 +19,7 @@ formula! {
     id: "engine-drag-torque",
     title: "Engine drag",
     why: "What it takes to turn the engine with the throttle shut. The least certain number in the book: published fits differ by a third.",
-    source: "Four-stroke mean effective pressure; pressure from the published motoring fits (Heywood ch. 13; European Commission CO2MPAS)",
+    source: "Four-stroke mean effective pressure; pressure from the published motoring fits (T2, D1)",
     slips: [
         Slip { id: "two-stroke", why: "divided by 2π: that is a two-stroke engine", bend: Bend::Whole(|t| Expr::num(2.0) * t) },
         Slip { id: "no-pi", why: "left π out", bend: Bend::Whole(|t| t * Expr::pi()) },

@@ -46,7 +46,7 @@ formula! {
     id: "recovery-weight",
     title: "Weight",
     why: "As it stands: crew, load, fuel and mud on board. The scales give a mass; the line feels a force.",
-    source: "Definition; standard gravity of ISO 80000-3",
+    source: "Definition; standard gravity of N5",
     slips: [MASS_FOR_WEIGHT, GRAVITY_ON_POUNDS],
 }
 
@@ -55,7 +55,7 @@ formula! {
     id: "grade-resistance",
     title: "Grade resistance",
     why: "The part of the weight that points down the slope, and so against the line.",
-    source: "Weight resolved along the slope; a winch maker's table of grades agrees with it to rounding",
+    source: "Weight resolved along the slope; B18, grades, agree with it to rounding",
     slips: [
         Slip { id: "cosine", why: "took the cosine: that part presses on the ground", bend: Bend::Instead(|given| given[0].clone() * given[1].clone().cos()) },
         Slip { id: "tangent", why: "took the per cent grade: height over level distance, not over the distance pulled", bend: Bend::Instead(|given| given[0].clone() * given[1].clone().tan()) },
@@ -68,7 +68,7 @@ formula! {
     id: "grade-rule",
     title: "Grade resistance by the field rule",
     why: "A sixtieth of the weight for each degree, up to 45. 3 % short at 15°, right at 30°, 6 % over at 45°.",
-    source: "Winch supplier's table: a quarter of the weight at 15 degrees, a half at 30, three quarters at 45",
+    source: "B18, grades: a quarter of the weight at 15 degrees, a half at 30, three quarters at 45",
     slips: [
         Slip { id: "ninety", why: "divided by 90 instead of 60", bend: Bend::Instead(|given| given[0].clone() * given[1].clone() / Expr::num(90.0)) },
         Slip { id: "per-cent", why: "took the degrees for per cent", bend: Bend::Instead(|given| given[0].clone() * given[1].clone() / Expr::num(100.0)) },
@@ -80,7 +80,7 @@ formula! {
     id: "mire-resistance",
     title: "Resistance in mire",
     why: "A multiple of the weight by the depth it has sunk to. Say the mark, not only the number: books differ.",
-    source: "Army depth rule as a winch supplier's note on mud depth gives it: hub 1, fender 2, cab 3",
+    source: "Depth rule of B10 as B18 gives it: hub 1, fender 2, cab 3",
     slips: [
         Slip { id: "one-mark-more", why: "took the next deeper mark", bend: Bend::Instead(|given| (given[0].clone() + Expr::num(1.0)) * given[1].clone()) },
             Slip { id: "other-system", why: "took the half of a bog from another system: one system at a time", bend: Bend::Instead(|given| given[1].clone() / Expr::num(2.0)) },
@@ -92,7 +92,7 @@ formula! {
     id: "ground-resistance",
     title: "Resistance of wheels that turn",
     why: "A fraction of the weight by the ground. Either this or the mire, never both.",
-    source: "Older four-wheel-drive practice: hard road 1/25, bog 1/2 (a winch theory page); the rest common practice, no source",
+    source: "E8, older practice: hard road 1/25, bog 1/2; the rest common practice, no source",
     slips: [
         Slip { id: "no-fraction", why: "took the whole weight for a vehicle whose wheels turn", bend: Bend::LeftOut(&GROUND_FRACTION) },
         Slip { id: "turned-over", why: "divided by the fraction", bend: Bend::Instead(|given| given[1].clone() / given[0].clone()) },
@@ -104,7 +104,7 @@ formula! {
     id: "locked-wheel-resistance",
     title: "Resistance of wheels that cannot turn",
     why: "Two thirds of the weight on the locked wheels. It stands in place of rolling, not beside it.",
-    source: "Fire agency's note on winch size, 2015: 11,000 lb locked gives 7,333 lb",
+    source: "E5: 11,000 lb locked gives 7,333 lb",
     slips: [
         Slip { id: "one-third", why: "took one third, the fraction of soft ground", bend: Bend::Whole(|r| r / Expr::num(2.0)) },
         Slip { id: "whole", why: "took the whole weight", bend: Bend::Instead(|given| given[0].clone()) },
@@ -140,7 +140,7 @@ formula! {
     id: "planned-pull",
     title: "Pull to plan for",
     why: "This system adds a quarter to its sum, for what nobody can see.",
-    source: "Commonwealth-style casualty recovery formulae, public article of 8 April 2010",
+    source: "E9",
     slips: [
         Slip { id: "no-quarter", why: "left the quarter out", bend: Bend::Whole(|r| r / Expr::num(1.25)) },
         Slip { id: "only-quarter", why: "took the quarter alone", bend: Bend::Whole(|r| r / Expr::num(5.0)) },
@@ -152,7 +152,7 @@ formula! {
     id: "tackle-load",
     title: "Load with the loss at the sheaves",
     why: "Each turning sheave adds a tenth of the load, whatever the line pulls.",
-    source: "US Navy Steelworker vol. 2, Allowance for friction: 1,000 lb and 4 sheaves make 1,400 lb",
+    source: "B7, allowance for friction: 1,000 lb and 4 sheaves make 1,400 lb",
     slips: [
         Slip { id: "no-loss", why: "forgot the loss at the sheaves", bend: Bend::Instead(|given| given[0].clone()) },
         Slip { id: "gained", why: "took the loss off instead of adding it", bend: Bend::Instead(|given| given[0].clone() * (Expr::num(1.0) - given[1].clone() * given[2].clone())) },
@@ -164,7 +164,7 @@ formula! {
     id: "fall-line-force",
     title: "Force in the line to the winch",
     why: "Count the parts of line at the load: each carries its share. Each end made fast carries as much.",
-    source: "Army recovery bulletin TB 9-2350-292-10, steps 4 and 5: the winch is checked by the fall line",
+    source: "B13, steps 4 and 5: the winch is checked by the fall line",
     slips: [
         Slip { id: "no-parts", why: "left the parts out, as for a single line", bend: Bend::LeftOut(&PARTS) },
         Slip { id: "one-too-many", why: "counted one part too many: the lead to the winch off a fixed block does not count", bend: Bend::Instead(|given| given[0].clone() / (given[1].clone() + Expr::num(1.0))) },
@@ -176,7 +176,7 @@ formula! {
     id: "block-load",
     title: "Load on the block",
     why: "Both lines pull at it. Side by side they double; at a right angle 1.41 times; the narrower, the worse.",
-    source: "Block makers' load-factor table: 2.00 at 0 degrees, 1.41 at 90, 1.00 at 120",
+    source: "B18, load factors of a block: 2.00 at 0 degrees, 1.41 at 90, 1.00 at 120",
     slips: [
         Slip { id: "one-line", why: "counted one line: a block carries both", bend: Bend::Whole(|f| f / Expr::num(2.0)) },
         Slip { id: "sine", why: "took the sine: that is the supplement of the angle", bend: Bend::Instead(|given| Expr::num(2.0) * given[0].clone() * given[1].clone().sin()) },
@@ -213,7 +213,7 @@ formula! {
     id: "layer-pull",
     title: "Winch pull on a layer",
     why: "The motor's torque stays, the drum grows: reckon with the layer at the end of the pull.",
-    source: "Constant torque; reproduces the five layers of TM 9-2320-279-10-2, table 2-7, to 0.1 %",
+    source: "Constant torque; reproduces the five layers of B11, table 2-7, to 0.1 %",
     slips: [
         Slip { id: "first-layer", why: "took the first layer, as printed on the winch", bend: Bend::Instead(|given| given[0].clone()) },
         Slip { id: "layer-before", why: "took the layer before", bend: Bend::InPlaceOf(&LAYER, |n| n - Expr::num(1.0)) },
@@ -226,7 +226,7 @@ formula! {
     id: "working-load",
     title: "Working load limit",
     why: "Only with the factor stated beside the strength. Without it nothing is converted.",
-    source: "Definition of the design factor, ASME B30.26-2010 s. 26-1.2 for shackles",
+    source: "Definition of the design factor, N1",
     slips: [
         Slip { id: "strength-for-limit", why: "took the breaking strength for the working load limit", bend: Bend::LeftOut(&DESIGN_FACTOR) },
         Slip { id: "times", why: "multiplied by the factor", bend: Bend::Instead(|given| given[0].clone() * given[1].clone()) },
@@ -250,7 +250,7 @@ formula! {
     id: "snatch-peak",
     title: "Peak force of a snatch",
     why: "The energy of the speed goes into the strap. Twice the speed, twice the force; the stuck vehicle is taken as immovable.",
-    source: "Energy of a moving body taken up by a linear spring; a magazine measured 20.6 kN on a mid-size 4×4 in soft sand, 2017",
+    source: "Energy of a moving body taken up by a linear spring; E6: 20.6 kN on a mid-size 4×4 in soft sand",
     slips: [
         km_per_hour(&times_3_6(&TUG_SPEED)),
         miles_per_hour(&over_1_467(&TUG_SPEED)),
@@ -288,7 +288,7 @@ formula! {
     id: "clear-distance",
     title: "Distance people keep",
     why: "One and a half times the whole rigged line, round every loaded point, and never in line with it.",
-    source: "Queensland consumer advice on recovery straps, and the Victorian club handbook: 1.5 times the unstretched length",
+    source: "R5 and B16: 1.5 times the unstretched length",
     slips: [
         Slip { id: "once", why: "took the length of the line once", bend: Bend::Instead(|given| given[0].clone()) },
         Slip { id: "half", why: "took half the line", bend: Bend::Whole(|d| d / Expr::num(3.0)) },

@@ -43,7 +43,7 @@ formula! {
     id: "angle-of-grade",
     title: "Grade in degrees",
     why: "Per cent is height over level distance: the tangent of the angle.",
-    source: "J. A. Moss, Manual of Military Training, 2nd rev. ed., pars. 1868-1869: degrees, per cent and ratio are separate notations",
+    source: "B3, pars. 1868-1869: degrees, per cent and ratio are separate notations",
     slips: [
         Slip { id: "per-cent-as-degrees", why: "read per cent as degrees: 100 % is 45°", bend: Bend::Instead(|given| Expr::num(100.0) * given[0].clone() * Expr::pi() / Expr::num(180.0)) },
         Slip { id: "share-of-ninety", why: "took 100 % for 90°", bend: Bend::Instead(|given| given[0].clone() / Expr::num(2.0) * Expr::pi()) },
@@ -55,7 +55,7 @@ formula! {
     id: "grade-of-angle",
     title: "Degrees in per cent",
     why: "The tangent; not the sine, which is height over the distance driven.",
-    source: "J. A. Moss, Manual of Military Training, 2nd rev. ed., pars. 1868-1869",
+    source: "B3, pars. 1868-1869",
     slips: [
         Slip { id: "sine", why: "took the sine: that is height over the distance driven", bend: Bend::Instead(|given| given[0].clone().sin()) },
         Slip { id: "cosine", why: "took the cosine", bend: Bend::Instead(|given| given[0].clone().cos()) },
@@ -67,7 +67,7 @@ formula! {
     id: "angle-of-one-in",
     title: "1 in n in degrees",
     why: "One of height to n on the level.",
-    source: "J. A. Moss, Manual of Military Training, 2nd rev. ed., pars. 1868-1869",
+    source: "B3, pars. 1868-1869",
     slips: [
         Slip { id: "turned-over", why: "turned the ratio over", bend: Bend::Instead(|given| given[0].clone().atan()) },
     ],
@@ -90,7 +90,7 @@ formula! {
     id: "force-down",
     title: "Force down the slope",
     why: "The part of the weight that points down the slope. Something must hold it: brakes, engine or ground.",
-    source: "Weight resolved along the slope; IB M08 SP2 A3 prints 2.4 kN for 960 kg at 15°",
+    source: "Weight resolved along the slope",
     slips: [
         Slip { id: "cosine", why: "took the cosine: that part presses on the ground", bend: Bend::Instead(|given| given[0].clone() * given[1].clone() * given[2].clone().cos()) },
         MASS_FOR_WEIGHT, GRAVITY_ON_POUNDS,
@@ -127,7 +127,7 @@ formula! {
     id: "rolling-resistance",
     title: "Rolling resistance",
     why: "Soft ground and flexing tyres hold back too. On the way down that helps.",
-    source: "Marks' Standard Handbook, Moyer's values; Carvill, Mechanical Engineer's Data Handbook",
+    source: "B1; B2",
     slips: [
         Slip { id: "no-coefficient", why: "left the coefficient out", bend: Bend::LeftOut(&ROLLING_COEFFICIENT) },
     ],
@@ -138,7 +138,7 @@ formula! {
     id: "locked-deceleration",
     title: "Locked wheels: deceleration",
     why: "Friction holds back, the slope pulls on; the mass cancels, so a heavy vehicle slides as far as a light one.",
-    source: "Newton's second law; equal to the AASHTO stopping form when distance is taken in plan",
+    source: "Newton's second law; equal to the stopping form of B6 when distance is taken in plan",
     slips: [
         Slip { id: "no-slope", why: "forgot that the slope pulls: as on the level", bend: Bend::Instead(|given| given[0].clone() * given[1].clone() * given[2].clone().cos()) },
         Slip { id: "uphill", why: "added the slope's pull instead of taking it away: as if going up", bend: Bend::Instead(|given| given[0].clone() * (given[1].clone() * given[2].clone().cos() + given[2].clone().sin())) },

@@ -40,7 +40,7 @@ formula! {
     id: "side-tip-angle",
     title: "Side tip angle, rigid and standing still",
     why: "Theoretical: bumps, springs, tyres and speed all lower it. The course's working limit is far below.",
-    source: "Static stability factor, US NHTSA definition",
+    source: "E1, static stability factor",
     slips: [
         Slip { id: "full-track", why: "took the whole track instead of half", bend: Bend::Instead(|given| (given[0].clone() / given[1].clone()).atan()) },
         Slip { id: "turned-over", why: "turned the ratio over", bend: Bend::Instead(|given| (Expr::num(2.0) * given[1].clone() / given[0].clone()).atan()) },

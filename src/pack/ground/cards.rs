@@ -2,8 +2,8 @@
 
 use serde::Serialize;
 
-use crate::course::{Slope, Tolerances};
-use crate::engine::{Sensitivity, Standing};
+use crate::course::{Slope, Tolerances, classes, sources};
+use crate::engine::{Sensitivity, Standing, taught};
 use crate::pack::book::Book;
 use crate::pack::sheet::slope::SlopeSheet;
 use crate::pack::sheet::vehicle::VehicleSheet;
@@ -33,6 +33,7 @@ pub struct Notes<'a> {
     hold: HoldBand,
     vehicles: &'a [VehicleSheet],
     slopes: &'a [SlopeSheet],
+    sources: Vec<(&'static str, &'static str)>,
 }
 
 /// Fleet table.
@@ -84,8 +85,19 @@ impl<'a> Notes<'a> {
     /// From the book.
     pub fn of(book: &'a Book, pack: Meta) -> Self {
         let hold = chart::hold_band(book.course, book.show);
-        Self { pack, hold, vehicles: &book.vehicles, slopes: &book.slopes }
+        let sources = what_was_used(book);
+        Self { pack, hold, vehicles: &book.vehicles, slopes: &book.slopes, sources }
     }
+}
+
+/// The sources of this day's ground, of the formulas, and of what was taken from a class of vehicle.
+fn what_was_used(book: &Book) -> Vec<(&'static str, &'static str)> {
+    let ground = book.course.surfaces.iter().map(|surface| surface.source.as_str());
+    let formulas = taught::all().map(|formula| formula.source);
+    let guessed =
+        book.course.vehicles.iter().any(|vehicle| vehicle.track.estimated || vehicle.centre_height.estimated);
+    let classes = guessed.then_some(classes::FROM);
+    sources::named(ground.chain(formulas).chain(classes))
 }
 
 impl<'a> FleetTable<'a> {

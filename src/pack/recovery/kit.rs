@@ -55,6 +55,7 @@ struct Other {
 struct Factor {
     what: &'static str,
     value: String,
+    #[serde(serialize_with = "crate::course::sources::as_cited")]
     source: &'static str,
 }
 

@@ -42,6 +42,7 @@ struct Plan<'a> {
 struct SystemRow {
     name: &'static str,
     says: &'static str,
+    #[serde(serialize_with = "crate::course::sources::as_cited")]
     source: &'static str,
 }
 
@@ -69,27 +70,27 @@ const SYSTEMS: &[SystemRow] = &[
     SystemRow {
         name: System::ArmyDepth.words(),
         says: "hub 1, fender 2, cab 3 times the weight; grade a sixtieth of the weight a degree; on its side half the weight",
-        source: "a winch supplier’s note on mud depth, after the army’s rule; grade by a supplier’s slope table",
+        source: "B18, after B10; grade by the table of B18",
     },
     SystemRow {
         name: System::FireDepth.words(),
         says: "sidewall 1, hubs 2, frame 3 times the weight",
-        source: "a fire agency’s note on winch size, 2015",
+        source: "E5",
     },
     SystemRow {
         name: System::OldFractions.words(),
         says: "hard road 1/25 to bog 1/2 of the weight, grade by sixtieths, the sum times 1.25",
-        source: "a winch theory page for road, wet sand and bog; the rest common practice, no source",
+        source: "E8 for road, wet sand and bog; the rest common practice, no source",
     },
     SystemRow {
         name: System::TowingTrade.words(),
         says: "hard 1/10, grass, gravel or sand 1/3, locked wheels 2/3 of the weight; grade by sixtieths",
-        source: "a trade magazine, 2013, and a winch supplier’s tables",
+        source: "E7 and B18",
     },
     SystemRow {
         name: System::WinchMaker.words(),
         says: "no table off the road: count the whole weight",
-        source: "a winch maker’s guide",
+        source: "B18",
     },
     SystemRow {
         name: System::Physics.words(),

@@ -40,6 +40,7 @@ pub struct SlopeSheet {
     pub slide: Fig,
     pub hold_peak: Fig,
     pub hold_slide: Fig,
+    #[serde(serialize_with = "crate::course::sources::as_cited")]
     pub peak_source: String,
     pub hazards: Vec<String>,
     pub spotter: String,

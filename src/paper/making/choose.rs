@@ -209,7 +209,7 @@ fn stable(scene: &Scene) -> Vec<Variant> {
                 worked: None,
                 told_steps: Vec::new(),
                 feedback: "Half the track over the height decides: a wide vehicle can still be tippy when its load is high.".into(),
-                source: "static stability factor, US NHTSA definition".into(),
+                source: "E1, static stability factor".into(),
                 stuff: Stuff::Choice {
                     right: word(right.0.name.short(), ""),
                     wrong: others(&four, right, |row| format!("half the track over the height is {}", digits(row.1))),

@@ -32,6 +32,7 @@ struct Item {
     slips: Vec<Slip>,
     feedback: String,
     outcome: String,
+    #[serde(serialize_with = "crate::course::sources::as_cited")]
     source: String,
 }
 
