@@ -32,7 +32,7 @@ pub use advice::advice;
 pub use band::Band;
 pub use clock::{Clock, NoClock};
 pub use date::Date;
-pub use day::{Contact, Day, Emergency, Limits, Person, Role, Session, Tolerances};
+pub use day::{Contact, Day, Emergency, Limits, Person, RiskCuts, Role, Session, Tolerances};
 pub use kit::{
     AnchorPlace, AnchorSort, Condition, Drum, KitItem, KitKind, Rating, RigData, RopeMaterial, RopeStretch,
     Stand, StretchAt,

@@ -144,6 +144,7 @@ fn the_commented_example_shows_every_key() {
         ("  gradient: 28°\n", "  gradient: 28°\n  zzzzzzzz: 1\n"),
         ("    like: gravel-loose\n", "    like: gravel-loose\n    zzzzzzzz: 1\n"),
         ("    name: Nursery bank\n", "    name: Nursery bank\n    zzzzzzzz: 1\n"),
+        ("risk: {ask-first", "risk: {zzzzzzzz: 1, ask-first"),
         ("{length: 28 m,", "{zzzzzzzz: 1, length: 28 m,"),
         ("{length: 30 m,", "{zzzzzzzz: 1, length: 30 m,"),
         ("{by: Instructor 1, date: 12 March,", "{zzzzzzzz: 1, by: Instructor 1, date: 12 March,"),

@@ -154,6 +154,7 @@ pub fn course(surfaces: Vec<Surface>, slopes: Vec<Slope>, vehicles: Vec<Vehicle>
             grip_in_hand: Share::new(0.2),
             reaction_time: Time::new(1.5),
             tolerances: Tolerances::default(),
+            risk: RiskCuts::default(),
         },
         surfaces,
         slopes,

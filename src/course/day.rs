@@ -20,6 +20,8 @@ pub struct Limits {
     pub reaction_time: Time,
     /// By how much what was written may be off before a verdict counts as near a limit.
     pub tolerances: Tolerances,
+    /// What a score of the risk assessment asks for.
+    pub risk: RiskCuts,
 }
 
 /// By how much what was written may be off: a verdict that one of these breaks is near a limit.
@@ -58,6 +60,25 @@ impl Limits {
     /// Reaction time when the course names none, s: brake after a surprise (Green 2000, Transportation
     /// Human Factors 2(3), 195–216: surprise 1.5 s).
     pub const REACTION: f64 = 1.5;
+}
+
+/// The lowest score (likelihood × severity, each 1 to 5) at which more is asked than to go on.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct RiskCuts {
+    /// The instructor in charge is asked first.
+    pub ask_first: u8,
+    /// A named person signs for it.
+    pub in_writing: u8,
+    /// It is not done today.
+    pub not_today: u8,
+}
+
+impl Default for RiskCuts {
+    /// The project's own proposal, no source. What can kill is never below 5; from 10 a death is more than
+    /// hardly possible, from 15 as likely as not.
+    fn default() -> Self {
+        Self { ask_first: 5, in_writing: 10, not_today: 15 }
+    }
 }
 
 /// What somebody does on the day.

@@ -1,7 +1,7 @@
 //! Reading the course's own limits and tolerances.
 
 use crate::course::cursor::{Field, Fields, Read};
-use crate::course::{Limits, Tolerances};
+use crate::course::{Limits, RiskCuts, Tolerances};
 use crate::quantity::{Angle, Ratio, Share, Speed, Temperature, Time};
 
 /// The course's own limits; the program has none of its own to offer, only tolerances it prints.
@@ -19,6 +19,7 @@ pub(super) fn limits(field: &Field) -> Read<Limits> {
     let grip = fields.optional("grip-in-hand", |field| field.within::<Share>("5 %", "80 %"));
     let reaction = fields.optional("reaction-time", |field| field.within::<Time>("0.5 s", "5 s"));
     let tolerances = fields.optional("tolerances", |field| tolerances(&field));
+    let risk = fields.optional("risk", |field| risk_cuts(&field));
     fields.finish();
     Ok(Limits {
         gradient: gradient?,
@@ -28,7 +29,30 @@ pub(super) fn limits(field: &Field) -> Read<Limits> {
         grip_in_hand: grip?.unwrap_or(Share::new(Limits::GRIP_IN_HAND)),
         reaction_time: reaction?.unwrap_or(Time::new(Limits::REACTION)),
         tolerances: tolerances?.unwrap_or_default(),
+        risk: risk?.unwrap_or_default(),
     })
+}
+
+/// Scores from which the risk assessment asks for more; each above the one before.
+fn risk_cuts(field: &Field) -> Read<RiskCuts> {
+    let mut fields = Fields::of(field, "`risk`")?;
+    let mut score = |key, example| fields.required(key, example, |field| field.whole::<u8>(2, 25));
+    let ask_first = score("ask-first", "ask-first: 5");
+    let in_writing = score("in-writing", "in-writing: 10");
+    let not_today = score("not-today", "not-today: 15");
+    for (key, other, low, high) in [
+        ("in-writing", "ask-first", ask_first, in_writing),
+        ("not-today", "in-writing", in_writing, not_today),
+    ] {
+        if let (Ok(low), Ok(high)) = (low, high)
+            && low >= high
+        {
+            let message = format!("`{key}` begins at {high}, not above `{other}`");
+            fields.conflict(key, other, "the one below it", message, "write rising scores, like 5, 10, 15");
+        }
+    }
+    fields.finish();
+    Ok(RiskCuts { ask_first: ask_first?, in_writing: in_writing?, not_today: not_today? })
 }
 
 /// By how much what is written may be off.

@@ -5,7 +5,7 @@
 
 use serde::Serialize;
 
-use crate::course::{Course, Name, Remark, Slope};
+use crate::course::{Course, Name, Remark, RiskCuts, Slope};
 use crate::engine::Standing;
 use crate::pack::book::Book;
 use crate::page::figure::Show;
@@ -30,7 +30,7 @@ struct Risk {
 
 #[derive(Serialize)]
 struct Band {
-    range: &'static str,
+    range: String,
     name: &'static str,
     action: &'static str,
 }
@@ -44,17 +44,19 @@ struct Row {
     owner: String,
     further: Option<String>,
     controls: Vec<Control>,
-    likelihood_before: String,
-    severity_before: String,
-    score_before: String,
-    band_before: &'static str,
-    likelihood_after: String,
-    severity_after: String,
-    score_after: String,
-    band_after: &'static str,
+    /// Scores; none where they are written in on the ground.
+    before: Option<Score>,
+    after: Option<Score>,
     weak: bool,
-    /// Scores and further controls are written in on the ground.
-    open: bool,
+}
+
+/// Likelihood times severity, each 1 to 5, and what the course asks for at that.
+#[derive(Clone, Serialize)]
+struct Score {
+    likelihood: u8,
+    severity: u8,
+    product: u8,
+    action: &'static str,
 }
 
 #[derive(Clone, Serialize)]
@@ -63,12 +65,30 @@ struct Control {
     text: String,
 }
 
-const BANDS: [Band; 4] = [
-    Band { range: "1–3", name: "low", action: "go on" },
-    Band { range: "4–6", name: "moderate", action: "the instructor agrees" },
-    Band { range: "8–12", name: "high", action: "a named person accepts it in writing" },
-    Band { range: "15–25", name: "extreme", action: "do not do it" },
+/// What is asked for, least first, and what that means.
+const ACTIONS: [(&str, &str); 4] = [
+    ("go on", "with the controls that stand here"),
+    ("ask first", "the person in charge of the day says yes"),
+    ("in writing", "a named person signs for it below"),
+    ("not today", "it is not done; find a stronger control"),
 ];
+
+/// Highest score there is.
+const HIGHEST: u8 = 25;
+
+/// Which of the [`ACTIONS`] a score asks for.
+fn action(cuts: RiskCuts, score: u8) -> usize {
+    [cuts.ask_first, cuts.in_writing, cuts.not_today].iter().filter(|cut| score >= **cut).count()
+}
+
+/// The actions with the scores that ask for them.
+fn bands(cuts: RiskCuts) -> Vec<Band> {
+    let from = [1, cuts.ask_first, cuts.in_writing, cuts.not_today];
+    let to = [cuts.ask_first - 1, cuts.in_writing - 1, cuts.not_today - 1, HIGHEST];
+    let range = |(low, high)| if low == high { format!("{low}") } else { format!("{low}–{high}") };
+    let ranges = from.into_iter().zip(to).map(range);
+    ACTIONS.into_iter().zip(ranges).map(|((name, action), range)| Band { range, name, action }).collect()
+}
 
 impl RiskAssessment {
     /// From the book.
@@ -89,26 +109,19 @@ impl RiskAssessment {
         rows.extend(course.slopes.iter().flat_map(of_slope));
         for (no, row) in (1..).zip(&mut rows) {
             row.no = format!("{no}");
+            for score in [&mut row.before, &mut row.after].into_iter().flatten() {
+                score.action = ACTIONS[action(course.limits.risk, score.product)].0;
+            }
         }
         let risk = Risk {
             assessor: course.prepared_by.as_ref().map_or_else(|| "the instructor in charge".to_owned(), Name::short),
             review: "before each course, and whenever ground, weather or fleet change".to_owned(),
             note: Some("Scores and controls are proposals to be checked on the ground; rows without scores are filled in by hand. Local law and site rules come first.".to_owned()),
-            bands: BANDS.into_iter().collect(),
+            bands: bands(course.limits.risk),
             rows,
             blank_rows: 3,
         };
         Self { pack, risk }
-    }
-}
-
-/// What a likelihood and a severity come to.
-fn band(likelihood: u8, severity: u8) -> &'static str {
-    match likelihood * severity {
-        0..=3 => "low",
-        4..=6 => "moderate",
-        7..=12 => "high",
-        _ => "extreme",
     }
 }
 
@@ -133,17 +146,15 @@ fn row(
         owner: String::new(),
         further: None,
         controls,
-        likelihood_before: before.0.to_string(),
-        severity_before: before.1.to_string(),
-        score_before: (before.0 * before.1).to_string(),
-        band_before: band(before.0, before.1),
-        likelihood_after: after.0.to_string(),
-        severity_after: after.1.to_string(),
-        score_after: (after.0 * after.1).to_string(),
-        band_after: band(after.0, after.1),
+        before: Some(score(before)),
+        after: Some(score(after)),
         weak,
-        open: false,
     }
+}
+
+/// What it asks for is set once the course is known.
+fn score((likelihood, severity): (u8, u8)) -> Score {
+    Score { likelihood, severity, product: likelihood * severity, action: "" }
 }
 
 fn runs_away(book: &Book) -> Row {
@@ -330,32 +341,41 @@ fn of_slope(slope: &Slope) -> Vec<Row> {
 fn to_score(slope: &Slope, hazard: &str, rules: &[String]) -> Row {
     let controls = rules.iter().map(|rule| control("administrate", rule)).collect();
     let mut row = row(&slope.name.short(), hazard, "driver, spotter", (0, 0), (0, 0), controls);
-    for blank in [
-        &mut row.likelihood_before,
-        &mut row.severity_before,
-        &mut row.score_before,
-        &mut row.likelihood_after,
-        &mut row.severity_after,
-        &mut row.score_after,
-    ] {
-        blank.clear();
-    }
-    row.band_before = "";
-    row.band_after = "";
-    row.open = true;
+    (row.before, row.after) = (None, None);
     row
 }
 
 #[cfg(test)]
 mod tests {
-    use super::band;
+    use super::{ACTIONS, action, bands};
+    use crate::course::RiskCuts;
 
     #[test]
-    fn every_score_that_can_occur_has_its_band() {
-        assert_eq!(band(1, 3), "low");
-        assert_eq!(band(2, 2), "moderate");
-        assert_eq!(band(2, 4), "high");
-        assert_eq!(band(3, 4), "high");
-        assert_eq!(band(3, 5), "extreme");
+    fn a_score_asks_for_what_the_course_cuts_it_to() {
+        let own = RiskCuts { ask_first: 3, in_writing: 6, not_today: 12 };
+        let asked: Vec<&str> = [1, 2, 3, 5, 6, 10, 12, 25].map(|score| ACTIONS[action(own, score)].0).into();
+        let expected = [
+            "go on",
+            "go on",
+            "ask first",
+            "ask first",
+            "in writing",
+            "in writing",
+            "not today",
+            "not today",
+        ];
+        assert_eq!(asked, expected);
+        let ranges: Vec<String> = bands(own).into_iter().map(|band| band.range).collect();
+        assert_eq!(ranges, ["1–2", "3–5", "6–11", "12–25"]);
+        let tight = RiskCuts { ask_first: 2, in_writing: 3, not_today: 25 };
+        assert_eq!(
+            bands(tight).into_iter().map(|band| band.range).collect::<Vec<_>>(),
+            ["1", "2", "3–24", "25"]
+        );
+    }
+
+    #[test]
+    fn what_can_kill_is_never_just_gone_on_with() {
+        assert_eq!(ACTIONS[action(RiskCuts::default(), 5)].0, "ask first");
     }
 }
