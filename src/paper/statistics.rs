@@ -224,7 +224,7 @@ pub fn kappa(table: &[Vec<f64>], weights: Weights) -> Option<Kappa> {
     Some(Kappa { kappa, agreed, by_chance })
 }
 
-/// The words for a kappa used in textbooks of agreement: under .40 poor, to .75 fair to good, above excellent.
+/// The words of a published scale for kappa (T8, from memory): under .40 poor, to .75 fair to good, above excellent.
 pub fn kappa_in_words(kappa: f64) -> &'static str {
     match kappa {
         k if k < 0.40 => "poor",

@@ -344,12 +344,12 @@ fn points(item: &Item) -> Vec<Point> {
         Item::Number(worked) => worked
             .lines
             .iter()
-            .map(|line| Point { code: "M1", text: format!("method: {}", line.formula.title.to_lowercase()) })
-            .chain([Point { code: "A1", text: "the answer, with its unit".to_owned() }])
+            .map(|line| Point { code: "way 1", text: format!("way: {}", line.formula.title.to_lowercase()) })
+            .chain([Point { code: "value 1", text: "the answer, with its unit".to_owned() }])
             .collect(),
-        Item::Choice(..) => vec![Point { code: "B1", text: "the right letter".to_owned() }],
+        Item::Choice(..) => vec![Point { code: "whole 1", text: "the right letter".to_owned() }],
         Item::Words(words) => {
-            words.points.iter().map(|text| Point { code: "B1", text: (*text).to_owned() }).collect()
+            words.points.iter().map(|text| Point { code: "whole 1", text: (*text).to_owned() }).collect()
         }
     }
 }

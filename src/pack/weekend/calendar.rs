@@ -1,4 +1,4 @@
-//! The day as a calendar file (iCalendar, RFC 5545).
+//! The day as a calendar file (iCalendar, N7).
 
 use chrono::{Duration, FixedOffset, NaiveDateTime, TimeZone, Utc};
 use icalendar::{Calendar, Component, Event, EventLike};

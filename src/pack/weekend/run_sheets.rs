@@ -31,6 +31,7 @@ pub struct RunSheets {
 struct Rule {
     name: &'static str,
     value: String,
+    #[serde(serialize_with = "crate::course::sources::as_cited")]
     source: String,
 }
 

@@ -327,7 +327,7 @@ fn section(rise: f64, run: f64) -> Option<Variant> {
         worked: None,
         told_steps: Vec::new(),
         feedback: format!("Per cent is height over level distance: {rise} squares over {run} squares."),
-        source: "J. A. Moss, Manual of Military Training, 2nd rev. ed., pars. 1868-1869".into(),
+        source: "B3, pars. 1868-1869".into(),
         stuff: Stuff::Choice { right, wrong, sized: true },
     })
 }

@@ -66,14 +66,14 @@ impl ResultSheet {
             ("open until judged", format!("{} of {}", results.open, results.count)),
             ("mean", format!("{} of {total}", two(results.mean))),
             ("standard deviation", two(results.deviation)),
-            ("alpha", two(results.alpha)),
+            ("paper holds together (Cronbach’s alpha)", two(results.alpha)),
             (
-                "KR-20",
+                "the same for one-mark questions (Kuder and Richardson 20)",
                 results
                     .kr20
                     .map_or_else(|| "n/a: some items carry more than one mark".to_owned(), |r| two(Some(r))),
             ),
-            ("standard error of measurement", format!("{} marks", two(results.standard_error))),
+            ("give or take of a total (standard error of measurement)", format!("{} marks", two(results.standard_error))),
             (
                 "chance to pass by guessing the choices",
                 results.by_guessing.map_or_else(

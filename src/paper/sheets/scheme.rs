@@ -69,17 +69,22 @@ fn item(no: usize, question: &Question) -> Item {
     let variant = &question.variant;
     let (accept, points, slips) = match &question.body {
         Body::Number(number) => (Some(accepted(number)), points(number), follow_through(question, number)),
-        Body::Choice(options) => (None, vec![point("B1", "the right letter")], drawn_by(options, "0 of 1")),
+        Body::Choice(options) => {
+            (None, vec![point("whole 1", "the right letter")], drawn_by(options, "0 of 1"))
+        }
         Body::Truth { reasons, .. } => (
             None,
-            vec![point("B1", "true or false"), point("B1", "the right reason, only with the first mark")],
+            vec![
+                point("whole 1", "true or false"),
+                point("whole 1", "the right reason, only with the first mark"),
+            ],
             drawn_by(reasons, "1 of 2 with the right T or F, else 0"),
         ),
         Body::Order { .. } => (
             None,
             vec![
-                point("B2", &orders_said(&question.body)),
-                point("B1", "instead, when just two steps are the wrong way round"),
+                point("whole 2", &orders_said(&question.body)),
+                point("whole 1", "instead, when just two steps are the wrong way round"),
             ],
             Vec::new(),
         ),
@@ -111,9 +116,9 @@ fn point(code: &str, text: &str) -> Point {
 }
 
 fn points(number: &Number) -> Vec<Point> {
-    let methods = number.methods.iter().map(|method| point("M1", method));
-    let unit = number.unit_mark.then(|| point("U1", "a unit of the right kind, also beside a wrong number"));
-    methods.chain([point("A1", "the value")]).chain(unit).collect()
+    let methods = number.methods.iter().map(|method| point("way 1", method));
+    let unit = number.unit_mark.then(|| point("unit 1", "a unit of the right kind, also beside a wrong number"));
+    methods.chain([point("value 1", "the value")]).chain(unit).collect()
 }
 
 /// What is accepted, in words.
