@@ -2,7 +2,7 @@
 
 use std::path::PathBuf;
 
-use clap::{Args, Parser, Subcommand};
+use clap::{ArgAction, Args, CommandFactory, Parser, Subcommand};
 
 use crate::pack::Audience;
 
@@ -13,7 +13,14 @@ written; 129, 130 or 143 it was told to end (the terminal closed, Ctrl-C, a requ
 
 /// Works out how each vehicle comes down each slope, and prints the day's papers.
 #[derive(Debug, Parser)]
-#[command(name = "slopepack", version, after_help = EXIT_CODES)]
+#[command(
+    name = "slopepack",
+    version,
+    after_help = EXIT_CODES,
+    disable_help_flag = true,
+    disable_version_flag = true,
+    disable_help_subcommand = true
+)]
 pub struct Cli {
     /// What to do.
     #[command(subcommand)]
@@ -21,6 +28,22 @@ pub struct Cli {
     /// Say nothing but problems.
     #[arg(long, short, global = true)]
     pub quiet: bool,
+    /// Tell what can be written here.
+    #[arg(long, short, global = true, action = ArgAction::Help)]
+    help: Option<bool>,
+    /// Tell which slopepack this is.
+    #[arg(long, short = 'V', action = ArgAction::Version)]
+    version: Option<bool>,
+}
+
+/// The help of the program.
+const PROGRAM: &str = "{about}\n\nYou write\n  {usage}\n\nWhat it can do\n{subcommands}\n\nWith each of them\n{options}{after-help}\n";
+/// The help of one command.
+const EACH: &str = "{about}\n\nYou write\n  {usage}\n\nWith\n{positionals}\n\nAnd, if you like\n{options}\n";
+
+/// The command line with its help in the program's own form.
+pub fn command() -> clap::Command {
+    Cli::command().help_template(PROGRAM).mut_subcommands(|command| command.help_template(EACH))
 }
 
 /// What to do.

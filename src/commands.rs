@@ -7,6 +7,7 @@ mod pack;
 mod papers;
 mod reckon;
 mod say;
+mod wrong;
 
 use std::path::Path;
 use std::process::ExitCode;
@@ -16,6 +17,7 @@ use crate::course::{self, Loaded};
 use crate::print::{About, Publication, ending};
 use crate::problem::{Failure, render_problems};
 use say::Say;
+pub use wrong::wrong;
 
 /// Runs what was asked and says why when it cannot.
 pub fn run(cli: &Cli) -> ExitCode {

@@ -2,10 +2,13 @@
 
 use std::process::ExitCode;
 
-use clap::Parser;
-use slopepack::cli::Cli;
+use clap::FromArgMatches;
+use slopepack::cli::{self, Cli};
 use slopepack::commands;
 
 fn main() -> ExitCode {
-    commands::run(&Cli::parse())
+    match cli::command().try_get_matches().and_then(|given| Cli::from_arg_matches(&given)) {
+        Ok(cli) => commands::run(&cli),
+        Err(why) => commands::wrong(&why),
+    }
 }

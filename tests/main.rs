@@ -10,6 +10,7 @@
     clippy::type_complexity
 )]
 
+mod arguments;
 mod course_examples;
 mod course_faults;
 mod course_quantities;

@@ -14,6 +14,9 @@ use slopepack::course::sources::{SOURCES, cited, named};
 
 use crate::pages::{Pack, examples, large_examples};
 
+/// Starts of the names of the faces the README names.
+const FACES: [&str; 3] = ["NotoSans", "LibertinusSerif", "NewCMMath"];
+
 /// Words of a class that never stands on a page, whatever the name beside them.
 const CLASSES: &[&str] = &[
     "administration",
@@ -26,8 +29,6 @@ const CLASSES: &[&str] = &[
     "simulator",
     "software",
     "university",
-    "®",
-    "™",
 ];
 
 /// Kinds a reference may have.
@@ -59,13 +60,15 @@ fn words(text: &str) -> BTreeSet<String> {
 
 /// The names of a text that may not stand there, and the class words.
 fn names_in(text: &str, kept_off: &BTreeSet<String>, classes: bool) -> Vec<String> {
-    let known = words(text).into_iter().filter(|word| kept_off.contains(&hash(word)));
-    let general = CLASSES.iter().filter(|class| {
-        classes
-            && (words(text).contains(**class)
-                || class.chars().any(|sign| !sign.is_ascii() && text.contains(sign)))
-    });
-    known.chain(general.map(|class| (*class).to_owned())).collect()
+    let words = words(text);
+    let known = words.iter().filter(|word| kept_off.contains(&hash(word))).cloned();
+    let general = CLASSES.iter().filter(|class| words.contains(**class)).map(|class| (*class).to_owned());
+    let signs = ['®', '™'].into_iter().filter(|sign| text.contains(*sign)).map(String::from);
+    let mut found: Vec<String> = known.collect();
+    if classes {
+        found.extend(general.chain(signs));
+    }
+    found
 }
 
 /// Every file below a folder whose name ends so.
@@ -224,4 +227,23 @@ fn the_marks_on_pages_are_in_the_list_the_instructor_notes_end_with() {
             }
         }
     }
+}
+
+#[test]
+fn no_page_is_set_in_a_face_the_readme_does_not_name() {
+    let readme = fs::read_to_string(house("README.md")).unwrap();
+    for face in ["Noto Sans", "Libertinus Serif", "New Computer Modern Math"] {
+        assert!(readme.contains(face), "{face}");
+    }
+    let mut seen = BTreeSet::new();
+    for paper in examples().iter().chain(large_examples()).flat_map(|pack| &pack.papers) {
+        for font in paper.pdf.objects.values().filter_map(|object| object.as_dict().ok()) {
+            let Ok(name) = font.get(b"BaseFont").and_then(lopdf::Object::as_name) else { continue };
+            let name = String::from_utf8_lossy(name).into_owned();
+            let face = name.split_once('+').map_or(name.as_str(), |(_, face)| face);
+            let known = FACES.iter().find(|start| face.starts_with(**start));
+            seen.insert(*known.unwrap_or_else(|| panic!("{}: {name}", paper.name)));
+        }
+    }
+    assert_eq!(seen.len(), FACES.len(), "{seen:?}");
 }

@@ -294,6 +294,49 @@ fn the_calendar_follows_its_standard_and_no_clock() {
     assert_eq!(text.matches("DTSTAMP:20270508T020000Z").count(), text.matches("BEGIN:VEVENT").count());
 }
 
+#[test]
+fn no_text_of_a_course_begins_a_line_of_the_calendar() {
+    let mut course = SATURDAY.0.clone();
+    let hostile = "W\rATTACH:file:///etc/hostname\r\nBEGIN:VALARM\nX\u{85}DURATION:PT1H\u{2028}TRIGGER:-PT1M\u{b}A;B,C\\D";
+    put(&mut course.title, hostile);
+    put(&mut course.club, hostile);
+    put(&mut course.site, hostile);
+    course.day.sessions.iter_mut().for_each(|session| put(&mut session.title, hostile));
+    let mut book = Book::of(&course, "0000-0000");
+    book.rotate(&Missing::default()).expect("a rota");
+    let text = calendar(&book).expect("a calendar");
+    // Long lines are folded with CR LF and a space; what is left are the file's own lines.
+    let unfolded = text.replace("\r\n ", "");
+    let ends = ['\r', '\n', '\u{85}', '\u{2028}', '\u{2029}', '\u{b}', '\u{c}'];
+    let known = [
+        "BEGIN:VCALENDAR",
+        "VERSION:2.0",
+        "PRODID:-//slopepack//",
+        "CALSCALE:GREGORIAN",
+        "BEGIN:VEVENT",
+        "UID:",
+        "DTSTAMP:",
+        "SUMMARY:",
+        "DESCRIPTION:",
+        "LOCATION:",
+        "DTSTART:",
+        "DTEND:",
+        "END:VEVENT",
+        "END:VCALENDAR",
+    ];
+    for line in unfolded.split(ends).filter(|line| !line.is_empty()) {
+        assert!(known.iter().any(|start| line.starts_with(start)), "{line:?}");
+    }
+    assert!(
+        unfolded.contains(
+            "LOCATION:W ATTACH:file:///etc/hostname BEGIN:VALARM X DURATION:PT1H TRIGGER:-PT1M A\\;B\\,C\\\\D"
+        ),
+        "{unfolded}"
+    );
+    assert!(!unfolded.contains("X-"), "nothing of a vendor's own");
+    assert!(text.lines().all(|line| line.len() <= 75));
+}
+
 fn put<const MOST: usize>(place: &mut Text<MOST>, text: &str) {
     *place = text.into();
 }

@@ -1,7 +1,7 @@
 //! The day as a calendar file (iCalendar, N7).
 
 use chrono::{Duration, FixedOffset, NaiveDateTime, TimeZone, Utc};
-use icalendar::{Calendar, Component, Event, EventLike};
+use icalendar::{Calendar, Component, Event, EventLike, Property};
 
 use crate::pack::book::Book;
 use crate::pack::ground::timetable::{Kind, timetable};
@@ -11,6 +11,9 @@ use crate::pack::weekend::day::Weekend;
 pub const CALENDAR: &str = "day.ics";
 /// What it is.
 pub const CALENDAR_TITLE: &str = "Calendar file of the day";
+
+/// Who made the file, as section 3.7.3 asks: an owner, a product, a language.
+const PRODUCT: &str = "-//slopepack//Calendar of the day//EN";
 
 /// Sign-on to debriefing, and the rota's slots without names; none without a date and a place.
 ///
@@ -27,14 +30,18 @@ pub fn calendar(book: &Book) -> Option<String> {
         zone.from_local_datetime(&local).single().map(|time| time.with_timezone(&Utc))
     };
     let stamp = at(0)?;
-    let mut calendar = Calendar::new();
-    calendar.name(course.title.full());
+    let mut calendar = Calendar::empty();
+    for (key, value) in [("VERSION", "2.0"), ("PRODID", PRODUCT), ("CALSCALE", "GREGORIAN")] {
+        calendar.append_property(Property::new(key, value));
+    }
+    let about = in_one_line(&format!("{}, {}", course.title.full(), course.club.full()));
     let mut push = |name: &str, summary: &str, from: u16, to: u16| -> Option<()> {
         let event = Event::new()
             .uid(&format!("{name}-{}@slopepack.invalid", book.fingerprint))
             .timestamp(stamp)
-            .summary(summary)
-            .location(course.site.full())
+            .summary(&in_one_line(summary))
+            .description(&about)
+            .location(&in_one_line(course.site.full()))
             .starts(at(from)?)
             .ends(at(to)?)
             .done();
@@ -50,4 +57,11 @@ pub fn calendar(book: &Book) -> Option<String> {
         push(&format!("slot-{}", place + 1), &format!("Rota, slot {}", place + 1), slot.start, slot.end)?;
     }
     Some(calendar.to_string())
+}
+
+/// A text of the course without what some reader takes for the end of a line, so that nothing in it can begin a line of
+/// its own. The library marks commas, semicolons and backslashes.
+fn in_one_line(text: &str) -> String {
+    let breaks = |letter: char| letter.is_control() || matches!(letter, '\u{2028}' | '\u{2029}');
+    text.split(breaks).filter(|part| !part.is_empty()).collect::<Vec<_>>().join(" ")
 }

@@ -73,7 +73,10 @@ impl ResultSheet {
                     .kr20
                     .map_or_else(|| "n/a: some items carry more than one mark".to_owned(), |r| two(Some(r))),
             ),
-            ("give or take of a total (standard error of measurement)", format!("{} marks", two(results.standard_error))),
+            (
+                "give or take of a total (standard error of measurement)",
+                format!("{} marks", two(results.standard_error)),
+            ),
             (
                 "chance to pass by guessing the choices",
                 results.by_guessing.map_or_else(
