@@ -17,8 +17,7 @@ pub struct DragCurve {
     smallest: f64,
 }
 
-const SOURCE: &str =
-    "engine files published with the European Commission's rules for heavy vehicles, 2015 to 2018";
+const SOURCE: &str = "D2, engine files, 2015 to 2018";
 
 /// The published curves, all of truck diesels.
 pub const CURVES: [DragCurve; 4] = [

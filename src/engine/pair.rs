@@ -25,7 +25,7 @@ use crate::course::{Course, Gear, Gearbox, Slope, Vehicle};
 const SLOWEST_ENTRY: f64 = 0.1;
 
 /// Speed kept on the brakes over the creep speed of the gear: above it governors cut the fuel
-/// (1.1 times idle in the European Commission's light-vehicle model).
+/// (1.1 times idle in D1).
 const OVER_IDLE: f64 = 1.1;
 
 /// Where a vehicle stands with a slope.
