@@ -39,7 +39,8 @@ fn house(path: &str) -> PathBuf {
 }
 
 fn hash(word: &str) -> String {
-    Sha256::digest(word.as_bytes()).iter().take(8).map(|byte| format!("{byte:02x}")).collect()
+    let digest = Sha256::digest(word.as_bytes());
+    format!("{:016x}", digest.iter().take(8).fold(0_u64, |sum, byte| sum << 8 | u64::from(*byte)))
 }
 
 fn kept_off() -> BTreeSet<String> {
