@@ -192,7 +192,7 @@ fn every_source_a_formula_a_surface_a_tyre_a_strength_or_an_item_names_is_in_the
     let known: BTreeSet<&str> = SOURCES.iter().map(|(mark, _)| *mark).collect();
     let mut texts: Vec<String> =
         slopepack::engine::taught::all().map(|formula| formula.source.to_owned()).collect();
-    texts.extend(library_ids().map(|id| library_surface(id).unwrap().source));
+    texts.extend(library_ids().map(|id| library_surface(id).unwrap().source.full().to_owned()));
     texts.extend(NUMERIC_SIZES.iter().map(|size| size.source.to_owned()));
     texts.extend(slopepack::recovery::facts::USUAL_FACTORS.iter().map(|factor| factor.source.to_owned()));
     texts.push(classes::FROM.to_owned());
@@ -223,7 +223,7 @@ fn the_marks_on_pages_are_in_the_list_the_instructor_notes_end_with() {
         let last = text.last().unwrap();
         assert!(last.contains("Where the figures come from"), "{}: {last}", notes.sheets.len());
         for surface in &pack.course.surfaces {
-            for (mark, plain) in named([surface.source.as_str()]) {
+            for (mark, plain) in named([surface.source.full()]) {
                 assert!(last.contains(mark), "{mark}, {plain}, is not on the list");
             }
         }

@@ -92,7 +92,7 @@ impl<'a> Notes<'a> {
 
 /// The sources of this day's ground, of the formulas, and of what was taken from a class of vehicle.
 fn what_was_used(book: &Book) -> Vec<(&'static str, &'static str)> {
-    let ground = book.course.surfaces.iter().map(|surface| surface.source.as_str());
+    let ground = book.course.surfaces.iter().map(|surface| surface.source.full());
     let formulas = taught::all().map(|formula| formula.source);
     let guessed =
         book.course.vehicles.iter().any(|vehicle| vehicle.track.estimated || vehicle.centre_height.estimated);

@@ -117,7 +117,8 @@ fn point(code: &str, text: &str) -> Point {
 
 fn points(number: &Number) -> Vec<Point> {
     let methods = number.methods.iter().map(|method| point("way 1", method));
-    let unit = number.unit_mark.then(|| point("unit 1", "a unit of the right kind, also beside a wrong number"));
+    let unit =
+        number.unit_mark.then(|| point("unit 1", "a unit of the right kind, also beside a wrong number"));
     methods.chain([point("value 1", "the value")]).chain(unit).collect()
 }
 
