@@ -16,7 +16,7 @@ formula! {
     id: "slide-speed",
     title: "Speed for a slide this long",
     why: "A slide too short to see teaches that locking works. Four times the length takes twice the speed.",
-    source: "Constant deceleration; OpenStax, College Physics, ch. 2",
+    source: "Constant deceleration; T3, ch. 2",
     slips: [
         Slip { id: "no-root", why: "left the root out", bend: Bend::Instead(|given| Expr::num(2.0) * given[0].clone() * given[1].clone()) },
         Slip { id: "no-two", why: "left the two out", bend: Bend::Instead(|given| (given[0].clone() * given[1].clone()).sqrt()) },
