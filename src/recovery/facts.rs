@@ -140,32 +140,12 @@ pub struct UsualFactor {
 
 /// Usual design factors.
 pub const USUAL_FACTORS: &[UsualFactor] = &[
-    UsualFactor {
-        id: "shackle",
-        what: "shackle to 150 short tons",
-        factor: 5.0,
-        source: "N1",
-    },
-    UsualFactor {
-        id: "rope",
-        what: "wire or manila rope where no table applies",
-        factor: 5.0,
-        source: "R2",
-    },
+    UsualFactor { id: "shackle", what: "shackle to 150 short tons", factor: 5.0, source: "N1" },
+    UsualFactor { id: "rope", what: "wire or manila rope where no table applies", factor: 5.0, source: "R2" },
     UsualFactor { id: "chain", what: "chain by rule", factor: 6.0, source: "B9, p. 3-2" },
-    UsualFactor {
-        id: "webbing-en",
-        what: "webbing sling",
-        factor: 7.0,
-        source: "N3, by E13",
-    },
+    UsualFactor { id: "webbing-en", what: "webbing sling", factor: 7.0, source: "N3, by E13" },
     UsualFactor { id: "shackle-en", what: "shackle", factor: 5.0, source: "common practice, no source" },
-    UsualFactor {
-        id: "webbing-us",
-        what: "webbing sling, United States",
-        factor: 5.0,
-        source: "E13",
-    },
+    UsualFactor { id: "webbing-us", what: "webbing sling, United States", factor: 5.0, source: "E13" },
 ];
 
 /// Breaking strength of a recovery strap over the laden mass of the lighter vehicle, least and most:

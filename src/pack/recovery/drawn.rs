@@ -105,8 +105,8 @@ fn of(book: &Book, slope: &Slope, sheet: &SlopeSheet, recovery: &Recovery, rig: 
 /// A system's name in a list.
 fn system_short(system: System) -> &'static str {
     match system {
-        System::ArmyDepth => "army depth rule",
-        System::FireDepth => "fire agency depth rule",
+        System::ArmyDepth => "first depth rule",
+        System::FireDepth => "second depth rule",
         System::OldFractions => "older fractions × 1.25",
         System::TowingTrade => "towing trade",
         System::WinchMaker => "winch maker",
