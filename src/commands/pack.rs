@@ -173,7 +173,9 @@ impl Press<'_> {
         let mut listed = Vec::new();
         for ((kind, rendered), pdf) in kinds.iter().zip(&rendered).zip(&pdfs) {
             publication.put(&kind.file(), kind.title, pdf)?;
-            self.preview(kind.name, kind.title, rendered, publication)?;
+            if !kind.confidential {
+                self.preview(kind.name, kind.title, rendered, publication)?;
+            }
             listed.push(kind.listed(book, pdf.pages()));
         }
         if self.args.print_ready {

@@ -9,6 +9,7 @@ const PARKING_BRAKE: f64 = 0.20;
 /// Advice that stops nothing, one sentence each, in the order of the course.
 pub fn advice(course: &Course) -> Vec<String> {
     let mut advice: Vec<String> = to_fill_in(course).into_iter().collect();
+    advice.extend(course.roster.notes.iter().cloned());
     for slope in &course.slopes {
         if slope.run_out.is_none() {
             advice.push(format!(

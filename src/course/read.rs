@@ -73,8 +73,24 @@ pub fn read(path: &Path) -> Result<Loaded, Unread> {
     })?;
     match read_text(&source) {
         Ok(course) => with_roster(path, Loaded { name, source, roster: Vec::new(), course }),
-        Err(problems) => Err(unread(source, Failure::Course(problems))),
+        Err(problems) => Err(unread(private_hidden(&source), Failure::Course(problems))),
     }
+}
+
+/// A course's text with what is private of its drivers hidden: it goes to a terminal, and from there anywhere.
+fn private_hidden(source: &str) -> String {
+    let mut hidden = Vec::new();
+    for key in ["medical", "emergency-contact", "needs"] {
+        for (at, _) in source.match_indices(&format!("{key}:")) {
+            let from = at + key.len() + 1;
+            let line = source[from..].split('\n').next().unwrap_or("");
+            let quoted = line.trim_start().starts_with(['"', '\'']);
+            // What is quoted may hold anything; else a comma ends the value of a driver written on one line.
+            let end = if quoted { None } else { line.find([',', '}']) };
+            hidden.push(from..from + end.unwrap_or(line.len()));
+        }
+    }
+    roster::hide(source, &hidden)
 }
 
 /// Reads the roster's file beside the course file, if it names one.

@@ -61,6 +61,8 @@ pub struct Private {
     pub contact: Option<String>,
     /// What first aiders must know.
     pub medical: Option<String>,
+    /// What they need, in their own words, where it is more than what is acted on everywhere.
+    pub wishes: Option<String>,
 }
 
 impl fmt::Debug for Private {
@@ -97,6 +99,8 @@ pub struct Roster {
     pub columns: Vec<(String, String)>,
     /// In the order of the roster.
     pub drivers: Vec<Driver>,
+    /// What a person should know of the spreadsheet as it was read.
+    pub notes: Vec<String>,
 }
 
 /// A number with where it comes from.

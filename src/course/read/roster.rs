@@ -1,6 +1,11 @@
 //! Reading the roster: from a spreadsheet's file or from the course, both into the same rows.
 
+mod heads;
+
 use std::ops::Range;
+
+pub(super) use heads::hide;
+use heads::{COLUMNS, Heads, is_head, masked};
 
 use super::vehicle;
 use crate::course::cursor::{Field, Fields, Log, Read, id_fault, nearest, start_of};
@@ -9,30 +14,6 @@ use crate::course::tree::{Entry, Node, Value};
 use crate::course::{Course, Driver, Experience, Fuel, Need, Private, Roster, Vehicle, VehicleClass};
 use crate::problem::Problem;
 use crate::spreadsheet::{self, Cell, Table, plain};
-
-/// Columns by their own name, with other heads they often have.
-const COLUMNS: &[(&str, &[&str])] = &[
-    ("number", &["no", "nr", "id", "start-number"]),
-    ("driver", &["name", "full-name", "member", "driver-name"]),
-    ("vehicle", &["car", "own-vehicle"]),
-    ("class", &["vehicle-class", "body"]),
-    ("experience", &["level"]),
-    ("needs", &["access-needs", "requirements"]),
-    ("emergency-contact", &["emergency", "next-of-kin", "contact"]),
-    ("medical", &["medical-notes", "health"]),
-    ("mass", &["weight"]),
-    ("wheelbase", &["wheel-base"]),
-    ("tyres", &["tires", "tyre-size", "tire-size", "tyre"]),
-    ("fuel", &[]),
-    ("displacement", &["engine", "engine-size"]),
-    ("idle", &["idle-speed"]),
-    ("gearbox", &["transmission"]),
-    ("ratios", &["gear-ratios", "gears"]),
-    ("transfer-high", &["high-range"]),
-    ("transfer-low", &["low-range"]),
-    ("axle", &["final-drive", "axle-ratio"]),
-    ("drive", &["driven-wheels"]),
-];
 
 /// Most drivers of a roster.
 const MOST_ROWS: usize = 500;
@@ -48,8 +29,23 @@ const EXPERIENCE: &[(&str, Experience)] = &[
     ("advanced", Experience::Experienced),
 ];
 
-const NEEDS: &[(&str, Need)] =
-    &[("large print", Need::LargePrint), ("hearing", Need::Hearing), ("mobility", Need::Mobility)];
+/// Words that a club acts on, wherever they stand in what somebody needs. Everything else that is written
+/// there is for the person in charge to read.
+const NEEDS: &[(&str, Need)] = &[
+    ("large print", Need::LargePrint),
+    ("big print", Need::LargePrint),
+    ("poor sight", Need::LargePrint),
+    ("visually impaired", Need::LargePrint),
+    ("hearing", Need::Hearing),
+    ("deaf", Need::Hearing),
+    ("mobility", Need::Mobility),
+    ("wheelchair", Need::Mobility),
+    ("crutches", Need::Mobility),
+    ("walking stick", Need::Mobility),
+];
+
+/// What people write where they need nothing.
+const NOTHING: [&str; 9] = ["none", "no", "-", "–", "n/a", "na", "nil", "nothing", "n.a."];
 
 /// The `roster:` part: a file with its columns, or drivers one by one.
 pub(super) fn roster(field: &Field, vehicles: &mut Vec<Vehicle>) -> Read<Roster> {
@@ -63,7 +59,7 @@ pub(super) fn roster(field: &Field, vehicles: &mut Vec<Vehicle>) -> Read<Roster>
     }
     fields.finish();
     let drivers = drivers(&rows?, vehicles, field.log)?;
-    Ok(Roster { file: file?, columns: columns?, drivers })
+    Ok(Roster { file: file?, columns: columns?, drivers, notes: Vec::new() })
 }
 
 fn columns(field: &Field) -> Read<Vec<(String, String)>> {
@@ -132,13 +128,14 @@ pub fn attach_roster(course: &mut Course, bytes: &[u8]) -> Result<(), (String, V
     let mut vehicles = course.vehicles.clone();
     let log = Log::default();
     match read_drivers(&table, own, &mut vehicles, &log) {
-        Ok(drivers) => {
+        Ok((drivers, notes)) => {
             course.long_texts.extend(log.long_texts());
             course.roster.drivers = drivers;
+            course.roster.notes = notes;
             course.vehicles = vehicles;
             Ok(())
         }
-        Err(problems) => Err((table.source.clone(), table.with_cells(problems))),
+        Err(problems) => Err((masked(&table, own), table.with_cells(problems))),
     }
 }
 
@@ -147,7 +144,7 @@ fn read_drivers(
     own: &[(String, String)],
     vehicles: &mut Vec<Vehicle>,
     log: &Log,
-) -> Result<Vec<Driver>, Vec<Problem>> {
+) -> Result<(Vec<Driver>, Vec<String>), Vec<Problem>> {
     if table.head.is_empty() && table.problems.is_empty() {
         let help = "the first row names the columns, each further row is one driver";
         return Err(vec![Problem::new("the roster is empty").help(help).at(0..0)]);
@@ -161,69 +158,88 @@ fn read_drivers(
     if !problems.is_empty() {
         return Err(problems);
     }
-    let rows = named_rows(&table.head, &table.rows, own)?;
+    let heads = Heads::of(&table.head, own)?;
+    let mut notes = heads.notes.clone();
+    let rows = named_rows(&heads, &table.rows, &mut notes);
+    note_same_vehicle(&rows, &mut notes);
     let drivers = drivers(&rows, vehicles, log).ok();
     let problems = log.taken();
-    drivers.filter(|_| problems.is_empty()).ok_or(problems)
+    drivers.filter(|_| problems.is_empty()).map(|drivers| (drivers, notes)).ok_or(problems)
 }
 
-/// Whether a head, plainly written, is that of a column.
-fn is_head((name, others): &(&str, &[&str]), own: &[(String, String)], head: &str) -> bool {
-    match own.iter().find(|(column, _)| column == name) {
-        Some((_, named)) => plain(named) == head,
-        None => head == *name || others.contains(&head),
-    }
-}
+/// Rows of a table that name nobody: a sum at the foot, remarks behind the last driver.
+const NOBODY: [&str; 9] =
+    ["total", "totals", "sum", "subtotal", "grand-total", "count", "average", "entries", "number-of-drivers"];
 
-/// Gives every cell the name of its column.
-fn named_rows(
-    head: &[Cell],
-    rows: &[spreadsheet::Row],
-    own: &[(String, String)],
-) -> Result<Vec<Row>, Vec<Problem>> {
-    let (names, problems) = names_of(head, own);
-    if !problems.is_empty() {
-        return Err(problems);
-    }
-    Ok(rows
-        .iter()
-        .map(|row| {
-            let place = row.cells.first().map_or(0..0, |cell| cell.span.clone());
-            let cells = names.iter().zip(&row.cells);
-            let cells = cells.filter_map(|(name, cell)| Some(((*name)?, cell.clone()))).collect();
-            Row { place, cells }
-        })
-        .collect())
-}
-
-/// The column of each head, and what is missing or stands twice.
-fn names_of(head: &[Cell], own: &[(String, String)]) -> (Vec<Option<&'static str>>, Vec<Problem>) {
-    let given = |name: &str| own.iter().find(|(column, _)| column == name).map(|(_, head)| plain(head));
-    let (mut names, mut problems): (Vec<Option<&'static str>>, Vec<Problem>) = (Vec::new(), Vec::new());
-    for cell in head {
-        let head_of = plain(&cell.text);
-        let name = COLUMNS.iter().find(|column| is_head(column, own, &head_of)).map(|(name, _)| *name);
-        if let Some(first) = name.and_then(|name| names.iter().position(|known| *known == Some(name))) {
-            let message = format!("two columns are the roster's `{}`", name.unwrap_or(""));
-            let problem = Problem::new(message).help("rename one, or name the right one under `columns:`");
-            problems.push(problem.at(cell.span.clone()).related(head[first].span.clone(), "the first"));
-        }
-        names.push(name);
-    }
-    let found: Vec<&str> = head.iter().map(|cell| cell.text.as_str()).collect();
-    for wanted in ["driver", "vehicle"] {
-        if !names.contains(&Some(wanted)) {
-            let head_of = given(wanted).unwrap_or_else(|| wanted.to_owned());
-            let message = format!("the roster has no column `{head_of}`");
-            let help = format!(
-                "name the right one in the course, `columns: {{{wanted}: …}}`; the file has: {}",
-                found.join(", ")
-            );
-            let place = head.first().map_or(0..0, |cell| cell.span.clone());
-            problems.push(Problem::new(message).help(help).at(place));
+/// Gives every cell the name of its column. Rows that name nobody are passed over and noted.
+fn named_rows(heads: &Heads, rows: &[spreadsheet::Row], notes: &mut Vec<String>) -> Vec<Row> {
+    let mut named = Vec::new();
+    for row in rows {
+        let place = row.cells.first().map_or(0..0, |cell| cell.span.clone());
+        let cells = heads.names.iter().zip(&heads.units).zip(&row.cells);
+        let cells = cells
+            .filter_map(|((name, unit), cell)| Some(((*name)?, with_unit(cell, unit.as_deref()))))
+            .collect();
+        let one = Row { place, cells };
+        let first = row.cells.iter().find(|cell| !cell.text.is_empty());
+        let word = first.map_or_else(String::new, |cell| plain(cell.text.trim_end_matches(':')));
+        let nobody = one.cell("driver").is_none() && one.cell("vehicle").is_none();
+        if NOBODY.contains(&word.as_str()) {
+            notes.push(format!(
+                "roster: row {} is a sum (`{word}`), not a driver; it is passed over.",
+                row.number
+            ));
+        } else if nobody {
+            notes.push(format!(
+                "roster: row {} names no driver and no vehicle; it is passed over.",
+                row.number
+            ));
+        } else {
+            let filled =
+                one.cells.iter().filter(|(name, cell)| *name != "number" && !cell.text.is_empty()).count();
+            if filled == 1 && heads.names.iter().flatten().count() > 3 {
+                notes.push(format!(
+                    "roster: row {} says one thing alone, `{word}`; everything else is estimated. Is it a driver?",
+                    row.number
+                ));
+            }
+            named.push(one);
         }
     }
-    (names, problems)
+    named
+}
+
+/// A bare number with the unit its head names.
+fn with_unit(cell: &Cell, unit: Option<&str>) -> Cell {
+    let bare =
+        !cell.text.is_empty() && cell.text.chars().all(|c| c.is_ascii_digit() || matches!(c, '.' | ','));
+    match unit.filter(|_| bare) {
+        Some(unit) => Cell { text: format!("{} {unit}", cell.text), span: cell.span.clone() },
+        None => cell.clone(),
+    }
+}
+
+/// Rows that come with the same vehicle, word for word, and say the same of it: one car, or two alike?
+fn note_same_vehicle(rows: &[Row], notes: &mut Vec<String>) {
+    let said = |row: &Row| -> Option<Vec<String>> {
+        let own = row.text("vehicle").filter(|_| row.cell("shares").is_none())?;
+        let more = ["class", "mass", "wheelbase", "tyres", "fuel", "displacement", "idle", "ratios", "axle"];
+        Some(std::iter::once(own).chain(more.map(|name| row.text(name).unwrap_or_default())).collect())
+    };
+    for (at, row) in rows.iter().enumerate() {
+        let Some(this) = said(row) else { continue };
+        let Some(twin) = rows[..at].iter().find(|other| said(other).as_ref() == Some(&this)) else {
+            continue;
+        };
+        let name = |row: &Row| row.text("driver").unwrap_or_default();
+        notes.push(format!(
+            "roster: {} and {} both come with `{}` and are read as two vehicles alike. If they share one, put \
+             the other's name under `shares`.",
+            name(twin),
+            name(row),
+            start_of(&this[0]),
+        ));
+    }
 }
 
 /// Drivers of these rows; their own vehicles join the course's.
@@ -238,7 +254,36 @@ fn drivers(rows: &[Row], vehicles: &mut Vec<Vehicle>, log: &Log) -> Read<Vec<Dri
         drivers.push(one.0);
         vehicles.extend(one.1);
     }
+    share(rows, &mut drivers, log)?;
     Ok(drivers)
+}
+
+/// Gives those who share a car the vehicle of whom they name, by name or number.
+fn share(rows: &[Row], drivers: &mut [Driver], log: &Log) -> Read<()> {
+    let mut read = Ok(());
+    for (at, row) in rows.iter().enumerate() {
+        let Some(cell) = row.cell("shares") else { continue };
+        let same = |driver: &Driver| {
+            driver.id == cell.text || driver.name.to_lowercase() == cell.text.to_lowercase()
+        };
+        let other = drivers
+            .iter()
+            .position(same)
+            .filter(|other| *other != at && rows[*other].cell("shares").is_none());
+        if let Some(other) = other {
+            let theirs = drivers[other].vehicle.clone();
+            drivers[at].vehicle = theirs;
+            continue;
+        }
+        let known: Vec<&str> = drivers.iter().map(|driver| driver.name.as_str()).collect();
+        let help = nearest(&cell.text, &known).map_or_else(
+            || "name a driver who comes with a vehicle, by name or number".to_owned(),
+            |near| format!("did you mean `{near}`?"),
+        );
+        let problem = Problem::new(format!("nobody called `{}` comes with a vehicle", start_of(&cell.text)));
+        read = Err(log.note(problem.help(help).at(cell.span.clone())));
+    }
+    read
 }
 
 /// The number of each row, or its place; numbers that are no short names or stand twice are noted.
@@ -286,18 +331,19 @@ fn driver(row: &Row, id: &str, fleet: &[Vehicle], log: &Log) -> Read<(Driver, Op
         None => Ok(Experience::default()),
         Some(cell) => word(cell, EXPERIENCE, log),
     };
-    let needs = needs(row, log);
+    let (needs, wishes) = needs(row);
     let shared = row.text("vehicle").filter(|id| fleet.iter().any(|vehicle| vehicle.id == *id));
-    let own = if shared.is_some() { Ok(None) } else { own_vehicle(row, id, log).map(Some) };
+    let rides = row.cell("shares").is_some();
+    let own = if shared.is_some() || rides { Ok(None) } else { own_vehicle(row, id, log).map(Some) };
     let own = own?;
     let driver = Driver {
         id: id.to_owned(),
         name: name?,
         experience: experience?,
-        needs: needs?,
+        needs,
         own_vehicle: own.is_some(),
         vehicle: shared.or_else(|| own.as_ref().map(|own| own.id.clone())).unwrap_or_default(),
-        private: Private { contact: row.text("emergency-contact"), medical: row.text("medical") },
+        private: Private { contact: row.text("emergency-contact"), medical: row.text("medical"), wishes },
     };
     Ok((driver, own))
 }
@@ -312,14 +358,42 @@ fn word<T: Copy>(cell: &Cell, words: &[(&str, T)], log: &Log) -> Read<T> {
     })
 }
 
-fn needs(row: &Row, log: &Log) -> Read<Vec<Need>> {
-    let Some(cell) = row.cell("needs") else { return Ok(Vec::new()) };
-    let parts = cell.text.split([',', ';', '/', '+', '\n']).map(str::trim);
-    let parts = parts.filter(|part| !part.is_empty() && !["none", "no", "-"].contains(part));
-    let read: Vec<Read<Need>> = parts
-        .map(|part| word(&Cell { text: part.to_owned(), span: cell.span.clone() }, NEEDS, log))
-        .collect();
-    read.into_iter().collect()
+/// What somebody needs, as far as it is a word that is acted on; and what they wrote, where it is more than
+/// such words.
+fn needs(row: &Row) -> (Vec<Need>, Option<String>) {
+    let Some(written) = row.text("needs") else { return (Vec::new(), None) };
+    let small = written.to_lowercase();
+    if NOTHING.contains(&small.trim()) {
+        return (Vec::new(), None);
+    }
+    let mut needs: Vec<(usize, Need)> =
+        NEEDS.iter().filter_map(|(word, need)| Some((small.find(word)?, *need))).collect();
+    needs.sort_by_key(|(place, _)| *place);
+    let mut found: Vec<Need> = Vec::new();
+    for (_, need) in needs {
+        if !found.contains(&need) {
+            found.push(need);
+        }
+    }
+    let parts = small.split([',', ';', '/', '+', '\n']).map(str::trim).filter(|part| !part.is_empty());
+    let more = parts
+        .into_iter()
+        .any(|part| !NEEDS.iter().any(|(word, _)| part == *word) && !NOTHING.contains(&part));
+    (found, more.then_some(written))
+}
+
+/// The class of vehicle people mean.
+fn class_meant(written: &str) -> String {
+    let word = plain(written);
+    match word.as_str() {
+        "suv" | "4x4" | "4wd" | "off-roader" | "estate" | "station-wagon" | "wagon-lwb" | "lwb" => "wagon",
+        "pick-up" | "ute" | "double-cab" | "single-cab" | "crew-cab" => "pickup",
+        "swb" | "short" | "short-wheel-base" => "short-wheelbase",
+        "camper" | "campervan" | "minibus" | "panel-van" => "van",
+        "lorry" => "truck",
+        known => known,
+    }
+    .to_owned()
 }
 
 /// The member's own vehicle: what they know, the rest from its class. The row is written as a
@@ -327,7 +401,7 @@ fn needs(row: &Row, log: &Log) -> Read<Vec<Need>> {
 fn own_vehicle(row: &Row, id: &str, log: &Log) -> Read<Vehicle> {
     let place = row.place_of("vehicle");
     let class_word = row.text("class").unwrap_or_else(|| "wagon".to_owned());
-    let class = match plain(&class_word).as_str() {
+    let class = match class_meant(&class_word).as_str() {
         "short-wheelbase" => VehicleClass::ShortWheelbase,
         "pickup" => VehicleClass::Pickup,
         "van" => VehicleClass::Van,
@@ -341,6 +415,9 @@ fn own_vehicle(row: &Row, id: &str, log: &Log) -> Read<Vehicle> {
     let mut guessed = Vec::new();
     let mut leaf = |column: &'static str, otherwise: &str| {
         if let Some(cell) = row.cell(column) {
+            if column == "class" {
+                return text(&class_meant(&cell.text), &cell.span);
+            }
             return text(&decimal(&cell.text), &cell.span);
         }
         guessed.push(column);

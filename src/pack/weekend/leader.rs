@@ -50,14 +50,15 @@ impl LeaderSheet {
 
 fn confidential(weekend: &Weekend, at: usize) -> Confidential {
     let driver = &weekend.drivers()[at];
-    let needs: Vec<String> = driver.needs.iter().map(Need::to_string).collect();
+    let words = driver.needs.iter().map(Need::to_string).collect::<Vec<_>>();
+    let needs = driver.private.wishes.clone().unwrap_or_else(|| words.join(", "));
     let or = |text: &Option<String>| text.clone().unwrap_or_else(|| "–".to_owned());
     Confidential {
         no: driver.id.clone(),
         name: whole(&driver.name),
         group: weekend.rota.group_of(at).map_or_else(String::new, |group| (group + 1).to_string()),
         experience: driver.experience.to_string(),
-        needs: if needs.is_empty() { "–".to_owned() } else { needs.join(", ") },
+        needs: if needs.is_empty() { "–".to_owned() } else { needs },
         contact: or(&driver.private.contact),
         medical: or(&driver.private.medical),
         places: weekend.day_of(at).into_iter().map(|part| part.mark).collect(),
