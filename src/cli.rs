@@ -79,10 +79,16 @@ pub struct PackArgs {
     #[arg(long, value_name = "DOCUMENT")]
     pub only: Vec<String>,
     /// On the day: a driver, somebody of the staff or a vehicle that is missing, or a slope that is closed; may be
-    /// given again. Makes the rota nearest to the one before, and prints only what changed, into the folder
-    /// `change` of the pack's folder.
+    /// given again. Makes the rota nearest to the last one printed, changes of before included, and prints only
+    /// what changed, into the folder `change` of the pack's folder.
     #[arg(long, value_name = "ID")]
     pub without: Vec<String>,
+    /// With `--without`: from when on; what was before stays as it was.
+    #[arg(long, value_name = "HH:MM", value_parser = clock, requires = "without")]
+    pub from: Option<u16>,
+    /// The clock time that stands on every sheet as that of printing; a change without it takes the clock's.
+    #[arg(long, value_name = "HH:MM", value_parser = clock_words)]
+    pub printed: Option<String>,
     /// Also write a picture of each document's pages on one sheet (PNG).
     #[arg(long)]
     pub previews: bool,
@@ -95,6 +101,21 @@ pub struct PackArgs {
     /// How to find the typesetter.
     #[command(flatten)]
     pub typesetter: TypesetterArgs,
+}
+
+/// Minutes since midnight of a clock time.
+fn clock(text: &str) -> Result<u16, String> {
+    let read = |text: &str| -> Option<u16> {
+        let (hours, minutes) = text.split_once(':')?;
+        let (hours, minutes): (u16, u16) = (hours.parse().ok()?, minutes.parse().ok()?);
+        (hours < 24 && minutes < 60).then_some(hours * 60 + minutes)
+    };
+    read(text).ok_or_else(|| "write a time of the 24-hour clock: 11:05".to_owned())
+}
+
+/// A clock time as every sheet writes it.
+fn clock_words(text: &str) -> Result<String, String> {
+    clock(text).map(crate::rota::clock_text)
 }
 
 /// Where the typesetter is.

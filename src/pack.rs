@@ -10,6 +10,7 @@ mod index;
 mod kind;
 pub(crate) mod learn;
 mod look_at;
+mod printed;
 pub(crate) mod recovery;
 pub(crate) mod sheet;
 pub(crate) mod weekend;

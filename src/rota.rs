@@ -28,7 +28,7 @@ pub use clash::{Clash, Limit};
 pub use clock::clock_text;
 pub use crews::groups_of;
 pub use heat::{minutes_between, minutes_needed};
-pub use missing::{Missing, Unclear, missing_of};
+pub use missing::{Missing, Unclear, doing, missing_of, stand_in};
 pub use shown::{Shown, best_to_show, shown};
 pub use sun::{Sun, sun};
 

@@ -78,4 +78,5 @@ mod recovery_rigs;
 mod roster_files;
 mod rota_faults;
 mod rota_plan;
+mod weekend_changes;
 mod weekend_pages;

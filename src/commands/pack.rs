@@ -1,7 +1,11 @@
 //! `pack`: print the day's papers and put them in place whole.
 
+mod ledger;
+
 use std::path::Path;
 use std::time::Duration;
+
+use ledger::{LEDGER, LEDGER_TITLE, Ledger};
 
 use super::named::pictures;
 use super::say::Say;
@@ -28,26 +32,36 @@ const PREVIEW_PAGE: (u32, u32) = (400, 4);
 /// Reads the course, typesets every document asked for, and swaps the pack in.
 pub fn run(args: &PackArgs, say: &Say) -> Result<(), Failure> {
     let loaded = read_course(&args.course, say)?;
-    let missing = rota::missing_of(&loaded.course, &args.without).map_err(|name| {
-        Failure::Usage(format!("--without {name}: no driver, person, vehicle or slope has that name"))
-    })?;
+    let changing = !args.without.is_empty();
+    rota::missing_of(&loaded.course, &args.without)
+        .map_err(|unclear| Failure::Usage(format!("--without {unclear}")))?;
     let mut kinds = asked_for(args)?;
-    kinds.retain(|kind| missing.is_empty() || kind.changes());
+    kinds.retain(|kind| !changing || kind.changes());
     if kinds.is_empty() {
         return Err(Failure::Usage("none of the documents named changes with the rota".to_owned()));
     }
-    if !missing.is_empty() && (loaded.course.rota.is_none() || loaded.course.roster.drivers.is_empty()) {
+    if changing && (loaded.course.rota.is_none() || loaded.course.roster.drivers.is_empty()) {
         return Err(Failure::Usage(
             "--without changes a rota, and the course has no `rota` or nobody in it".to_owned(),
         ));
     }
-    if !loaded.course.slopes.is_empty() && missing.slopes.len() == loaded.course.slopes.len() {
+    let into = if changing { args.into.join("change") } else { args.into.clone() };
+    let sha256 = fingerprint(&[loaded.source.as_bytes(), &loaded.roster].concat());
+    let ledger = if changing {
+        let from = args.from.unwrap_or(0);
+        Ledger::of(&into, &short(&sha256))?.with(&args.without, from, args.printed.as_deref())?
+    } else {
+        Ledger::default()
+    };
+    let changes = ledger.missing(&loaded.course)?;
+    let closed = changes.last().map_or(0, |missing| missing.slopes.len());
+    if closed > 0 && closed == loaded.course.slopes.len() {
         return Err(Failure::Course(vec![Problem::new(
             "every slope is closed, so nobody drives and there is no rota to print; call the day off, or leave a \
              slope open",
         )]));
     }
-    let into = if missing.is_empty() { args.into.clone() } else { args.into.join("change") };
+    let printed = ledger.changes.last().map(|last| last.printed.clone()).or_else(|| args.printed.clone());
     let typesetter = Typesetter::find(args.typesetter.typst.as_deref())?
         .with_limit(Duration::from_secs(args.typesetter.time_limit))
         .with_cache(Cache::of_user().filter(|_| !args.typesetter.no_cache));
@@ -55,10 +69,9 @@ pub fn run(args: &PackArgs, say: &Say) -> Result<(), Failure> {
         say.note(&note);
     }
     say.progress("working the course");
-    let sha256 = fingerprint(&[loaded.source.as_bytes(), &loaded.roster].concat());
     let course = &loaded.course;
     let templates = Templates::embedded()?;
-    let held = if missing.is_empty() { Folder::Pack } else { Folder::Change };
+    let held = if changes.is_empty() { Folder::Pack } else { Folder::Change };
     let mut publication = Publication::open(&into, held)?;
     let workshop = publication.workshop(&templates)?;
     let folder = args.course.parent().filter(|folder| *folder != Path::new("")).unwrap_or(Path::new("."));
@@ -66,14 +79,17 @@ pub fn run(args: &PackArgs, say: &Say) -> Result<(), Failure> {
         // One picture cannot be printed: all that cannot are told, where they are named.
         pictures(&loaded, &args.course, say).and(Err(failure))
     })?;
-    let mut book = Book::of(course, &short(&sha256)).with_pictures(gallery);
+    let mut book = Book::of(course, &short(&sha256)).with_pictures(gallery).printed_at(printed.as_deref());
     say.progress("making the rota");
-    book.rotate(&missing).map_err(|clash| Failure::Course(vec![Problem::new(clash.to_string())]))?;
+    book.rotate_through(&changes).map_err(|clash| Failure::Course(vec![Problem::new(clash.to_string())]))?;
     say_rota(&book, say);
     let press = Press { args, say, typesetter: &typesetter, workshop: &workshop };
     let listed = press.documents(&book, &templates, &kinds, &mut publication)?;
-    if let Some(calendar) = pack::calendar(&book).filter(|_| missing.is_empty()) {
+    if let Some(calendar) = pack::calendar(&book).filter(|_| !changing) {
         publication.put(CALENDAR, CALENDAR_TITLE, calendar.as_bytes())?;
+    }
+    if changing {
+        publication.put(LEDGER, LEDGER_TITLE, ledger.text().as_bytes())?;
     }
     press.index(&book, &templates, &listed, &mut publication)?;
     drop(workshop);
@@ -96,6 +112,15 @@ fn say_rota(book: &Book, say: &Say) {
         rota.seed
     ));
     if let Some(change) = &book.change {
+        say.note(&change.words(book.course));
+        for (group, station) in &rota.given_up {
+            let place = match station {
+                rota::Station::Slope(slope) => book.course.slopes[*slope].name.full(),
+                rota::Station::Demonstration(_) => "the demonstration",
+                rota::Station::Theory => "the lesson",
+            };
+            say.note(&format!("given up: group {} does not come to {place}", group + 1));
+        }
         say.note(&format!(
             "changed: {} slots of drivers, {} of staff{}",
             change.drivers.len(),

@@ -111,6 +111,8 @@ pub struct Person {
     pub vehicle: Option<String>,
     /// The slopes they may run.
     pub slopes: Vec<String>,
+    /// For whom they stand in when that person is missing: whoever is in charge, or first aid.
+    pub deputy: Option<Role>,
 }
 
 /// Times, weather and runs.

@@ -5,6 +5,7 @@ use std::ops::Deref;
 
 use crate::course::Course;
 use crate::pack::facts::Facts;
+use crate::pack::printed::Printed;
 use crate::pack::sheet::descent::DescentRow;
 use crate::pack::sheet::slope::SlopeSheet;
 use crate::pack::sheet::vehicle::VehicleSheet;
@@ -21,6 +22,8 @@ pub struct Book<'a> {
     pub rota: Option<Rota>,
     /// What differs from the rota made before, on the day itself.
     pub change: Option<Change>,
+    /// The number of the change, its time, and which card everybody holds.
+    pub(crate) printed: Printed,
     pub(crate) slopes: Vec<SlopeSheet>,
     pub(crate) vehicles: Vec<VehicleSheet>,
     logo: Option<Shot>,
@@ -54,6 +57,7 @@ impl<'a> Book<'a> {
             fingerprint: fingerprint.to_owned(),
             rota: None,
             change: None,
+            printed: Printed::default(),
             slopes,
             vehicles,
             logo: None,
@@ -66,18 +70,40 @@ impl<'a> Book<'a> {
     /// # Errors
     /// No rota fits: which limits clash.
     pub fn rotate(&mut self, missing: &Missing) -> Result<(), Clash> {
+        let changes = if missing.is_empty() { Vec::new() } else { vec![missing.clone()] };
+        self.rotate_through(&changes)
+    }
+
+    /// Makes the rota and changes it step by step, each change from the one before it.
+    ///
+    /// # Errors
+    /// No rota fits: which limits clash.
+    pub fn rotate_through(&mut self, changes: &[Missing]) -> Result<(), Clash> {
         if self.course.rota.is_none() || self.course.roster.drivers.is_empty() {
             return Ok(());
         }
-        let rota = plan(self.course, &self.reckoning)?;
-        if missing.is_empty() {
-            self.rota = Some(rota);
-            return Ok(());
+        let mut rota = plan(self.course, &self.reckoning)?;
+        let mut before = Missing::default();
+        for (number, missing) in (1..).zip(changes) {
+            let mut change = replan(self.course, &self.reckoning, &rota, missing)?;
+            change.newly = missing.beyond(&before);
+            before = missing.clone();
+            rota = change.rota.clone();
+            if number < changes.len() {
+                self.printed.note(number, &change);
+            }
+            self.printed.number = number;
+            self.change = Some(change);
         }
-        let change = replan(self.course, &self.reckoning, &rota, missing)?;
-        self.rota = Some(change.rota.clone());
-        self.change = Some(change);
+        self.rota = Some(rota);
         Ok(())
+    }
+
+    /// With the clock time at which it is printed.
+    #[must_use]
+    pub fn printed_at(mut self, time: Option<&str>) -> Self {
+        self.printed.at = time.map(str::to_owned);
+        self
     }
 
     /// What the demonstration of the rota shows, with a vehicle that is there today.
@@ -92,6 +118,7 @@ impl<'a> Book<'a> {
             people: BTreeSet::new(),
             slopes: BTreeSet::new(),
             vehicles: BTreeSet::new(),
+            standing_in: BTreeSet::new(),
             from: 0,
         };
         self.change.as_ref().map_or(&NOBODY, |change| &change.missing)
@@ -109,7 +136,8 @@ impl<'a> Book<'a> {
 
     /// What every sheet of a document carries.
     pub(crate) fn meta(&self, title: &str, audience: &str, file: &str) -> Meta {
-        Meta { logo: self.logo.clone(), ..Meta::of(self.course, title, audience, file, &self.fingerprint) }
+        let mark = self.printed.mark(&self.fingerprint);
+        Meta { logo: self.logo.clone(), ..Meta::of(self.course, title, audience, file, &mark) }
     }
 
     /// The sheet of a slope, by the course's name for it.

@@ -22,6 +22,7 @@ use crate::pack::weekend::cards::{DriverCards, MarshalCards};
 use crate::pack::weekend::forms::{Attendance, Certificates, IncidentForm, RadioPlan, VehicleCheck};
 use crate::pack::weekend::leader::LeaderSheet;
 use crate::pack::weekend::run_sheets::{Convoy, JoiningNotes, RunSheets};
+use crate::pack::weekend::take_back::TakeBack;
 use crate::print::{Rendered, Templates};
 use crate::problem::Failure;
 
@@ -214,13 +215,23 @@ pub static KINDS: &[Kind] = &[
         ..WEEKEND
     },
     Kind {
+        name: "take-back",
+        title: "Take-back list",
+        reader: "whoever walks round with the new papers",
+        audience: &[Club],
+        sides: "one side",
+        exists: When::ChangesWithRota,
+        fill: fill!(TakeBack?),
+        ..WEEKEND
+    },
+    Kind {
         name: "attendance",
         title: "Sign-on, consent and attendance",
         reader: "sign-on desk",
         audience: &[Club],
         sides: "one side",
         copies: "1",
-        exists: When::WithRota,
+        exists: When::ChangesWithRota,
         fill: fill!(Attendance?),
         ..WEEKEND
     },
@@ -293,7 +304,8 @@ pub static KINDS: &[Kind] = &[
         audience: &[Instructor, Club],
         sides: "one side",
         copies: "1 a radio",
-        fill: fill!(RadioPlan),
+        exists: When::AlwaysAndChanges,
+        fill: fill!(RadioPlan?),
         ..WEEKEND
     },
     Kind {
@@ -314,7 +326,7 @@ pub static KINDS: &[Kind] = &[
         audience: &[Club],
         sides: "one side",
         copies: "1 a driver",
-        exists: When::WithRota,
+        exists: When::ChangesWithRota,
         fill: fill!(Certificates?),
         ..WEEKEND
     },
@@ -333,6 +345,7 @@ pub static KINDS: &[Kind] = &[
         reader: "person in charge, instructors",
         audience: &[Instructor, Club],
         copies: "1",
+        exists: When::AlwaysAndChanges,
         fill: fill!(AfterDay),
         ..WEEKEND
     },

@@ -47,6 +47,8 @@ pub struct Kind {
 pub(super) enum When {
     /// Every course that has something to say in it.
     Always,
+    /// Every course; printed again when the rota changes on the day.
+    AlwaysAndChanges,
     /// Only a course with a rota.
     WithRota,
     /// Only a course with a rota; printed again when the rota changes on the day, as far as it changed.
@@ -73,12 +75,12 @@ pub(super) const USUAL: Kind = Kind {
 impl Kind {
     /// Whether a change on the day may change it.
     pub fn changes(&self) -> bool {
-        self.exists == When::ChangesWithRota
+        matches!(self.exists, When::ChangesWithRota | When::AlwaysAndChanges)
     }
 
     /// Whether only a course with a rota has it.
     pub fn needs_rota(&self) -> bool {
-        self.exists != When::Always
+        matches!(self.exists, When::WithRota | When::ChangesWithRota)
     }
 
     /// Whether it also comes in large print.

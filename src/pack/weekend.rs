@@ -8,3 +8,4 @@ pub(crate) mod forms;
 pub(crate) mod leader;
 pub(crate) mod posts;
 pub(crate) mod run_sheets;
+pub(crate) mod take_back;

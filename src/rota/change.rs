@@ -16,12 +16,43 @@ pub struct Change {
     pub rota: Rota,
     /// Who and what is missing.
     pub missing: Missing,
+    /// Who and what of it went missing with this change.
+    pub newly: Missing,
     /// Slots of those still there that differ: driver and slot.
     pub drivers: BTreeSet<(usize, usize)>,
     /// Slots of staff still there that differ: person and slot.
     pub people: BTreeSet<(usize, usize)>,
     /// Whether the slots kept free for weather are used.
     pub spare_used: bool,
+}
+
+impl Change {
+    /// Who and what went missing with this change, in words.
+    pub fn words(&self, course: &Course) -> String {
+        let newly = &self.newly;
+        let mut gone: Vec<String> =
+            newly.slopes.iter().map(|at| format!("{} closed", course.slopes[*at].name)).collect();
+        let drivers = &course.roster.drivers;
+        gone.extend(newly.drivers.iter().map(|at| format!("{} missing", drivers[*at].name)));
+        gone.extend(newly.people.iter().map(|at| format!("{} missing", course.people[*at].name)));
+        for at in &newly.vehicles {
+            let vehicle = &course.vehicles[*at];
+            let theirs = drivers
+                .iter()
+                .enumerate()
+                .filter(|(who, driver)| driver.vehicle == vehicle.id && !self.missing.drivers.contains(who));
+            let names: Vec<&str> = theirs.map(|(_, driver)| driver.name.full()).collect();
+            let watch = match names.as_slice() {
+                [] => String::new(),
+                names => format!(" (its drivers watch unless a car is lent: {})", names.join(", ")),
+            };
+            gone.push(format!("{} does not run{watch}", vehicle.name));
+        }
+        gone.extend(
+            self.missing.standing_in.iter().map(|at| format!("{} stands in", course.people[*at].name)),
+        );
+        format!("{}.", gone.join("; "))
+    }
 }
 
 /// Changes a rota as little as possible: the fewest visits moved, then the fewest duties. The slots kept free
@@ -49,7 +80,8 @@ pub fn replan(
             let drivers = drivers_changed(course, old, &rota, missing);
             let people = people_changed(course, old, &rota, missing);
             let spare_used = use_spare && rota.length() + usize::from(spare(course)) > rota.slots.len();
-            return Ok(Change { rota, missing: missing.clone(), drivers, people, spare_used });
+            let newly = missing.clone();
+            return Ok(Change { rota, missing: missing.clone(), newly, drivers, people, spare_used });
         }
     }
     Err(explain(course, reckoning, missing, Some(old), &why))

@@ -320,7 +320,9 @@ impl Look<'_> {
             {
                 faults.insert(Fault::StaffTwice(person.name.short(), self.at(duty.slot)));
             }
-            if self.missing.people.contains(&duty.person) && self.to_come(duty.slot) {
+            let elsewhere =
+                self.missing.people.contains(&duty.person) || self.missing.standing_in.contains(&duty.person);
+            if elsewhere && self.to_come(duty.slot) {
                 faults.insert(Fault::Absent(person.name.short()));
             }
             let allowed = match duty.station {

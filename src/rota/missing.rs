@@ -3,7 +3,7 @@
 use std::collections::BTreeSet;
 use std::fmt;
 
-use crate::course::Course;
+use crate::course::{Course, Role};
 
 /// Who does not come and what is closed, by place in the course.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
@@ -16,6 +16,8 @@ pub struct Missing {
     pub slopes: BTreeSet<usize>,
     /// Vehicles that do not run. Their drivers are still there.
     pub vehicles: BTreeSet<usize>,
+    /// Staff who stand in for whoever is in charge or for first aid, and so serve nowhere.
+    pub standing_in: BTreeSet<usize>,
     /// Minutes since midnight from which this holds: what was before it stays as it was.
     pub from: u16,
 }
@@ -36,8 +38,24 @@ impl Missing {
         self.people.extend(&other.people);
         self.slopes.extend(&other.slopes);
         self.vehicles.extend(&other.vehicles);
+        self.standing_in.extend(&other.standing_in);
         self.from = self.from.max(other.from);
         self
+    }
+
+    /// What of it another does not miss.
+    #[must_use]
+    pub fn beyond(&self, other: &Self) -> Self {
+        let left =
+            |mine: &BTreeSet<usize>, theirs: &BTreeSet<usize>| mine.difference(theirs).copied().collect();
+        Self {
+            drivers: left(&self.drivers, &other.drivers),
+            people: left(&self.people, &other.people),
+            slopes: left(&self.slopes, &other.slopes),
+            vehicles: left(&self.vehicles, &other.vehicles),
+            standing_in: left(&self.standing_in, &other.standing_in),
+            from: self.from,
+        }
     }
 
     /// Whether a driver has a vehicle that runs.
@@ -55,6 +73,44 @@ impl Missing {
             || drivers().any(|at| !self.drivers.contains(&at));
         self.vehicles.contains(&vehicle) || !brought
     }
+}
+
+/// Who does what somebody missing would do: for the person in charge and for first aid.
+///
+/// # Errors
+/// Nobody is left for it; the sentence says who is missing and what to do.
+pub fn stand_in(course: &Course, missing: &mut Missing) -> Result<(), String> {
+    for (role, what, ways) in
+        [(Role::Lead, "the person in charge", "lead"), (Role::FirstAider, "first aid", "first-aider")]
+    {
+        let named = |at: &usize| course.people[*at].role == role;
+        let there = |at: &usize| !missing.people.contains(at);
+        let all = || 0..course.people.len();
+        if !all().any(|at| named(&at)) || all().any(|at| named(&at) && there(&at)) {
+            continue;
+        }
+        let deputy = all().find(|at| course.people[*at].deputy == Some(role) && there(at));
+        let Some(deputy) = deputy else {
+            let gone: Vec<&str> = all().filter(named).map(|at| course.people[at].name.full()).collect();
+            return Err(format!(
+                "{} is missing and nobody stands in for {what}: nobody drives. Find somebody, write them into the \
+                 course with `deputy: {ways}`, print the pack again and hand it out",
+                gone.join(", ")
+            ));
+        };
+        missing.standing_in.insert(deputy);
+    }
+    Ok(())
+}
+
+/// The people who do a role today: those named for it who are there, else those who stand in.
+pub fn doing(course: &Course, role: Role, missing: &Missing) -> Vec<usize> {
+    let all = || (0..course.people.len()).filter(|at| !missing.people.contains(at));
+    let named: Vec<usize> = all().filter(|at| course.people[*at].role == role).collect();
+    if !named.is_empty() {
+        return named;
+    }
+    all().filter(|at| course.people[*at].deputy == Some(role) && missing.standing_in.contains(at)).collect()
 }
 
 /// Something a course calls by a name.

@@ -379,7 +379,7 @@ fn staff(course: &Course, stations: &[Place], missing: &Missing, relax: &Relax) 
         .people
         .iter()
         .enumerate()
-        .filter(|(at, _)| !missing.people.contains(at))
+        .filter(|(at, _)| !missing.people.contains(at) && !missing.standing_in.contains(at))
         .filter_map(|(at, person)| {
             let teaches = teaches(person.role)?;
             let limit = if teaches { Limit::InstructorSlopes } else { Limit::MarshalSlopes };

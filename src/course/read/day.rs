@@ -26,8 +26,10 @@ pub(super) fn person(item: &Field, vehicles: &Names, slopes: &Names) -> Read<Per
     let vehicle = fields.optional("vehicle", |field| vehicles.refer(&field));
     let their_slopes =
         fields.optional_list("slopes", |field| field.list("a slope's id", |item| slopes.refer(&item)));
+    let deputy = fields
+        .optional("deputy", |field| field.choice(&[("lead", Role::Lead), ("first-aider", Role::FirstAider)]));
     fields.finish();
-    Ok(Person { name: name?, role: role?, vehicle: vehicle?, slopes: their_slopes? })
+    Ok(Person { name: name?, role: role?, vehicle: vehicle?, slopes: their_slopes?, deputy: deputy? })
 }
 
 /// Times, weather and runs.

@@ -5,7 +5,7 @@ mod heads;
 use std::ops::Range;
 
 pub(super) use heads::hide;
-use heads::{COLUMNS, Heads, is_head, masked};
+use heads::{COLUMNS, Heads, is_head, masked, with_unit};
 
 use super::vehicle;
 use crate::course::cursor::{Field, Fields, Log, Read, id_fault, nearest, start_of};
@@ -209,16 +209,6 @@ fn named_rows(heads: &Heads, rows: &[spreadsheet::Row], notes: &mut Vec<String>)
     named
 }
 
-/// A bare number with the unit its head names.
-fn with_unit(cell: &Cell, unit: Option<&str>) -> Cell {
-    let bare =
-        !cell.text.is_empty() && cell.text.chars().all(|c| c.is_ascii_digit() || matches!(c, '.' | ','));
-    match unit.filter(|_| bare) {
-        Some(unit) => Cell { text: format!("{} {unit}", cell.text), span: cell.span.clone() },
-        None => cell.clone(),
-    }
-}
-
 /// Rows that come with the same vehicle, word for word, and say the same of it: one car, or two alike?
 fn note_same_vehicle(rows: &[Row], notes: &mut Vec<String>) {
     let said = |row: &Row| -> Option<Vec<String>> {
@@ -264,7 +254,7 @@ fn share(rows: &[Row], drivers: &mut [Driver], log: &Log) -> Read<()> {
     for (at, row) in rows.iter().enumerate() {
         let Some(cell) = row.cell("shares") else { continue };
         let same = |driver: &Driver| {
-            driver.id == cell.text || driver.name.to_lowercase() == cell.text.to_lowercase()
+            driver.id == cell.text || driver.name.full().to_lowercase() == cell.text.to_lowercase()
         };
         let other = drivers
             .iter()
@@ -275,7 +265,7 @@ fn share(rows: &[Row], drivers: &mut [Driver], log: &Log) -> Read<()> {
             drivers[at].vehicle = theirs;
             continue;
         }
-        let known: Vec<&str> = drivers.iter().map(|driver| driver.name.as_str()).collect();
+        let known: Vec<&str> = drivers.iter().map(|driver| driver.name.full()).collect();
         let help = nearest(&cell.text, &known).map_or_else(
             || "name a driver who comes with a vehicle, by name or number".to_owned(),
             |near| format!("did you mean `{near}`?"),

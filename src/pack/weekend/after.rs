@@ -47,7 +47,7 @@ impl AfterDay {
         let staff = course.people.iter().filter(|person| person.role != Role::Driver).count();
         Self {
             pack,
-            leader: leader(course),
+            leader: leader(book),
             drivers: known(drivers),
             staff: known(staff.saturating_sub(absent)),
             hours: hours(book),

@@ -189,7 +189,8 @@ impl<'a> Weekend<'a> {
         let doing = match (visit.station, driving) {
             (Station::Slope(_), true) => "drives".to_owned(),
             (Station::Slope(_), false) => {
-                let why = row.map_or("not for this vehicle", |row| row.short.as_str());
+                let there = self.book.missing().has_vehicle(self.book.course, driver);
+                let why = row.filter(|_| there).map_or("no vehicle for it", |row| row.short.as_str());
                 format!("watches: {why}")
             }
             (Station::Demonstration(_), _) => "watches the demonstration".to_owned(),

@@ -2,12 +2,13 @@
 
 use serde::Serialize;
 
-use crate::course::{Course, Passage, Remark, Role};
+use crate::course::{Passage, Remark, Role};
 use crate::pack::book::Book;
 use crate::pack::ground::plan::role_word;
 use crate::pack::sheet::vehicle::VehicleSheet;
 use crate::pack::weekend::day::{Help, Weekend, help};
 use crate::page::meta::Meta;
+use crate::rota::{Change, doing};
 
 /// A check sheet for each vehicle.
 #[derive(Serialize)]
@@ -73,7 +74,10 @@ pub struct Attendance {
     leader: String,
 }
 
-#[derive(Serialize)]
+/// Rows left open at the foot of the roll call.
+const BLANK_ROWS: usize = 6;
+
+#[derive(Default, Serialize)]
 struct Signed {
     no: String,
     name: String,
@@ -84,6 +88,10 @@ impl Attendance {
     /// From a book with a rota.
     pub fn of(book: &Book, pack: Meta) -> Option<Self> {
         let weekend = Weekend::of(book)?;
+        let changed = |change: &Change| !change.newly.drivers.is_empty() || !change.newly.people.is_empty();
+        if book.change.as_ref().is_some_and(|change| !changed(change)) {
+            return None;
+        }
         let drivers = weekend.present().into_iter().map(|at| {
             let driver = &weekend.drivers()[at];
             Signed {
@@ -92,25 +100,34 @@ impl Attendance {
                 vehicle: book.vehicle_mark(&driver.vehicle),
             }
         });
-        let staff =
-            book.course.people.iter().filter(|person| person.role != Role::Driver).map(|person| Signed {
-                no: "–".to_owned(),
-                name: format!("{} ({})", person.name, role_word(person.role)),
-                vehicle: "–".to_owned(),
-            });
+        let people = book.course.people.iter().enumerate();
+        let there = people.filter(|(at, _)| !book.missing().people.contains(at)).map(|(_, person)| person);
+        let staff = there.filter(|person| person.role != Role::Driver).map(|person| Signed {
+            no: "–".to_owned(),
+            name: format!("{} ({})", person.name, role_word(person.role)),
+            vehicle: "–".to_owned(),
+        });
         Some(Self {
             pack,
             sessions: ["Before lunch", "After lunch", "Left at"].map(str::to_owned).to_vec(),
-            people: drivers.chain(staff).collect(),
-            leader: leader(book.course),
+            // Those nobody expected: guests, passengers, the landowner, late entries.
+            people: drivers.chain(staff).chain((0..BLANK_ROWS).map(|_| Signed::default())).collect(),
+            leader: leader(book),
         })
     }
 }
 
-/// Who is in charge, by name where one is named.
-pub(crate) fn leader(course: &Course) -> String {
-    let lead = course.people.iter().find(|person| person.role == Role::Lead);
-    lead.map_or_else(|| "the person in charge".to_owned(), |lead| lead.name.short())
+/// Who is in charge today, by name where one is named: the deputy where that one is missing.
+pub(crate) fn leader(book: &Book) -> String {
+    let lead = doing(book.course, Role::Lead, book.missing());
+    lead.first().map_or_else(|| "the person in charge".to_owned(), |at| book.course.people[*at].name.short())
+}
+
+/// Whether a change concerns who is called, or where.
+fn calls_change(book: &Book) -> bool {
+    let Some(change) = &book.change else { return true };
+    let called = |at: &usize| matches!(book.course.people[*at].role, Role::Lead | Role::FirstAider);
+    change.newly.people.iter().any(called) || !change.newly.slopes.is_empty()
 }
 
 /// Certificates of attendance.
@@ -136,9 +153,13 @@ impl Certificates {
     /// From a book with a rota.
     pub fn of(book: &Book, pack: Meta) -> Option<Self> {
         let weekend = Weekend::of(book)?;
-        let drivers = weekend.present().into_iter().map(|at| certificate(&weekend, at)).collect();
+        let drivers: Vec<Certificate> =
+            weekend.to_print().into_iter().map(|at| certificate(&weekend, at)).collect();
+        if drivers.is_empty() {
+            return None;
+        }
         let outcomes = book.course.outcomes.iter().map(Passage::short).collect();
-        Some(Self { pack, drivers, outcomes, leader: leader(book.course) })
+        Some(Self { pack, drivers, outcomes, leader: leader(book) })
     }
 }
 
@@ -191,15 +212,14 @@ struct Call {
 
 impl RadioPlan {
     /// From the book.
-    pub fn of(book: &Book, pack: Meta) -> Self {
+    pub fn of(book: &Book, pack: Meta) -> Option<Self> {
+        if !calls_change(book) {
+            return None;
+        }
         let course = book.course;
         let emergency = &course.emergency;
-        let aiders: Vec<String> = course
-            .people
-            .iter()
-            .filter(|person| person.role == Role::FirstAider)
-            .map(|person| person.name.short())
-            .collect();
+        let aiders = doing(course, Role::FirstAider, book.missing());
+        let aiders: Vec<String> = aiders.into_iter().map(|at| course.people[at].name.short()).collect();
         let kit: Vec<String> = course
             .kit
             .iter()
@@ -208,7 +228,7 @@ impl RadioPlan {
             })
             .map(|item| item.name.short())
             .collect();
-        Self {
+        Some(Self {
             pack,
             help: help(book),
             access: emergency.access.as_ref().map(Remark::short),
@@ -222,10 +242,10 @@ impl RadioPlan {
                 .map(|contact| Call { name: contact.name.short(), call: contact.call.short() })
                 .collect(),
             calls: calls(book),
-            leader: leader(course),
+            leader: leader(book),
             example: course.slopes.first().map_or_else(String::new, |slope| slope.name.short()),
             short: crate::pack::look_at::posts(book),
-        }
+        })
     }
 }
 
@@ -234,12 +254,13 @@ fn calls(book: &Book) -> Vec<Call> {
     let mut calls = vec![
         Call {
             name: "Control".to_owned(),
-            call: format!("{}, or the deputy, at the meeting point", leader(book.course)),
+            call: format!("{}, or the deputy, at the meeting point", leader(book)),
         },
         Call { name: "First aid".to_owned(), call: "first aider, with the kit".to_owned() },
         Call { name: "Gate".to_owned(), call: "whoever meets the ambulance".to_owned() },
     ];
-    calls.extend(book.course.slopes.iter().map(|slope| {
+    let open = book.course.slopes.iter().enumerate().filter(|(at, _)| !book.missing().slopes.contains(at));
+    calls.extend(open.map(|(_, slope)| {
         let mark = book.slope_mark(&slope.id);
         Call {
             name: format!("{} brow, {} foot", slope.name, slope.name),
@@ -267,6 +288,6 @@ impl IncidentForm {
     /// From the book.
     pub fn of(book: &Book, pack: Meta) -> Self {
         let serial = format!("{}-", book.fingerprint);
-        Self { pack, help: help(book), leader: leader(book.course), serial }
+        Self { pack, help: help(book), leader: leader(book), serial }
     }
 }

@@ -2,9 +2,10 @@
 
 use serde::Serialize;
 
-use crate::course::{Need, Role};
+use crate::course::Need;
 use crate::pack::book::Book;
 use crate::pack::weekend::day::Weekend;
+use crate::pack::weekend::forms::leader;
 use crate::pack::weekend::posts::whole;
 use crate::page::meta::Meta;
 use crate::rota::clock_text;
@@ -36,11 +37,10 @@ impl LeaderSheet {
     /// From a book with a rota. The only context that reads what the roster keeps private.
     pub fn of(book: &Book, pack: Meta) -> Option<Self> {
         let weekend = Weekend::of(book)?;
-        let leader = book.course.people.iter().find(|person| person.role == Role::Lead);
         let rows = weekend.present().into_iter().map(|at| confidential(&weekend, at)).collect();
         Some(Self {
             pack,
-            leader: leader.map_or_else(|| "the person in charge".to_owned(), |leader| leader.name.short()),
+            leader: leader(book),
             lunch: weekend.lunch(),
             rows,
             slots: weekend.slots().iter().map(|slot| clock_text(slot.start)).collect(),

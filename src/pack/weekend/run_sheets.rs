@@ -129,16 +129,19 @@ impl RunSheets {
 fn changes(weekend: &Weekend) -> Option<String> {
     let change = weekend.book.change.as_ref()?;
     let course = weekend.book.course;
-    let mut gone: Vec<String> =
-        change.missing.slopes.iter().map(|at| format!("{} closed", course.slopes[*at].name)).collect();
-    gone.extend(change.missing.drivers.iter().map(|at| format!("{} missing", weekend.drivers()[*at].name)));
-    gone.extend(change.missing.people.iter().map(|at| format!("{} missing", course.people[*at].name)));
     let spare = if change.spare_used { " The slots kept free for weather are used." } else { "" };
+    let given_up: Vec<String> = weekend
+        .rota
+        .given_up
+        .iter()
+        .map(|(group, at)| format!(" Given up: group {} on {}.", group + 1, weekend.mark(*at)))
+        .collect();
     Some(format!(
-        "{}. {} slots of drivers and {} of staff differ from the sheet before; they are marked.{spare}",
-        gone.join("; "),
+        "{} {} slots of drivers and {} of staff differ from the sheet before; they are printed white on black.{spare}{}",
+        change.words(course),
         change.drivers.len(),
-        change.people.len()
+        change.people.len(),
+        given_up.concat()
     ))
 }
 
@@ -407,9 +410,16 @@ impl Convoy {
     /// From a book with a rota.
     pub fn of(book: &Book, pack: Meta) -> Option<Self> {
         let weekend = Weekend::of(book)?;
-        let groups = (0..weekend.rota.groups.len()).filter(|group| leaves_otherwise(&weekend, *group));
-        let parts: Vec<Part> = groups.map(|group| part(&weekend, group)).collect();
-        (!parts.is_empty()).then(|| Self { pack, help: help(book), parts })
+        let mut groups: Vec<usize> =
+            (0..weekend.rota.groups.len()).filter(|group| !weekend.rota.groups[*group].is_empty()).collect();
+        if !groups.iter().any(|group| leaves_otherwise(&weekend, *group)) {
+            return None;
+        }
+        // In the order in which they leave.
+        let first = |group: usize| weekend.rota.visits.iter().position(|visit| visit.group == group);
+        groups.sort_by_key(|group| (first(*group).is_none(), first(*group)));
+        let parts: Vec<Part> = groups.into_iter().map(|group| part(&weekend, group)).collect();
+        Some(Self { pack, help: help(book), parts })
     }
 }
 
@@ -456,7 +466,8 @@ fn part(weekend: &Weekend, group: usize) -> Part {
     Part {
         no: (group + 1).to_string(),
         to: first.map_or_else(String::new, |visit| {
-            format!("{} {}", weekend.mark(visit.station), weekend.place(visit.station))
+            let there = clock_text(weekend.rota.slots[visit.slot].start);
+            format!("{} {}, there at {there}", weekend.mark(visit.station), weekend.place(visit.station))
         }),
         leader: first.map_or_else(String::new, |visit| weekend.teaching(visit.station, visit.slot)),
         rows: rows.into_iter().map(|(_, row)| row).collect(),

@@ -117,6 +117,16 @@ impl Heads {
     }
 }
 
+/// A bare number with the unit its head names.
+pub(super) fn with_unit(cell: &Cell, unit: Option<&str>) -> Cell {
+    let bare =
+        !cell.text.is_empty() && cell.text.chars().all(|c| c.is_ascii_digit() || matches!(c, '.' | ','));
+    match unit.filter(|_| bare) {
+        Some(unit) => Cell { text: format!("{} {unit}", cell.text), span: cell.span.clone() },
+        None => cell.clone(),
+    }
+}
+
 /// The unit in a head, as typed: `Mass (kg)` has `kg`.
 fn unit_of(head: &str) -> Option<String> {
     without_unit(head.trim()).1.map(str::to_owned)

@@ -1,0 +1,51 @@
+//! What was printed before: the number of a change, its time, and which card everybody holds.
+
+use std::collections::BTreeMap;
+
+use crate::rota::Change;
+
+/// What is being printed, and what is held already.
+#[derive(Clone, Debug, Default)]
+pub(crate) struct Printed {
+    /// Number of the change; 0 for the pack itself.
+    pub(crate) number: usize,
+    /// Clock time of printing, where it is known.
+    pub(crate) at: Option<String>,
+    /// The last change before this one that printed a card, by driver.
+    drivers: BTreeMap<usize, usize>,
+    /// The same, by place among the people.
+    people: BTreeMap<usize, usize>,
+}
+
+impl Printed {
+    /// Notes whose cards a change printed.
+    pub(crate) fn note(&mut self, number: usize, change: &Change) {
+        self.drivers.extend(change.drivers.iter().map(|(driver, _)| (*driver, number)));
+        self.people.extend(change.people.iter().map(|(person, _)| (*person, number)));
+    }
+
+    /// The change from which a driver's card is; 0 for the pack.
+    pub(crate) fn driver_holds(&self, driver: usize) -> usize {
+        self.drivers.get(&driver).copied().unwrap_or(0)
+    }
+
+    /// The same of somebody of the staff.
+    pub(crate) fn person_holds(&self, person: usize) -> usize {
+        self.people.get(&person).copied().unwrap_or(0)
+    }
+
+    /// `change 2, printed 11:05`; none for a pack whose time is not known.
+    pub(crate) fn words(&self) -> Option<String> {
+        match (self.number, &self.at) {
+            (0, None) => None,
+            (0, Some(at)) => Some(format!("printed {at}")),
+            (number, None) => Some(format!("change {number}")),
+            (number, Some(at)) => Some(format!("change {number}, printed {at}")),
+        }
+    }
+
+    /// The mark at the foot of every sheet: the data, then the change.
+    pub(crate) fn mark(&self, fingerprint: &str) -> String {
+        self.words().map_or_else(|| fingerprint.to_owned(), |words| format!("{fingerprint} · {words}"))
+    }
+}
