@@ -198,9 +198,7 @@ impl Press<'_> {
         let mut listed = Vec::new();
         for ((kind, rendered), pdf) in kinds.iter().zip(&rendered).zip(&pdfs) {
             publication.put(&kind.file(), kind.title, pdf)?;
-            if !kind.confidential {
-                self.preview(kind.name, kind.title, rendered, publication)?;
-            }
+            self.preview(kind.name, kind.title, rendered, publication)?;
             listed.push(kind.listed(book, pdf.pages()));
         }
         if self.args.print_ready {

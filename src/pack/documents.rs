@@ -357,7 +357,6 @@ pub static KINDS: &[Kind] = &[
         confidential: true,
         sides: "one side",
         copies: "1, destroyed after the day",
-        confidential: true,
         exists: When::ChangesWithRota,
         fill: fill!(LeaderSheet?),
         ..WEEKEND
