@@ -13,7 +13,6 @@ mod date;
 mod day;
 mod kit;
 mod known;
-mod library;
 pub mod papers;
 mod point;
 mod read;
@@ -38,7 +37,6 @@ pub use kit::{
     Stand, StretchAt,
 };
 pub use known::Known;
-pub use library::{library_ids, library_surface};
 pub use papers::{BankAnswer, BankItem, Blueprint, Cell, Level, Topic, WrongChoice};
 pub use point::{End, PointFault, PointKind, RecoveryPoint};
 pub use read::{Loaded, Unread, attach_roster, read, read_bank, read_text};
@@ -48,7 +46,7 @@ pub use roster::{
     Session as Station,
 };
 pub use slope::{RunOut, SkidPad, Slope, Stretch, Survey};
-pub use surface::{Ground, Surface};
+pub use surface::{Ground, Surface, library_ids, library_surface};
 pub use text::{Issue, LongText, Name, Passage, Remark, Text};
 pub use tyre::{NUMERIC_SIZES, NumericSize};
 pub use vehicle::{

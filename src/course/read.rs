@@ -21,7 +21,7 @@ pub use roster::attach_roster;
 use std::path::Path;
 
 use super::cursor::{Field, Fields, Log, Names, Read};
-use super::library::{library_ids, library_surface};
+use super::surface::{library_ids, library_surface};
 use super::{Course, Surface, tree};
 use crate::beside::{self, Refused};
 use crate::problem::{Failure, Problem};

@@ -1,5 +1,9 @@
 //! Surfaces and the friction they offer.
 
+mod library;
+
+pub use library::{library_ids, library_surface};
+
 use super::{Band, Name, Passage};
 
 /// How a surface behaves under a sliding wheel.

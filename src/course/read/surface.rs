@@ -1,7 +1,7 @@
 //! Reading surfaces.
 
 use crate::course::cursor::{Field, Fields, Names, Read, id_fault};
-use crate::course::library::{library_ids, library_surface};
+use crate::course::surface::{library_ids, library_surface};
 use crate::course::{Band, Ground, Name, Passage, Surface};
 
 /// Friction beyond this belongs to racing tyres.

@@ -3,7 +3,8 @@
 //! Published friction values are averages whose scatter is 20 to 30 %; the bands span what the named
 //! sources give. Rolling resistance: B1 and B2 for roads, gravel and sand; T1 for earth (from memory).
 
-use super::{Band, Ground, Surface};
+use super::{Ground, Surface};
+use crate::course::Band;
 
 /// A surface of the library: low, likely, high for each value.
 struct Entry {
