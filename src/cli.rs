@@ -115,7 +115,7 @@ fn clock(text: &str) -> Result<u16, String> {
 
 /// A clock time as every sheet writes it.
 fn clock_words(text: &str) -> Result<String, String> {
-    clock(text).map(crate::rota::clock_text)
+    clock(text).map(|minutes| format!("{:02}:{:02}", minutes / 60, minutes % 60))
 }
 
 /// Where the typesetter is.
