@@ -108,7 +108,8 @@ fn every_text_that_is_too_long_for_its_place_is_noted_in_full() {
         for place in places_of_text(source) {
             let key = key_of(source, &place);
             let text = format!("{} {}", key, "and so on ".repeat(100)).trim().to_owned();
-            let course = read_with(source, &place, &text).expect("words can stand there");
+            // Where a long text is refused, none is cut.
+            let Some(course) = read_with(source, &place, &text) else { continue };
             let noted = course.long_texts.iter().any(|long| long.text == text);
             // What only the person in charge reads never stands where everybody reads it.
             let private = ["emergency-contact", "medical"].contains(&key.as_str());
