@@ -166,9 +166,15 @@ fn an_empty_file_says_what_a_course_is() {
 
 #[test]
 fn a_byte_order_mark_and_windows_line_ends_are_accepted() {
-    let plain = read_text(QUARRY).expect("the example");
-    assert_eq!(read_text(&format!("\u{feff}{QUARRY}")).expect("with a mark"), plain);
-    assert_eq!(read_text(&QUARRY.replace('\n', "\r\n")).expect("with CR LF"), plain);
+    // Where the papers' part stands in the text moves with the text.
+    let read = |source: &str, how: &str| {
+        let mut course = read_text(source).expect(how);
+        course.papers.place = None;
+        course
+    };
+    let plain = read(QUARRY, "the example");
+    assert_eq!(read(&format!("\u{feff}{QUARRY}"), "with a mark"), plain);
+    assert_eq!(read(&QUARRY.replace('\n', "\r\n"), "with CR LF"), plain);
 }
 
 #[test]
