@@ -135,11 +135,12 @@ fn assert_filled(pack: &Pack) {
     for (paper, number, sheet) in all(pack) {
         // The heads of a form that goes on are artifacts there; they stand in the body all the same.
         let large = written(sheet).all(|piece| piece.size >= 17.0 || piece.formula);
+        // Two or three millimetres above the first line and within the lower margin.
         let (top, foot) = match (large, is_card(paper)) {
-            (true, _) => (36.0 * MM, 50.0 * MM),
-            (false, true) if sheet.height < 150.0 * MM => (17.0 * MM, 29.0 * MM),
-            (false, true) => (24.0 * MM, 29.0 * MM),
-            (false, false) => (29.0 * MM, 24.0 * MM),
+            (true, _) => (29.0 * MM, 50.0 * MM),
+            (false, true) if sheet.height < 150.0 * MM => (15.0 * MM, 29.0 * MM),
+            (false, true) => (17.5 * MM, 29.0 * MM),
+            (false, false) => (22.0 * MM, 24.0 * MM),
         };
         let in_body = |piece: &&Piece| piece.y > top && piece.y < sheet.height - foot;
         let letters: usize = written(sheet).filter(in_body).map(|piece| piece.text.chars().count()).sum();
