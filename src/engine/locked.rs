@@ -55,7 +55,7 @@ pub(crate) fn slide_rest(
         match slide_leg(body, &part, wheels, track, state, slider, profile.side_room) {
             End::Passed => {}
             End::Rest => return track.settle(state, Outcome::StopsOnSlope, 0.0),
-            End::OffSide => return track.settle(state, Outcome::SlidesOffSide, slider.speed),
+            End::OffSide | End::Turned => return track.settle(state, Outcome::SlidesOffSide, slider.speed),
         }
     }
     track.run.foot_speed = Some(slider.speed);
@@ -71,6 +71,7 @@ pub(crate) fn slide_rest(
         End::Rest if slides_back(body, run_out, wheels) => Outcome::SlidesBack,
         End::Rest => Outcome::StopsInRunOut,
         End::OffSide => Outcome::SlidesOffSide,
+        End::Turned => Outcome::SlidesBack,
     };
     track.settle(state, outcome, slider.speed)
 }
@@ -90,6 +91,8 @@ enum End {
     Rest,
     /// Off the side.
     OffSide,
+    /// On its way back down a leg that rises.
+    Turned,
 }
 
 /// One leg.
@@ -125,6 +128,7 @@ fn slide_leg(
     match (slid.stopped, slid.off_side) {
         (true, _) => End::Rest,
         (_, true) => End::OffSide,
+        _ if slid.turned => End::Turned,
         _ => End::Passed,
     }
 }

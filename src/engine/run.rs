@@ -162,6 +162,10 @@ impl Track {
     /// Notes a retarding force wanted of turning wheels, N; keeps the tightest.
     pub(crate) fn wanted(&mut self, force: f64, tread: &Tread) {
         if force <= 0.0 {
+            // Level ground wants nothing of the wheels; what they could have is still a number.
+            if self.run.axle.is_none() {
+                self.run.force_there = self.run.force_there.min(tread.best());
+            }
             return;
         }
         let used = tread.used(force);

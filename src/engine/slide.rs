@@ -35,6 +35,8 @@ pub(crate) struct Slid {
     pub stopped: bool,
     /// Whether it slid off the side first.
     pub off_side: bool,
+    /// Whether it turned back down a leg that rises before either, too steep for it to come to rest.
+    pub turned: bool,
 }
 
 /// Slides over a leg with this friction of the whole vehicle, with so much room to the low side (m).
@@ -77,6 +79,7 @@ fn straight(leg: &Leg, start: Slider, deceleration: f64, pull: f64, side: f64) -
         drop: path * pull,
         stopped,
         off_side: !stopped && beside < ahead,
+        turned: false,
     }
 }
 
@@ -137,10 +140,14 @@ fn bent(leg: &Leg, start: Slider, plane: Plane, room: f64) -> Slid {
     let (sine, cosine) = (libm::sin(plane.toward), libm::cos(plane.toward));
     let along = |bent: &Bent| bent.with_pull * cosine + hand * bent.across * sine;
     let aside = |bent: &Bent| bent.with_pull * sine - hand * bent.across * cosine;
-    // Above zero once the end of the leg or its side is passed.
+    let off_line = |bent: &Bent| plane.toward - hand * bent.angle;
+    // Friction below the pull never lets it rest: up a leg that rises it swings round and goes back
+    // for ever, so the account ends where it no longer gets on.
+    let back = |bent: &Bent| if plane.m < 1.0 { -libm::cos(off_line(bent)) } else { -1.0 };
+    // Above zero once the end of the leg or its side is passed, or it turns back.
     let past = |w: f64| {
         let bent = plane.at(start.speed, w);
-        (along(&bent) - leg.length).max(aside(&bent).abs() - room)
+        (along(&bent) - leg.length).max(aside(&bent).abs() - room).max(back(&bent))
     };
     let mut far = -1.0;
     // By then the direction is the pull's to the last digit, or the vehicle stands.
@@ -150,11 +157,13 @@ fn bent(leg: &Leg, start: Slider, plane: Plane, room: f64) -> Slid {
     let passes = past(far) >= 0.0;
     let w = if passes { -root::rising(0.0, -far, |w| past(-w)) } else { far };
     let bent = plane.at(start.speed, w);
+    let turned = passes && back(&bent) > -1e-9;
+    let end = off_line(&bent);
     let (along, aside) = (along(&bent), aside(&bent));
     Slid {
         end: Slider {
             speed: if passes { bent.speed } else { 0.0 },
-            off_line: plane.toward - hand * bent.angle,
+            off_line: end,
         },
         along,
         aside,
@@ -162,6 +171,7 @@ fn bent(leg: &Leg, start: Slider, plane: Plane, room: f64) -> Slid {
         time: bent.time,
         drop: bent.with_pull * plane.pull,
         stopped: !passes,
-        off_side: passes && along < leg.length * (1.0 - 1e-9),
+        off_side: passes && !turned && along < leg.length * (1.0 - 1e-9),
+        turned,
     }
 }
