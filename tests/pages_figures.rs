@@ -322,12 +322,17 @@ impl Known<'_> {
                 assert_eq!(cell["within"], json!(goes), "{} on {}", vehicle.name, slope.name);
                 let way =
                     if pair.standing == Standing::InGearWithFootBrake { Way::Assisted } else { Way::Geared };
-                let (Some(told), Some(gear)) = (pair.way(way), pair.gear) else { continue };
+                let (Some(_), Some(gear)) = (pair.way(way), pair.gear) else { continue };
                 if goes {
                     assert!(word(cell, "gear").starts_with(&gear.to_string()), "{cell}");
                 }
                 let shown = word(&cell["speed"], "v");
-                let speed = told.descent.foot_speed;
+                // The highest speed anywhere on the way, from the worst corner: the foot may be slower.
+                let judged = &pair.judged;
+                if judged.way.is_none() {
+                    continue;
+                }
+                let speed = judged.top_speed;
                 for (part, si) in
                     [(shown.split('–').next(), speed.low), (shown.split('–').next_back(), speed.high)]
                 {

@@ -161,10 +161,7 @@ fn bent(leg: &Leg, start: Slider, plane: Plane, room: f64) -> Slid {
     let end = off_line(&bent);
     let (along, aside) = (along(&bent), aside(&bent));
     Slid {
-        end: Slider {
-            speed: if passes { bent.speed } else { 0.0 },
-            off_line: end,
-        },
+        end: Slider { speed: if passes { bent.speed } else { 0.0 }, off_line: end },
         along,
         aside,
         path: bent.path,
