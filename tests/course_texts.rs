@@ -12,6 +12,14 @@ const SATURDAY: &str = include_str!("../courses/six-slope-saturday.yaml");
 /// Words that are no number, no name of a file, no short name and none of a few known words.
 const PROBE: &str = "Whatever: somebody writes, in words";
 
+/// Letters the date of the day takes: it is one fact, so a longer one is refused, not cut.
+const LONGEST_DATE: usize = 64;
+
+/// Whether a place is the date of the day.
+fn is_the_date(source: &str, place: &Range<usize>) -> bool {
+    source[..place.start].ends_with("\n  date: ")
+}
+
 /// Text keys of the quarry day, which hold whatever is written there.
 static IN_QUARRY: LazyLock<Vec<Range<usize>>> = LazyLock::new(|| places_of_text(QUARRY));
 
@@ -19,7 +27,11 @@ static IN_QUARRY: LazyLock<Vec<Range<usize>>> = LazyLock::new(|| places_of_text(
 pub fn with_texts(mut text: impl FnMut() -> String) -> Option<Course> {
     let mut source = QUARRY.to_owned();
     for place in IN_QUARRY.iter().rev() {
-        source.replace_range(place.clone(), &quoted(&text()));
+        let text = text();
+        if text.chars().count() > LONGEST_DATE && is_the_date(&source, place) {
+            continue;
+        }
+        source.replace_range(place.clone(), &quoted(&text));
     }
     read_text(&source).ok()
 }
@@ -105,7 +117,7 @@ fn every_text_that_is_too_long_for_its_place_is_noted_in_full() {
     let drivers = "\nroster: {drivers: [{driver: A. B., vehicle: wagon, medical: none known}]}\n";
     let quarry = format!("{QUARRY}{drivers}");
     for source in [&saturday, &quarry] {
-        for place in places_of_text(source) {
+        for place in places_of_text(source).into_iter().filter(|place| !is_the_date(source, place)) {
             let key = key_of(source, &place);
             let text = format!("{} {}", key, "and so on ".repeat(100)).trim().to_owned();
             // Where a long text is refused, none is cut.
