@@ -70,7 +70,8 @@ fn a_missing_marshal_or_instructor_changes_little_too() {
             change.drivers.len(),
             change.people.len()
         );
-        assert!(3 * change.drivers.len() < slots, "{name}: {}", change.drivers.len());
+        // Groups that come from gentle slopes to steep ones have fewer ways to change places.
+        assert!(5 * change.drivers.len() < 2 * slots, "{name}: {}", change.drivers.len());
         let gone = course.people.iter().position(|person| person.name == name).expect("on the staff");
         assert!(change.rota.duties.iter().all(|duty| duty.person != gone));
     }
