@@ -148,7 +148,7 @@ impl SlopeSheet {
             locked_note: locked_note(course, slope, show),
             entry: show.speed(slope.entry_speed.si(), false),
             helped: helped(&descents),
-            locks: locks(&descents, |row| &row.vehicle_id),
+            locks: on_the_slope(&descents),
             some_near: descents.iter().any(|row| row.near),
             abort: abort_rule(course, Some(slope), show),
             photos: Vec::new(),
@@ -215,6 +215,18 @@ fn rules(slope: &Slope, limit: &str) -> Vec<String> {
     }
     rules.extend(slope.rules.iter().map(|rule| rule.short().trim_end_matches('.').to_owned()));
     rules
+}
+
+/// Most vehicles whose locks a slope's card names one by one.
+const NAMED_LOCKS: usize = 8;
+
+/// What is locked before the brow; of a long fleet each vehicle's own card says it.
+fn on_the_slope(descents: &[DescentRow]) -> Vec<String> {
+    let named = locks(descents, |row| &row.vehicle_id);
+    if descents.len() > NAMED_LOCKS && !named.is_empty() {
+        return vec!["as each vehicle's own card says".to_owned()];
+    }
+    named
 }
 
 /// The vehicles that are not driven with the foot off the brake.
