@@ -198,10 +198,8 @@ impl Publication {
         folders.sort();
         folders.dedup();
         for folder in folders.iter().filter(|folder| folder.is_dir()) {
-            tempfile::Builder::new()
-                .prefix(".slopepack-")
-                .tempfile_in(folder)
-                .map_err(|why| Failure::files("write in", folder, &why))?;
+            // A file without a name, so that not even a run ended here leaves one.
+            tempfile::tempfile_in(folder).map_err(|why| Failure::files("write in", folder, &why))?;
         }
         Ok(())
     }
