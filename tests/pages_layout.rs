@@ -261,7 +261,6 @@ fn letters(text: &str) -> String {
 }
 
 #[test]
-#[ignore = "fails: on a course of 12 slopes and 24 vehicles two slope cards lack their abort, the radio plan ends in a near-empty page"]
 fn the_longest_course_breaks_no_page_and_loses_no_text() {
     let pack = typeset(stress());
     assert_legible(&pack, STANDARD);

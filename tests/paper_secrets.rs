@@ -132,9 +132,12 @@ fn leaks_in_pdfs(drawn: &Drawn, forms: &[Form]) {
         for secret in secrets(form) {
             assert!(!text.contains(&secret) && !beside.contains(&secret), "{}: {secret}", form.code);
         }
-        let words = text.split_whitespace().collect::<Vec<_>>().join(" ");
-        let marking = ["way 1", "value 1", "unit 1", "whole 1", "whole 2", "Accept "];
-        assert!(marking.iter().all(|word| !words.contains(word)), "{}", form.code);
+        let words = format!(" {} ", text.split_whitespace().collect::<Vec<_>>().join(" "));
+        let marking = [" way 1 ", " value 1 ", " unit 1 ", " whole 1 ", " whole 2 ", " Accept "];
+        for word in marking {
+            let at = words.find(word).map(|at| &words[at.saturating_sub(60)..(at + 40).min(words.len())]);
+            assert_eq!(at, None, "{}", form.code);
+        }
         let keys = key_digits(form);
         for place in [&text, &beside] {
             let found: BTreeSet<String> = numbers_in(place).into_iter().collect();
@@ -147,7 +150,6 @@ fn leaks_in_pdfs(drawn: &Drawn, forms: &[Form]) {
 }
 
 #[test]
-#[ignore = "fails since papers are sealed: not yet looked into"]
 fn two_hundred_finished_pdfs_give_nothing_away() {
     let drawn = two_hundred();
     leaks_in_pdfs(drawn, &drawn.forms);

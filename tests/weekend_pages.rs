@@ -360,15 +360,24 @@ fn with_texts(text: &str) -> Course {
     course
 }
 
-/// The filled templates of the weekend's documents.
+/// The filled templates of the weekend's documents, on the day itself with a slope closed; those that
+/// stay as they were are taken from the morning.
 fn filled(course: &Course) -> Vec<(&'static str, String)> {
     let templates = Templates::embedded().expect("all templates parse");
-    let mut book = Book::of(course, "0000-0000");
-    let missing = missing_of(course, &["lawn".to_owned()]).expect("a slope");
-    book.rotate(&missing).expect("a rota");
+    let rotated = |missing: &Missing| {
+        let mut book = Book::of(course, "0000-0000");
+        book.rotate(missing).expect("a rota");
+        book
+    };
+    let changed = rotated(&missing_of(course, &["lawn".to_owned()]).expect("a slope"));
+    let morning = rotated(&Missing::default());
     let weekend = KINDS.iter().filter(|kind| kind.needs_rota());
     weekend
-        .map(|kind| (kind.name, kind.fill(&book, &templates).expect("it has one").expect("it fills").text))
+        .map(|kind| {
+            let filled = kind.fill(&changed, &templates).or_else(|| kind.fill(&morning, &templates));
+            let filled = filled.unwrap_or_else(|| panic!("no {}", kind.name));
+            (kind.name, filled.expect("it fills").text)
+        })
         .collect()
 }
 

@@ -115,9 +115,9 @@ mod tests {
     #[test]
     fn posts_are_counted_against_people_and_radios() {
         let mut course = read_text(QUARRY).expect("the example reads");
-        let said = posts(&Book::of(&course, "")).expect("seven slopes, a marshal and a spotter");
+        let said = posts(&Book::of(&course, "")).expect("eight slopes, a marshal and a spotter");
         assert!(
-            said.contains("14 posts") && said.contains("named: 2;") && said.contains("radios: 6."),
+            said.contains("16 posts") && said.contains("named: 2;") && said.contains("radios: 6."),
             "{said}"
         );
         course.slopes.truncate(1);
@@ -149,9 +149,9 @@ mod tests {
             book.rotate(&Missing::default()).expect("a rota");
             clock(&book)
         };
-        assert_eq!(said("16:30"), None);
-        assert!(said("16:00").expect("the reserve runs to 16:20").contains("move one of them"));
-        assert!(said("17:20").expect("an hour of nothing").contains("begins only at 17:20"));
+        assert_eq!(said("17:10"), None);
+        assert!(said("16:50").expect("the reserve runs to 17:05").contains("move one of them"));
+        assert!(said("18:10").expect("an hour of nothing").contains("begins only at 18:10"));
     }
 
     #[test]

@@ -161,7 +161,7 @@ fn read_drivers(
     let heads = Heads::of(&table.head, own)?;
     let mut notes = heads.notes.clone();
     let rows = named_rows(&heads, &table.rows, &mut notes);
-    note_same_vehicle(&rows, &mut notes);
+    note_same_vehicle(&rows, vehicles, &mut notes);
     let drivers = drivers(&rows, vehicles, log).ok();
     let problems = log.taken();
     drivers.filter(|_| problems.is_empty()).map(|drivers| (drivers, notes)).ok_or(problems)
@@ -209,10 +209,14 @@ fn named_rows(heads: &Heads, rows: &[spreadsheet::Row], notes: &mut Vec<String>)
     named
 }
 
-/// Rows that come with the same vehicle, word for word, and say the same of it: one car, or two alike?
-fn note_same_vehicle(rows: &[Row], notes: &mut Vec<String>) {
+/// Rows that come with the same vehicle, word for word, and say the same of it: one car, or two alike? A
+/// vehicle named as the course names it is one, whoever drives it.
+fn note_same_vehicle(rows: &[Row], fleet: &[Vehicle], notes: &mut Vec<String>) {
     let said = |row: &Row| -> Option<Vec<String>> {
         let own = row.text("vehicle").filter(|_| row.cell("shares").is_none())?;
+        if fleet.iter().any(|vehicle| vehicle.id == own) {
+            return None;
+        }
         let more = ["class", "mass", "wheelbase", "tyres", "fuel", "displacement", "idle", "ratios", "axle"];
         Some(std::iter::once(own).chain(more.map(|name| row.text(name).unwrap_or_default())).collect())
     };
