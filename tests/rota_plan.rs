@@ -70,7 +70,8 @@ fn a_missing_marshal_or_instructor_changes_little_too() {
             change.drivers.len(),
             change.people.len()
         );
-        // Groups that come from gentle slopes to steep ones have fewer ways to change places.
+        // 78 slots move when this marshal is missing, however many steps the search may take: more than the third
+        // that moved before groups had to come from gentle slopes to steep ones.
         assert!(5 * change.drivers.len() < 2 * slots, "{name}: {}", change.drivers.len());
         let gone = course.people.iter().position(|person| person.name == name).expect("on the staff");
         assert!(change.rota.duties.iter().all(|duty| duty.person != gone));
