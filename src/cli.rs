@@ -2,7 +2,7 @@
 
 use std::path::PathBuf;
 
-use clap::{ArgAction, Args, CommandFactory, Parser, Subcommand};
+use clap::{Arg, ArgAction, Args, CommandFactory, Parser, Subcommand};
 
 use crate::pack::Audience;
 
@@ -41,9 +41,16 @@ const PROGRAM: &str = "{about}\n\nYou write\n  {usage}\n\nWhat it can do\n{subco
 /// The help of one command.
 const EACH: &str = "{about}\n\nYou write\n  {usage}\n\nWith\n{positionals}\n\nAnd, if you like\n{options}\n";
 
-/// The command line with its help in the program's own form.
+/// The command line with its help in the program's own form: what stands when nothing is said, and what may be
+/// said, is told in the words of each argument.
 pub fn command() -> clap::Command {
-    Cli::command().help_template(PROGRAM).mut_subcommands(|command| command.help_template(EACH))
+    Cli::command().help_template(PROGRAM).mut_subcommands(|command| {
+        let own = |argument: Arg| match argument.get_action().takes_values() {
+            true => argument.hide_default_value(true).hide_env(true).hide_possible_values(true),
+            false => argument.hide_env(true),
+        };
+        command.help_template(EACH).mut_args(own)
+    })
 }
 
 /// What to do.
@@ -69,10 +76,12 @@ pub enum Command {
 pub struct PackArgs {
     /// The course file (YAML).
     pub course: PathBuf,
-    /// Folder the pack goes into; files of others in it stay, and so does what somebody changed.
+    /// Folder the pack goes into, `out` if none is named; files of others in it stay, and so does what somebody
+    /// changed.
     #[arg(long, value_name = "DIR", default_value = "out")]
     pub into: PathBuf,
-    /// Only papers for this reader; may be given again.
+    /// Only papers for this reader: instructor (prepares and teaches the day), assessor (tests knowledge and
+    /// driving) or club (runs the day with volunteers); may be given again.
     #[arg(long = "for", value_name = "WHO")]
     pub audience: Vec<Audience>,
     /// Only this document, by its file name without ending; may be given again.
@@ -121,13 +130,13 @@ fn clock_words(text: &str) -> Result<String, String> {
 /// Where the typesetter is.
 #[derive(Debug, Args)]
 pub struct TypesetterArgs {
-    /// The typesetter's program; without it, `typst` on PATH.
+    /// The typesetter's program; without it, what SLOPEPACK_TYPST says, or else `typst` on PATH.
     #[arg(long, value_name = "PATH", env = "SLOPEPACK_TYPST")]
     pub typst: Option<PathBuf>,
-    /// Longest time for one document, in seconds, up to a day.
+    /// Longest time for one document, in seconds, up to a day; 60 if nothing is said.
     #[arg(long, value_name = "SECONDS", default_value_t = 60, value_parser = clap::value_parser!(u64).range(1..=86_400))]
     pub time_limit: u64,
-    /// Typeset everything afresh, and keep nothing for the next run.
+    /// Typeset everything afresh, and keep nothing for the next run; so does SLOPEPACK_NO_CACHE=1.
     #[arg(long, env = "SLOPEPACK_NO_CACHE", value_parser = clap::builder::FalseyValueParser::new())]
     pub no_cache: bool,
 }
@@ -163,7 +172,7 @@ pub struct CheckArgs {
 pub struct PapersArgs {
     /// The course file (YAML).
     pub course: PathBuf,
-    /// How many parallel forms.
+    /// How many parallel forms, up to 500; 2 if nothing is said.
     #[arg(long, value_name = "N", default_value_t = 2, value_parser = clap::value_parser!(u16).range(1..=500))]
     pub forms: u16,
     /// Draws the papers from this number instead of from a secret one: whoever knows it and has the course can
@@ -176,7 +185,8 @@ pub struct PapersArgs {
     /// Also print each paper on a tinted page, as the course's `tint` says.
     #[arg(long)]
     pub coloured: bool,
-    /// Folder the papers go into; files of others in it stay, and so does what somebody changed.
+    /// Folder the papers go into, `out/papers` if none is named; files of others in it stay, and so does what
+    /// somebody changed.
     #[arg(long, value_name = "DIR", default_value = "out/papers")]
     pub into: PathBuf,
     /// How to find the typesetter.
@@ -204,7 +214,8 @@ pub struct MarkArgs {
     /// Only the results as CSV; no sheets, so no typesetter is needed.
     #[arg(long)]
     pub only_csv: bool,
-    /// Folder the results go into; files of others in it stay, and so does what somebody changed.
+    /// Folder the results go into, `out/results` if none is named; files of others in it stay, and so does what
+    /// somebody changed.
     #[arg(long, value_name = "DIR", default_value = "out/results")]
     pub into: PathBuf,
     /// How to find the typesetter.

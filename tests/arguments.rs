@@ -3,7 +3,10 @@
 use crate::program::Bench;
 
 /// Sentences and headings of the library that reads the arguments: none of them is ours to say.
-const STOCK: [&str; 12] = [
+const STOCK: [&str; 15] = [
+    "[default",
+    "[env",
+    "Possible values",
     "Usage:",
     "Commands:",
     "Options:",

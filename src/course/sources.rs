@@ -36,6 +36,11 @@ pub const SOURCES: &[(&str, &str)] = &[
     ("B17", "tyre standards manual"),
     ("B18", "winch makers’ and suppliers’ handbooks"),
     ("B19", "battle-damage repair manual"),
+    ("B20", "makers’ off-road handbooks"),
+    ("B21", "trail-driving guide"),
+    ("B22", "commercial drivers’ manual"),
+    ("B23", "drivers’ manual of a truck for snow"),
+    ("B24", "course on getting out after a roll-over"),
     ("N1", "shackle standard ASME B30.26-2010, s. 26-1.2"),
     ("N3", "webbing sling standard EN 1492-1"),
     ("N5", "standard ISO 80000-3"),
@@ -46,6 +51,8 @@ pub const SOURCES: &[(&str, &str)] = &[
     ("R3", "Consumer Goods (Motor Vehicle Recovery Straps) Safety Standard 2017"),
     ("R4", "Highway Code, rule 91"),
     ("R5", "consumer law notice on recovery straps"),
+    ("R6", "rules for signallers SI 1996/341, Schedule 1, Part IX"),
+    ("R7", "UN Regulation 13-H, Annex 3"),
     ("E1", "published roll-over statistics"),
     ("E2", "published inertia measurements"),
     ("E3", "published brake tests on loose gravel"),
@@ -59,8 +66,10 @@ pub const SOURCES: &[(&str, &str)] = &[
     ("E11", "published guidance for vehicle trips"),
     ("E12", "published convoy rule"),
     ("E13", "published note on slings, 2021"),
+    ("E14", "guidance on vehicles that roll away"),
     ("D1", "open data of light vehicles"),
     ("D2", "open data of heavy vehicles"),
+    ("D3", "open data of truck engines"),
 ];
 
 /// The places of marks in a text, with what each is called: a mark stands between characters that are neither letters

@@ -5,8 +5,11 @@ use serde::Serialize;
 use crate::course::{Slope, Tolerances, classes, sources};
 use crate::engine::{Sensitivity, Standing, taught};
 use crate::pack::book::Book;
+use crate::pack::ground::trouble;
+use crate::pack::recovery::plan;
 use crate::pack::sheet::slope::SlopeSheet;
 use crate::pack::sheet::vehicle::VehicleSheet;
+use crate::pack::weekend::run_sheets;
 use crate::page::chart::{self, HoldBand};
 use crate::page::figure::{Fig, Show, digits};
 use crate::page::meta::Meta;
@@ -90,14 +93,28 @@ impl<'a> Notes<'a> {
     }
 }
 
-/// The sources of this day's ground, of the formulas, and of what was taken from a class of vehicle.
+/// What the fixed words of pages name: voice procedure, hand signals, a driver's pause, a convoy's length, straps and
+/// what a snatch measured.
+const BY_FIXED_WORDS: &str = "N6, R1, R4, E12, R3, E6";
+
+/// The sources of this day's ground, of the formulas, of what was taken from a class of vehicle, of what to do when it
+/// goes wrong, of recovery and of the rota's rules.
 fn what_was_used(book: &Book) -> Vec<(&'static str, &'static str)> {
     let ground = book.course.surfaces.iter().map(|surface| surface.source.full());
     let formulas = taught::all().map(|formula| formula.source);
     let guessed =
         book.course.vehicles.iter().any(|vehicle| vehicle.track.estimated || vehicle.centre_height.estimated);
     let classes = guessed.then_some(classes::FROM);
-    sources::named(ground.chain(formulas).chain(classes))
+    let rota: Vec<String> = run_sheets::rules(book).into_iter().map(|rule| rule.source).collect();
+    let drills = trouble::sources(book.course);
+    let pulls = plan::sources();
+    let pages = drills
+        .chain(pulls)
+        .map(|source| -> &str { source })
+        .chain(rota.iter().map(|source| source.as_str()))
+        .chain([BY_FIXED_WORDS]);
+    let said: Vec<&str> = ground.chain(formulas).chain(classes).chain(pages).collect();
+    sources::named(said)
 }
 
 impl<'a> FleetTable<'a> {

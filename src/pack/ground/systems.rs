@@ -15,6 +15,7 @@ pub struct System {
     /// What to do.
     pub lines: &'static [&'static str],
     /// Where it comes from.
+    #[serde(serialize_with = "crate::course::sources::as_cited")]
     pub source: &'static str,
 }
 
@@ -34,7 +35,7 @@ static KINDS: &[Kind] = &[
             "Range and gear at the top, standing. Check that low range is truly in: a lever that jumped to neutral on the way is the classic cause of a runaway.",
             "Clutch foot flat on the floor from brow to foot. No gear change on the slope.",
         ],
-        source: "makers’ handbooks; the jumped lever: common practice, no source",
+        source: "B20; the jumped lever: common practice, no source",
     },
     Kind {
         title: "Automatic, converter locks",
@@ -43,7 +44,7 @@ static KINDS: &[Kind] = &[
             "Lever in the lowest position, or first held by hand. Never D, never N; P only when it stands.",
             "A lock-up can open by itself when slow or cold: if it begins to run, foot on the brake, lightly.",
         ],
-        source: "makers’ handbooks and service manuals",
+        source: "B20",
     },
     Kind {
         title: "Automatic, converter open",
@@ -53,7 +54,7 @@ static KINDS: &[Kind] = &[
             "It pushes at idle below its creep speed and holds only weakly above it: right foot over the brake all the way.",
             "One foot: the left stays away. Left-foot braking is for obstacles, and can switch traction control off.",
         ],
-        source: "makers’ handbooks; published trail-driving guide. Left foot on the descent: no source advises it",
+        source: "B20 and B21. Left foot on the descent: no source advises it",
     },
     Kind {
         title: "Petrol engine",
@@ -61,7 +62,7 @@ static KINDS: &[Kind] = &[
         lines: &[
             "Foot off: the shut throttle makes the cylinders pull against vacuum, on top of friction. Idle is higher with choke or cold: so is the creep speed.",
         ],
-        source: "textbooks on engines; the cold idle: common practice, no source",
+        source: "T2; the cold idle: common practice, no source",
     },
     Kind {
         title: "Diesel engine",
@@ -69,7 +70,7 @@ static KINDS: &[Kind] = &[
         lines: &[
             "No throttle, so no vacuum to pull against: it holds by friction and swept volume. “A diesel has no engine braking” is not true; the figures are on the card. Some hold idle up by themselves: then it pushes.",
         ],
-        source: "textbooks on engines; idle held up: common practice, no source",
+        source: "T2; idle held up: common practice, no source",
     },
     Kind {
         title: "No low range",
@@ -91,9 +92,9 @@ static KINDS: &[Kind] = &[
         title: "Anti-lock brakes",
         has: |vehicle| vehicle.aids.contains(&Aid::AntiLock),
         lines: &[
-            "Press and hold; the pedal shudders. It keeps the steering. On loose ground it stops longer than locked wheels (27 % in one published road test on gravel). It may be off in low range: see the handbook.",
+            "Press and hold; the pedal shudders. It keeps the steering. On loose ground it stops longer than locked wheels (27 % in one published test on gravel). It may be off in low range: see the handbook.",
         ],
-        source: "published road test of anti-lock brakes on gravel; makers’ handbooks",
+        source: "E3 and B20",
     },
     Kind {
         title: "Traction control",
@@ -101,7 +102,7 @@ static KINDS: &[Kind] = &[
         lines: &[
             "It brakes a wheel that spins; it does nothing for a wheel that is held. It is no differential lock, and warms the brakes.",
         ],
-        source: "makers’ handbooks",
+        source: "B20",
     },
     Kind {
         title: "Hill descent control",
@@ -110,7 +111,7 @@ static KINDS: &[Kind] = &[
             "Needs a gear: never in neutral. It works the brakes, so it heats them, warns, and lets go to cool: foot ready.",
             "It cannot hold what the ground cannot hold. This course’s figures are without it.",
         ],
-        source: "makers’ handbooks",
+        source: "B20",
     },
 ];
 

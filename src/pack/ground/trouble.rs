@@ -2,7 +2,7 @@
 
 use serde::Serialize;
 
-use crate::course::{Gearbox, Slope, Vehicle};
+use crate::course::{Course, Gearbox, Slope, Vehicle};
 use crate::pack::book::Book;
 use crate::pack::ground::systems::{System, systems};
 use crate::page::meta::Meta;
@@ -21,6 +21,7 @@ pub struct Trouble {
     /// How it is practised on the gentlest slope or standing.
     pub drill: &'static str,
     /// Where it comes from, and where sources clash.
+    #[serde(serialize_with = "crate::course::sources::as_cited")]
     pub source: &'static str,
     /// Which fleets it concerns.
     #[serde(skip)]
@@ -43,7 +44,7 @@ pub static TROUBLES: &[Trouble] = &[
         ],
         never: "Never turn the steering wheel further and wait: when the wheels grip, it goes where they point.",
         drill: "Locked stop on the flat, then the same with the foot off: say which one steered.",
-        source: "Order as in published driver training for locked-wheel skids. On deep loose ground staying locked may stop it sooner, straight on only: a published road test found this on gravel.",
+        source: "Order: B22. On deep loose ground staying locked may stop it sooner, straight on only: E3 found this on gravel.",
         for_fleet: any,
     },
     Trouble {
@@ -57,7 +58,7 @@ pub static TROUBLES: &[Trouble] = &[
         ],
         never: "Never clutch down, never brake into the turn.",
         drill: "Pedal order said aloud and done standing, engine off. Not provoked on a slope.",
-        source: "A little throttle: two published handbooks for low-range vehicles. Manuals for wheels that spin say throttle off, and one for snow says brake: other causes. Ask first why the wheels slide.",
+        source: "A little throttle: B20, B21. B22, for wheels that spin, has throttle off; B23, for snow, has brake: other causes. Ask first why the wheels slide.",
         for_fleet: any,
     },
     Trouble {
@@ -72,7 +73,7 @@ pub static TROUBLES: &[Trouble] = &[
         ],
         never: "Never roll with the clutch down or in neutral to start it.",
         drill: "On the nursery slope, half-way down, engine switched off by the instructor’s word.",
-        source: "Order as in makers’ off-road handbooks. That each stroke uses up help: from memory of trade practice, no source.",
+        source: "Order: B20. That each stroke uses up help: common practice, no source.",
         for_fleet: any,
     },
     Trouble {
@@ -87,7 +88,7 @@ pub static TROUBLES: &[Trouble] = &[
         ],
         never: "Never neutral, never clutch down while it rolls, never turn round on the slope.",
         drill: "On the nursery slope, first drill before any hill is climbed: stop half-way up on the word, back down straight.",
-        source: "Makers’ off-road handbooks agree on the order. They clash on the foot brake while backing down: two allow a light foot, one only to stop. The handbook of the vehicle decides; so it does where one forbids low-range reverse.",
+        source: "B20: three makers agree on the order. They clash on the foot brake while backing down: two allow a light foot, one only to stop. The handbook of the vehicle decides; so it does where one forbids low-range reverse.",
         for_fleet: any,
     },
     Trouble {
@@ -102,7 +103,7 @@ pub static TROUBLES: &[Trouble] = &[
         ],
         never: "Never change gear now. A parking brake on the transmission is never used while it moves.",
         drill: "Said aloud at the brow before the longest slope. The vehicle stands until its brakes are cold.",
-        source: "Change down early, pump, parking brake with its release held, look for a way out: published commercial driver manual. Soft uphill ground: common practice, no source.",
+        source: "Change down early, pump, parking brake with its release held, look for a way out: B22. Soft uphill ground: common practice, no source.",
         for_fleet: any,
     },
     Trouble {
@@ -115,7 +116,7 @@ pub static TROUBLES: &[Trouble] = &[
         ],
         never: "Never steer uphill, never brake hard across the slope, never lean out.",
         drill: "Walk the way out on foot first; each driver points to it before the run.",
-        source: "Turn downhill: makers’ handbooks. One club page says a little up first: it spends time and grip, and this course does not teach it.",
+        source: "Turn downhill: B20. One club page says a little up first: it spends time and grip, and this course does not teach it.",
         for_fleet: any,
     },
     Trouble {
@@ -130,7 +131,7 @@ pub static TROUBLES: &[Trouble] = &[
         ],
         never: "Never put an arm or leg out. Never unbelt before it lies still and everyone has answered.",
         drill: "Sitting, belted, standing on the level: call, hands, names, belt. Each driver once.",
-        source: "Drill order: published army roll-over training. Clash: one text braces on the roof while it rolls, others keep hands off it; this course keeps arms in.",
+        source: "Order of the drill: B24. Clash: one text braces on the roof while it rolls, others keep hands off it; this course keeps arms in.",
         for_fleet: any,
     },
     Trouble {
@@ -158,7 +159,7 @@ pub static TROUBLES: &[Trouble] = &[
         ],
         never: "Never trust P or a parking brake alone: with the transfer case in neutral neither gear nor P holds anything.",
         drill: "On the nursery slope with the chocks that will be used: do they hold on this ground?",
-        source: "Order: a maker’s handbook for parking on a grade; neutral in the transfer case: two makers’ handbooks. Parking brakes are approved on 20 % dry test ground (UN Regulation 13-H, from memory), not on wet grass.",
+        source: "Order, and neutral in the transfer case: B20. Parking brakes are approved on 20 % dry test ground (R7, from memory), not on wet grass.",
         for_fleet: any,
     },
     Trouble {
@@ -171,7 +172,7 @@ pub static TROUBLES: &[Trouble] = &[
         ],
         never: "Never chase it, never jump in, never put a stone or a foot before a wheel.",
         drill: "Ask at the brow: where does it roll, who stands there?",
-        source: "Published roll-away guidance of safety authorities; never chase it: common practice, no source.",
+        source: "How it comes about: E14. Never chase it: common practice, no source.",
         for_fleet: any,
     },
     Trouble {
@@ -184,7 +185,7 @@ pub static TROUBLES: &[Trouble] = &[
         ],
         never: "Never N, never P while it moves, never D.",
         drill: "On the nursery slope: feet off for three seconds, feel it run, take it back with the foot.",
-        source: "Feather the brake, engine braking is limited: published trail-driving guide. Lever positions: makers’ handbooks.",
+        source: "Feather the brake, engine braking is limited: B21. Lever positions: B20.",
         for_fleet: |fleet| fleet.iter().any(|vehicle| vehicle.transmission.gearbox != Gearbox::Manual),
     },
     Trouble {
@@ -197,7 +198,7 @@ pub static TROUBLES: &[Trouble] = &[
         ],
         never: "Never follow two people, never go on from memory.",
         drill: "The spotter steps out of sight once in the first run.",
-        source: "One spotter, stop if lost from view: published rules for signallers (SI 1996/341, Schedule 1 Part IX). The horn: common practice, no source.",
+        source: "Nothing else to do, stop when you cannot obey safely: R6. The horn: common practice, no source.",
         for_fleet: any,
     },
 ];
@@ -267,6 +268,12 @@ impl WhenItGoesWrong {
             systems: systems(course),
         }
     }
+}
+
+/// The sources of the cases and systems that concern a course's fleet.
+pub fn sources(course: &Course) -> impl Iterator<Item = &'static str> {
+    let cases = TROUBLES.iter().filter(|case| (case.for_fleet)(&course.vehicles)).map(|case| case.source);
+    cases.chain(systems(course).into_iter().map(|system| system.source))
 }
 
 /// The slope that asks least, gradient and cross slope together.

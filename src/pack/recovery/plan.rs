@@ -10,6 +10,7 @@ use crate::pack::recovery::snatch::{SnatchRow, snatch_rows};
 use crate::pack::recovery::summary::{Summary, nobody_fetches, summary};
 use crate::pack::sheet::slope::SlopeSheet;
 use crate::page::meta::Meta;
+use crate::recovery::facts::USUAL_FACTORS;
 use crate::recovery::gear::{Unfit, unfit_reason};
 use crate::recovery::kinetic::stiffness;
 use crate::recovery::pull::{System, TILT_TO_RECKON, sinks};
@@ -98,6 +99,11 @@ const SYSTEMS: &[SystemRow] = &[
         source: "mechanics; the coefficients as the course gives them",
     },
 ];
+
+/// The sources of the published systems, and of the factors the kit record gives.
+pub fn sources() -> impl Iterator<Item = &'static str> {
+    SYSTEMS.iter().map(|system| system.source).chain(USUAL_FACTORS.iter().map(|factor| factor.source))
+}
 
 impl<'a> RecoveryPlan<'a> {
     /// From the book.

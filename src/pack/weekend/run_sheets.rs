@@ -27,12 +27,14 @@ pub struct RunSheets {
     drivers: Vec<PersonRow>,
 }
 
+/// A rule the rota keeps, and where it comes from.
 #[derive(Serialize)]
-struct Rule {
+pub struct Rule {
     name: &'static str,
     value: String,
+    /// Where the number comes from.
     #[serde(serialize_with = "crate::course::sources::as_cited")]
-    source: String,
+    pub source: String,
 }
 
 #[derive(Serialize)]
@@ -145,7 +147,8 @@ fn changes(weekend: &Weekend) -> Option<String> {
     ))
 }
 
-fn rules(book: &Book) -> Vec<Rule> {
+/// The rules of this course's rota, as the run sheet prints them.
+pub fn rules(book: &Book) -> Vec<Rule> {
     let Some(rules) = &book.course.rota else { return Vec::new() };
     let minutes = |time: f64| format!("{:.0} min", time / 60.0);
     vec![
