@@ -45,9 +45,12 @@ const EACH: &str = "{about}\n\nYou write\n  {usage}\n\nWith\n{positionals}\n\nAn
 /// said, is told in the words of each argument.
 pub fn command() -> clap::Command {
     Cli::command().help_template(PROGRAM).mut_subcommands(|command| {
-        let own = |argument: Arg| match argument.get_action().takes_values() {
-            true => argument.hide_default_value(true).hide_env(true).hide_possible_values(true),
-            false => argument.hide_env(true),
+        let own = |argument: Arg| {
+            if argument.get_action().takes_values() {
+                argument.hide_default_value(true).hide_env(true).hide_possible_values(true)
+            } else {
+                argument.hide_env(true)
+            }
         };
         command.help_template(EACH).mut_args(own)
     })

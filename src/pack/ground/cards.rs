@@ -111,7 +111,7 @@ fn what_was_used(book: &Book) -> Vec<(&'static str, &'static str)> {
     let pages = drills
         .chain(pulls)
         .map(|source| -> &str { source })
-        .chain(rota.iter().map(|source| source.as_str()))
+        .chain(rota.iter().map(String::as_str))
         .chain([BY_FIXED_WORDS]);
     let said: Vec<&str> = ground.chain(formulas).chain(classes).chain(pages).collect();
     sources::named(said)
