@@ -54,6 +54,8 @@ fn nothing_of_the_key_reaches_any_question_paper() {
             for secret in secrets(form) {
                 assert!(!text.contains(&secret), "{}: {secret}", form.code);
             }
+            // The sheets of a pack bear the data mark of the course; papers that of the record they are marked from.
+            assert!(text.contains("record 0000-0000") && !text.contains("data 0000"), "{}", form.code);
             let questions = &text[text.find("#exam-front").unwrap()..];
             let found: BTreeSet<String> = numbers_in(questions).into_iter().collect();
             let leaked: Vec<&String> =

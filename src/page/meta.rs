@@ -18,6 +18,7 @@ pub struct Meta {
     pub audience: String,
     pub file: String,
     pub version: String,
+    /// What the sheet was made from: a word and the first digits of a checksum.
     pub fingerprint: String,
     pub paper: &'static str,
     pub accent: String,
@@ -41,7 +42,7 @@ pub struct SkylinePart {
 }
 
 impl Meta {
-    /// What a document's sheets carry; `fingerprint` is that of the course file.
+    /// What a document's sheets carry; `fingerprint` is that of the course file and its roster.
     pub fn of(course: &Course, title: &str, audience: &str, file: &str, fingerprint: &str) -> Self {
         Self {
             course: course.title.short(),
@@ -49,7 +50,7 @@ impl Meta {
             audience: audience.to_owned(),
             file: file.to_owned(),
             version: course.version.short(),
-            fingerprint: fingerprint.to_owned(),
+            fingerprint: format!("data {fingerprint}"),
             paper: match course.paper {
                 Paper::A4 => "a4",
                 Paper::Letter => "us-letter",
@@ -68,6 +69,13 @@ impl Meta {
             estimate_note: "e = estimated",
             skyline: skyline(course),
         }
+    }
+}
+
+impl Meta {
+    /// What the sheets of question papers carry: the mark of the record they are marked from, not of the course file.
+    pub fn of_record(course: &Course, title: &str, audience: &str, file: &str, record: &str) -> Self {
+        Self { fingerprint: format!("record {record}"), ..Self::of(course, title, audience, file, record) }
     }
 }
 

@@ -69,14 +69,19 @@ struct VehicleRow {
 impl Observation {
     /// The blank records of a course, with the figures of each vehicle on each slope.
     pub fn of(issue: &Issue, reckoning: &Reckoning) -> Self {
-        let meta =
-            Meta::of(issue.course, "Practical assessment", "assessors", "observation", issue.fingerprint);
+        let meta = Meta::of_record(
+            issue.course,
+            "Practical assessment",
+            "assessors",
+            "observation",
+            issue.fingerprint,
+        );
         Self { pack: meta, criteria: criteria(), slopes: slopes(issue, reckoning), filled: None }
     }
 
     /// The moderation sheet of what two assessors saw.
     pub fn moderated(issue: &Issue, moderation: Moderation) -> Self {
-        let meta = Meta::of(issue.course, "Moderation", "assessors", "moderation", issue.fingerprint);
+        let meta = Meta::of_record(issue.course, "Moderation", "assessors", "moderation", issue.fingerprint);
         Self { pack: meta, criteria: criteria(), slopes: Vec::new(), filled: Some(moderation) }
     }
 }

@@ -39,7 +39,7 @@ pub struct Issue<'a> {
 
 impl Issue<'_> {
     fn meta(&self, title: &str, audience: &str, file: &str) -> Meta {
-        Meta::of(self.course, title, audience, file, self.fingerprint)
+        Meta::of_record(self.course, title, audience, file, self.fingerprint)
     }
 }
 
