@@ -37,7 +37,7 @@ pub use kit::{
     Stand, StretchAt,
 };
 pub use known::Known;
-pub use papers::{BankAnswer, BankItem, Blueprint, Cell, Level, Topic, WrongChoice};
+pub use papers::{BankAnswer, BankItem, Blueprint, Cell, Level, Theme, Topic, WrongChoice};
 pub use point::{End, PointFault, PointKind, RecoveryPoint};
 pub use read::{Loaded, Unread, attach_roster, read, read_bank, read_text};
 pub use recovery::{MissingKit, NotFetched, RecoveryRules, USUAL_MARGIN};

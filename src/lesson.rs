@@ -4,6 +4,7 @@
 //! numbers of the course put in.
 
 mod descent;
+mod example;
 mod fleet;
 mod ground;
 mod recovery;
@@ -14,6 +15,7 @@ pub use recovery::taught_snatch;
 use crate::course::Course;
 use crate::engine::Reckoning;
 use crate::formula::Worked;
+pub use example::Example;
 pub use fleet::lowest_gear;
 pub use show::MODEL_SCALE;
 

@@ -20,6 +20,7 @@ mod marking;
 mod measured;
 mod plan;
 mod practical;
+mod quiz;
 mod recipe;
 mod record;
 pub mod results;
@@ -31,16 +32,18 @@ pub use answer::{Judged, Outcome, judge};
 pub use band::Interval;
 pub use bank::{BankCheck, built_in, embedded};
 pub use code::holds as code_holds;
-pub use family::{Family, families};
+pub use family::Family;
 pub use form::{Form, forms};
 pub use item::{
     Body, Drawing, Number, Opt, Question, ScoredSlip, Stuff, Variant, Wrong, letter, numbers_in, right_orders,
 };
 pub use judging::{Ruling, possible, read_rulings, rule};
 pub use lot::Lot;
+pub use making::families;
 pub use marking::{Marked, Sitting, mark, read_answers};
 pub use plan::{Plan, Shortfall, Slot, plan};
 pub use practical::{Agreement, CRITERIA, Moderation, Observation, Pair, read_pairs};
+pub use quiz::{Quiz, QuizAnswers, QuizSheet};
 pub use record::{Origin, Record, Source, Terms, Unsound};
 pub use results::{Drawn, ItemReport, Results};
 pub use sheets::{

@@ -19,8 +19,8 @@ const ROOMS: &[(&str, &[&str])] = &[
     (
         "pack",
         &[
-            "course", "engine", "formula", "lesson", "page", "print", "problem", "quantity", "recovery",
-            "rota",
+            "course", "engine", "formula", "lesson", "page", "paper", "print", "problem", "quantity",
+            "recovery", "rota",
         ],
     ),
     (

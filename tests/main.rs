@@ -51,6 +51,7 @@ mod paper_broken;
 mod paper_forms;
 mod paper_marking;
 mod paper_premises;
+mod paper_quiz;
 mod paper_record;
 mod paper_results;
 mod paper_secrets;

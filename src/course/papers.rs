@@ -67,6 +67,19 @@ impl Topic {
     }
 }
 
+impl Theme {
+    /// Every theme of an item of judgement, as a file of items names it.
+    pub const JUDGED: [(&'static str, Self); 7] = [
+        ("gear-choice", Self::GearChoice),
+        ("stop-word", Self::StopWord),
+        ("signals", Self::Signals),
+        ("clutch", Self::Clutch),
+        ("automatic", Self::Automatic),
+        ("side-tilt", Self::SideTilt),
+        ("clear-zone", Self::ClearZone),
+    ];
+}
+
 impl Level {
     /// Every level, as a course names it.
     pub const ALL: [(&'static str, Self); 3] =
@@ -76,6 +89,31 @@ impl Level {
     pub fn key(self) -> &'static str {
         Self::ALL.iter().find(|(_, level)| *level == self).map_or("", |(key, _)| *key)
     }
+}
+
+/// What the learners' quiz always asks about; what else a question is about, its topic says.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Theme {
+    /// Which gear, for this vehicle on this slope.
+    GearChoice,
+    /// Who says stop, and what stop means.
+    StopWord,
+    /// Signs between spotter and driver.
+    Signals,
+    /// What the clutch does on a slope.
+    Clutch,
+    /// How an automatic is driven down.
+    Automatic,
+    /// Driving across a slope.
+    SideTilt,
+    /// Where nobody stands while a line is loaded.
+    ClearZone,
+    /// How fast a gear lets the vehicle roll: a calculation.
+    CreepSpeed,
+    /// The steepest slope that the ground holds for certain, from its lowest friction: a calculation.
+    GroundLimit,
+    /// Ratio, grade, slide or heat: a calculation.
+    Working,
 }
 
 /// So many marks for a topic at a level.
@@ -120,10 +158,15 @@ impl Blueprint {
         self.cells.iter().map(|cell| cell.marks).sum()
     }
 
-    /// The fewest marks that pass: the share of the total, rounded up.
+    /// The fewest marks that pass.
     pub fn pass_marks(&self) -> u16 {
-        let exact = self.pass * f64::from(self.total());
-        (1..=self.total()).find(|marks| f64::from(*marks) >= exact - 1e-9).unwrap_or(self.total())
+        self.pass_marks_of(self.total())
+    }
+
+    /// The fewest of so many marks that pass: the share, rounded up.
+    pub fn pass_marks_of(&self, total: u16) -> u16 {
+        let exact = self.pass * f64::from(total);
+        (1..=total).find(|marks| f64::from(*marks) >= exact - 1e-9).unwrap_or(total)
     }
 }
 
@@ -174,6 +217,8 @@ pub struct BankItem {
     pub topic: Topic,
     /// How deep.
     pub level: Level,
+    /// For which place of the learners' quiz it may be drawn, if for one.
+    pub theme: Option<Theme>,
     /// What somebody who answers it can do.
     pub outcome: String,
     /// Share of learners expected to get it right, 0 to 1.

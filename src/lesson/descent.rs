@@ -10,6 +10,7 @@ use crate::engine::{
     Balance, Case, IRON_SHARE, Leg, Profile, Reckoning, Told, Way, circumference_of, overall_ratio_of,
 };
 use crate::formula::{Worked, Working};
+use crate::lesson::example::Example;
 
 /// The worked examples of one vehicle on one slope.
 pub fn examples(course: &Course, reckoning: &Reckoning, slope: &Slope, vehicle: &Vehicle) -> Vec<Worked> {
@@ -40,8 +41,8 @@ struct Scene<'a> {
 }
 
 impl Scene<'_> {
-    fn working(&self, id: &str, title: &str) -> Working {
-        Working::new(id, title, self.course.units).slope(&self.slope.id).vehicle(&self.vehicle.id)
+    fn working(&self, example: Example, title: &str) -> Working {
+        example.begun(title, self.course.units).slope(&self.slope.id).vehicle(&self.vehicle.id)
     }
 
     fn steepest(&self) -> &Leg {
@@ -56,7 +57,7 @@ impl Scene<'_> {
     }
 
     fn force_down(&self) -> Option<Worked> {
-        self.on_the_steepest(self.working("force-down", "What pulls it down the steepest stretch"))
+        self.on_the_steepest(self.working(Example::ForceDown, "What pulls it down the steepest stretch"))
             .step(&taught::FORCE_DOWN)
             .finish()
     }
@@ -67,7 +68,7 @@ impl Scene<'_> {
         let (weight, leg) = (vehicle.mass.si() * GRAVITY, self.steepest());
         let to_front = vehicle.centre_behind_front.si();
         let at = vehicle.centre_behind_front.estimated;
-        self.working("axle-loads", "Axle loads while the steepest stretch is held at a steady speed")
+        self.working(Example::AxleLoads, "Axle loads while the steepest stretch is held at a steady speed")
             .given(&s::NORMAL, weight * leg.press())
             .given(&s::BRAKING_FORCE, weight * leg.down())
             .start(&s::CENTRE_TO_FRONT, to_front, at)
@@ -86,8 +87,8 @@ impl Scene<'_> {
         let friction = self.surface.sliding.likely;
         let angle = leg.pitch;
         let slowing = locked_deceleration(GRAVITY, friction, angle);
-        let begun = |id: &str, title: &str| {
-            self.working(id, title)
+        let begun = |example: Example, title: &str| {
+            self.working(example, title)
                 .given(&s::GRAVITY_ACCELERATION, GRAVITY)
                 .start(&s::FRICTION_SLIDING, friction, self.surface.estimated)
                 .given(&s::SLOPE_ANGLE, angle)
@@ -95,13 +96,13 @@ impl Scene<'_> {
                 .step(&taught::LOCKED_DECELERATION)
         };
         if slowing > 0.0 {
-            begun("locked-stop", "Wheels locked at the brow: time and distance to stop")
+            begun(Example::LockedStop, "Wheels locked at the brow: time and distance to stop")
                 .step(&taught::LOCKED_TIME)
                 .step(&taught::LOCKED_DISTANCE)
                 .finish()
         } else {
             begun(
-                "locked-runaway",
+                Example::LockedRunaway,
                 "Wheels locked at the brow: it does not stop, and this is its speed after the first stretch",
             )
             .given(&s::SLOPE_LENGTH, leg.length)
@@ -123,7 +124,7 @@ impl Scene<'_> {
         } else {
             (&s::SPEED_GIVEN_UP, &energy::LEFT_FOR_BRAKES)
         };
-        self.working("energy", "Energy of the height, and what the foot brakes must take of it")
+        self.working(Example::Energy, "Energy of the height, and what the foot brakes must take of it")
             .given(&s::MASS, self.vehicle.mass.si())
             .given(&s::GRAVITY_ACCELERATION, GRAVITY)
             .given(&s::HEIGHT, self.slope.height().si())
@@ -147,7 +148,7 @@ impl Scene<'_> {
         let taken = before.unwrap_or(told.descent.likely.ledger.brakes);
         let share_estimated = self.vehicle.brakes.front_share.estimated;
         self.working(
-            "brake-temperature-rise",
+            Example::BrakeTemperatureRise,
             "One run on the foot brake: how much warmer the front brakes get",
         )
         .start(&s::BRAKE_ENERGY, taken, true)
@@ -167,8 +168,10 @@ impl Scene<'_> {
 
     /// What engine or brakes have to hold at a steady speed.
     fn left_to_hold(&self) -> Option<Worked> {
-        let working =
-            self.working("left-to-hold", "What is left for engine or brakes to hold on the steepest stretch");
+        let working = self.working(
+            Example::LeftToHold,
+            "What is left for engine or brakes to hold on the steepest stretch",
+        );
         let roll = self.steepest().roll;
         let working = self.on_the_steepest(working);
         let working = if roll == 0.0 { working } else { working.given(&s::ROLL, roll) };
@@ -194,16 +197,19 @@ impl Scene<'_> {
         let vehicle = self.vehicle;
         let efficiency = vehicle.transmission.efficiency;
         let displacement = vehicle.engine.displacement.si();
-        self.working("engine-holds", "Where engine and slope balance: what the engine holds at this speed")
-            .gear(gear.to_string())
-            .given(&s::ENGINE_SPEED, spin)
-            .start(&s::DRAG_PRESSURE, 4.0 * std::f64::consts::PI * torque / displacement, true)
-            .given(&s::DISPLACEMENT, displacement)
-            .given(&s::OVERALL_RATIO, overall_ratio_of(vehicle, gear))
-            .start(&s::EFFICIENCY, efficiency.si(), efficiency.estimated)
-            .given(&s::RADIUS, rolling_radius(circumference_of(vehicle)))
-            .step(&overrun::ENGINE_TORQUE)
-            .step(&overrun::ENGINE_HOLDS)
-            .finish()
+        self.working(
+            Example::EngineHolds,
+            "Where engine and slope balance: what the engine holds at this speed",
+        )
+        .gear(gear.to_string())
+        .given(&s::ENGINE_SPEED, spin)
+        .start(&s::DRAG_PRESSURE, 4.0 * std::f64::consts::PI * torque / displacement, true)
+        .given(&s::DISPLACEMENT, displacement)
+        .given(&s::OVERALL_RATIO, overall_ratio_of(vehicle, gear))
+        .start(&s::EFFICIENCY, efficiency.si(), efficiency.estimated)
+        .given(&s::RADIUS, rolling_radius(circumference_of(vehicle)))
+        .step(&overrun::ENGINE_TORQUE)
+        .step(&overrun::ENGINE_HOLDS)
+        .finish()
     }
 }

@@ -5,6 +5,7 @@ use crate::engine::formulas::gearing::{DIAGONAL_FACTOR, RADIAL_FACTOR};
 use crate::engine::symbols as s;
 use crate::engine::taught::{gearing, stability};
 use crate::formula::{Worked, Working};
+use crate::lesson::example::Example;
 
 /// The worked examples of one vehicle.
 pub fn examples(course: &Course, vehicle: &Vehicle) -> Vec<Worked> {
@@ -31,8 +32,8 @@ fn rolling_factor(vehicle: &Vehicle) -> f64 {
     }
 }
 
-fn new(course: &Course, vehicle: &Vehicle, id: &str, title: &str) -> Working {
-    Working::new(id, title, course.units).vehicle(&vehicle.id)
+fn new(course: &Course, vehicle: &Vehicle, example: Example, title: &str) -> Working {
+    example.begun(title, course.units).vehicle(&vehicle.id)
 }
 
 /// Adds what the rolling circumference comes from, or the measured value.
@@ -57,17 +58,18 @@ fn with_ratios(working: Working, vehicle: &Vehicle, gear: Gear) -> Working {
 }
 
 fn turn_of_a_wheel(course: &Course, vehicle: &Vehicle) -> Option<Worked> {
-    let working = new(course, vehicle, "rolling-radius", "One turn of the wheel, and the radius that counts");
+    let working =
+        new(course, vehicle, Example::RollingRadius, "One turn of the wheel, and the radius that counts");
     with_circumference(working, vehicle).step(&gearing::ROLLING_RADIUS).finish()
 }
 
 fn crawl_ratio(course: &Course, vehicle: &Vehicle) -> Option<Worked> {
-    let working = new(course, vehicle, "crawl-ratio", "Crawl ratio: the lowest gear of all");
+    let working = new(course, vehicle, Example::CrawlRatio, "Crawl ratio: the lowest gear of all");
     with_ratios(working, vehicle, lowest_gear(vehicle)).finish()
 }
 
 fn creep_speed(course: &Course, vehicle: &Vehicle) -> Option<Worked> {
-    let working = new(course, vehicle, "creep-speed", "Creep speed at idle in the lowest gear");
+    let working = new(course, vehicle, Example::CreepSpeed, "Creep speed at idle in the lowest gear");
     let working = with_circumference(working, vehicle);
     with_ratios(working, vehicle, lowest_gear(vehicle))
         .given(&s::ENGINE_SPEED, vehicle.engine.idle.si())
@@ -77,7 +79,7 @@ fn creep_speed(course: &Course, vehicle: &Vehicle) -> Option<Worked> {
 
 fn side_tip(course: &Course, vehicle: &Vehicle) -> Option<Worked> {
     let height_estimated = vehicle.centre_height.estimated;
-    new(course, vehicle, "side-tip", "Side tip angle: theoretical, rigid, standing still")
+    new(course, vehicle, Example::SideTip, "Side tip angle: theoretical, rigid, standing still")
         .start(&s::TRACK, vehicle.track.si(), vehicle.track.estimated)
         .start(&s::CENTRE_HEIGHT, vehicle.loaded_centre_height().si(), height_estimated)
         .step(&stability::SIDE_TIP)

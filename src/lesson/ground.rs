@@ -4,6 +4,7 @@ use crate::course::{Course, Slope};
 use crate::engine::symbols as s;
 use crate::engine::taught::{grip, slope as taught, stability};
 use crate::formula::{Worked, Working};
+use crate::lesson::example::Example;
 
 /// The worked examples of one slope.
 pub fn examples(course: &Course, slope: &Slope) -> Vec<Worked> {
@@ -19,12 +20,12 @@ pub fn examples(course: &Course, slope: &Slope) -> Vec<Worked> {
     .collect()
 }
 
-fn new(course: &Course, slope: &Slope, id: &str, title: &str) -> Working {
-    Working::new(id, title, course.units).slope(&slope.id)
+fn new(course: &Course, slope: &Slope, example: Example, title: &str) -> Working {
+    example.begun(title, course.units).slope(&slope.id)
 }
 
 fn grade(course: &Course, slope: &Slope) -> Option<Worked> {
-    new(course, slope, "grade", "The steepest stretch in per cent")
+    new(course, slope, Example::Grade, "The steepest stretch in per cent")
         .given(&s::SLOPE_ANGLE, slope.steepest().gradient.si())
         .step(&taught::GRADE_OF_ANGLE)
         .finish()
@@ -32,7 +33,7 @@ fn grade(course: &Course, slope: &Slope) -> Option<Worked> {
 
 fn height(course: &Course, slope: &Slope) -> Option<Worked> {
     let [stretch] = slope.stretches.as_slice() else { return None };
-    new(course, slope, "height", "How high the slope is")
+    new(course, slope, Example::Height, "How high the slope is")
         .given(&s::SLOPE_LENGTH, stretch.length.si())
         .given(&s::SLOPE_ANGLE, stretch.gradient.si())
         .step(&taught::SLOPE_HEIGHT)
@@ -41,7 +42,7 @@ fn height(course: &Course, slope: &Slope) -> Option<Worked> {
 
 fn limit_turning(course: &Course, slope: &Slope) -> Option<Worked> {
     let surface = course.surface_of(slope);
-    new(course, slope, "limit-slope-turning", "Steepest slope this ground holds under turning wheels")
+    new(course, slope, Example::LimitSlopeTurning, "Steepest slope this ground holds under turning wheels")
         .start(&s::FRICTION_PEAK, surface.peak.likely, surface.estimated)
         .step(&grip::LIMIT_TURNING)
         .finish()
@@ -49,7 +50,7 @@ fn limit_turning(course: &Course, slope: &Slope) -> Option<Worked> {
 
 fn limit_locked(course: &Course, slope: &Slope) -> Option<Worked> {
     let surface = course.surface_of(slope);
-    new(course, slope, "limit-slope-locked", "Steepest slope this ground holds under locked wheels")
+    new(course, slope, Example::LimitSlopeLocked, "Steepest slope this ground holds under locked wheels")
         .start(&s::FRICTION_SLIDING, surface.sliding.likely, surface.estimated)
         .step(&grip::LIMIT_LOCKED)
         .finish()
@@ -60,7 +61,7 @@ fn roll(course: &Course, slope: &Slope) -> Option<Worked> {
     if slope.heading.si() == 0.0 || slope.cross_slope.si() != 0.0 {
         return None;
     }
-    new(course, slope, "roll", "Roll when the line leaves the fall line")
+    new(course, slope, Example::Roll, "Roll when the line leaves the fall line")
         .given(&s::SLOPE_ANGLE, slope.steepest().gradient.si())
         .given(&s::HEADING, slope.heading.si())
         .step(&stability::ROLL_OFF_LINE)

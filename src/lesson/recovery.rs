@@ -7,6 +7,7 @@ use crate::engine::formulas::recovery as r;
 use crate::engine::symbols as s;
 use crate::engine::taught::recovery as taught;
 use crate::formula::{Worked, Working};
+use crate::lesson::example::Example;
 use crate::recovery::POINTS_APART;
 use crate::recovery::facts::STRAP_BAND;
 use crate::recovery::gear::unfit_reason;
@@ -46,8 +47,9 @@ struct Scene<'a> {
 }
 
 impl Scene<'_> {
-    fn weighed(&self, id: &str, title: &str) -> Working {
-        Working::new(id, title, self.course.units)
+    fn weighed(&self, example: Example, title: &str) -> Working {
+        example
+            .begun(title, self.course.units)
             .slope(&self.slope.id)
             .vehicle(&self.vehicle.id)
             .given(&s::MASS, self.vehicle.mass.si())
@@ -62,7 +64,7 @@ impl Scene<'_> {
     /// Sunk to the hubs, up the steepest stretch, by the army manuals' depth rule.
     fn depth_rule(&self) -> Option<Worked> {
         self.weighed(
-            "recovery-depth-rule",
+            Example::RecoveryDepthRule,
             "Sunk to the hubs, pulled up the steepest stretch: first depth rule, hub 1, grade by the sine",
         )
         .start(&s::MIRE_MULTIPLE, 1.0, true)
@@ -76,7 +78,7 @@ impl Scene<'_> {
     /// The same by the older fractions, with their quarter.
     fn fractions(&self) -> Option<Worked> {
         self.weighed(
-            "recovery-fractions",
+            Example::RecoveryFractions,
             "The same by the older four-wheel-drive fractions: bog 1/2, a quarter added",
         )
         .start(&s::GROUND_FRACTION, 0.5, true)
@@ -90,7 +92,7 @@ impl Scene<'_> {
 
     fn locked(&self) -> Option<Worked> {
         self.weighed(
-            "recovery-locked",
+            Example::RecoveryLocked,
             "Wheels that cannot turn, pulled up the steepest stretch: towing trade, grade by the sine",
         )
         .given(&s::LOCKED_WEIGHT, r::weight(self.vehicle.mass.si(), GRAVITY))
@@ -103,7 +105,7 @@ impl Scene<'_> {
 
     fn righting(&self) -> Option<Worked> {
         let vehicle = self.vehicle;
-        self.weighed("recovery-righting", "On its side: the pull that starts to right it")
+        self.weighed(Example::RecoveryRighting, "On its side: the pull that starts to right it")
             .start(&s::CENTRE_HEIGHT, vehicle.loaded_centre_height().si(), vehicle.centre_height.estimated)
             .start(&s::RIGHTING_ARM, vehicle.track.si(), vehicle.track.estimated)
             .step(&taught::RIGHTING)
@@ -117,7 +119,7 @@ impl Scene<'_> {
         let line = depth.answer();
         let pull = line.unit.to_si(line.shown.value);
         self.with_pull(
-            "recovery-double-line",
+            Example::RecoveryDoubleLine,
             "That pull by the depth rule on a double line: the winch’s line and the block",
             pull,
         )
@@ -131,8 +133,8 @@ impl Scene<'_> {
         .finish()
     }
 
-    fn with_pull(&self, id: &str, title: &str, pull: f64) -> Working {
-        Working::new(id, title, self.course.units).slope(&self.slope.id).vehicle(&self.vehicle.id).start(
+    fn with_pull(&self, example: Example, title: &str, pull: f64) -> Working {
+        example.begun(title, self.course.units).slope(&self.slope.id).vehicle(&self.vehicle.id).start(
             &s::WHOLE_PULL,
             pull,
             true,
@@ -147,7 +149,7 @@ impl Scene<'_> {
             return None;
         }
         let weight = r::weight(self.vehicle.mass.si(), GRAVITY);
-        self.with_pull("recovery-bridle", "A pull as great as its weight on the two-leg bridle", weight)
+        self.with_pull(Example::RecoveryBridle, "A pull as great as its weight on the two-leg bridle", weight)
             .given(&s::HALF_ANGLE, r::bridle_half_angle(POINTS_APART, leg))
             .step(&taught::INWARD_OF_BRIDLE)
             .step(&taught::LEG_OF_BRIDLE)
@@ -161,25 +163,23 @@ impl Scene<'_> {
         if holds <= 0.0 {
             return None;
         }
-        Working::new(
-            "recovery-anchor",
-            "As a braked anchor on the steepest stretch, pulled down it",
-            self.course.units,
-        )
-        .slope(&self.slope.id)
-        .vehicle(&self.vehicle.id)
-        .given(&s::MASS, self.vehicle.mass.si())
-        .given(&s::GRAVITY_ACCELERATION, GRAVITY)
-        .start(&s::FRICTION_SLIDING, surface.sliding.low, surface.estimated)
-        .given(&s::SLOPE_ANGLE, self.angle())
-        .step(&taught::BRAKED_ANCHOR)
-        .finish()
+        Example::RecoveryAnchor
+            .begun("As a braked anchor on the steepest stretch, pulled down it", self.course.units)
+            .slope(&self.slope.id)
+            .vehicle(&self.vehicle.id)
+            .given(&s::MASS, self.vehicle.mass.si())
+            .given(&s::GRAVITY_ACCELERATION, GRAVITY)
+            .start(&s::FRICTION_SLIDING, surface.sliding.low, surface.estimated)
+            .given(&s::SLOPE_ANGLE, self.angle())
+            .step(&taught::BRAKED_ANCHOR)
+            .finish()
     }
 }
 
 fn layer(course: &Course, winch: &KitItem) -> Option<Worked> {
     let drum = winch.rig.drum?;
-    Working::new("recovery-layer", "What the winch still pulls on its third layer", course.units)
+    Example::RecoveryLayer
+        .begun("What the winch still pulls on its third layer", course.units)
         .given(&s::FIRST_LAYER, winch.rating.limit()?)
         .given(&s::BARREL, drum.barrel.si())
         .given(&s::ROPE, drum.rope.si())
@@ -189,15 +189,12 @@ fn layer(course: &Course, winch: &KitItem) -> Option<Worked> {
 }
 
 fn limit(course: &Course, item: &KitItem) -> Option<Worked> {
-    Working::new(
-        "recovery-working-load",
-        "From the breaking strength on a label to what the line may carry",
-        course.units,
-    )
-    .given(&s::BREAKING, item.rating.breaking?)
-    .given(&s::DESIGN_FACTOR, item.rating.design_factor?.si())
-    .step(&taught::LIMIT_FROM_STRENGTH)
-    .finish()
+    Example::RecoveryWorkingLoad
+        .begun("From the breaking strength on a label to what the line may carry", course.units)
+        .given(&s::BREAKING, item.rating.breaking?)
+        .given(&s::DESIGN_FACTOR, item.rating.design_factor?.si())
+        .step(&taught::LIMIT_FROM_STRENGTH)
+        .finish()
 }
 
 /// Whether a vehicle can pull another along: by a rated point at its rear.
@@ -230,26 +227,24 @@ fn snatch(course: &Course, rope: &KitItem, tug: &Vehicle) -> Option<Worked> {
     if stretch.at != crate::course::StretchAt::Breaking {
         return None;
     }
-    Working::new(
-        "recovery-snatch",
-        "The peak of a snatch at the plan’s slowest speed, drive lifted and held on",
-        course.units,
-    )
-    .vehicle(&tug.id)
-    .given(&s::BREAKING, rope.rating.breaking?)
-    .given(&s::STRETCH_SHARE, stretch.share.si())
-    .given(&s::STRAP_LENGTH, rope.length?.si())
-    .step(&taught::STRAP_STIFFNESS)
-    .given(&s::TUG_SPEED, SPEEDS[0])
-    .given(&s::TUG_MASS, tug.mass.si())
-    .step(&taught::PEAK_OF_SNATCH)
-    .start(&s::TRACTION, grip * r::weight(tug.mass.si(), GRAVITY), true)
-    .step(&taught::PEAK_WITH_DRIVE)
-    .finish()
+    Example::RecoverySnatch
+        .begun("The peak of a snatch at the plan’s slowest speed, drive lifted and held on", course.units)
+        .vehicle(&tug.id)
+        .given(&s::BREAKING, rope.rating.breaking?)
+        .given(&s::STRETCH_SHARE, stretch.share.si())
+        .given(&s::STRAP_LENGTH, rope.length?.si())
+        .step(&taught::STRAP_STIFFNESS)
+        .given(&s::TUG_SPEED, SPEEDS[0])
+        .given(&s::TUG_MASS, tug.mass.si())
+        .step(&taught::PEAK_OF_SNATCH)
+        .start(&s::TRACTION, grip * r::weight(tug.mass.si(), GRAVITY), true)
+        .step(&taught::PEAK_WITH_DRIVE)
+        .finish()
 }
 
 fn clear(course: &Course, line: &KitItem) -> Option<Worked> {
-    Working::new("recovery-clear", "How far everybody stands from the whole line rigged", course.units)
+    Example::RecoveryClear
+        .begun("How far everybody stands from the whole line rigged", course.units)
         .given(&s::RIGGED_LENGTH, line.length?.si())
         .step(&taught::CLEAR_OF_LINE)
         .finish()

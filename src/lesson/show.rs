@@ -7,6 +7,7 @@ use crate::engine::symbols as s;
 use crate::engine::taught::{energy, show, slope as taught};
 use crate::engine::{Case, EngineDrag, FASTEST, Skid, circumference_of, overall_ratio_of};
 use crate::formula::{Worked, Working};
+use crate::lesson::example::Example;
 
 use super::fleet::lowest_gear;
 
@@ -32,7 +33,8 @@ fn slide_speed(course: &Course) -> Option<Worked> {
     let surface = course.surface(&pad.surface)?;
     let fastest = course.day.site_speed.map_or(FASTEST, |speed| speed.si().min(FASTEST));
     let skid = Skid::on(surface, pad.gradient.si(), fastest).ok()?;
-    Working::new("slide-speed", "How fast onto the skid pad for a slide that can be seen", course.units)
+    Example::SlideSpeed
+        .begun("How fast onto the skid pad for a slide that can be seen", course.units)
         .given(&s::GRAVITY_ACCELERATION, GRAVITY)
         .start(&s::FRICTION_SLIDING, surface.sliding.high, surface.estimated)
         .given(&s::SLOPE_ANGLE, pad.gradient.si())
@@ -42,15 +44,15 @@ fn slide_speed(course: &Course) -> Option<Worked> {
         .finish()
 }
 
-fn new(course: &Course, vehicle: &Vehicle, id: &str, title: &str) -> Working {
-    Working::new(id, title, course.units).vehicle(&vehicle.id)
+fn new(course: &Course, vehicle: &Vehicle, example: Example, title: &str) -> Working {
+    example.begun(title, course.units).vehicle(&vehicle.id)
 }
 
 fn model_speed(course: &Course, vehicle: &Vehicle) -> Option<Worked> {
     let gear = lowest_gear(vehicle);
     let creep =
         creep_speed(circumference_of(vehicle), vehicle.engine.idle.si(), overall_ratio_of(vehicle, gear));
-    new(course, vehicle, "model-speed", "The creep speed of a model a tenth the size")
+    new(course, vehicle, Example::ModelSpeed, "The creep speed of a model a tenth the size")
         .given(&s::SPEED, creep)
         .given(&s::SCALE, MODEL_SCALE)
         .step(&show::SPEED_OF_MODEL)
@@ -60,7 +62,7 @@ fn model_speed(course: &Course, vehicle: &Vehicle) -> Option<Worked> {
 
 fn model_energy(course: &Course, vehicle: &Vehicle) -> Option<Worked> {
     let highest = course.slopes.iter().map(|slope| slope.height().si()).fold(0.0, f64::max);
-    new(course, vehicle, "model-energy", "The heat of a model a tenth the size, down the highest slope")
+    new(course, vehicle, Example::ModelEnergy, "The heat of a model a tenth the size, down the highest slope")
         .given(&s::MASS, vehicle.mass.si())
         .given(&s::GRAVITY_ACCELERATION, GRAVITY)
         .given(&s::HEIGHT, highest)
@@ -74,7 +76,7 @@ fn model_energy(course: &Course, vehicle: &Vehicle) -> Option<Worked> {
 fn held_by_gear(course: &Course, vehicle: &Vehicle) -> Option<Worked> {
     let gear = lowest_gear(vehicle);
     let torque = EngineDrag::of(&vehicle.engine).torque(vehicle.engine.idle.si(), Case::Likely);
-    new(course, vehicle, "held-by-gear", "What the lowest gear holds at idle, for each unit of weight")
+    new(course, vehicle, Example::HeldByGear, "What the lowest gear holds at idle, for each unit of weight")
         .start(&s::DRAG_TORQUE, torque, true)
         .given(&s::OVERALL_RATIO, overall_ratio_of(vehicle, gear))
         .given(&s::RADIUS, rolling_radius(circumference_of(vehicle)))

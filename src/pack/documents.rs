@@ -12,7 +12,7 @@ use crate::pack::ground::trouble::WhenItGoesWrong;
 use crate::pack::imposed::Layout::{Booklet, FourUp, TwoUp};
 use crate::pack::index::{Index, Listed};
 use crate::pack::kind::{Kind, USUAL, When};
-use crate::pack::learn::quiz::{Quiz, QuizAnswers};
+use crate::pack::learn::quiz;
 use crate::pack::learn::workbook::Workbook;
 use crate::pack::recovery::kit::KitRecord;
 use crate::pack::recovery::lesson::RecoveryLesson;
@@ -192,7 +192,7 @@ pub static KINDS: &[Kind] = &[
         audience: &[Instructor, Assessor],
         copies: "1 a learner",
         large_print: true,
-        fill: fill!(Quiz),
+        fill: |book, pack, templates, template| Some(templates.render(template, &quiz::sheet(book, pack))),
         ..LEARN
     },
     Kind {
@@ -201,7 +201,7 @@ pub static KINDS: &[Kind] = &[
         reader: "assessor, instructor only",
         audience: &[Instructor, Assessor],
         copies: "1 a marker",
-        fill: fill!(QuizAnswers),
+        fill: |book, pack, templates, template| Some(templates.render(template, &quiz::answers(book, pack))),
         ..LEARN
     },
     Kind {

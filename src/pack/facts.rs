@@ -5,7 +5,7 @@ use std::sync::OnceLock;
 use crate::course::{Course, Slope, Vehicle};
 use crate::engine::{Pair, Reckoning, reckon};
 use crate::formula::Worked;
-use crate::lesson::worked_examples;
+use crate::lesson::{Example, worked_examples};
 use crate::page::figure::Show;
 use crate::page::words::vehicle_mark;
 use crate::recovery::{Depth, Recoveries, recoveries};
@@ -59,10 +59,15 @@ impl<'a> Facts<'a> {
         &self.course.vehicles[place.expect("a checked course has a vehicle")]
     }
 
-    /// The worked example with this name about this slope and vehicle.
-    pub(crate) fn example(&self, id: &str, slope: Option<&str>, vehicle: Option<&str>) -> Option<&Worked> {
+    /// The worked example of this kind about this slope and vehicle.
+    pub(crate) fn example(
+        &self,
+        example: Example,
+        slope: Option<&str>,
+        vehicle: Option<&str>,
+    ) -> Option<&Worked> {
         self.worked.iter().find(|worked| {
-            worked.id == id && worked.slope.as_deref() == slope && worked.vehicle.as_deref() == vehicle
+            example.is(worked) && worked.slope.as_deref() == slope && worked.vehicle.as_deref() == vehicle
         })
     }
 }

@@ -2,10 +2,8 @@
 
 use std::collections::BTreeSet;
 
-use super::item::{Stuff, Variant, Wrong};
-use super::making::{self, Scene};
-use crate::course::{BankAnswer, BankItem, Course, Level, Topic};
-use crate::engine::Reckoning;
+use super::item::{Stuff, Variant};
+use crate::course::{Level, Topic};
 
 /// Different answers a family of numbers needs, so that neighbours on both sides never share one, even
 /// when it is asked as a number and as a choice.
@@ -57,74 +55,5 @@ impl Variant {
             Stuff::Choice { .. } => 1,
             Stuff::Order { .. } | Stuff::Truth { .. } => 2,
         }
-    }
-}
-
-/// Every family a course can fill: from its ground and fleet, and from items of judgement.
-pub fn families(course: &Course, reckoning: &Reckoning, bank: &[BankItem]) -> Vec<Family> {
-    let mut all = making::families(&Scene { course, reckoning });
-    all.retain(|family| !family.variants.is_empty());
-    for item in bank {
-        let id = format!("{}-{}-{}", item.topic.key(), item.level.key(), answer_kind(item));
-        let variant = from_bank(item);
-        match all.iter_mut().find(|family| family.id == id) {
-            Some(family) => {
-                family.variants.push(variant);
-                family.most = family.variants.len();
-            }
-            None => all.push(Family {
-                id,
-                topic: item.topic,
-                level: item.level,
-                marks: item.marks(),
-                most: 1,
-                variants: vec![variant],
-            }),
-        }
-    }
-    all
-}
-
-fn answer_kind(item: &BankItem) -> &'static str {
-    match item.answer {
-        BankAnswer::Choice { .. } => "choice",
-        BankAnswer::Order { .. } => "order",
-        BankAnswer::Truth { .. } => "truth",
-    }
-}
-
-fn from_bank(item: &BankItem) -> Variant {
-    let option = |text: &str, why: &str, place: usize| Wrong {
-        id: if place == 0 { String::new() } else { format!("{}-{place}", item.id) },
-        text: text.to_owned(),
-        value: 0.0,
-        why: why.to_owned(),
-        step: 0,
-        careless: false,
-    };
-    let options = |wrong: &[crate::course::WrongChoice]| {
-        (1..).zip(wrong).map(|(place, one)| option(&one.text, &one.why, place)).collect()
-    };
-    let stuff = match &item.answer {
-        BankAnswer::Choice { right, wrong } => {
-            Stuff::Choice { right: option(right, "", 0), wrong: options(wrong), sized: false }
-        }
-        BankAnswer::Order { steps, forced } => Stuff::Order { steps: steps.clone(), forced: forced.clone() },
-        BankAnswer::Truth { holds, because, wrong } => {
-            Stuff::Truth { holds: *holds, right: option(because, "", 0), wrong: options(wrong) }
-        }
-    };
-    Variant {
-        name: format!("bank/{}", item.id),
-        ease: item.ease,
-        outcome: item.outcome.clone(),
-        ask: item.ask.clone(),
-        data: Vec::new(),
-        drawing: None,
-        worked: None,
-        told_steps: Vec::new(),
-        feedback: item.feedback.clone(),
-        source: item.source.clone(),
-        stuff,
     }
 }

@@ -97,7 +97,8 @@ pub fn forms(
             })
             .collect();
         lot.shuffle(&mut questions);
-        made.push(Form { code: draft_code(seed, number, &made), questions });
+        let code = draft_code(seed, number, |code| made.iter().any(|form| form.code == code));
+        made.push(Form { code, questions });
     }
     Ok(made)
 }

@@ -1,7 +1,7 @@
 //! A question: as it waits in a family, and as it stands on a paper.
 
 use super::band::Interval;
-use crate::course::{Level, Topic};
+use crate::course::{Level, Theme, Topic};
 use crate::formula::Worked;
 use crate::page::Fig;
 use crate::quantity::{Shown, Unit};
@@ -11,6 +11,8 @@ use crate::quantity::{Shown, Unit};
 pub struct Variant {
     /// Its own name.
     pub name: String,
+    /// For which place of the learners' quiz it may be drawn, if for one.
+    pub theme: Option<Theme>,
     /// Share of learners expected to get it right, 0 to 1: a judgement until there are results.
     pub ease: f64,
     /// What somebody who answers it can do.

@@ -17,6 +17,11 @@ impl Lot {
         Self(ChaCha12Rng::from_seed(key))
     }
 
+    /// A seed for another lot.
+    pub fn seed(&mut self) -> u64 {
+        self.0.next_u64()
+    }
+
     /// A whole number below `count`, each as likely as the other. `count` must be above 0.
     pub fn below(&mut self, count: usize) -> usize {
         let count = u64::try_from(count).expect("a count fits");

@@ -1,14 +1,15 @@
-//! Questions made from the formulas of the trade and the numbers of the course.
+//! Questions made from the formulas of the trade and the numbers of the course, and from items of judgement.
 
 pub mod choose;
 pub mod fleet;
 pub mod ground;
+pub mod judged;
 pub mod load;
 
 use super::family::Family;
 use super::item::Variant;
 use super::recipe::{About, Recipe};
-use crate::course::{Course, Gear, Gearbox, Level, Slope, Topic, Vehicle};
+use crate::course::{BankItem, Course, Gear, Gearbox, Level, Slope, Topic, Vehicle};
 use crate::engine::{Reckoning, Standing, circumference_of, overall_ratio_of};
 
 /// Most variants worked out for one kind of question.
@@ -56,8 +57,33 @@ pub struct Kind {
     pub about: About,
 }
 
+/// Every family a course can fill: from its ground and fleet, and from items of judgement.
+pub fn families(course: &Course, reckoning: &Reckoning, bank: &[BankItem]) -> Vec<Family> {
+    let mut all = calculated(&Scene { course, reckoning });
+    all.retain(|family| !family.variants.is_empty());
+    for item in bank {
+        let id = format!("{}-{}-{}", item.topic.key(), item.level.key(), judged::answer_kind(item));
+        let variant = judged::from_bank(item);
+        match all.iter_mut().find(|family| family.id == id) {
+            Some(family) => {
+                family.variants.push(variant);
+                family.most = family.variants.len();
+            }
+            None => all.push(Family {
+                id,
+                topic: item.topic,
+                level: item.level,
+                marks: item.marks(),
+                most: 1,
+                variants: vec![variant],
+            }),
+        }
+    }
+    all
+}
+
 /// Every family made from formulas.
-pub fn families(scene: &Scene) -> Vec<Family> {
+fn calculated(scene: &Scene) -> Vec<Family> {
     let kinds = fleet::kinds(scene).into_iter().chain(ground::kinds(scene)).chain(load::kinds(scene));
     let mut all: Vec<Family> =
         kinds.flat_map(|kind| [numbers(scene, &kind), choices(scene, &kind)]).collect();

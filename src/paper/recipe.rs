@@ -3,6 +3,7 @@
 use super::band::{Rounding, reached};
 use super::item::{Number, ScoredSlip, Stuff, Variant, Wrong};
 use super::measured::measured;
+use crate::course::Theme;
 use crate::formula::{Formula, Link, Symbol, Worked, Working};
 use crate::page::Fig;
 use crate::quantity::{Shown, UnitSystem};
@@ -20,6 +21,7 @@ pub struct Recipe {
     steps: Vec<&'static Formula>,
     misreads: Vec<Misread>,
     methods: Option<Vec<&'static str>>,
+    theme: Option<Theme>,
 }
 
 /// A number taken from the wrong place.
@@ -35,7 +37,7 @@ impl Recipe {
     /// Begins with what is asked.
     pub fn new(ask: impl Into<String>) -> Self {
         let (starts, steps, misreads) = (Vec::new(), Vec::new(), Vec::new());
-        Self { ask: ask.into(), starts, steps, misreads, methods: None }
+        Self { ask: ask.into(), starts, steps, misreads, methods: None, theme: None }
     }
 
     /// Gives a number, SI.
@@ -78,6 +80,12 @@ impl Recipe {
         self
     }
 
+    /// For which place of the learners' quiz it may be drawn.
+    #[must_use]
+    pub fn theme(self, theme: impl Into<Option<Theme>>) -> Self {
+        Self { theme: theme.into(), ..self }
+    }
+
     /// Worked out; none when it cannot be, or takes more digits than learners are asked for.
     fn work(&self, name: &str, system: UnitSystem) -> Option<Worked> {
         let begun = Working::new(name, "", system);
@@ -117,7 +125,7 @@ impl Recipe {
         let unit_mark = !names_its_unit(unit.symbol);
         let number = Number { unit, key: line.shown.clone(), accept, look, methods, unit_mark, slips };
         let ask = format!("{} {}", self.ask, asked(unit.symbol));
-        Some(Self::variant(name, ask, worked, Stuff::Number(number), about))
+        Some(self.variant(name, ask, worked, Stuff::Number(number), about))
     }
 
     /// As a question answered by one of several numbers.
@@ -140,10 +148,10 @@ impl Recipe {
             return None;
         }
         let stuff = Stuff::Choice { right, wrong, sized: true };
-        Some(Self::variant(name, self.ask.clone(), worked, stuff, about))
+        Some(self.variant(name, self.ask.clone(), worked, stuff, about))
     }
 
-    fn variant(name: String, ask: String, worked: Worked, stuff: Stuff, about: &About) -> Variant {
+    fn variant(&self, name: String, ask: String, worked: Worked, stuff: Stuff, about: &About) -> Variant {
         let data = worked
             .given
             .iter()
@@ -156,6 +164,7 @@ impl Recipe {
         let formula = worked.answer().formula;
         Variant {
             name,
+            theme: self.theme,
             ease: about.ease,
             outcome: about.outcome.to_owned(),
             ask,

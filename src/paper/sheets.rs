@@ -13,6 +13,9 @@ pub use question::{AnswerSheet, PaperSheet};
 pub use results::{FeedbackSheets, ResultSheet};
 pub use scheme::SchemeSheet;
 
+pub(super) use question::{Item as QuizItem, item as quiz_item};
+pub(super) use scheme::{Item as SchemeItem, item as scheme_item};
+
 use super::form::Form;
 use crate::course::Course;
 use crate::page::{Fig, Meta};

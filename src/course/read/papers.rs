@@ -2,7 +2,7 @@
 
 use super::head::colour;
 use crate::course::cursor::{Field, Fields, Log, Names, Read};
-use crate::course::papers::{BankAnswer, BankItem, Blueprint, Cell, Level, Topic, WrongChoice};
+use crate::course::papers::{BankAnswer, BankItem, Blueprint, Cell, Level, Theme, Topic, WrongChoice};
 use crate::course::tree;
 use crate::problem::Problem;
 use crate::quantity::Share;
@@ -100,6 +100,7 @@ fn item(field: &Field) -> Read<BankItem> {
     let id = fields.required("id", "id: brow-stop", Field::id);
     let topic = fields.required("topic", "topic: grip", |field| field.choice(&topics));
     let level = fields.required("level", "level: decide", |field| field.choice(&Level::ALL));
+    let theme = fields.optional("theme", |field| field.choice(&Theme::JUDGED));
     let outcome = fields.required("outcome", "outcome: Stops before the brow.", Field::whole_text);
     let ease = fields.required("ease", "ease: 60 %", |field| Ok(field.within::<Share>("5 %", "99 %")?.si()));
     let ask = fields.required("ask", "ask: What do you do first?", Field::whole_text);
@@ -112,6 +113,7 @@ fn item(field: &Field) -> Read<BankItem> {
         id: id?,
         topic: topic?,
         level: level?,
+        theme: theme?,
         outcome: outcome?,
         ease: ease?,
         ask: ask?,

@@ -4,6 +4,7 @@ use serde::Serialize;
 
 use crate::course::{Slope, Vehicle};
 use crate::engine::{Outcome, Standing, Way, steer};
+use crate::lesson::Example;
 use crate::pack::book::Book;
 use crate::pack::ground::pad::{self, Pad};
 use crate::pack::sheet::descent::DescentRow;
@@ -121,7 +122,7 @@ impl<'a> Place<'a> {
             steering: chart::steering(),
             heat: chart::heat(book.course, self.slope, self.vehicle, pair, show)?,
             worked: book
-                .example("slide-speed", None, None)
+                .example(Example::SlideSpeed, None, None)
                 .into_iter()
                 .map(|worked| WorkedSheet::of(book.course, worked))
                 .collect(),

@@ -5,6 +5,7 @@ use serde::Serialize;
 use crate::engine::formulas::gearing::creep_speed;
 use crate::engine::formulas::show::model_speed;
 use crate::engine::{circumference_of, overall_ratio_of};
+use crate::lesson::Example;
 use crate::lesson::{MODEL_SCALE, lowest_gear};
 use crate::pack::book::Book;
 use crate::page::figure::Fig;
@@ -59,7 +60,7 @@ impl TableTop {
             })
             .collect();
         let worked = book
-            .example("model-speed", None, Some(&vehicle.id))
+            .example(Example::ModelSpeed, None, Some(&vehicle.id))
             .into_iter()
             .map(|worked| WorkedSheet::of(course, worked))
             .collect();

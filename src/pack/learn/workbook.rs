@@ -5,6 +5,7 @@ use serde::Serialize;
 use crate::course::{Slope, Vehicle};
 use crate::engine::{Outcome, Pair, Standing, Way};
 use crate::formula::Worked;
+use crate::lesson::Example;
 use crate::pack::book::Book;
 use crate::pack::sheet::slope::SlopeSheet;
 use crate::pack::sheet::vehicle::VehicleSheet;
@@ -138,16 +139,17 @@ fn leading_slope<'a>(book: &Book<'a>) -> &'a Slope {
 fn shown_examples<'b>(book: &'b Book, slope: &Slope, vehicle: &Vehicle) -> Vec<&'b Worked> {
     let (on, with) = (Some(slope.id.as_str()), Some(vehicle.id.as_str()));
     [
-        book.example("crawl-ratio", None, with),
-        book.example("creep-speed", None, with),
-        book.example("grade", on, None),
-        book.example("force-down", on, with),
-        book.example("limit-slope-turning", on, None),
-        book.example("locked-stop", on, with).or_else(|| book.example("locked-runaway", on, with)),
-        book.example("energy", on, with),
-        book.example("brake-temperature-rise", on, with),
-        book.example("left-to-hold", on, with),
-        book.example("engine-holds", on, with),
+        book.example(Example::CrawlRatio, None, with),
+        book.example(Example::CreepSpeed, None, with),
+        book.example(Example::Grade, on, None),
+        book.example(Example::ForceDown, on, with),
+        book.example(Example::LimitSlopeTurning, on, None),
+        book.example(Example::LockedStop, on, with)
+            .or_else(|| book.example(Example::LockedRunaway, on, with)),
+        book.example(Example::Energy, on, with),
+        book.example(Example::BrakeTemperatureRise, on, with),
+        book.example(Example::LeftToHold, on, with),
+        book.example(Example::EngineHolds, on, with),
     ]
     .into_iter()
     .flatten()
@@ -161,16 +163,16 @@ fn exercises<'b>(book: &'b Book, slope: &Slope, vehicle: &Vehicle) -> Vec<&'b Wo
     let vehicle_at = |n: usize| vehicles.get(n % vehicles.len().max(1)).map(|vehicle| vehicle.id.as_str());
     let slope_at = |n: usize| slopes.get(n % slopes.len().max(1)).map(|slope| slope.id.as_str());
     [
-        book.example("crawl-ratio", None, vehicle_at(0)),
-        book.example("creep-speed", None, vehicle_at(1)),
-        book.example("grade", slope_at(0), None),
-        book.example("height", slope_at(1), None),
-        book.example("force-down", slope_at(1), vehicle_at(2)),
-        book.example("limit-slope-locked", slope_at(2), None),
-        book.example("locked-stop", slope_at(0), vehicle_at(0))
-            .or_else(|| book.example("locked-runaway", slope_at(0), vehicle_at(0))),
-        book.example("brake-temperature-rise", slope_at(1), vehicle_at(0)),
-        book.example("side-tip", None, vehicle_at(3)),
+        book.example(Example::CrawlRatio, None, vehicle_at(0)),
+        book.example(Example::CreepSpeed, None, vehicle_at(1)),
+        book.example(Example::Grade, slope_at(0), None),
+        book.example(Example::Height, slope_at(1), None),
+        book.example(Example::ForceDown, slope_at(1), vehicle_at(2)),
+        book.example(Example::LimitSlopeLocked, slope_at(2), None),
+        book.example(Example::LockedStop, slope_at(0), vehicle_at(0))
+            .or_else(|| book.example(Example::LockedRunaway, slope_at(0), vehicle_at(0))),
+        book.example(Example::BrakeTemperatureRise, slope_at(1), vehicle_at(0)),
+        book.example(Example::SideTip, None, vehicle_at(3)),
     ]
     .into_iter()
     .flatten()

@@ -4,7 +4,7 @@ use serde::Serialize;
 
 use crate::course::{Course, KitKind};
 use crate::formula::Worked;
-use crate::lesson::taught_snatch;
+use crate::lesson::{Example, taught_snatch};
 use crate::pack::book::Book;
 use crate::page::meta::Meta;
 use crate::page::worked::{WorkedSheet, with_unit};
@@ -65,18 +65,18 @@ struct Wrong {
 }
 
 /// Examples in the order they are taught.
-const ORDER: [&str; 11] = [
-    "recovery-depth-rule",
-    "recovery-fractions",
-    "recovery-locked",
-    "recovery-righting",
-    "recovery-double-line",
-    "recovery-layer",
-    "recovery-working-load",
-    "recovery-bridle",
-    "recovery-anchor",
-    "recovery-snatch",
-    "recovery-clear",
+const ORDER: [Example; 11] = [
+    Example::RecoveryDepthRule,
+    Example::RecoveryFractions,
+    Example::RecoveryLocked,
+    Example::RecoveryRighting,
+    Example::RecoveryDoubleLine,
+    Example::RecoveryLayer,
+    Example::RecoveryWorkingLoad,
+    Example::RecoveryBridle,
+    Example::RecoveryAnchor,
+    Example::RecoverySnatch,
+    Example::RecoveryClear,
 ];
 /// Wrong answers shown with each item.
 const WRONG: usize = 3;
@@ -94,9 +94,9 @@ impl RecoveryLesson {
         let slope =
             sunk.or_else(|| course.slopes.iter().max_by(steepest)).expect("a checked course has a slope");
         let vehicle = book.lead(slope);
-        let find = |id: &str| {
+        let find = |example: Example| {
             book.worked.iter().find(|worked| {
-                worked.id == id
+                example.is(worked)
                     && worked.slope.as_ref().is_none_or(|on| *on == slope.id)
                     && (worked.slope.is_none() || worked.vehicle.as_ref() == Some(&vehicle.id))
             })
@@ -105,13 +105,14 @@ impl RecoveryLesson {
         let snatch = snatch_allowed(book);
         let level = slope.steepest().gradient.si().to_degrees() <= STEEPEST_RIGHT;
         // Only what the plan allows is worked.
-        let taught = |id: &&&str| match **id {
-            "recovery-double-line" => kit.winch && kit.block,
-            "recovery-snatch" => snatch,
-            "recovery-righting" => level,
+        let taught = |example: &&Example| match **example {
+            Example::RecoveryDoubleLine => kit.winch && kit.block,
+            Example::RecoverySnatch => snatch,
+            Example::RecoveryRighting => level,
             _ => true,
         };
-        let examples: Vec<&Worked> = ORDER.iter().filter(taught).filter_map(|id| find(id)).collect();
+        let examples: Vec<&Worked> =
+            ORDER.iter().filter(taught).filter_map(|example| find(*example)).collect();
         let items = (1..).zip(&examples).filter_map(|(no, worked)| item(no, worked)).collect();
         Self {
             pack,
@@ -182,8 +183,8 @@ fn in_kit(course: &Course) -> InKit {
 }
 
 fn two_books(examples: &[&Worked]) -> Option<TwoBooks> {
-    let of = |id: &str| examples.iter().find(|worked| worked.id == id).map(|worked| worked.answer());
-    let (depth, fractions) = (of("recovery-depth-rule")?, of("recovery-fractions")?);
+    let of = |kind: Example| examples.iter().find(|worked| kind.is(worked)).map(|worked| worked.answer());
+    let (depth, fractions) = (of(Example::RecoveryDepthRule)?, of(Example::RecoveryFractions)?);
     Some(TwoBooks {
         depth: with_unit(&depth.shown.text, depth.unit),
         fractions: with_unit(&fractions.shown.text, fractions.unit),

@@ -1,7 +1,7 @@
 //! Choosing a gear or a vehicle from figures, and reading a drawing.
 
 use super::Scene;
-use crate::course::{Gearbox, Level, Topic, Vehicle};
+use crate::course::{Gearbox, Level, Theme, Topic, Vehicle};
 use crate::engine::symbols as s;
 use crate::engine::{circumference_of, overall_ratio_of};
 use crate::page::Fig;
@@ -101,6 +101,7 @@ fn gear_under(
     let right_row = &creep[right];
     Some(Variant {
         name: format!("choose-gear/{}/{limit}/{unit}", vehicle.id),
+        theme: Some(Theme::GearChoice),
         ease: 0.50,
         outcome: "Chooses the gear for a wanted creep speed before the brow.".into(),
         ask: format!(
@@ -161,6 +162,7 @@ fn pick_vehicle(
     let wrong = others(four, right, |row| format!("overall ratio {}", digits(row.1)));
     Some(Variant {
         name: format!("choose-vehicle/{called}/{words}/{}", ids(four)),
+        theme: None,
         ease: 0.66,
         outcome: "Compares vehicles by the overall ratio, not by one of its parts.".into(),
         ask: format!(
@@ -199,6 +201,7 @@ fn stable(scene: &Scene) -> Vec<Variant> {
                 .collect();
             all.push(Variant {
                 name: format!("choose-stable/{words}/{}", ids(&four)),
+                theme: None,
                 ease: 0.60,
                 outcome: "Judges side stability by track and height together.".into(),
                 ask: format!(
@@ -319,6 +322,7 @@ fn section(rise: f64, run: f64) -> Option<Variant> {
     }
     (wrong.len() >= 3).then(|| Variant {
         name: format!("read-section/{rise}/{run}"),
+        theme: None,
         ease: 0.66,
         outcome: "Reads a grade off a section.".into(),
         ask: "The section is drawn to one scale both ways on squared paper. What is the grade of the slope in per cent?".into(),
@@ -363,6 +367,7 @@ fn ladder(vehicle: &Vehicle, gears: &[(String, f64)], asked: f64, unit: &'static
     low_to_high.sort_by(|a, b| a.1.total_cmp(&b.1));
     Some(Variant {
         name: format!("read-ladder/{}/{asked}", vehicle.id),
+        theme: None,
         ease: 0.80,
         outcome: "Reads a creep speed off a scale.".into(),
         ask: format!(

@@ -1,7 +1,7 @@
 //! What is asked about vehicles alone: ratios, creep, engine speed, tyres, tipping.
 
 use super::{Kind, Scene};
-use crate::course::{Gear, Range, Topic, TyreBuild, Vehicle};
+use crate::course::{Gear, Range, Theme, Topic, TyreBuild, Vehicle};
 use crate::engine::formulas::gearing::{DIAGONAL_FACTOR, RADIAL_FACTOR};
 use crate::engine::symbols as s;
 use crate::engine::taught::{gearing, stability};
@@ -77,6 +77,7 @@ fn overall(vehicle: &Vehicle, gear: Gear) -> Recipe {
             .given(&s::AXLE_RATIO, vehicle.transmission.axle.si())
             .given(&s::HUB_RATIO, vehicle.transmission.hub.si())
             .step(&gearing::OVERALL)
+            .theme(Theme::Working)
             .methods(&["every stage that turns between engine and wheels is used", "ratios are multiplied"])
             .misread(
                 "other-range",
@@ -115,6 +116,7 @@ fn creep(vehicle: &Vehicle, gear: Gear) -> Vec<Recipe> {
                 .given(&s::ENGINE_SPEED, spin)
                 .given(&s::OVERALL_RATIO, ratio)
                 .step(&gearing::CREEP_SPEED)
+                .theme(Theme::CreepSpeed)
                 .misread(
                     "other-range",
                     "took the ratio of the other range",

@@ -1,7 +1,7 @@
 //! What is asked about slopes and their ground: grades, limits of grip, locked slides, roll.
 
 use super::{Kind, Scene};
-use crate::course::{Course, Slope, Surface, Topic};
+use crate::course::{Course, Slope, Surface, Theme, Topic};
 use crate::engine::formulas::GRAVITY;
 use crate::engine::formulas::slope::locked_deceleration;
 use crate::engine::symbols as s;
@@ -78,6 +78,7 @@ fn grade(name: &str, angle: f64) -> Recipe {
     Recipe::new(format!("{name}: what is the grade in per cent?"))
         .given(&s::SLOPE_ANGLE, angle)
         .step(&taught::GRADE_OF_ANGLE)
+        .theme(Theme::Working)
         .misread("double", "took 45° for 50 %", &s::SLOPE_ANGLE, libm::atan(0.5 * libm::tan(angle)))
         .misread(
             "share-of-ninety",
@@ -105,15 +106,17 @@ fn angle_of(name: &str, angle: f64) -> Recipe {
 
 fn limits_turning(surface: &Surface) -> Vec<Recipe> {
     let [low, likely, high] = surface.peak.values();
-    [(low, "lowest"), (likely, "likely"), (high, "highest")]
+    // A limit to drive by is worked from the lowest friction; the others stand on papers, to be told apart.
+    [(low, "lowest", Some(Theme::GroundLimit)), (likely, "likely", None), (high, "highest", None)]
         .into_iter()
-        .map(|(friction, which)| {
+        .map(|(friction, which, theme)| {
             Recipe::new(format!(
                 "On {} the {which} friction of a turning wheel is given. What is the steepest slope on which turning wheels just hold?",
                 surface.name
             ))
             .start(&s::FRICTION_PEAK, friction, surface.estimated)
             .step(&grip::LIMIT_TURNING)
+            .theme(theme)
             .misread("sliding", "took the friction of a sliding wheel", &s::FRICTION_PEAK, surface.sliding.likely)
             .misread("halved", "halved the friction", &s::FRICTION_PEAK, friction / 2.0)
             .misread("doubled", "doubled the friction", &s::FRICTION_PEAK, 2.0 * friction)
@@ -165,6 +168,7 @@ fn stops(course: &Course, slope: &Slope) -> Vec<Recipe> {
             .given(&s::ENTRY_SPEED, speed)
             .step(&taught::LOCKED_DECELERATION)
             .step(&taught::LOCKED_DISTANCE)
+            .theme(Theme::Working)
             .misread("turning", "took the friction of a turning wheel", &s::FRICTION_SLIDING, surface.peak.likely)
             .misread("half-speed", "halved the speed: half the speed is a quarter of the distance", &s::ENTRY_SPEED, speed / 2.0)
         })

@@ -144,6 +144,7 @@ impl Written {
             .map(|one| (one.name.clone(), Fig::new(one.value.clone(), one.unit.clone(), one.estimated)));
         let variant = Variant {
             name: self.item.clone(),
+            theme: None,
             ease: self.ease,
             outcome: self.outcome.clone(),
             ask: self.ask.clone(),

@@ -34,8 +34,9 @@ struct Front {
     facts: Vec<String>,
 }
 
+/// A question as printed.
 #[derive(Serialize)]
-struct Item {
+pub struct Item {
     no: String,
     kind: &'static str,
     text: String,
@@ -108,7 +109,8 @@ fn front(issue: &Issue, form: &Form) -> Front {
     }
 }
 
-fn item(no: usize, question: &Question) -> Item {
+/// The question with this number, from 1.
+pub fn item(no: usize, question: &Question) -> Item {
     let printed = |texts: Vec<&String>| -> Vec<Printed> {
         (0..)
             .zip(texts)

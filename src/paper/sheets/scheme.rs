@@ -18,8 +18,9 @@ pub struct SchemeSheet {
     items: Vec<Item>,
 }
 
+/// The key of a question.
 #[derive(Serialize)]
-struct Item {
+pub struct Item {
     no: String,
     topic: String,
     text: String,
@@ -65,7 +66,8 @@ impl SchemeSheet {
     }
 }
 
-fn item(no: usize, question: &Question) -> Item {
+/// The key of the question with this number, from 1.
+pub fn item(no: usize, question: &Question) -> Item {
     let variant = &question.variant;
     let (accept, points, slips) = match &question.body {
         Body::Number(number) => (Some(accepted(number)), points(number), follow_through(question, number)),

@@ -1,0 +1,102 @@
+//! Which examples there are: whoever wants one names it here, so that none is asked for that nobody works.
+
+use crate::formula::{Worked, Working};
+use crate::quantity::UnitSystem;
+
+/// The kinds of worked examples, each with its name in the machine's view.
+macro_rules! examples {
+    ($($(#[$doc:meta])* $example:ident = $key:literal,)*) => {
+        /// A kind of worked example.
+        #[derive(Clone, Copy, Debug, PartialEq, Eq)]
+        pub enum Example { $($(#[$doc])* $example,)* }
+
+        impl Example {
+            /// Every kind.
+            pub const ALL: &'static [Self] = &[$(Self::$example,)*];
+
+            /// Its name in the machine's view.
+            pub fn key(self) -> &'static str {
+                match self { $(Self::$example => $key,)* }
+            }
+        }
+    };
+}
+
+examples! {
+    /// What pulls a vehicle down the steepest stretch.
+    ForceDown = "force-down",
+    /// Axle loads while the steepest stretch is held.
+    AxleLoads = "axle-loads",
+    /// Energy of the height, and what of it is left for the brakes.
+    Energy = "energy",
+    /// How much warmer the front brakes get in one run.
+    BrakeTemperatureRise = "brake-temperature-rise",
+    /// What is left for engine or brakes to hold.
+    LeftToHold = "left-to-hold",
+    /// Where engine and slope balance.
+    EngineHolds = "engine-holds",
+    /// Locked wheels: time and distance to stop.
+    LockedStop = "locked-stop",
+    /// Locked wheels that do not stop.
+    LockedRunaway = "locked-runaway",
+    /// One turn of the wheel, and the radius that counts.
+    RollingRadius = "rolling-radius",
+    /// The lowest gear of all.
+    CrawlRatio = "crawl-ratio",
+    /// Creep speed at idle in the lowest gear.
+    CreepSpeed = "creep-speed",
+    /// Side tip angle of a rigid vehicle.
+    SideTip = "side-tip",
+    /// The steepest stretch in per cent.
+    Grade = "grade",
+    /// How high a slope is.
+    Height = "height",
+    /// Steepest slope the ground holds under turning wheels.
+    LimitSlopeTurning = "limit-slope-turning",
+    /// Steepest slope the ground holds under locked wheels.
+    LimitSlopeLocked = "limit-slope-locked",
+    /// Roll off the fall line.
+    Roll = "roll",
+    /// A vehicle as a braked anchor.
+    RecoveryAnchor = "recovery-anchor",
+    /// What a winch pulls on its third layer.
+    RecoveryLayer = "recovery-layer",
+    /// From breaking strength to working load.
+    RecoveryWorkingLoad = "recovery-working-load",
+    /// The peak of a snatch.
+    RecoverySnatch = "recovery-snatch",
+    /// How far everybody stands from a line.
+    RecoveryClear = "recovery-clear",
+    /// The pull by the depth rule.
+    RecoveryDepthRule = "recovery-depth-rule",
+    /// The pull by the older fractions.
+    RecoveryFractions = "recovery-fractions",
+    /// The pull with wheels that cannot turn.
+    RecoveryLocked = "recovery-locked",
+    /// The pull that rights a vehicle.
+    RecoveryRighting = "recovery-righting",
+    /// The pull on a double line.
+    RecoveryDoubleLine = "recovery-double-line",
+    /// The pull on a two-leg bridle.
+    RecoveryBridle = "recovery-bridle",
+    /// How fast onto the skid pad.
+    SlideSpeed = "slide-speed",
+    /// The creep speed of a model.
+    ModelSpeed = "model-speed",
+    /// The heat of a model.
+    ModelEnergy = "model-energy",
+    /// What the lowest gear holds at idle.
+    HeldByGear = "held-by-gear",
+}
+
+impl Example {
+    /// Whether a worked example is of this kind.
+    pub fn is(self, worked: &Worked) -> bool {
+        worked.id == self.key()
+    }
+
+    /// Begins one.
+    pub(super) fn begun(self, title: impl Into<String>, system: UnitSystem) -> Working {
+        Working::new(self.key(), title, system)
+    }
+}
