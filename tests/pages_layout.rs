@@ -225,7 +225,7 @@ fn stress() -> Course {
         "long-wheelbase petrol wagon with winch and steel bumper",
         "short-wheelbase petrol, lifted, on oversize mud tyres",
         "diesel pickup, crew cab, with a fully loaded canopy",
-        "light forward-control diesel truck with reduction hubs",
+        "light diesel truck with geared hubs",
     ];
     let places =
         ["Upper nursery bank", "Loading ramp behind the weighbridge", "Side step above the settling pond"];

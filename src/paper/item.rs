@@ -218,6 +218,34 @@ pub fn right_orders(count: usize, forced: &[(usize, usize)]) -> usize {
     ways[full]
 }
 
+/// The orders of so many steps that keep every forced pair, at most `most` of them, in the order of their letters.
+pub fn every_right_order(count: usize, forced: &[(usize, usize)], most: usize) -> Vec<Vec<usize>> {
+    fn grow(
+        order: &mut Vec<usize>,
+        count: usize,
+        forced: &[(usize, usize)],
+        most: usize,
+        all: &mut Vec<Vec<usize>>,
+    ) {
+        if order.len() == count {
+            all.push(order.clone());
+            return;
+        }
+        for next in 0..count {
+            let ready = !order.contains(&next)
+                && forced.iter().all(|(first, second)| *second != next || order.contains(first));
+            if ready && all.len() < most {
+                order.push(next);
+                grow(order, count, forced, most, all);
+                order.pop();
+            }
+        }
+    }
+    let mut all = Vec::new();
+    grow(&mut Vec::new(), count, forced, most, &mut all);
+    all
+}
+
 impl Question {
     /// The place of the right option, from 0; none when it is not answered by options.
     pub fn key_place(&self) -> Option<usize> {
@@ -307,4 +335,28 @@ pub fn numbers_in(text: &str) -> Vec<String> {
         .filter(|part| !part.is_empty())
         .map(str::to_owned)
         .collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{every_right_order, right_orders};
+
+    #[test]
+    fn the_orders_listed_are_those_counted_and_each_keeps_its_pairs() {
+        // Every set of pairs over four steps that runs forward: 2⁶ of them.
+        let pairs = [(0, 1), (0, 2), (0, 3), (1, 2), (1, 3), (2, 3)];
+        for set in 0..64_u32 {
+            let forced: Vec<(usize, usize)> =
+                (0..).zip(pairs).filter(|(bit, _)| set >> bit & 1 == 1).map(|(_, pair)| pair).collect();
+            let all = every_right_order(4, &forced, 24);
+            assert_eq!(all.len(), right_orders(4, &forced), "{forced:?}");
+            for order in &all {
+                let place = |step| order.iter().position(|at| *at == step);
+                assert!(forced.iter().all(|(a, b)| place(*a) < place(*b)), "{order:?} {forced:?}");
+            }
+        }
+        // Aid and call may change places; nothing else may.
+        let accident = [(0, 1), (1, 2), (2, 4), (1, 3), (3, 4)];
+        assert_eq!(every_right_order(5, &accident, 4), [[0, 1, 2, 3, 4], [0, 1, 3, 2, 4]]);
+    }
 }

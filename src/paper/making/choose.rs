@@ -358,7 +358,14 @@ fn ladder(vehicle: &Vehicle, gears: &[(String, f64)], asked: f64, unit: &'static
     let far = |speed: f64| libm::log(speed / asked).abs();
     let mut near: Vec<&(String, f64)> = gears.iter().collect();
     near.sort_by(|a, b| far(a.1).total_cmp(&far(b.1)));
-    let four = near.get(..4)?;
+    let mut apart: Vec<&(String, f64)> = Vec::new();
+    for gear in near {
+        // Two gears on one mark of the scale would be one answer under two letters.
+        if apart.iter().all(|other| libm::log(gear.1 / other.1).abs() > 0.08) {
+            apart.push(gear);
+        }
+    }
+    let four = apart.get(..4)?;
     // The nearest must be so by eye: less than half as far as the next.
     if far(four[0].1) > 0.5 * far(four[1].1) || far(four[0].1) > 0.15 {
         return None;

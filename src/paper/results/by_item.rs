@@ -31,7 +31,17 @@ pub fn by_item_csv(marked: &Marked, forms: &[Form]) -> String {
             items.entry(&question.variant.name).or_default().push(answer);
         }
     }
-    let head = ["item", "topic", "level", "marks", "n", "difficulty", "item-rest r", "drawn", "remark"];
+    let head = [
+        "item",
+        "topic",
+        "level",
+        "marks",
+        "n",
+        "how much of it was got",
+        "goes with the others",
+        "drawn",
+        "remark",
+    ];
     let rows = items.into_iter().map(|(name, answers)| row(name, &answers));
     csv_text(std::iter::once(head.map(str::to_owned).to_vec()).chain(rows))
 }
@@ -64,7 +74,7 @@ fn row(name: &str, answers: &[Answer]) -> Vec<String> {
 
 /// A row for each form: mean, deviation, alpha, error; and why no form is equated to another.
 pub fn forms_csv(marked: &Marked, forms: &[Form]) -> String {
-    let head = ["paper", "n", "mean", "deviation", "alpha", "standard error", "remark"];
+    let head = ["paper", "n", "mean", "deviation", "paper holds together", "error of a score", "remark"];
     let rows = forms.iter().enumerate().map(|(at, form)| {
         let sittings = marked.sittings.iter().filter(|sitting| sitting.form == at);
         let scores = Scores(
@@ -81,7 +91,7 @@ pub fn forms_csv(marked: &Marked, forms: &[Form]) -> String {
         let remark = if enough {
             String::new()
         } else {
-            format!("alpha and error: too few to say (n under {FEWEST})")
+            format!("whether it holds together, and the error: too few to say (n under {FEWEST})")
         };
         vec![
             form.code.clone(),

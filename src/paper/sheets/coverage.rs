@@ -3,7 +3,7 @@
 use serde::Serialize;
 
 use super::Issue;
-use crate::course::{Level, Topic};
+use crate::course::{Level, Topic, sources};
 use crate::page::Meta;
 use crate::paper::family::Family;
 use crate::paper::form::Form;
@@ -26,6 +26,8 @@ pub struct Coverage {
     ranks: Vec<RankRow>,
     listed: Vec<String>,
     places: Vec<PlaceRow>,
+    /// The sources the questions name: mark and plain words.
+    sources: Vec<(&'static str, &'static str)>,
 }
 
 #[derive(Serialize)]
@@ -90,6 +92,12 @@ impl Coverage {
                     }
                 })
                 .collect(),
+            sources: sources::named(
+                forms
+                    .iter()
+                    .flat_map(|form| &form.questions)
+                    .map(|question| question.variant.source.as_str()),
+            ),
         }
     }
 }

@@ -5,7 +5,7 @@ use serde::Serialize;
 use super::Issue;
 use crate::page::{Fig, Meta, StepRow, steps};
 use crate::paper::form::Form;
-use crate::paper::item::{Body, Number, Opt, Question, letter, right_orders};
+use crate::paper::item::{Body, Number, Opt, Question, every_right_order, letter, right_orders};
 
 /// A mark scheme.
 #[derive(Serialize)]
@@ -96,7 +96,7 @@ pub fn item(no: usize, question: &Question) -> Item {
         topic: format!("{}, {}", question.topic.title(), question.level.key()),
         text: super::capital(&variant.ask),
         marks: question.marks.to_string(),
-        key: question.key_text(),
+        key: key_on_sheet(question),
         answer: if matches!(question.body, Body::Number(_)) { String::new() } else { question.answer_text() },
         accept,
         steps: variant.worked.as_ref().map(plain_steps).unwrap_or_default(),
@@ -143,6 +143,20 @@ pub fn rules() -> Vec<&'static str> {
         "Following through: a value that is wrong only through a named slip earns what the table says. Later steps worked rightly from a wrong value keep their marks; not where the result is impossible on its face. One error is charged once.",
         "The pass mark is the share of the marks, rounded up to a whole mark.",
     ]
+}
+
+/// The most right orders that stand side by side in the key.
+const SIDE_BY_SIDE: usize = 3;
+
+/// The key as a marker reads it at a glance: of an order, every one that is right, or a sign that there are more.
+fn key_on_sheet(question: &Question) -> String {
+    let Body::Order { steps, forced, .. } = &question.body else { return question.key_text() };
+    let right = every_right_order(steps.len(), forced, SIDE_BY_SIDE + 1);
+    if right.len() > SIDE_BY_SIDE {
+        return format!("{} …", question.key_text());
+    }
+    let lettered = |order: &Vec<usize>| order.iter().map(|at| letter(*at)).collect::<String>();
+    right.iter().map(lettered).collect::<Vec<_>>().join(" or ")
 }
 
 /// How many orders are right.
