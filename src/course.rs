@@ -33,8 +33,8 @@ pub use clock::{Clock, NoClock};
 pub use date::Date;
 pub use day::{Contact, Day, Emergency, Limits, Person, RiskCuts, Role, Session, Tolerances};
 pub use kit::{
-    AnchorPlace, AnchorSort, Condition, Drum, KitItem, KitKind, Rating, RigData, RopeMaterial, RopeStretch,
-    Stand, StretchAt,
+    AnchorPlace, AnchorSort, Buried, Condition, Drum, KitItem, KitKind, Rating, RigData, RopeMaterial,
+    RopeStretch, Stand, StretchAt,
 };
 pub use known::Known;
 pub use papers::{BankAnswer, BankItem, Blueprint, Cell, Level, Theme, Topic, WrongChoice};

@@ -7,6 +7,7 @@ mod descent;
 mod example;
 mod fleet;
 mod ground;
+mod lowering;
 mod recovery;
 mod show;
 
@@ -37,6 +38,7 @@ pub fn worked_examples(course: &Course, reckoning: &Reckoning) -> Vec<Worked> {
     for slope in &course.slopes {
         for vehicle in &course.vehicles {
             all.extend(recovery::examples(course, slope, vehicle));
+            all.extend(lowering::examples(course, slope, vehicle));
         }
     }
     all.extend(recovery::of_kit(course));

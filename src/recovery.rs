@@ -4,20 +4,21 @@
 //! Resistance systems in print differ by a factor of two and more on one vehicle: all are worked, the
 //! spread is kept, and rigs are chosen for the highest.
 
-mod build;
-mod draft;
 pub mod facing;
 pub mod facts;
 pub mod gear;
 pub mod kinetic;
 pub mod ladder;
 pub mod layout;
+pub mod lie;
 pub mod pull;
 pub mod record;
 pub mod rig;
 pub mod search;
+pub mod stuck;
 pub mod task;
 pub mod zones;
 
-pub use build::{LEAD, POINTS_APART, STANDING_ROOM};
+pub use ladder::rule;
 pub use record::{Depth, Recoveries, Recovery, recoveries};
+pub use search::{LEAD, POINTS_APART, STANDING_ROOM};

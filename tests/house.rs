@@ -39,8 +39,6 @@ const LONG: &[&str] = &[
     "src/page/chart.rs",
     "src/rota/model.rs",
     "src/course/read/roster.rs",
-    "src/recovery/build.rs",
-    "src/recovery/gear.rs",
     "src/pack/weekend/run_sheets.rs",
 ];
 

@@ -9,6 +9,7 @@ use slopepack::engine::formulas::slope::{force_down, normal_force};
 use slopepack::engine::formulas::{GRAVITY, grip::grip_force};
 use slopepack::engine::{Descent, Ledger, Outcome, Pair, Reckoning, Standing, Way, reckon, steer};
 use slopepack::quantity::UnitSystem;
+use slopepack::recovery::{Depth, recoveries, rule};
 
 use crate::pages::{Pack, examples};
 use crate::pages_drawings::{Drawing, drawings};
@@ -381,7 +382,11 @@ fn steering(drawing: &Drawing) -> &'static str {
 fn every_drawing_shows_what_the_engine_reckons() {
     let mut seen: BTreeMap<&str, usize> = BTreeMap::new();
     for pack in examples() {
-        let known = Known { course: &pack.course, reckoning: reckon(&pack.course) };
+        let mut reckoning = reckon(&pack.course);
+        // The course's own rules for recoveries keep vehicles off as well.
+        let fetch = recoveries(&pack.course, Depth::Likely).fetch;
+        rule::apply(&pack.course, &mut reckoning, &fetch);
+        let known = Known { course: &pack.course, reckoning };
         for paper in &pack.papers {
             for drawing in drawings(&paper.source) {
                 *seen.entry(known.check(&drawing)).or_default() += 1;

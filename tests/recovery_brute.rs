@@ -248,7 +248,7 @@ fn run_works(gear: &Gear, task: &Task, winch: &Winch, run: &Run, wanted: Wanted)
     }
     ends.iter().any(|end| {
         lengthened(gear, task, winch, run, line, wanted).into_iter().any(|more| {
-            joined(gear, run, *end, line, keep).into_iter().any(|casualty| {
+            joined(gear, run, *end, task, line, keep).into_iter().any(|casualty| {
                 made_fast(winch, run, line).into_iter().any(|fixed| {
                     let needs = [more.clone(), casualty.clone(), fixed].concat();
                     Box0::new(gear, keep, task.casualty, winch.host).fill(&needs)
@@ -293,23 +293,40 @@ fn joint(place: Place, line: f64) -> Vec<Need> {
     std::iter::once(Need::Shackle(load)).chain(block).collect()
 }
 
+/// What is left of a piece that is pulled so many degrees off its line.
+fn left_askew(degrees: f64) -> f64 {
+    match degrees {
+        d if d <= 5.0 => 1.0,
+        d if d <= 45.0 => 0.7,
+        _ => 0.5,
+    }
+}
+
 /// What the stuck vehicle's side asks for: straight to points, or through a bridle.
-fn joined(gear: &Gear, run: &Run, end: End, line: f64, keep: f64) -> Vec<Vec<Need>> {
-    let joints: Vec<Need> = run.casualty.iter().flat_map(|place| joint(*place, line)).collect();
-    let straight = run.casualty.iter().map(|place| Need::CasualtyPoint(end, place.lines * line));
-    let mut all = vec![joints.iter().copied().chain(straight).collect()];
+fn joined(gear: &Gear, run: &Run, end: End, task: &Task, line: f64, keep: f64) -> Vec<Vec<Need>> {
+    let whole = left_askew(task.askew.to_degrees());
+    let joints = |share: f64| {
+        run.casualty.iter().flat_map(move |place| {
+            let load = place.lines * line;
+            let block = place.block.then_some(Need::Block(load));
+            std::iter::once(Need::Shackle(load / share)).chain(block)
+        })
+    };
+    let straight = run.casualty.iter().map(|place| Need::CasualtyPoint(end, place.lines * line / whole));
+    let mut all = vec![joints(whole).chain(straight).collect::<Vec<_>>()];
     if let [only] = run.casualty.as_slice() {
         for bridle in &gear.bridles {
             let half = f64::asin((POINTS_APART / 2.0 / bridle.length).min(1.0));
             let leg = only.lines * line / (2.0 * half.cos());
+            let share = left_askew((half.cos() * task.askew.cos()).acos().to_degrees());
             if half.to_degrees() <= 60.0 && leg <= keep * bridle.limit {
                 let legs = [
-                    Need::Shackle(leg),
-                    Need::Shackle(leg),
-                    Need::CasualtyPoint(end, leg),
-                    Need::CasualtyPoint(end, leg),
+                    Need::Shackle(leg / share),
+                    Need::Shackle(leg / share),
+                    Need::CasualtyPoint(end, leg / share),
+                    Need::CasualtyPoint(end, leg / share),
                 ];
-                all.push(joints.iter().copied().chain(legs).collect());
+                all.push(joints(1.0).chain(legs).collect());
             }
         }
     }

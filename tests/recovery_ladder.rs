@@ -1,13 +1,18 @@
 //! The ladder of means: its order, its sums against a calculation of their own, and the course's rules.
 
+use std::sync::LazyLock;
+
 use proptest::prelude::*;
 use slopepack::course::{Course, MissingKit, NotFetched, read_text};
 use slopepack::recovery::facing::Facing;
+use slopepack::recovery::gear::Winch;
+use slopepack::recovery::ladder::lower::{Lowering, Operator, brake_holds};
 use slopepack::recovery::ladder::right::{CATCH_POINT, TOUCHES, greatest_catch};
 use slopepack::recovery::ladder::tow::{NoTow, STEEPEST_TOW, tow};
 use slopepack::recovery::ladder::{Does, Ladder, Means, Rung, WhyNot, chosen_for};
 use slopepack::recovery::layout::WinchAt;
 use slopepack::recovery::pull::{Direction, Scene, Stuck, System};
+use slopepack::recovery::rig::{Rig, Role};
 use slopepack::recovery::{Depth, Recoveries, recoveries};
 
 const QUARRY: &str = include_str!("../courses/quarry-day.yaml");
@@ -218,6 +223,14 @@ proptest! {
         prop_assert!((lower.high / most - 1.0).abs() < 0.005, "{} {most}", lower.high);
         prop_assert!((chosen_for(&lower) / (2.0 * most) - 1.0).abs() < 0.005);
         prop_assert!(lower.systems.len() == 4 && lower.systems.iter().any(|one| one.system == System::Physics));
+        // The brake's share: wheels locked on both axles, what presses on the ground, lowest friction; the
+        // line is left the rest.
+        let brake = brake_holds(slope, surface, &course.vehicles[1]);
+        let by_hand = surface.sliding.low * weight * theta.cos();
+        prop_assert!((brake / by_hand - 1.0).abs() < 0.005, "{brake} {by_hand}");
+        let told = Lowering::of(brake, lower.high, &RIG_AND_WINCH.0, &RIG_AND_WINCH.1);
+        prop_assert!((told.brake_share - (by_hand / most).min(1.0)).abs() < 0.005);
+        prop_assert!((told.line_with_brake - (most - by_hand).max(0.0)).abs() < 0.005 * most);
         let gear = slopepack::recovery::gear::Gear::of(&course, surface);
         match tow(&course, &gear, slope, 1, 0.2) {
             Err(NoTow::TooSteep { gradient }) => {
@@ -241,6 +254,112 @@ proptest! {
         let engine = greatest_catch(&course.vehicles[1]);
         prop_assert!((engine / most - 1.0).abs() < 0.005, "{engine} {most}");
     }
+}
+
+/// Made once: every random case lets down on the same rig.
+static RIG_AND_WINCH: LazyLock<(Rig, Winch)> = LazyLock::new(|| (straight_rig(5e3), drum_winch(40.0)));
+
+/// A single line, 24 m out at the end of a way of 14 m.
+fn straight_rig(force: f64) -> Rig {
+    let (course, told) = told(QUARRY, |_| {});
+    drop(course);
+    let rigs = told.all.into_iter().flat_map(|one| one.rigs);
+    let mut rig = rigs.into_iter().find(|rig| rig.layout.id == "far-1" && !rig.by_hand).unwrap();
+    (rig.fall_line, rig.travel, rig.line_out, rig.rigged_length) = (force, 14.0, 24.0, 24.0);
+    rig
+}
+
+/// A winch on a drum of 64 mm by 224 mm, with so much rope of 10 mm.
+fn drum_winch(length: f64) -> Winch {
+    let course = read_text(QUARRY).unwrap();
+    let gear = slopepack::recovery::gear::Gear::of(&course, course.surface_of(&course.slopes[0]));
+    let mut winch = gear.winches.into_iter().find(|winch| winch.id == "winch").unwrap();
+    winch.line.length = length;
+    winch
+}
+
+/// Letting down: how fast, how long, what line is left and on which layers, the rope unwound turn by turn.
+#[test]
+fn letting_down_says_how_fast_it_goes_what_line_is_left_and_the_layers_of_the_drum() {
+    let (rig, winch) = (straight_rig(5e3), drum_winch(40.0));
+    let told = Lowering::of(2e3, 5e3, &rig, &winch);
+    assert!((told.brake_share - 0.4).abs() < 1e-12 && (told.line_with_brake - 3e3).abs() < 1e-9);
+    // The winch's own 0.04 m/s on one part: 14 m in 350 s.
+    assert!((told.speed.unwrap() - 0.04).abs() < 1e-12 && (told.time.unwrap() - 350.0).abs() < 1e-9);
+    // Turn by turn from the barrel: 22 turns a layer.
+    let layer_of = |wound: f64| {
+        let (mut left, mut turn) = (wound, 0);
+        while left > 0.0 {
+            let layer = f64::from(turn / 22);
+            left -= std::f64::consts::PI * (0.064 + 0.010 + layer * 2.0 * 0.010);
+            turn += 1;
+        }
+        usize::try_from((turn - 1) / 22 + 1).unwrap()
+    };
+    assert_eq!(told.layers, Some([layer_of(40.0 - 10.0), layer_of(40.0 - 24.0)]));
+    // Ten turns of synthetic rope stay on the first layer.
+    let stay = 10.0 * std::f64::consts::PI * 0.074;
+    assert!((told.line_left - (40.0 - stay - 24.0)).abs() < 1e-9);
+    assert_eq!(told.operator, Operator::InItsVehicle);
+}
+
+/// Every letting down of the example is held from above, its line does not run out, and its parts are
+/// chosen for the whole force twice over, whatever the brake may take.
+#[test]
+fn every_letting_down_is_anchored_above_and_never_counts_on_the_brake() {
+    let (_, told) = told(QUARRY, |_| {});
+    let mut seen = 0;
+    for ladder in &told.ladders {
+        let Some(rung) = rung(ladder, Means::Lower).filter(|rung| rung.does == Does::Yes) else { continue };
+        let (rig, lowering) = (rung.rig.as_ref().unwrap(), rung.lowering.as_ref().unwrap());
+        seen += 1;
+        assert!(lowering.line_left >= 0.0 && rig.layout.parts <= 2, "{lowering:?}");
+        assert!((rig.fall_line * f64::from(rig.layout.parts) >= rung.chosen_for.unwrap() - 1e-6), "{rig:?}");
+        let recovery = told.all.iter().find(|one| {
+            one.slope == ladder.slope
+                && one.vehicle == ladder.vehicle
+                && one.pull.direction == Direction::Lower
+                && one.pull.stuck == ladder.stuck
+        });
+        let lie = recovery.unwrap().lie.unwrap();
+        assert!(lie.held[0] < 0.0 && lie.held[1] > lie.point[1], "what holds it stands above: {lie:?}");
+        assert!(lie.lift <= 0.0, "the line presses its anchor down: {lie:?}");
+    }
+    assert!(seen > 8, "{seen}");
+}
+
+/// A vehicle on its side is pulled across its points: half of their limit counts. A bridle's legs leave
+/// theirs at an angle: seven tenths.
+#[test]
+fn a_point_pulled_sideways_counts_for_less() {
+    let mut course = read_text(QUARRY).unwrap();
+    for slope in &mut course.slopes {
+        slope.cross_slope = slopepack::quantity::Angle::new(6.0_f64.to_radians());
+    }
+    let told = recoveries(&course, Depth::Every);
+    let (mut across, mut legs) = (0, 0);
+    for recovery in &told.all {
+        for rig in &recovery.rigs {
+            let points = rig.parts.iter().filter(|part| part.role == Role::CasualtyPoint);
+            for part in points {
+                let vehicle = course.vehicles.iter().find(|vehicle| vehicle.id == part.id).unwrap();
+                let point = vehicle.recovery_points.iter().find(|point| point.place.short() == part.name);
+                let label = point.unwrap().carries().unwrap().si();
+                // Askew by more than five degrees where the vehicle stands right under the brow.
+                let askew = recovery.lie.is_some_and(|lie| lie.askew.to_degrees() > 5.0);
+                let share = match (recovery.facing, rig.bridle_half_angle.is_some() || askew) {
+                    (Facing::Side, _) => 0.5,
+                    (_, true) => 0.7,
+                    (_, false) => 1.0,
+                };
+                assert!((part.rating - share * label).abs() < 1e-6, "{part:?}");
+                assert!((part.counts - share).abs() < 1e-12);
+                across += usize::from(recovery.facing == Facing::Side);
+                legs += usize::from(recovery.facing != Facing::Side && rig.bridle_half_angle.is_some());
+            }
+        }
+    }
+    assert!(across > 3, "{across} {legs}");
 }
 
 /// How far the centre has gone past the lower tyres, m, from where its polar angle has turned to.

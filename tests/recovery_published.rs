@@ -48,7 +48,8 @@ fn mark(row: &Inputs) -> Mark {
 }
 
 fn pulls(quantity: &str, row: &Inputs) -> Option<f64> {
-    let multiple = || if row.text("system") == "fire" { mark(row).fire() } else { mark(row).army() };
+    let multiple =
+        || if row.text("system") == "hub-twice" { mark(row).hub_twice() } else { mark(row).hub_once() };
     Some(match quantity {
         "mire_multiple" => multiple(),
         "mire_pull" => r::mire_pull(multiple(), row.num("weight")),

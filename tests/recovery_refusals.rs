@@ -63,7 +63,7 @@ fn a_weak_block_is_refused_by_name_with_the_figure() {
     assert!(part.load > part.rating && part.margin < 0.0);
 }
 
-/// The example of the worked case: 2,850 kg at the hubs, 12° up. Army depth rule 33.76 kN with the
+/// The example of the worked case: 2,850 kg at the hubs, 12° up. Depth rule 33.76 kN with the
 /// sine, older fractions 24.46 kN, forces resolved with half the weight 19.48 kN.
 #[test]
 fn published_systems_differ_by_a_factor_and_the_highest_is_the_one_planned_for() {
@@ -76,13 +76,13 @@ fn published_systems_differ_by_a_factor_and_the_highest_is_the_one_planned_for()
     };
     let pull = scene.pull(Stuck::Mired(Mark::Hub), Direction::Up);
     let by = |system| pull.systems.iter().find(|told| told.system == system).unwrap().pull;
-    // The army books take the grade by sixtieths: 1.0 + 12/60 of the weight.
-    assert!((by(System::ArmyDepth) / (1.2 * 27_949.0) - 1.0).abs() < 1e-5);
+    // That rule takes the grade by sixtieths: 1.0 + 12/60 of the weight.
+    assert!((by(System::DepthHubOnce) / (1.2 * 27_949.0) - 1.0).abs() < 1e-5);
     assert!((by(System::OldFractions) / 24_455.3 - 1.0).abs() < 1e-5);
     assert!((by(System::Physics) / 19_480.0 - 1.0).abs() < 1e-3);
-    assert_eq!(pull.high_by, System::FireDepth);
+    assert_eq!(pull.high_by, System::DepthHubTwice);
     assert!(pull.high / by(System::Physics) > 1.7 && pull.low < pull.likely && pull.likely < pull.high);
-    assert!(pull.systems.iter().any(|told| told.system == System::ArmyDepth && told.from_memory));
+    assert!(pull.systems.iter().any(|told| told.system == System::DepthHubOnce && told.from_memory));
 }
 
 #[test]

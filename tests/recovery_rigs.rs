@@ -109,9 +109,15 @@ fn no_piece_twice(gear: &Gear, rig: &Rig) {
 }
 
 fn task(pull: f64, distance: f64, facing: Facing, ways: Ways, margin: f64) -> Task {
+    askew_task(pull, distance, if facing == Facing::Side { 90.0 } else { 0.0 }, facing, ways, margin)
+}
+
+/// With a line that leaves the stuck vehicle so many degrees off its own.
+fn askew_task(pull: f64, distance: f64, askew: f64, facing: Facing, ways: Ways, margin: f64) -> Task {
     let travel = if ways == Ways::PaidOut { distance / 2.0 } else { distance - STANDING_ROOM };
     let nearest = distance - travel;
-    Task { casualty: 0, pull: 1e3 * pull, distance, nearest, travel, facing, ways, margin }
+    let askew = f64::to_radians(askew);
+    Task { casualty: 0, pull: 1e3 * pull, distance, nearest, travel, askew, facing, ways, margin }
 }
 
 /// No rig on the same rung, with the same kind of winch, has more margin and less line under load than
@@ -216,8 +222,9 @@ proptest! {
         facing in facing(),
         ways in prop_oneof![Just(Ways::All), Just(Ways::Aside), Just(Ways::PaidOut)],
         margin in 0.0..0.4f64,
+        askew in prop_oneof![0.0..4.0f64, 6.0..40.0f64, 50.0..90.0f64],
     ) {
-        let task = task(pull, distance, facing, ways, margin);
+        let task = askew_task(pull, distance, askew, facing, ways, margin);
         let found = search(&gear, &task);
         for rig in &found.rigs {
             prop_assert!(rig.keeps(margin), "{rig:?}");

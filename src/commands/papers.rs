@@ -16,6 +16,7 @@ use crate::paper::{
 };
 use crate::print::{About, Kind, Publication, Rendered, Templates, Typesetter, fingerprint};
 use crate::problem::{Failure, Problem, render_problems};
+use crate::recovery::{Depth, recoveries, rule};
 
 /// The sealed record of a folder of papers, below the staff's folder.
 pub const RECORD: &str = "papers.json";
@@ -41,7 +42,10 @@ fn draw(loaded: &Loaded, path: &Path, count: usize, seed: u64, say: &Say) -> Res
     let course = &loaded.course;
     let (bank, sources) = bank(course, path, say)?;
     say.progress("working the course");
-    let reckoning = reckon(course);
+    let mut reckoning = reckon(course);
+    if rule::binds(course) {
+        rule::apply(course, &mut reckoning, &recoveries(course, Depth::Likely).fetch);
+    }
     let families = families(course, &reckoning, &bank);
     let span = course.papers.place.clone();
     let shown = |messages: Vec<String>| {

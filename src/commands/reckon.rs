@@ -11,15 +11,20 @@ use crate::course::Course;
 use crate::engine::reckon;
 use crate::lesson::worked_examples;
 use crate::problem::{Failure, printable};
-use crate::recovery::{Depth, Recoveries, recoveries};
+use crate::recovery::{Depth, Recoveries, recoveries, rule};
 
 /// Works the course and writes the figures to standard output.
 pub fn run(args: &ReckonArgs, say: &Say) -> Result<(), Failure> {
     let loaded = read_course(&args.course, say)?;
     // Helpers count for every recovery, so the whole fleet is worked before it is narrowed.
-    let recoveries = if args.json { recoveries(&loaded.course, Depth::Every) } else { Recoveries::default() };
+    let recoveries = match (args.json, rule::binds(&loaded.course)) {
+        (true, _) => recoveries(&loaded.course, Depth::Every),
+        (false, true) => recoveries(&loaded.course, Depth::Likely),
+        (false, false) => Recoveries::default(),
+    };
     let course = narrowed(loaded.course, args)?;
-    let reckoning = reckon(&course);
+    let mut reckoning = reckon(&course);
+    rule::apply(&course, &mut reckoning, &recoveries.fetch);
     let worked = worked_examples(&course, &reckoning);
     let text = if args.json {
         wire::json(&course, &reckoning, &worked, &of(&course, recoveries))

@@ -148,6 +148,21 @@ pub struct Stand {
     pub place: AnchorPlace,
 }
 
+/// A log or beam buried as an anchor, the pull square to its face.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Buried {
+    /// Its length.
+    pub length: Length,
+    /// Height of the face that presses on the ground: its thickness.
+    pub face: Length,
+    /// Depth of its middle under the ground.
+    pub depth: Length,
+    /// The line climbs out of the ground 1 in this many, 1 to 4.
+    pub one_in: usize,
+    /// Whether the ground is fine-grained or sandy and wet.
+    pub wet: bool,
+}
+
 /// What rigs need to know of a piece of kit beyond its rating.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct RigData {
@@ -185,15 +200,18 @@ pub struct RigData {
     pub anchor: Option<AnchorSort>,
     /// Ground anchor: what it was tested to hold in this ground, N.
     pub holds: Option<f64>,
+    /// Ground anchor: a buried log's measures, for which a holding power is published.
+    pub buried: Option<Buried>,
     /// Ground anchor: where it stands; empty for one that is set where it is wanted.
     pub stands: Vec<Stand>,
 }
 
 impl RigData {
-    /// Whether a ground anchor's holding power was tested, or is published for pickets of its sort.
+    /// Whether a ground anchor's holding power was tested, or is published for its sort.
     pub fn holding_power_known(&self) -> bool {
         use AnchorSort::{Picket, Pickets111, Pickets321};
-        self.holds.is_some() || matches!(self.anchor, Some(Picket | Pickets111 | Pickets321))
+        let pickets = matches!(self.anchor, Some(Picket | Pickets111 | Pickets321));
+        self.holds.is_some() || pickets || self.buried.is_some()
     }
 }
 

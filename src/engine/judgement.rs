@@ -4,7 +4,7 @@ use serde::Serialize;
 
 use super::Spread;
 use super::descent::{Way, gear_name};
-use super::mark::{Axle, Deciding, Mark};
+use super::mark::{Axle, Corner, Deciding, Mark, What};
 use super::run::Outcome;
 use crate::course::Gear;
 
@@ -168,6 +168,33 @@ impl Judgement {
     /// The limit that decides, or nearly: the worst.
     pub fn first(&self) -> Option<&Deciding> {
         self.reasons.first()
+    }
+
+    /// Refuses what a rule of the course keeps off the slope, whatever the drive itself comes to. `value`
+    /// and `limit` as [`What`] says them.
+    pub fn refuse(&mut self, what: What, value: f64, limit: f64) {
+        let way = self.way.unwrap_or(Way::Geared);
+        let reason = Deciding {
+            what,
+            value,
+            limit,
+            unit: what.unit(),
+            corner: Corner::FREE,
+            axle: None,
+            way,
+            gear: None,
+            decides: true,
+            tolerance: None,
+        };
+        if self.mark == Mark::Refused {
+            let broken = self.broken().count();
+            self.reasons.insert(broken, reason);
+        } else {
+            self.mark = Mark::Refused;
+            self.reasons.insert(0, reason);
+            self.measure.clear();
+        }
+        (self.lowest, self.recommended) = (None, None);
     }
 
     /// The limits that are broken.

@@ -169,6 +169,10 @@ pub enum What {
     RollsBack,
     /// No run-out is given.
     RunOutMissing,
+    /// No rated recovery point, where the course wants one: how many there are against one.
+    RatedPoint,
+    /// Ways of being stuck in which the kit fetches nothing, where the course drives only what it can fetch.
+    NotFetched,
 }
 
 impl What {
@@ -181,7 +185,12 @@ impl What {
             Self::Balance => "N",
             Self::BrakeHeat => "K",
             Self::RunOut | Self::RunOutMissing => "m",
-            Self::FrontGrip | Self::RearGrip | Self::GripInHand | Self::RollsBack => "",
+            Self::FrontGrip
+            | Self::RearGrip
+            | Self::GripInHand
+            | Self::RollsBack
+            | Self::RatedPoint
+            | Self::NotFetched => "",
         }
     }
 }

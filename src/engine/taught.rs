@@ -3,6 +3,7 @@
 pub mod energy;
 pub mod gearing;
 pub mod grip;
+pub mod lowering;
 pub mod overrun;
 pub mod recovery;
 pub mod show;
@@ -14,10 +15,20 @@ use crate::formula::Formula;
 
 /// Every described formula.
 pub fn all() -> impl Iterator<Item = &'static Formula> {
-    [energy::ALL, gearing::ALL, grip::ALL, overrun::ALL, recovery::ALL, show::ALL, slope::ALL, stability::ALL]
-        .into_iter()
-        .flatten()
-        .copied()
+    [
+        energy::ALL,
+        gearing::ALL,
+        grip::ALL,
+        lowering::ALL,
+        overrun::ALL,
+        recovery::ALL,
+        show::ALL,
+        slope::ALL,
+        stability::ALL,
+    ]
+    .into_iter()
+    .flatten()
+    .copied()
 }
 
 #[cfg(test)]

@@ -79,6 +79,14 @@ examples! {
     RecoveryDoubleLine = "recovery-double-line",
     /// The pull on a two-leg bridle.
     RecoveryBridle = "recovery-bridle",
+    /// What holds a vehicle that is let down.
+    RecoveryLowering = "recovery-lowering",
+    /// What its own foot brake can take of that.
+    RecoveryBrake = "recovery-brake",
+    /// What sets a vehicle moving on a tow.
+    RecoveryTow = "recovery-tow",
+    /// What a point may carry pulled sideways.
+    RecoverySideways = "recovery-sideways",
     /// How fast onto the skid pad.
     SlideSpeed = "slide-speed",
     /// The creep speed of a model.

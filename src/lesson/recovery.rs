@@ -61,11 +61,11 @@ impl Scene<'_> {
         self.slope.steepest().gradient.si()
     }
 
-    /// Sunk to the hubs, up the steepest stretch, by the army manuals' depth rule.
+    /// Sunk to the hubs, up the steepest stretch, by the depth rule that takes the hubs once.
     fn depth_rule(&self) -> Option<Worked> {
         self.weighed(
             Example::RecoveryDepthRule,
-            "Sunk to the hubs, pulled up the steepest stretch: first depth rule, hub 1, grade by the sine",
+            "Sunk to the hubs, pulled up the steepest stretch: depth rule, hubs once the weight, grade by the sine",
         )
         .start(&s::MIRE_MULTIPLE, 1.0, true)
         .step(&taught::MIRE_RESISTANCE)

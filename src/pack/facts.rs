@@ -8,7 +8,7 @@ use crate::formula::Worked;
 use crate::lesson::{Example, worked_examples};
 use crate::page::figure::Show;
 use crate::page::words::vehicle_mark;
-use crate::recovery::{Depth, Recoveries, recoveries};
+use crate::recovery::{Depth, Recoveries, recoveries, rule};
 use crate::rota::best_to_show;
 
 /// A course, what the engine knows of it, its worked examples and how figures are shown.
@@ -27,9 +27,14 @@ pub struct Facts<'a> {
 impl<'a> Facts<'a> {
     /// Works the course.
     pub fn of(course: &'a Course) -> Self {
-        let reckoning = reckon(course);
+        let mut reckoning = reckon(course);
+        let known = OnceLock::new();
+        if rule::binds(course) {
+            let told = known.get_or_init(|| recoveries(course, Depth::Likely));
+            rule::apply(course, &mut reckoning, &told.fetch);
+        }
         let worked = worked_examples(course, &reckoning);
-        Self { course, reckoning, worked, show: Show::new(course.units), recoveries: OnceLock::new() }
+        Self { course, reckoning, worked, show: Show::new(course.units), recoveries: known }
     }
 
     /// What getting each vehicle back takes, worked out when it is first asked for.

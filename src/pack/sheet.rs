@@ -2,5 +2,6 @@
 
 pub(crate) mod asked;
 pub(crate) mod descent;
+pub(crate) mod fetch;
 pub(crate) mod slope;
 pub(crate) mod vehicle;

@@ -82,8 +82,11 @@ pub fn deciding_words(one: &Deciding, show: Show) -> String {
         What::RunOut => "would not stop on the run-out".to_owned(),
         What::RollsBack => "rolls back off the run-out: it rises more than the grip holds".to_owned(),
         What::RunOutMissing => "run-out missing".to_owned(),
+        What::RatedPoint => "no rated recovery point: the course’s rule".to_owned(),
+        What::NotFetched => "this kit does not fetch it when it is stuck: the course’s rule".to_owned(),
     };
     let way = match one.way {
+        _ if matches!(one.what, What::RatedPoint | What::NotFetched) => "",
         Way::Assisted => "with the foot brake: ",
         _ => "",
     };
@@ -116,6 +119,8 @@ pub fn deciding_short(what: What) -> &'static str {
         What::RunOut => "run-out short",
         What::RollsBack => "rolls back",
         What::RunOutMissing => "run-out missing",
+        What::RatedPoint => "no rated point",
+        What::NotFetched => "cannot be fetched",
     }
 }
 

@@ -21,7 +21,7 @@ impl Mark {
     pub const ALL: [Self; 4] = [Self::Sidewall, Self::Hub, Self::Wing, Self::Cab];
 
     /// Multiple of the weight by the depth rule of B10 (from memory; repeated in B18: hub 1, fender 2, cab 3).
-    pub const fn army(self) -> f64 {
+    pub const fn hub_once(self) -> f64 {
         match self {
             Self::Sidewall | Self::Hub => 1.0,
             Self::Wing => 2.0,
@@ -30,7 +30,7 @@ impl Mark {
     }
 
     /// Multiple by E5: sidewall 1, hubs 2, frame 3.
-    pub const fn fire(self) -> f64 {
+    pub const fn hub_twice(self) -> f64 {
         match self {
             Self::Sidewall => 1.0,
             Self::Hub => 2.0,
@@ -112,10 +112,15 @@ pub const FLEET_GROOVED: f64 = 2.0;
 /// Widest angle between two legs at which a shackle keeps its whole limit, degrees (B18).
 pub const WIDEST_BRIDLE: f64 = 120.0;
 
+/// Off its line by up to so much a piece still counts as pulled in line, degrees. Common practice, no
+/// source.
+pub const IN_LINE: f64 = 5.0;
+
 /// Share of a shackle's limit that is left with a side load at an angle in degrees (B18):
-/// whole in line, 70 % to 45°, 50 % to 90°.
+/// whole in line, 70 % to 45°, 50 % to 90°. For recovery points no maker's figure is published; the same
+/// share is taken (common practice, no source).
 pub fn side_share(degrees: f64) -> f64 {
-    if degrees <= 0.0 {
+    if degrees <= IN_LINE {
         1.0
     } else if degrees <= 45.0 {
         0.7
@@ -195,6 +200,36 @@ impl Pickets {
                 Self::OneOneOne => 1800.0,
                 Self::ThreeTwoOne => 4000.0,
             }
+    }
+}
+
+impl Pickets {
+    /// All of them.
+    pub const ALL: [Self; 3] = [Self::One, Self::OneOneOne, Self::ThreeTwoOne];
+
+    /// How many pickets it is made of.
+    pub const fn count(self) -> u8 {
+        match self {
+            Self::One => 1,
+            Self::OneOneOne => 3,
+            Self::ThreeTwoOne => 6,
+        }
+    }
+
+    /// What is published for it, N, lowest and highest: B8 for the set, B14 for each steel picket. Both say
+    /// about; the lower counts.
+    pub fn spread(self) -> [f64; 2] {
+        let each = f64::from(self.count()) * STEEL_PICKET;
+        [self.holds().min(each), self.holds().max(each)]
+    }
+
+    /// In words.
+    pub const fn words(self) -> &'static str {
+        match self {
+            Self::One => "1 picket",
+            Self::OneOneOne => "3 pickets in line, lashed",
+            Self::ThreeTwoOne => "6 pickets: 3, 2 and 1, lashed",
+        }
     }
 }
 

@@ -1,70 +1,19 @@
 //! What of the kit and the fleet may be used to pull, and what stays in the box, with the reason.
 
-use serde::Serialize;
+mod unfit;
+mod winch;
 
-use super::facts::{ANCHOR_MARGIN, LAST_LAYER_LOSS, Pickets, WRAPS_STEEL, WRAPS_SYNTHETIC};
+pub use unfit::{Reason, Unfit, unfit_reason};
+pub use winch::{Pieces, Winch};
+
+use super::facts::{
+    ANCHOR_MARGIN, DEADMAN_TRENCH, DEADMAN_WET, LOG_SLIMMEST, Pickets, WRAPS_STEEL, WRAPS_SYNTHETIC, deadman,
+};
 use crate::course::{
-    AnchorPlace, AnchorSort, Condition, Course, Drum, End, KitItem, KitKind, PointFault, RopeMaterial,
-    Surface, Vehicle,
+    AnchorPlace, AnchorSort, Buried, Condition, Course, End, KitItem, KitKind, RopeMaterial, Surface, Vehicle,
 };
 use crate::engine::formulas::{GRAVITY, recovery as r};
 use crate::quantity::{Length, Speed};
-
-/// Something that is never used, and why.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
-pub struct Unfit {
-    /// Kit or vehicle identifier.
-    pub id: String,
-    /// Its name, or the place on the vehicle.
-    pub name: String,
-    /// Why.
-    pub reason: Reason,
-}
-
-/// Why something is never used to pull.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
-#[serde(rename_all = "snake_case")]
-pub enum Reason {
-    /// No figure at all.
-    Unrated,
-    /// A strength alone.
-    NoFactor,
-    /// Found unfit.
-    Retired,
-    /// An anchor without a figure.
-    Untested,
-    /// A winch for which no line is named.
-    NoLine,
-    /// A winch whose line may not be used.
-    LineUnfit,
-    /// A winch whose vehicle is not here.
-    HostAway,
-    /// A place on a vehicle that carries nothing.
-    #[serde(untagged)]
-    Point(PointFault),
-}
-
-impl Reason {
-    /// As part of a sentence.
-    pub const fn words(self) -> &'static str {
-        match self {
-            Self::Unrated => {
-                "no working load limit on it: what it carries is unknown, so nothing is hung on it"
-            }
-            Self::NoFactor => {
-                "breaking strength without its design factor: not converted into a working load limit"
-            }
-            Self::Retired => "retired at the last inspection",
-            Self::Untested => {
-                "no holding power given or published for it: not used until it is tested in this ground"
-            }
-            Self::NoLine => "no line is named for it",
-            Self::LineUnfit => "its line may not be used",
-            Self::HostAway => "the vehicle that carries it is not here",
-            Self::Point(fault) => fault.words(),
-        }
-    }
-}
 
 /// A rated recovery point.
 #[derive(Clone, Debug, PartialEq)]
@@ -91,101 +40,6 @@ pub struct Helper {
     pub holds: f64,
 }
 
-/// Pieces of one kind and rating.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Pieces {
-    /// Kit identifier.
-    pub id: String,
-    /// Name.
-    pub name: String,
-    /// What each may carry, N. For anchors what it holds over the margin.
-    pub limit: f64,
-    /// How many.
-    pub count: usize,
-    /// Length of each, m; 0 when not given.
-    pub length: f64,
-}
-
-/// A winch with its line.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Winch {
-    /// Kit identifier.
-    pub id: String,
-    /// Name.
-    pub name: String,
-    /// Place in [`Gear::helpers`] of the vehicle that carries it; none for a portable one.
-    pub host: Option<usize>,
-    /// Pull on the first layer, N.
-    pub first: f64,
-    /// Pull on each layer as the maker gives it.
-    pub layers: Vec<f64>,
-    /// Its drum.
-    pub drum: Option<Drum>,
-    /// The line on it.
-    pub line: Pieces,
-    /// Turns that stay on the drum.
-    pub wraps: f64,
-    /// Line speed, m/s.
-    pub speed: Option<f64>,
-    /// The end of its vehicle it is mounted at; the front for a portable one.
-    pub mounted: End,
-    /// Whether it is worked by hand.
-    pub by_hand: bool,
-    /// Whether the rope passes through it: no drum, no layers.
-    pub rope_through: bool,
-}
-
-/// A turn of rope on a drum nothing is known of, m. Common practice, no source.
-const UNKNOWN_TURN: f64 = 0.25;
-
-impl Winch {
-    /// Line that can be drawn off, m.
-    pub fn usable(&self) -> f64 {
-        if self.rope_through {
-            return self.line.length;
-        }
-        let turn = self
-            .drum
-            .map_or(UNKNOWN_TURN, |drum| r::layer_length(1.0, drum.barrel.si(), drum.rope.si(), 1.0));
-        (self.line.length - self.wraps * turn).max(0.0)
-    }
-
-    /// The layer in use, counted from 1, with so much line out, m; none where the drum is not known.
-    pub fn layer(&self, out: f64) -> Option<usize> {
-        let drum = self.drum?;
-        let turns = libm::floor(drum.width.si() / drum.rope.si()).max(1.0);
-        let wound = (self.line.length - out).max(0.0);
-        let mut below = 0.0;
-        (1..=40).find(|layer| {
-            #[expect(clippy::cast_precision_loss, reason = "a few layers")]
-            let layer = *layer as f64;
-            below += r::layer_length(turns, drum.barrel.si(), drum.rope.si(), layer);
-            below >= wound
-        })
-    }
-
-    /// Pull with so much line out, N. Where nothing is known of the drum: the maker's last layer, or
-    /// half the rating.
-    pub fn pull(&self, out: f64) -> f64 {
-        if self.rope_through {
-            return self.first;
-        }
-        let layer = self.layer(out);
-        if let Some(last) = self.layers.last() {
-            // Never more than the label, whatever the table says.
-            return layer.and_then(|layer| self.layers.get(layer - 1)).unwrap_or(last).min(self.first);
-        }
-        match (self.drum, layer) {
-            (Some(drum), Some(layer)) => {
-                #[expect(clippy::cast_precision_loss, reason = "a few layers")]
-                let layer = layer as f64;
-                r::layer_pull(self.first, drum.barrel.si(), drum.rope.si(), layer)
-            }
-            _ => self.first * (1.0 - LAST_LAYER_LOSS),
-        }
-    }
-}
-
 /// Everything that may be used on one ground.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Gear {
@@ -209,18 +63,32 @@ pub struct Gear {
     pub unfit: Vec<Unfit>,
 }
 
+/// The ground that helpers and anchors stand on.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Ground {
+    /// Friction of wheels that slide, at its lowest.
+    pub friction: f64,
+    /// Its fall the way the line pulls, rad.
+    pub angle: f64,
+    /// How much the line rises from it, rad; what presses down is not counted on.
+    pub lift: f64,
+}
+
+/// A line that rises more than so much from the ground draws pickets and buried logs out, degrees. Common
+/// practice, no source.
+pub const DRAWS_OUT: f64 = 10.0;
+
 impl Gear {
     /// The kit and fleet of a course, helpers braked on the level of a surface.
     pub fn of(course: &Course, surface: &Surface) -> Self {
-        Self::on(course, surface.sliding.low, 0.0)
+        Self::on(course, Ground { friction: surface.sliding.low, angle: 0.0, lift: 0.0 })
     }
 
-    /// The kit and fleet of a course, helpers braked on ground with this friction, pulled down its
-    /// slope (rad).
-    pub fn on(course: &Course, friction: f64, angle: f64) -> Self {
+    /// The kit and fleet of a course, helpers braked on this ground.
+    pub fn on(course: &Course, ground: Ground) -> Self {
         let mut gear = Self::default();
         for vehicle in &course.vehicles {
-            let helper = gear.helper(vehicle, friction, angle);
+            let helper = gear.helper(vehicle, ground);
             gear.helpers.push(helper);
         }
         let on_drums: Vec<&str> =
@@ -234,7 +102,7 @@ impl Gear {
                 KitKind::Shackle => gear.take(item, |gear| &mut gear.shackles),
                 KitKind::Strap if item.rig.legs.is_some() => gear.take(item, |gear| &mut gear.bridles),
                 KitKind::Strap => gear.take(item, |gear| &mut gear.straps),
-                KitKind::GroundAnchor => gear.anchor(item),
+                KitKind::GroundAnchor => gear.anchor(item, ground.lift),
                 _ => {}
             }
         }
@@ -245,7 +113,7 @@ impl Gear {
         gear
     }
 
-    fn helper(&mut self, vehicle: &Vehicle, friction: f64, angle: f64) -> Helper {
+    fn helper(&mut self, vehicle: &Vehicle, ground: Ground) -> Helper {
         let mut points = Vec::new();
         for point in &vehicle.recovery_points {
             match point.carries() {
@@ -260,7 +128,9 @@ impl Gear {
             }
         }
         points.sort_by(|a, b| b.limit.total_cmp(&a.limit));
-        let braked = r::braked_anchor(vehicle.mass.si(), GRAVITY, friction, angle).max(0.0);
+        let Ground { friction, angle, lift } = ground;
+        let level = r::braked_anchor(vehicle.mass.si(), GRAVITY, friction, angle).max(0.0);
+        let braked = level / r::lifted(friction, lift.max(0.0));
         Helper {
             id: vehicle.id.clone(),
             name: vehicle.name.short(),
@@ -309,11 +179,15 @@ impl Gear {
         }
     }
 
-    fn anchor(&mut self, item: &KitItem) {
+    fn anchor(&mut self, item: &KitItem, lift: f64) {
         if item.rig.condition == Condition::Retired {
             return self.set_aside(item, Reason::Retired);
         }
         let Some(holds) = anchor_holds(item) else { return self.set_aside(item, Reason::Untested) };
+        let sunk_in = !matches!(item.rig.anchor, Some(AnchorSort::Rock | AnchorSort::Tree));
+        if sunk_in && lift.to_degrees() > DRAWS_OUT {
+            return;
+        }
         let limit = r::anchor_rating(holds, ANCHOR_MARGIN);
         self.anchors.push(Pieces {
             id: item.id.clone(),
@@ -383,25 +257,23 @@ fn pieces(item: &KitItem) -> Option<Pieces> {
     })
 }
 
-/// Why a piece of kit may not pull, if it may not.
-pub fn unfit_reason(item: &KitItem) -> Option<Reason> {
-    if item.rig.condition == Condition::Retired {
-        return Some(Reason::Retired);
-    }
-    match (item.rating.limit(), item.rating.breaking) {
-        (Some(_), _) => None,
-        (None, Some(_)) => Some(Reason::NoFactor),
-        (None, None) => Some(Reason::Unrated),
-    }
-}
-
-/// What an anchor holds, N: what it was tested to, or the published power of its pickets.
+/// What an anchor holds, N: what it was tested to, or what is published for pickets and for a buried log. For
+/// a tree, a stump or a rock no rule is published that would fit a single one.
 pub fn anchor_holds(item: &KitItem) -> Option<f64> {
-    let published = |sort| match sort {
+    let published = match item.rig.anchor? {
         AnchorSort::Picket => Some(Pickets::One.holds()),
         AnchorSort::Pickets111 => Some(Pickets::OneOneOne.holds()),
         AnchorSort::Pickets321 => Some(Pickets::ThreeTwoOne.holds()),
-        AnchorSort::Buried | AnchorSort::Tree | AnchorSort::Rock => None,
+        AnchorSort::Buried => item.rig.buried.and_then(|log| buried_holds(&log)),
+        AnchorSort::Tree | AnchorSort::Rock => None,
     };
-    item.rig.holds.or_else(|| published(item.rig.anchor?))
+    item.rig.holds.or(published)
+}
+
+/// What a buried log holds, N: its face without the trench of the line, at most five times its thickness long.
+fn buried_holds(log: &Buried) -> Option<f64> {
+    let power = deadman(log.depth.si(), log.one_in)? * if log.wet { DEADMAN_WET } else { 1.0 };
+    let face = log.face.si();
+    let counted = log.length.si().min(LOG_SLIMMEST * face) - DEADMAN_TRENCH;
+    (counted > 0.0).then(|| r::buried_hold(power, face, counted))
 }

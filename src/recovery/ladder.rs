@@ -1,12 +1,15 @@
 //! The means of fetching a stuck vehicle, cheapest and safest first: least force first, down before up.
 
 pub mod kit;
+pub mod lower;
 pub mod right;
+pub mod rule;
 pub mod tow;
 
 use serde::Serialize;
 
 use kit::{Missing, missing};
+use lower::{Lowering, brake_holds};
 use right::{NoRighting, Righting, right};
 use tow::{NoTow, Tow, tow};
 
@@ -111,6 +114,8 @@ pub struct Rung {
     pub catch: Option<Rig>,
     /// The tow.
     pub tow: Option<Tow>,
+    /// What belongs to letting it down.
+    pub lowering: Option<Lowering>,
     /// Safety gear the kit lacks for it.
     pub missing: Vec<Missing>,
 }
@@ -148,6 +153,7 @@ impl Rung {
             rig: None,
             catch: None,
             tow: None,
+            lowering: None,
             missing: Vec::new(),
         }
     }
@@ -241,7 +247,13 @@ fn lowered(place: &Place, gear: &Gear, worked: &Worked) -> Rung {
     if worked.recovery.pull.systems.iter().find(own).is_some_and(|system| system.pull <= 0.0) {
         return Rung { does: Does::No { why: WhyNot::DoesNotRun }, ..rung };
     }
-    done(place, gear, rung, worked.rigs.first(), worked)
+    let held = worked.recovery.pull.high;
+    let mut rung = done(place, gear, rung, worked.rigs.first(), worked);
+    let winch = rung.rig.as_ref().and_then(|rig| gear.winches.iter().find(|one| one.id == rig.parts[0].id));
+    rung.lowering = rung.rig.as_ref().zip(winch).map(|(rig, winch)| {
+        Lowering::of(brake_holds(place.slope, place.surface, place.vehicle), held, rig, winch)
+    });
+    rung
 }
 
 fn towed(place: &Place, gear: &Gear) -> Rung {
@@ -317,6 +329,7 @@ fn righted(place: &Place, gear: &Gear, worked: Option<&Worked>) -> Rung {
 }
 
 /// Whether this kit fetches a vehicle from a slope, and what the course makes of it.
+#[expect(clippy::struct_excessive_bools, reason = "each is one thing a program may ask")]
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct Fetch {
     /// The slope.
@@ -326,6 +339,8 @@ pub struct Fetch {
     /// Whether every way of being stuck that is to be reckoned with, save on its side, has a rung that
     /// the kit does.
     pub fetched: bool,
+    /// Whether there is any way of being stuck from which the kit fetches it.
+    pub ever: bool,
     /// The ways of being stuck in which the kit fetches nothing.
     pub not_when: Vec<Stuck>,
     /// Whether it has a rated recovery point.
@@ -346,8 +361,27 @@ pub fn fetch(place: &Place, ladders: &[Ladder]) -> Fetch {
         slope: place.slope.id.clone(),
         vehicle: place.vehicle.id.clone(),
         may_drive: (fetched || rules.not_fetched == NotFetched::Say) && (rated_point || !rules.rated_point),
+        ever: not_when.len() < ladders.len(),
         fetched,
         not_when,
         rated_point,
+    }
+}
+
+impl Fetch {
+    /// The ways of being stuck in which the kit fetches nothing, in short: sunk once, however deep; `never`
+    /// where there is no other way.
+    pub fn not_when_short(&self) -> Vec<&'static str> {
+        if !self.ever {
+            return vec!["never"];
+        }
+        let mut all = Vec::new();
+        for stuck in &self.not_when {
+            let word = if matches!(stuck, Stuck::Mired(_)) { "sunk" } else { stuck.short() };
+            if !all.contains(&word) {
+                all.push(word);
+            }
+        }
+        all
     }
 }

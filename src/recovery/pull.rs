@@ -3,80 +3,18 @@
 use serde::Serialize;
 
 use super::facts::{Mark, OldGround, TRADE_HARD, TRADE_SOFT};
+pub use super::stuck::{Direction, Stuck};
 use crate::course::{Band, Ground, Slope, Surface, Vehicle};
 use crate::engine::formulas::{GRAVITY, recovery as r};
-
-/// How a vehicle is stuck.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Stuck {
-    /// Stopped, its wheels free to turn.
-    Rolls,
-    /// Wheels that cannot turn: brakes, axle or gearbox.
-    Locked,
-    /// Sunk in to a mark.
-    Mired(Mark),
-    /// On its side: the pull that starts to right it.
-    Overturned,
-}
-
-impl Stuck {
-    /// In words, for pages.
-    pub const fn words(self) -> &'static str {
-        match self {
-            Self::Rolls => "stopped, wheels free",
-            Self::Locked => "wheels cannot turn",
-            Self::Mired(Mark::Sidewall) => "sunk over the tyres' sidewalls",
-            Self::Mired(Mark::Hub) => "sunk to the hubs",
-            Self::Mired(Mark::Wing) => "sunk to the wings",
-            Self::Mired(Mark::Cab) => "sunk to frame or cab",
-            Self::Overturned => "on its side, to right it",
-        }
-    }
-}
-
-impl Stuck {
-    /// One word for programs.
-    pub const fn id(self) -> &'static str {
-        match self {
-            Self::Rolls => "rolls",
-            Self::Locked => "locked",
-            Self::Mired(Mark::Sidewall) => "mired_sidewall",
-            Self::Mired(Mark::Hub) => "mired_hub",
-            Self::Mired(Mark::Wing) => "mired_wing",
-            Self::Mired(Mark::Cab) => "mired_cab",
-            Self::Overturned => "overturned",
-        }
-    }
-}
-
-impl Serialize for Stuck {
-    fn serialize<S: serde::Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
-        serializer.serialize_str(self.id())
-    }
-}
-
-/// Which way the pull goes.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
-#[serde(rename_all = "snake_case")]
-pub enum Direction {
-    /// Up the steepest stretch: the grade adds.
-    Up,
-    /// On the level.
-    Level,
-    /// Down: the grade helps and is not counted on.
-    Down,
-    /// Let down on the line from above: the force that holds it.
-    Lower,
-}
 
 /// A published way to reckon resistance.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize)]
 #[serde(rename_all = "snake_case")]
 pub enum System {
     /// First published depth rule (B10), grade by the sixtieth.
-    ArmyDepth,
+    DepthHubOnce,
     /// Second published depth rule (E5), grade by the sine.
-    FireDepth,
+    DepthHubTwice,
     /// Fractions by ground of the older four-wheel-drive practice, a quarter added.
     OldFractions,
     /// Towing trade.
@@ -91,8 +29,8 @@ impl System {
     /// Its name on pages.
     pub const fn words(self) -> &'static str {
         match self {
-            Self::ArmyDepth => "first depth rule",
-            Self::FireDepth => "second depth rule",
+            Self::DepthHubOnce => "depth rule, hubs once the weight",
+            Self::DepthHubTwice => "depth rule, hubs twice the weight",
             Self::OldFractions => "older four-wheel-drive fractions, with a quarter added",
             Self::TowingTrade => "towing trade",
             Self::WinchMaker => "a winch maker's rule: off the road the whole weight",
@@ -323,17 +261,17 @@ impl Scene {
 
     fn mired(&self, mark: Mark, direction: Direction) -> Vec<SystemPull> {
         let weight = self.weight;
-        let (army, fire) = match mark {
+        let (once, twice) = match mark {
             Mark::Sidewall => ("under the hubs: counted as 1", "sidewall, 1"),
             Mark::Hub => ("hub or wheel, 1", "hubs, 2"),
             Mark::Wing => ("fender, 2", "over the hubs: counted as frame, 3"),
             Mark::Cab => ("cab or turret, 3", "frame, 3"),
         };
-        let by_army = [r::mire_pull(mark.army(), weight), self.grade_rule(direction)];
-        let by_fire = [r::mire_pull(mark.fire(), weight), self.grade(direction).max(0.0)];
+        let by_once = [r::mire_pull(mark.hub_once(), weight), self.grade_rule(direction)];
+        let by_twice = [r::mire_pull(mark.hub_twice(), weight), self.grade(direction).max(0.0)];
         let mut all = vec![
-            SystemPull { from_memory: true, ..Self::by(System::ArmyDepth, army, by_army) },
-            Self::by(System::FireDepth, fire, by_fire),
+            SystemPull { from_memory: true, ..Self::by(System::DepthHubOnce, once, by_once) },
+            Self::by(System::DepthHubTwice, twice, by_twice),
         ];
         if mark <= Mark::Hub {
             let bog = OldGround::Bog;
@@ -354,7 +292,7 @@ impl Scene {
         vec![
             SystemPull {
                 from_memory: true,
-                ..Self::by(System::ArmyDepth, "overturned, half the weight", [self.weight / 2.0, 0.0])
+                ..Self::by(System::DepthHubOnce, "overturned, half the weight", [self.weight / 2.0, 0.0])
             },
             Self::by(System::Physics, "moments about the lower edge", [moments, 0.0]),
         ]

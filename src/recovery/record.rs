@@ -1,15 +1,17 @@
 //! Every slope with every vehicle: the pull, the rigs of the kit that do it, and what is refused.
 
+use std::f64::consts::FRAC_PI_2;
+
 use serde::Serialize;
 
-use super::build::STANDING_ROOM;
 use super::facing::Facing;
-use super::gear::{Gear, Unfit};
+use super::gear::{Gear, Ground, Unfit};
 use super::kinetic::{Snatch, snatches};
 use super::ladder::{Fetch, Ladder, chosen_for, fetch, ladder};
+use super::lie::Lie;
 use super::pull::{Direction, Pull, Scene, Stuck, cases};
 use super::rig::{Refusal, Rig};
-use super::search::search;
+use super::search::{STANDING_ROOM, search};
 use super::task::{Task, Ways};
 use super::zones::Zone;
 use crate::course::{AnchorPlace, Course, Slope, Surface, Vehicle};
@@ -51,6 +53,8 @@ pub struct Recovery {
     pub stages: u32,
     /// The side of the vehicle that faces the pull: its points carry it.
     pub facing: Facing,
+    /// How the line lies when the work begins; none for a pull on the level.
+    pub lie: Option<Lie>,
     /// Anchors that stand somewhere else: not counted.
     pub fixed_anchors_left_out: Vec<String>,
     /// The best rigs, best first.
@@ -147,7 +151,13 @@ fn of_pair(place: &Place, depth: Depth, told: &mut Recoveries) {
     let mut all = Vec::new();
     for (number, (pull, likely_here)) in pulls.into_iter().enumerate() {
         let way = way(slope, &pull);
-        let (gear, left_out) = way.gear(course, slope);
+        let at_start = if way.ways == Ways::PaidOut { way.nearest } else { way.distance };
+        let lie = if pull.stuck == Stuck::Overturned {
+            None
+        } else {
+            Lie::of(slope, vehicle, pull.direction, to_brow(slope), at_start)
+        };
+        let (gear, left_out) = way.gear(course, slope, lie.map_or(0.0, |lie| lie.lift));
         let facing = Facing::of(pull.stuck, pull.direction);
         let task = Task {
             casualty,
@@ -156,6 +166,7 @@ fn of_pair(place: &Place, depth: Depth, told: &mut Recoveries) {
             nearest: way.nearest,
             travel: way.travel,
             facing,
+            askew: if facing == Facing::Side { FRAC_PI_2 } else { lie.map_or(0.0, |lie| lie.askew) },
             ways: way.ways,
             margin: course.recovery.margin,
         };
@@ -173,10 +184,11 @@ fn of_pair(place: &Place, depth: Depth, told: &mut Recoveries) {
             likely_here,
             planned,
             distance: way.distance,
-            at_start: if way.ways == Ways::PaidOut { way.nearest } else { way.distance },
+            at_start,
             travel: way.travel,
             stages: way.stages,
             facing,
+            lie,
             fixed_anchors_left_out: left_out,
             rigs_found: found.rigs.len(),
             zone: found.rigs.first().map(Zone::of),
@@ -225,21 +237,20 @@ struct Way {
 }
 
 impl Way {
-    /// What of kit and fleet serves there.
-    fn gear(&self, course: &Course, slope: &Slope) -> (Gear, Vec<String>) {
+    /// What of kit and fleet serves there, with a line that lifts it so (rad).
+    fn gear(&self, course: &Course, slope: &Slope, lift: f64) -> (Gear, Vec<String>) {
         let friction = course.surface_of(slope).sliding.low;
-        let gear = match self.at {
-            Some(AnchorPlace::Brow) => Gear::on(course, friction, 0.0),
+        let (friction, angle) = match self.at {
+            Some(AnchorPlace::Brow) => (friction, 0.0),
             Some(AnchorPlace::Foot) => {
                 let out = slope.run_out.as_ref();
-                let angle = out.map_or(0.0, |out| out.gradient.si().abs());
                 let other = out.and_then(|out| course.surface(out.surface.as_ref()?));
                 let least = other.map_or(friction, |surface| surface.sliding.low.min(friction));
-                Gear::on(course, least, angle)
+                (least, out.map_or(0.0, |out| out.gradient.si().abs()))
             }
-            None => Gear::on(course, friction, slope.steepest().gradient.si()),
+            None => (friction, slope.steepest().gradient.si()),
         };
-        gear.here(course, &slope.id, self.at)
+        Gear::on(course, Ground { friction, angle, lift }).here(course, &slope.id, self.at)
     }
 }
 

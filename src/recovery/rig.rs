@@ -70,8 +70,10 @@ pub struct Part {
     pub name: String,
     /// What it carries, N, at the high end of the pull.
     pub load: f64,
-    /// What it may carry, N.
+    /// What it may carry here, N.
     pub rating: f64,
+    /// The share of its own limit that counts here: less than 1 where it is pulled off its line.
+    pub counts: f64,
     /// Share of the rating that is left; negative when it is exceeded.
     pub margin: f64,
 }
@@ -80,7 +82,7 @@ impl Part {
     /// A part with its margin.
     pub fn new(role: Role, id: &str, name: &str, load: f64, rating: f64) -> Self {
         let margin = r::margin_left(rating, load);
-        Self { role, id: id.to_owned(), name: name.to_owned(), load, rating, margin }
+        Self { role, id: id.to_owned(), name: name.to_owned(), load, rating, counts: 1.0, margin }
     }
 
     /// Whether so much of its rating stays free.

@@ -4,8 +4,16 @@
 //! by one; shackles, blocks and straps are then dealt strongest to the hardest place, which is the
 //! best there is: swapping two of them never raises the least margin.
 
-use super::build::{Job, Setting};
-use super::draft::Draft;
+mod build;
+mod draft;
+mod fasten;
+mod wanted;
+
+pub use build::{LEAD, POINTS_APART, STANDING_ROOM};
+
+use build::{Job, Setting};
+use draft::Draft;
+
 use super::gear::Gear;
 use super::layout::{LAYOUTS, Layout, WinchAt};
 use super::rig::{Lacking, Refusal, Refused, Rig};

@@ -17,6 +17,8 @@ pub struct Task {
     pub nearest: f64,
     /// How far it must travel, m.
     pub travel: f64,
+    /// Angle between the line and the line of the point it hangs on, rad: a side load on the point.
+    pub askew: f64,
     /// The side of it that faces the pull.
     pub facing: Facing,
     /// Which ways to run the line may be used.

@@ -182,10 +182,37 @@ pub fn buried_length<A: Algebra>(force: A, power: A, face: A, trench: A) -> A {
     force / (power * face) + trench
 }
 
+/// Force a buried log holds, N: holding power for each area (Pa), height of its face (m), length that counts (m).
+pub fn buried_hold<A: Algebra>(power: A, face: A, length: A) -> A {
+    power * face * length
+}
+
 /// Force a braked vehicle holds as an anchor, N, pulled down the slope it stands on: mass (kg), gravity
 /// (m/s²), friction, slope angle (rad).
 pub fn braked_anchor<A: Algebra>(mass: A, gravity: A, friction: A, angle: A) -> A {
     mass * gravity * (friction * angle.clone().cos() - angle.sin())
+}
+
+/// What a line that rises from the ground (rad) takes off a braked anchor: its hold is divided by this. The
+/// line's own pull lifts weight off the wheels.
+pub fn lifted<A: Algebra>(friction: A, rise: A) -> A {
+    rise.clone().cos() + friction * rise.sin()
+}
+
+/// Force a foot brake holds with its wheels locked, N: weight (N), slope angle (rad), friction of the whole
+/// vehicle with the axles that are braked.
+pub fn brake_hold<A: Algebra>(weight: A, angle: A, friction: A) -> A {
+    friction * weight * angle.cos()
+}
+
+/// What a piece may carry pulled off its line, N: its limit in line (N), share that a side load leaves.
+pub fn side_limit<A: Algebra>(limit: A, share: A) -> A {
+    limit * share
+}
+
+/// Speed at which a vehicle goes down on a line, m/s: speed of the line (m/s), parts of line.
+pub fn lowering_speed<A: Algebra>(line: A, parts: A) -> A {
+    line / parts
 }
 
 /// Load to choose an anchor by, N: what it must hold (N), margin as a factor.

@@ -2,7 +2,7 @@
 
 use serde::Serialize;
 
-use crate::course::{Slope, Tolerances, classes, sources};
+use crate::course::{NotFetched, Slope, Tolerances, classes, sources};
 use crate::engine::{Sensitivity, Standing, taught};
 use crate::pack::book::Book;
 use crate::pack::ground::trouble;
@@ -49,6 +49,10 @@ pub struct FleetTable<'a> {
     what_matters: Vec<WhatMatters>,
     /// Whether some vehicle does not go, or only near a limit.
     told_why: bool,
+    /// Whether the kit does not fetch some vehicle that goes, in some way of being stuck.
+    some_not_fetched: bool,
+    /// What the course's rule makes of it.
+    fetch_rule: &'static str,
 }
 
 /// One of the course's own limits.
@@ -141,7 +145,20 @@ impl<'a> FleetTable<'a> {
             book.vehicles.iter().flat_map(|sheet| &sheet.descents).any(|row| !row.within || row.near);
         let what_matters =
             book.course.vehicles.iter().filter_map(|vehicle| what_matters(book, &vehicle.id)).collect();
-        Self { pack, limits, slopes: &book.slopes, vehicles: &book.vehicles, what_matters, told_why }
+        let some_not_fetched = book.vehicles.iter().any(|sheet| sheet.not_fetched.is_some());
+        Self {
+            pack,
+            limits,
+            slopes: &book.slopes,
+            vehicles: &book.vehicles,
+            what_matters,
+            told_why,
+            some_not_fetched,
+            fetch_rule: match book.course.recovery.not_fetched {
+                NotFetched::Say => "the leader decides whether it drives.",
+                NotFetched::NoGo => "by the course’s rule it does not drive.",
+            },
+        }
     }
 }
 

@@ -209,7 +209,7 @@ fn kit(item: &KitItem, book: &Book) -> KitRow {
     KitRow {
         item: item.name.short(),
         count: item.count.to_string(),
-        check: out_of_use.unwrap_or_else(|| format!("{rating}{}", check(item.kind))),
+        check: out_of_use.unwrap_or_else(|| format!("{rating}{}", check(item))),
     }
 }
 
@@ -226,10 +226,13 @@ fn out_of_use(item: &KitItem) -> Option<String> {
 }
 
 /// What to look at before use. Common practice, no source.
-fn check(kind: KitKind) -> &'static str {
-    match kind {
+fn check(item: &KitItem) -> &'static str {
+    match item.kind {
+        KitKind::Winch if item.rig.rope_through => {
+            "jaws grip and let go, lever straight, the maker’s shear pins"
+        }
         KitKind::Winch => {
-            "brake holds, fairlead smooth, remote or lever sound; on a drum five turns of steel rope stay, ten of synthetic"
+            "brake holds, fairlead smooth, remote sound; five turns of steel rope stay on the drum, ten of synthetic"
         }
         KitKind::Line => "broken wires or cut strands, eyes, stitching",
         KitKind::KineticRope | KitKind::Strap => "cuts, burns, stitching, label readable, dry",

@@ -3,154 +3,119 @@
 use serde::Serialize;
 
 use crate::course::{Slope, Vehicle};
+use crate::pack::recovery::tags::Tags;
 use crate::pack::recovery::words;
 use crate::pack::sheet::slope::SlopeSheet;
 use crate::page::figure::Show;
 use crate::page::outline::Outline;
 use crate::recovery::Recovery;
 use crate::recovery::layout::{Joint, WinchAt};
+use crate::recovery::lie::{Spot, ground};
 use crate::recovery::pull::Direction;
 use crate::recovery::record::to_brow;
 use crate::recovery::rig::{Rig, Role};
 
-/// Nearer than this to the brow the line is drawn straight, m.
-const EDGE: f64 = 0.5;
-
-/// What the drawings need: plain numbers in metres and short texts.
+/// A line between a stuck vehicle and what holds it, from the side: plain numbers in metres and short texts.
 #[expect(clippy::struct_excessive_bools, reason = "each is one thing drawn or not")]
 #[derive(Clone, Debug, Serialize)]
-pub struct RigDrawing {
+pub struct LineSection {
     pub vehicle: Outline,
     pub casualty_x: f64,
-    pub anchor_x: f64,
+    pub held: Spot,
+    pub guard: Option<Spot>,
+    pub point: Spot,
     pub lines: u8,
     pub far_block: bool,
     pub near_block: bool,
     /// Single line between the blocks and what they pull on, m.
     pub extension: f64,
-    /// Whether the line runs over the brow and bends there.
-    pub over_edge: bool,
-    /// Whether somebody works the winch beside it.
-    pub operator: bool,
     pub winch_on_casualty: bool,
-    pub turned: bool,
-    /// Whether the line is paid out, so that the vehicle goes down.
-    pub lowered: bool,
-    pub distance: f64,
-    pub radius: f64,
-    pub length: f64,
-    pub width: f64,
+    /// Whether the vehicle moves down.
+    pub goes_down: bool,
+    pub tags: Tags,
     pub pull_text: String,
     pub fall_text: String,
-    pub dead_text: String,
-    pub block_text: String,
-    pub distance_text: String,
-    pub radius_text: String,
-    pub section_alt: String,
-    pub plan_alt: String,
-    pub plan_caption: String,
+    pub dead_text: Option<String>,
+    pub block_text: Option<String>,
+    pub angle_text: String,
+    pub alt: String,
 }
 
-impl RigDrawing {
-    /// The drawing of a rig.
+impl LineSection {
+    /// The section of a rig; none for a pull on the level.
     pub fn of(
         slope: &Slope,
         sheet: &SlopeSheet,
         vehicle: &Vehicle,
         recovery: &Recovery,
-        rig: &Rig,
+        (rig, tags): (&Rig, Tags),
         show: Show,
-    ) -> Self {
-        let outline = Outline::of(vehicle);
-        let down = to_brow(slope);
-        let crest = sheet.line.crest_x;
-        let at = |along: f64| round(crest + across(slope, along));
-        let anchor_x = at(down - recovery.at_start);
-        // As the section draws it: from the middle of the vehicle to the far end.
-        let over_edge = anchor_x < crest - EDGE && at(down) > crest + EDGE;
+    ) -> Option<Self> {
+        let lie = recovery.lie?;
+        let direction = recovery.pull.direction;
+        let base = [sheet.line.crest_x, slope.height().si()];
+        let on_paper = |[x, y]: Spot| [round(base[0] + x), round(base[1] + y)];
         let extension = rig.parts.iter().any(|part| part.role == Role::Extension);
-        let extension = if extension { round(rig.rigged_length - rig.line_out) } else { 0.0 };
-        let radius = recovery.zone.map_or(0.0, |zone| zone.radius);
         let force = |newtons: f64| show.force(newtons, false).text();
-        let anchor_is = if rig.layout.winch == WinchAt::Casualty { "anchor" } else { "winch" };
-        let lowered = recovery.pull.direction == Direction::Lower;
-        let texts = [
-            format!(
-                "{} {} {}",
-                if lowered { "held at the" } else { "pull on the" },
-                recovery.facing.words(),
-                words::about(recovery.pull.high, show).text()
-            ),
-            format!("line to the winch {}", force(rig.fall_line)),
-            format!("line made fast {}", force(rig.dead_line)),
-        ];
-        let [pull_text, fall_text, dead_text] = texts;
-        let distance_text = show.length(recovery.at_start, false).text();
-        let radius_text = show.length(libm::ceil(radius), false).text();
-        let section_alt = format!(
-            "{} in section to true scale: {} stands on the steepest stretch, {} below the {anchor_is}; {} part{} of line between them{}{}; {pull_text}, {fall_text}.",
-            slope.name,
-            vehicle.name,
-            distance_text,
-            rig.parts_of_line,
-            if rig.parts_of_line == 1 { "" } else { "s" },
-            if extension > 0.0 { ", then a single extension line" } else { "" },
-            if over_edge { ", over an edge guard at the brow" } else { "" },
+        let has_block = rig.layout.blocks() > 0;
+        let pull_text = format!(
+            "{} {} {}",
+            if direction == Direction::Lower { "held at the" } else { "pull on the" },
+            recovery.facing.words(),
+            words::about(recovery.pull.high, show).text()
         );
-        let plan_alt = format!(
-            "The rig from above to scale, with the ground kept clear: {radius_text} round every loaded point{}; the leader stands outside it, to the side; people leave sideways, never along the line{}.",
-            if rig.layout.turns() { ", and the inside of the bend closed" } else { "" },
-            if rig.operator_at_winch {
-                "; only the winch’s operator is inside it, beside the winch and out of line with the rope"
-            } else {
-                ""
-            },
-        );
-        Self {
-            casualty_x: at(down),
-            anchor_x,
+        let fall_text = format!("line to the winch {}", force(rig.fall_line));
+        let drawn = Self {
+            vehicle: Outline::of(vehicle),
+            casualty_x: on_paper(ground(slope, to_brow(slope)))[0],
+            held: on_paper(lie.held),
+            guard: lie.guard.map(on_paper),
+            point: on_paper(lie.point),
             lines: rig.parts_of_line,
             far_block: rig.layout.fixed.contains(&Joint::Block),
             near_block: rig.layout.casualty.contains(&Joint::Block),
-            extension,
-            over_edge,
-            operator: rig.operator_at_winch,
+            extension: if extension { round(rig.rigged_length - rig.line_out) } else { 0.0 },
             winch_on_casualty: rig.layout.winch == WinchAt::Casualty,
-            turned: rig.layout.turns(),
-            distance: recovery.at_start,
-            lowered,
-            radius,
-            length: vehicle.wheelbase.si() + 1.9,
-            width: vehicle.track.si() + 0.3,
-            block_text: format!("block {}", force(Joint::Block.load(rig.fall_line))),
+            goes_down: matches!(direction, Direction::Lower | Direction::Down),
+            tags,
+            dead_text: has_block.then(|| format!("end made fast {}", force(rig.dead_line))),
+            block_text: has_block.then(|| format!("block {}", force(Joint::Block.load(rig.fall_line)))),
+            angle_text: angles(lie.lift, lie.askew, show),
             pull_text,
             fall_text,
-            dead_text,
-            plan_caption: format!("Nobody inside the dashed line, {radius_text} round every loaded point."),
-            distance_text,
-            radius_text,
-            section_alt,
-            plan_alt,
-            vehicle: outline,
-        }
+            alt: String::new(),
+        };
+        Some(Self { alt: drawn.spoken(slope, vehicle, recovery, rig, show), ..drawn })
+    }
+
+    fn spoken(&self, slope: &Slope, vehicle: &Vehicle, recovery: &Recovery, rig: &Rig, show: Show) -> String {
+        let place = if recovery.pull.direction == Direction::Down { "above" } else { "below" };
+        let what = if self.winch_on_casualty { "anchor" } else { "winch" };
+        format!(
+            "{} in section to true scale: {} stands on the steepest stretch, {} {place} the {what}; {} part{} of line between them{}{}; {}, {}; {}. Numbers of the table: {}.",
+            slope.name,
+            vehicle.name,
+            show.length(recovery.at_start, false).text(),
+            rig.parts_of_line,
+            if rig.parts_of_line == 1 { "" } else { "s" },
+            if self.extension > 0.0 { ", then a single extension line" } else { "" },
+            if self.guard.is_some() { ", over an edge guard at the brow" } else { "" },
+            self.pull_text,
+            self.fall_text,
+            self.angle_text,
+            self.tags.spoken(),
+        )
     }
 }
 
-/// Level distance from the brow of a point so far along the ground, m; negative before the brow.
-fn across(slope: &Slope, along: f64) -> f64 {
-    if along <= 0.0 {
-        return along;
-    }
-    let (mut left, mut x) = (along, 0.0);
-    for stretch in &slope.stretches {
-        let part = left.min(stretch.length.si());
-        x += part * libm::cos(stretch.gradient.si());
-        left -= part;
-    }
-    x
+/// How the line lies, as the drawing shows it: against the ground at its far end, against the vehicle.
+fn angles(lift: f64, askew: f64, show: Show) -> String {
+    let at = |radians: f64| show.angle(radians.abs(), false).text();
+    let far = if lift > 0.0 { "up" } else { "down" };
+    format!("Line {} {far} at its far end, {} off at the vehicle", at(lift), at(askew))
 }
 
 /// To the centimetre.
-fn round(metres: f64) -> f64 {
+pub fn round(metres: f64) -> f64 {
     (metres * 100.0).round() / 100.0
 }

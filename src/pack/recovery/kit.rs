@@ -2,12 +2,12 @@
 
 use serde::Serialize;
 
-use crate::course::{Condition, KitItem, KitKind, Name, StretchAt};
+use crate::course::{AnchorSort, Condition, Course, KitItem, KitKind, Name, Remark, RopeMaterial, StretchAt};
 use crate::pack::book::Book;
 use crate::pack::recovery::plan::{UnfitRow, unfit_rows};
 use crate::page::figure::{Fig, Show};
 use crate::page::meta::Meta;
-use crate::recovery::facts::{ANCHOR_MARGIN, USUAL_FACTORS};
+use crate::recovery::facts::{ANCHOR_MARGIN, Pickets, USUAL_FACTORS};
 use crate::recovery::gear::{Gear, Reason, anchor_holds, unfit_reason};
 use crate::recovery::kinetic::stiffness;
 
@@ -40,6 +40,8 @@ struct Row {
     limit: Option<Fig>,
     basis: String,
     more: Option<String>,
+    /// What the course says of it.
+    note: Option<String>,
     condition: &'static str,
     inspected: Option<String>,
     fit: bool,
@@ -49,6 +51,7 @@ struct Row {
 struct Other {
     name: String,
     count: String,
+    note: Option<String>,
 }
 
 #[derive(Serialize)]
@@ -99,7 +102,11 @@ impl KitRecord {
                 rows,
                 others: others
                     .into_iter()
-                    .map(|item| Other { name: item.name.short(), count: item.count.to_string() })
+                    .map(|item| Other {
+                        name: item.name.short(),
+                        count: item.count.to_string(),
+                        note: note(item),
+                    })
                     .collect(),
                 unfit: unfit_rows(book, &unfit),
                 factors: USUAL_FACTORS
@@ -110,7 +117,7 @@ impl KitRecord {
                         source: known.source,
                     })
                     .collect(),
-                rules: rules(),
+                rules: rules(course),
                 anchor_margin: format!("{ANCHOR_MARGIN}"),
             },
         })
@@ -132,7 +139,7 @@ fn rows(item: &KitItem, show: Show) -> Vec<Row> {
             if number == 1 {
                 Row { count, ..first.clone() }
             } else {
-                Row { count, more: None, basis: "as the first".to_owned(), ..first.clone() }
+                Row { count, more: None, note: None, basis: "as the first".to_owned(), ..first.clone() }
             }
         })
         .collect()
@@ -167,9 +174,14 @@ fn row(item: &KitItem, show: Show) -> Row {
         // What stays in the box carries nothing, whatever its label says.
         limit: limit.filter(|_| fit),
         more: more(item, show),
+        note: note(item),
         condition,
         inspected: item.rig.inspected.as_ref().map(Name::short),
     }
+}
+
+fn note(item: &KitItem) -> Option<String> {
+    item.note.as_ref().map(Remark::short)
 }
 
 /// Where the limit comes from.
@@ -181,9 +193,12 @@ fn basis(item: &KitItem, show: Show) -> String {
         (Some(holds), ..) if item.rig.holds.is_some() => {
             format!("tested to hold {}, less the margin", text(holds))
         }
+        (Some(holds), ..) if item.rig.buried.is_some() => {
+            format!("published for a buried log: {}, less the margin; test it first", text(holds))
+        }
         (Some(holds), ..) => {
             format!(
-                "published for pickets in undisturbed loam: {}, less the margin; test it first",
+                "published for pickets in undisturbed loam: about {}, less the margin; test it first",
                 text(holds)
             )
         }
@@ -207,6 +222,13 @@ fn more(item: &KitItem, show: Show) -> Option<String> {
         let [barrel, rope] = [drum.barrel.si(), drum.rope.si()].map(|metres| 1e3 * metres);
         parts.push(format!("drum {barrel:.0} mm, rope {rope:.0} mm"));
     }
+    if item.rig.rope_through {
+        parts.push("the rope passes through: no drum, no layers".to_owned());
+    }
+    if let Some(pickets) = item.rig.anchor.and_then(pickets_of) {
+        let count = pickets.count();
+        parts.push(if count == 1 { "1 picket".to_owned() } else { format!("{count} pickets") });
+    }
     if let Some(sheaves) = item.rig.sheaves {
         parts.push(if sheaves == 1 { "1 sheave".to_owned() } else { format!("{sheaves} sheaves") });
     }
@@ -220,33 +242,64 @@ fn more(item: &KitItem, show: Show) -> Option<String> {
     (!parts.is_empty()).then(|| parts.join(", "))
 }
 
-fn rules() -> Vec<Rule> {
-    let rule = |kind, retire| Rule { kind, retire };
-    vec![
-        rule(
+/// When each kind of thing in the kit leaves use, by what it is. Common practice, no source.
+fn rules(course: &Course) -> Vec<Rule> {
+    let has = |wanted: fn(&KitItem) -> bool| course.kit.iter().any(wanted);
+    let soft = |item: &KitItem| {
+        matches!(item.kind, KitKind::Strap | KitKind::KineticRope)
+            || (item.kind == KitKind::Line && item.rig.material == RopeMaterial::Synthetic)
+    };
+    let rules: [(&'static str, bool, &'static str); 8] = [
+        (
             "Straps, ropes, kinetic ropes",
+            has(soft),
             "cut, burnt, melted, knotted; stitching open; label not readable; chemicals; loaded by a shock outside its band; stiff or flat places in a synthetic line",
         ),
-        rule("Steel rope", "broken wires, kinks, birdcage, flat or rusted strands, loose ferrule"),
-        rule(
+        (
+            "Steel rope",
+            has(|item| item.kind == KitKind::Line && item.rig.material == RopeMaterial::Steel),
+            "broken wires, kinks, birdcage, flat or rusted strands, loose ferrule",
+        ),
+        (
             "Shackles",
+            has(|item| item.kind == KitKind::Shackle),
             "bent, worn, pin of another shackle, pin that does not seat at the shoulder, no readable stamp",
         ),
-        rule(
+        (
             "Blocks",
+            has(|item| item.kind == KitKind::SnatchBlock),
             "sheave that does not turn or wobbles, side plates bent or apart, cracked hook or eye, no stamp",
         ),
-        rule(
-            "Winch",
+        (
+            "Winch with a drum",
+            has(|item| item.kind == KitKind::Winch && !item.rig.rope_through),
             "brake slips, drum or fairlead grooved sharp, remote or clutch uncertain, rope crossed on the drum",
         ),
-        rule(
+        (
+            "Winch the rope passes through",
+            has(|item| item.kind == KitKind::Winch && item.rig.rope_through),
+            "jaws worn or slipping, rope of another thickness, lever bent, shear pins not the maker’s",
+        ),
+        (
             "Anchors",
+            has(|item| item.kind == KitKind::GroundAnchor),
             "pickets bent or mushroomed; ground wetter or softer than when it was tested; tree dead, split or leaning",
         ),
-        rule(
+        (
             "Recovery points",
+            true,
             "bolts loose or of unknown grade, cracks, elongated holes, welding not the maker’s",
         ),
-    ]
+    ];
+    rules.into_iter().filter(|(_, there, _)| *there).map(|(kind, _, retire)| Rule { kind, retire }).collect()
+}
+
+/// The set that a sort of anchor is.
+fn pickets_of(sort: AnchorSort) -> Option<Pickets> {
+    match sort {
+        AnchorSort::Picket => Some(Pickets::One),
+        AnchorSort::Pickets111 => Some(Pickets::OneOneOne),
+        AnchorSort::Pickets321 => Some(Pickets::ThreeTwoOne),
+        AnchorSort::Buried | AnchorSort::Tree | AnchorSort::Rock => None,
+    }
 }

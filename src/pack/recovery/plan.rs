@@ -5,12 +5,13 @@ use serde::Serialize;
 use crate::course::{Course, KitKind, MissingKit, Slope, Vehicle};
 use crate::pack::book::Book;
 use crate::pack::recovery::drawn::{Drawn, drawn};
-use crate::pack::recovery::rows::{Rows, VehicleRow, rows};
+use crate::pack::recovery::rows::{Beyond, Rows, VehicleRow, rows};
 use crate::pack::recovery::snatch::{SnatchRow, snatch_rows};
 use crate::pack::recovery::summary::{Summary, nobody_fetches, summary};
 use crate::pack::sheet::slope::SlopeSheet;
+use crate::page::figure::Show;
 use crate::page::meta::Meta;
-use crate::recovery::facts::USUAL_FACTORS;
+use crate::recovery::facts::{DEADMAN_TRENCH, Pickets, USUAL_FACTORS, deadman};
 use crate::recovery::gear::{Unfit, unfit_reason};
 use crate::recovery::kinetic::stiffness;
 use crate::recovery::pull::{System, TILT_TO_RECKON, sinks};
@@ -27,8 +28,12 @@ struct Plan<'a> {
     warning: Option<String>,
     summary: Summary,
     systems: Vec<SystemRow>,
+    /// What is published of anchors.
+    anchors: Vec<AnchorRow>,
     unfit: Vec<UnfitRow>,
     slopes: Vec<SlopePage<'a>>,
+    /// The unit of forces.
+    unit: String,
     /// Share of its rating that stays free on every part.
     margin: String,
     /// What the course's rule makes of missing safety gear.
@@ -47,6 +52,14 @@ struct SystemRow {
     source: &'static str,
 }
 
+#[derive(Serialize)]
+struct AnchorRow {
+    what: String,
+    holds: String,
+    #[serde(serialize_with = "crate::course::sources::as_cited")]
+    source: &'static str,
+}
+
 /// Something that is never used.
 #[derive(Serialize)]
 pub struct UnfitRow {
@@ -60,21 +73,25 @@ struct SlopePage<'a> {
     slope: &'a SlopeSheet,
     stuck: Vec<String>,
     rows: Vec<VehicleRow>,
+    /// What nothing of the kit does.
+    beyond: Vec<Beyond>,
+    /// What is tried before any line, by how it is stuck.
+    tries: Vec<String>,
     /// Marks of the vehicles that do not drive here.
     stay: Vec<String>,
-    /// Marks of those kept off by the course's rule of a rated point.
+    /// Marks of those kept off by the course's rules for recoveries.
     refused: Vec<String>,
     drawn: Vec<Drawn>,
 }
 
 const SYSTEMS: &[SystemRow] = &[
     SystemRow {
-        name: System::ArmyDepth.words(),
+        name: System::DepthHubOnce.words(),
         says: "hub 1, fender 2, cab 3 times the weight; grade a sixtieth of the weight a degree; on its side half the weight",
         source: "B18, after B10; grade by the table of B18",
     },
     SystemRow {
-        name: System::FireDepth.words(),
+        name: System::DepthHubTwice.words(),
         says: "sidewall 1, hubs 2, frame 3 times the weight",
         source: "E5",
     },
@@ -100,10 +117,14 @@ const SYSTEMS: &[SystemRow] = &[
     },
 ];
 
-/// The sources of the published systems, and of the factors the kit record gives.
+/// The sources of the published systems, of anchors, and of the factors the kit record gives.
 pub fn sources() -> impl Iterator<Item = &'static str> {
-    SYSTEMS.iter().map(|system| system.source).chain(USUAL_FACTORS.iter().map(|factor| factor.source))
+    let systems = SYSTEMS.iter().map(|system| system.source);
+    systems.chain([ON_PICKETS, ON_LOGS]).chain(USUAL_FACTORS.iter().map(|factor| factor.source))
 }
+
+const ON_PICKETS: &str = "B8, leaned 15°; B14, leaned 45°";
+const ON_LOGS: &str = "B12, table 9";
 
 impl<'a> RecoveryPlan<'a> {
     /// From the book.
@@ -115,10 +136,12 @@ impl<'a> RecoveryPlan<'a> {
             warning: nobody_fetches(book),
             summary: summary(book),
             systems: SYSTEMS.iter().map(|row| SystemRow { ..*row }).collect(),
+            anchors: anchors(book.show),
             unfit: unfit_rows(book, &book.recoveries().unfit),
             no_snatch: snatches.iter().all(|row| !row.allowed()),
             snatches,
             slopes: pages.collect(),
+            unit: book.show.force(1e4, false).u,
             margin: format!("{:.0} %", 100.0 * book.course.recovery.margin),
             kit_rule: match book.course.recovery.missing_kit {
                 MissingKit::Say => "what is missing is said beside the rig",
@@ -128,6 +151,48 @@ impl<'a> RecoveryPlan<'a> {
         };
         Self { pack, plan }
     }
+}
+
+/// What is published of anchors, with its spread: the lower figure counts, over the margin of an anchor.
+fn anchors(show: Show) -> Vec<AnchorRow> {
+    let range = |[low, high]: [f64; 2]| {
+        format!("about {} to {}", show.force(low, true).v, show.force(high, true).text())
+    };
+    let row = |what: &str, holds: String, source| AnchorRow { what: what.to_owned(), holds, source };
+    let pickets = Pickets::ALL.into_iter().map(|set| {
+        row(
+            &format!("{}, two thirds driven in undisturbed ground", set.words()),
+            range(set.spread()),
+            ON_PICKETS,
+        )
+    });
+    // A log of 1.5 m by 0.3 m, its trench taken off, at the least and the greatest depth of the table.
+    let log = |depth: f64, one_in| deadman(depth, one_in).map(|power| power * 0.3 * (1.5 - DEADMAN_TRENCH));
+    let buried = [log(3.0 * DEADMAN_TRENCH, 1), log(7.0 * DEADMAN_TRENCH, 4)];
+    let buried = if let [Some(low), Some(high)] = buried { range([low, high]) } else { String::new() };
+    let log = format!(
+        "Log of {} by {} buried in loam, {} to {} deep; half in wet or fine-grained ground",
+        show.length(1.5, false).text(),
+        show.length(0.3, false).text(),
+        show.length(3.0 * DEADMAN_TRENCH, false).text(),
+        show.length(7.0 * DEADMAN_TRENCH, false).text()
+    );
+    pickets
+        .chain([
+            row(&log, buried, ON_LOGS),
+            row(
+                "Tree, stump, rock",
+                "nothing that fits a single one: tested here, or not used".to_owned(),
+                "common practice, no source",
+            ),
+            row(
+                "Braked vehicle",
+                "lowest friction here on its weight, less the slope it stands on and the lift of the line"
+                    .to_owned(),
+                "Coulomb friction",
+            ),
+        ])
+        .collect()
 }
 
 /// What stays in the box, with where it is: kit, points, ropes no snatch may be done with, vehicles
@@ -170,8 +235,17 @@ fn pointless(book: &Book) -> Option<UnfitRow> {
 
 fn page<'a>(book: &Book, slope: &Slope, sheet: &'a SlopeSheet) -> SlopePage<'a> {
     let drawn = drawn(book, slope, sheet);
-    let Rows { planned, stay, refused } = rows(book, slope);
-    SlopePage { slope: sheet, stuck: stuck_places(book, slope), rows: planned, stay, refused, drawn }
+    let Rows { planned, beyond, tries, stay, refused } = rows(book, slope);
+    SlopePage {
+        slope: sheet,
+        stuck: stuck_places(book, slope),
+        rows: planned,
+        beyond,
+        tries,
+        stay,
+        refused,
+        drawn,
+    }
 }
 
 /// Least change of gradient at which a vehicle hangs up on its belly, degrees. Common practice, no

@@ -4,30 +4,47 @@ use serde::Serialize;
 
 use crate::course::{Slope, Vehicle};
 use crate::pack::book::Book;
-use crate::pack::recovery::rungs;
-use crate::pack::recovery::summary::{may_drive, refused_for_point};
+use crate::pack::recovery::summary::{kept_off, may_drive};
+use crate::pack::recovery::{rungs, words};
 use crate::recovery::ladder::{Does, Ladder, Means};
+use crate::recovery::pull::Stuck;
 
-/// A vehicle, or several, stuck one way.
+/// A vehicle, or several, stuck one way, and what the kit does about it.
 #[derive(Serialize)]
 pub struct VehicleRow {
     id: String,
     case: String,
-    /// Tried before any line is hooked up.
-    tries: Vec<&'static str>,
-    /// What the kit does; none where it does nothing.
-    does: Option<String>,
-    /// Why the means before do not do it.
-    not: Vec<String>,
+    does: String,
+    /// With which winch, or by which tug.
+    by: String,
+    /// What it takes, and what parts are chosen for.
+    force: String,
+    /// The part with the least left.
+    left: String,
+    /// Safety gear that is not in the kit.
+    lacks: Option<String>,
+    /// Why the means before does not do it.
+    not: Option<String>,
+}
+
+/// Vehicles that the kit does not fetch: stuck how, and why.
+#[derive(Serialize)]
+pub struct Beyond {
+    who: String,
+    when: Vec<String>,
 }
 
 /// The vehicles of a slope.
 pub struct Rows {
     /// Those that drive it, each way of being stuck.
     pub planned: Vec<VehicleRow>,
+    /// What nothing of the kit does.
+    pub beyond: Vec<Beyond>,
+    /// What is tried before any line is hooked up, by how it is stuck.
+    pub tries: Vec<String>,
     /// Marks of those that the fleet table keeps off it.
     pub stay: Vec<String>,
-    /// Marks of those that the course's rule of a rated point keeps off it: not planned.
+    /// Marks of those that a rule of the course for recoveries keeps off it: not planned.
     pub refused: Vec<String>,
 }
 
@@ -35,29 +52,40 @@ pub struct Rows {
 pub fn rows(book: &Book, slope: &Slope) -> Rows {
     let (drive, stay): (Vec<&Vehicle>, Vec<&Vehicle>) =
         book.course.vehicles.iter().partition(|vehicle| may_drive(book, slope, vehicle));
-    let (refused, drive): (Vec<&Vehicle>, Vec<&Vehicle>) =
-        drive.into_iter().partition(|vehicle| refused_for_point(book, vehicle));
+    let (refused, stay): (Vec<&Vehicle>, Vec<&Vehicle>) =
+        stay.into_iter().partition(|vehicle| kept_off(book, slope, vehicle));
     let mut rows: Vec<VehicleRow> = Vec::new();
+    let mut beyond: Vec<Beyond> = Vec::new();
+    let mut tries: Vec<String> = Vec::new();
     for vehicle in drive {
-        for ladder in book.recoveries().ladders_of(&slope.id, &vehicle.id) {
-            let row = row(book, vehicle, ladder);
+        let ladders: Vec<&Ladder> = book.recoveries().ladders_of(&slope.id, &vehicle.id).collect();
+        for ladder in &ladders {
+            tries.extend(tried(ladder).filter(|told| !tries.contains(told)).collect::<Vec<_>>());
+            let Some(row) = row(book, vehicle, ladder) else { continue };
             match rows.iter_mut().find(|known| known.alike(&row)) {
                 Some(known) => known.take(&row),
                 None => rows.push(row),
             }
         }
+        let when = not_done(book, &ladders);
+        let who = book.vehicle_mark(&vehicle.id);
+        match beyond.iter_mut().find(|known| known.when == when) {
+            Some(known) => known.who = format!("{}, {who}", known.who),
+            None if when.is_empty() => {}
+            None => beyond.push(Beyond { who, when }),
+        }
     }
     let marks = |vehicles: Vec<&Vehicle>| {
         vehicles.into_iter().map(|vehicle| book.vehicle_mark(&vehicle.id)).collect()
     };
-    Rows { planned: rows, stay: marks(stay), refused: marks(refused) }
+    Rows { planned: rows, beyond, tries, stay: marks(stay), refused: marks(refused) }
 }
 
 impl VehicleRow {
+    /// Whether nothing but the vehicle or the way it is stuck differs.
     fn alike(&self, other: &Self) -> bool {
-        self.does == other.does
-            && self.not == other.not
-            && self.tries == other.tries
+        (&self.does, &self.by, &self.force, &self.left) == (&other.does, &other.by, &other.force, &other.left)
+            && (&self.lacks, &self.not) == (&other.lacks, &other.not)
             && (self.id == other.id || self.case == other.case)
     }
 
@@ -70,14 +98,53 @@ impl VehicleRow {
     }
 }
 
-fn row(book: &Book, vehicle: &Vehicle, ladder: &Ladder) -> VehicleRow {
+/// What is tried first: `sunk, hubs: dig, air down, boards, then drive out downhill`.
+fn tried(ladder: &Ladder) -> impl Iterator<Item = String> + use<> {
     let tried = ladder.rungs.iter().filter(|rung| rung.does == Does::Try);
     let tried = tried.filter(|rung| matches!(rung.means, Means::Dig | Means::DriveOut));
-    VehicleRow {
-        id: book.vehicle_mark(&vehicle.id),
-        case: rungs::stuck_short(ladder.stuck).to_owned(),
-        tries: tried.map(|rung| rungs::short(rung.means, None)).collect(),
-        does: ladder.chosen().map(|rung| rungs::does(rung, book.show)),
-        not: rungs::why_not_before(ladder, book.show),
+    let words: Vec<&str> = tried.map(|rung| rungs::short(rung.means, None)).collect();
+    let stuck = if matches!(ladder.stuck, Stuck::Mired(_)) { "sunk" } else { ladder.stuck.short() };
+    (!words.is_empty()).then(|| format!("{stuck}: {}", words.join(", then "))).into_iter()
+}
+
+/// How it may be stuck so that the kit does nothing, each with the reason nearest to success; those with the
+/// same reason together.
+fn not_done(book: &Book, ladders: &[&Ladder]) -> Vec<String> {
+    let mut groups: Vec<(String, Vec<&'static str>)> = Vec::new();
+    for ladder in ladders.iter().filter(|ladder| ladder.first.is_none()) {
+        let why = rungs::why_not_before(ladder, book.show).unwrap_or_default();
+        match groups.iter_mut().find(|(known, _)| *known == why) {
+            Some((_, stuck)) => stuck.push(ladder.stuck.short()),
+            None => groups.push((why, vec![ladder.stuck.short()])),
+        }
     }
+    let all = |stuck: &[&str]| stuck.len() == ladders.len() && stuck.len() > 1;
+    let said = |(why, stuck): &(String, Vec<&'static str>)| {
+        if all(stuck) { why.clone() } else { format!("{} ({why})", stuck.join(" or ")) }
+    };
+    groups.iter().map(said).collect()
+}
+
+fn row(book: &Book, vehicle: &Vehicle, ladder: &Ladder) -> Option<VehicleRow> {
+    let show = book.show;
+    let rung = ladder.chosen()?;
+    let by = match (&rung.rig, &rung.tow) {
+        (Some(rig), _) => rig.parts.first().map_or_else(String::new, |part| part.name.clone()),
+        (None, Some(tow)) => format!("by {}", book.vehicle_mark(&tow.tug)),
+        (None, None) => String::new(),
+    };
+    let left = rungs::weakest(rung).map_or_else(String::new, |part| {
+        let name = words::part_name(part, &book.vehicle_mark(&part.id));
+        format!("{name}, {:.0} %", libm::floor(100.0 * part.margin))
+    });
+    Some(VehicleRow {
+        id: book.vehicle_mark(&vehicle.id),
+        case: ladder.stuck.short().to_owned(),
+        does: words::sentence(rungs::short(rung.means, rung.direction)),
+        by,
+        force: rungs::force(rung, show),
+        left,
+        lacks: rungs::lacks(rung),
+        not: rungs::why_not_before(ladder, show),
+    })
 }

@@ -5,7 +5,8 @@ use crate::page::figure::Show;
 use crate::recovery::ladder::right::NoRighting;
 use crate::recovery::ladder::tow::NoTow;
 use crate::recovery::ladder::{Does, Ladder, Means, Rung, WhyNot};
-use crate::recovery::pull::{Direction, Stuck};
+use crate::recovery::pull::Direction;
+use crate::recovery::rig::Part;
 
 /// A means in two or three words.
 pub const fn short(means: Means, direction: Option<Direction>) -> &'static str {
@@ -26,76 +27,65 @@ pub const fn short(means: Means, direction: Option<Direction>) -> &'static str {
     }
 }
 
-/// How it is stuck, in a word or two.
-pub const fn stuck_short(stuck: Stuck) -> &'static str {
-    use crate::recovery::facts::Mark;
-    match stuck {
-        Stuck::Rolls => "wheels free",
-        Stuck::Locked => "wheels locked",
-        Stuck::Mired(Mark::Sidewall) => "sunk, sidewalls",
-        Stuck::Mired(Mark::Hub) => "sunk, hubs",
-        Stuck::Mired(Mark::Wing) => "sunk, wings",
-        Stuck::Mired(Mark::Cab) => "sunk, cab",
-        Stuck::Overturned => "on its side",
+/// What a rung takes and, where parts are chosen for more, what for: `3.7, 7.4`. Without the unit.
+pub fn force(rung: &Rung, show: Show) -> String {
+    let about = |newtons: f64| words::about(newtons, show).v;
+    match (rung.force, rung.chosen_for) {
+        (Some(force), Some(chosen)) if (chosen - force).abs() > 1.0 => {
+            format!("{}, {}", about(force), about(chosen))
+        }
+        (Some(force), _) => about(force),
+        (None, _) => String::new(),
     }
 }
 
-/// What a rung comes to, with its force, its rig and the part with the least left.
-pub fn does(rung: &Rung, show: Show) -> String {
-    let force = rung.force.map_or_else(String::new, |force| {
-        let says = if rung.means == Means::Lower { "holds" } else { "pull" };
-        let at_once = match rung.chosen_for.filter(|chosen| (chosen - force).abs() > 1.0) {
-            Some(chosen) => format!(", parts for {}", words::about(chosen, show).text()),
-            None => String::new(),
-        };
-        format!(", {says} {}{at_once}", words::about(force, show).text())
-    });
-    let by = match (&rung.rig, &rung.tow) {
-        (Some(rig), _) => {
-            let time = rig.time.map_or_else(String::new, |time| format!(", {} min", words::minutes(time)));
-            format!(
-                "; {}{time}; least left: {}",
-                words::winch_of(rig),
-                words::left_of(rig.weakest_part(), show)
-            )
-        }
-        (None, Some(tow)) => {
-            let weakest = tow.parts.iter().min_by(|a, b| a.margin.total_cmp(&b.margin));
-            let least = weakest
-                .map_or_else(String::new, |part| format!("; least left: {}", words::left_of(part, show)));
-            format!("; by {}{least}", tow.tug_name)
-        }
-        (None, None) => String::new(),
-    };
-    let lacks = if rung.missing.is_empty() {
-        String::new()
-    } else {
-        let all: Vec<&str> = rung.missing.iter().map(|what| what.words()).collect();
-        format!(". Not in the kit: {}", all.join(", "))
-    };
-    format!("{}{force}{by}{lacks}", words::sentence(short(rung.means, rung.direction)))
+/// The part of a rung with the least left.
+pub fn weakest(rung: &Rung) -> Option<&Part> {
+    let rigs = rung.rig.iter().chain(&rung.catch).flat_map(|rig| &rig.parts);
+    let parts = rigs.chain(rung.tow.iter().flat_map(|tow| &tow.parts));
+    parts.min_by(|a, b| a.margin.total_cmp(&b.margin))
 }
 
-/// Why the rungs before the chosen one do not do it: for one that is chosen the last two before it, else
-/// the two that come nearest. `reckon` tells all.
-pub fn why_not_before(ladder: &Ladder, show: Show) -> Vec<String> {
+/// Safety gear that is not in the kit, in words.
+pub fn lacks(rung: &Rung) -> Option<String> {
+    let all: Vec<&str> = rung.missing.iter().map(|what| what.words()).collect();
+    (!all.is_empty()).then(|| all.join(", "))
+}
+
+/// Why the rung before the chosen one does not do it, in one short line; where none is chosen, why the one
+/// that comes nearest does not. None where nothing stands before it but what is tried. `reckon` tells all.
+pub fn why_not_before(ladder: &Ladder, show: Show) -> Option<String> {
     let until = ladder.first.unwrap_or(ladder.rungs.len());
-    let refused = ladder.rungs[..until].iter().filter_map(|rung| match &rung.does {
+    let mut refused = ladder.rungs[..until].iter().filter_map(|rung| match &rung.does {
         Does::No { why } => Some((rung, why)),
         _ => None,
     });
-    let mut refused: Vec<(&Rung, &WhyNot)> = refused.collect();
-    if ladder.first.is_none() {
-        refused.sort_by_key(|(_, why)| nearness(why));
+    let (rung, reason) = match ladder.first {
+        Some(_) => refused.next_back(),
+        None => refused.max_by_key(|(_, why)| nearness(why)),
+    }?;
+    let said = why(reason, rung, show);
+    Some(match reason {
+        // What holds for every rung needs no rung's name.
+        WhyNot::NoRatedPoint => said,
+        _ => format!("{}: {said}", in_short(rung.means, rung.direction)),
+    })
+}
+
+/// A means in a word or two, before the reason why it is not done.
+const fn in_short(means: Means, direction: Option<Direction>) -> &'static str {
+    match (means, direction) {
+        (Means::Lower, _) => "let down",
+        (Means::Tow, _) => "tow",
+        (Means::SingleLine, Some(Direction::Up)) => "up, single",
+        (Means::SingleLine, _) => "down, single",
+        (Means::DoubleLine, Some(Direction::Up)) => "up, more parts",
+        (Means::DoubleLine, _) => "down, more parts",
+        (Means::TwoStages, Some(Direction::Up)) => "up in stages",
+        (Means::TwoStages, _) => "down in stages",
+        (Means::Right, _) => "right it",
+        (means, direction) => short(means, direction),
     }
-    let mut told: Vec<String> = Vec::new();
-    for (rung, reason) in refused.into_iter().rev() {
-        let said = why(reason, rung, show);
-        if told.len() < 2 && !told.iter().any(|known| known.ends_with(&format!(": {said}"))) {
-            told.push(format!("{}: {said}", words::sentence(short(rung.means, rung.direction))));
-        }
-    }
-    told
 }
 
 /// How near to success a rung came.
@@ -112,7 +102,7 @@ fn why(reason: &WhyNot, rung: &Rung, show: Show) -> String {
         WhyNot::CannotTurn => "its wheels do not turn".to_owned(),
         WhyNot::HeldFast => "the ground holds it".to_owned(),
         WhyNot::DoesNotRun => "it does not run down by itself".to_owned(),
-        WhyNot::NoRatedPoint => "it has no rated recovery point".to_owned(),
+        WhyNot::NoRatedPoint => "no rated recovery point".to_owned(),
         WhyNot::NoRig { nearest: None } => "no rig of this kit".to_owned(),
         WhyNot::NoRig { nearest: Some(refused) } => words::refusal_plain(refused, show),
         WhyNot::OutOfReach { stages } => format!("{stages} stages, more than two"),

@@ -2,8 +2,9 @@
 
 use serde::Serialize;
 
+use crate::pack::recovery::tags::{Numbered, numbers};
 use crate::recovery::layout::{Joint, WinchAt};
-use crate::recovery::rig::{Part, Rig, Role};
+use crate::recovery::rig::{Rig, Role};
 
 /// What the drawing of the pieces needs: not to scale, words with the numbers of the table's rows.
 #[derive(Clone, Debug, Serialize)]
@@ -28,9 +29,6 @@ pub struct Strip {
     vehicle: String,
     alt: String,
 }
-
-/// Rows of the table: a part of each and its number.
-pub type Numbered<'a> = &'a [(&'a Part, usize)];
 
 impl Strip {
     /// From a rig and its table.
@@ -95,13 +93,6 @@ impl Strip {
             if self.edge { ", an edge guard at the brow" } else { "" },
         )
     }
-}
-
-/// The numbers of the rows that are wanted.
-fn numbers(rows: Numbered, wanted: impl Fn(&Part) -> bool) -> String {
-    let all: Vec<String> =
-        rows.iter().filter(|(part, _)| wanted(part)).map(|(_, no)| no.to_string()).collect();
-    all.join(" ")
 }
 
 /// What the far end is made fast to.

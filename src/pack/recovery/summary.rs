@@ -3,11 +3,8 @@
 use serde::Serialize;
 
 use crate::course::{NotFetched, Slope, Vehicle};
-use crate::engine::Standing;
+use crate::engine::{Standing, What};
 use crate::pack::book::Book;
-use crate::pack::recovery::rungs;
-use crate::recovery::ladder::Fetch;
-use crate::recovery::pull::Stuck;
 
 /// Slopes across, vehicles down.
 #[derive(Serialize)]
@@ -40,10 +37,11 @@ pub fn may_drive(book: &Book, slope: &Slope, vehicle: &Vehicle) -> bool {
     book.pair(slope, vehicle).standing != Standing::NotHere
 }
 
-/// Whether the course's own rule of a rated point keeps a vehicle from driving.
-pub fn refused_for_point(book: &Book, vehicle: &Vehicle) -> bool {
-    let mut points = vehicle.recovery_points.iter();
-    book.course.recovery.rated_point && !points.any(|point| point.carries().is_ok())
+/// Whether nothing but the course's own rules for recoveries keeps a vehicle from driving a slope.
+pub fn kept_off(book: &Book, slope: &Slope, vehicle: &Vehicle) -> bool {
+    let judged = &book.pair(slope, vehicle).judged;
+    let mut broken = judged.broken().map(|reason| reason.what).peekable();
+    broken.peek().is_some() && broken.all(|what| matches!(what, What::RatedPoint | What::NotFetched))
 }
 
 /// The table of the whole course.
@@ -65,26 +63,13 @@ pub fn summary(book: &Book) -> Summary {
 }
 
 fn cell(book: &Book, slope: &Slope, vehicle: &Vehicle) -> Cell {
-    let told = book.recoveries().fetch_of(&slope.id, &vehicle.id).filter(|_| may_drive(book, slope, vehicle));
+    let kept_off = kept_off(book, slope, vehicle);
+    let told = book
+        .recoveries()
+        .fetch_of(&slope.id, &vehicle.id)
+        .filter(|_| kept_off || may_drive(book, slope, vehicle));
     let Some(told) = told else { return Cell { drives: false, not_when: Vec::new(), refused: false } };
-    let nothing = book.recoveries().ladders_of(&slope.id, &vehicle.id).all(|ladder| ladder.first.is_none());
-    let not_when = if nothing { vec!["never"] } else { not_when(told) };
-    Cell { drives: true, not_when, refused: !told.may_drive }
-}
-
-/// Sunk once, however deep; on its side is told apart.
-fn not_when(told: &Fetch) -> Vec<&'static str> {
-    let mut all: Vec<&'static str> = Vec::new();
-    for stuck in &told.not_when {
-        let word = match stuck {
-            Stuck::Mired(_) => "sunk",
-            other => rungs::stuck_short(*other),
-        };
-        if !all.contains(&word) {
-            all.push(word);
-        }
-    }
-    all
+    Cell { drives: true, not_when: told.not_when_short(), refused: kept_off }
 }
 
 /// The warning that some vehicle may drive where the kit does not fetch it; none where every one can

@@ -10,11 +10,6 @@ pub fn winch_of(rig: &Rig) -> String {
     format!("{}, {winch}", rig.layout.short())
 }
 
-/// A part with what it carries and what is left of it: `Anchor strap 16 of 29 kN, 44 %`.
-pub fn left_of(part: &Part, show: Show) -> String {
-    format!("{} {}, {:.0} %", part.name, carries(part, show), libm::floor(100.0 * part.margin))
-}
-
 /// `16 of 29 kN`.
 fn carries(part: &Part, show: Show) -> String {
     let (load, rating) = (show.force(part.load, false), show.force(part.rating, false));
@@ -27,11 +22,12 @@ pub fn sentence(text: &str) -> String {
     letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
 }
 
-/// A part that keeps too little free, with its figures.
+/// A part that keeps too little free, with its figures: `Snatch block 38 of 31 kN`.
 pub fn short_of(part: &Part, show: Show) -> String {
     let left = libm::floor(100.0 * part.margin);
-    let kept = if left < 0.0 { "too much".to_owned() } else { format!("only {left:.0} % free") };
-    format!("{} ({}) would carry {}: {kept}", part.name, part.role.words(), carries(part, show))
+    let kept = if left < 0.0 { String::new() } else { format!(", {left:.0} % left") };
+    let name = if part.role == Role::Braked { part.role.words() } else { &part.name };
+    format!("{name} {}{kept}", carries(part, show))
 }
 
 /// Minutes, to five.
@@ -99,29 +95,36 @@ fn two_digits(shown: &str) -> String {
     }
 }
 
-/// What a part of a rig is called in a table: its name, and what it does there where the name does not
-/// say so.
-pub fn part_name(part: &Part) -> String {
+/// What a part of a rig is called in a table: its name, whose it is, and what it does there where the name
+/// does not say so. `mark` is that of the vehicle it is on.
+pub fn part_name(part: &Part, mark: &str) -> String {
     let says = |words: &[&str]| {
         let name = part.name.to_lowercase();
         words.iter().any(|word| name.contains(word))
     };
     let told = match part.role {
+        Role::Braked => return format!("{mark} braked, as anchor"),
+        Role::Grip => return format!("{mark}: grip of its wheels"),
+        Role::CasualtyPoint | Role::HelperPoint => {
+            return format!("{mark}: {}{}", part.name, side_load(part));
+        }
         Role::Winch => says(&["winch"]),
-        Role::WinchLine => says(&["line", "rope"]),
+        Role::WinchLine | Role::TowLine => says(&["line", "rope"]),
         Role::Block => says(&["block"]),
         Role::Shackle => says(&["shackle"]),
         Role::Strap => says(&["strap"]),
         Role::Extension => says(&["extension"]),
         Role::Anchor => says(&["anchor"]),
-        _ => false,
+        Role::Bridle => false,
     };
-    let role = match part.role {
-        Role::Bridle => "each leg",
-        Role::Braked => "as braked anchor",
-        other => other.words(),
-    };
-    if told { part.name.clone() } else { format!("{}, {role}", part.name) }
+    let role = if part.role == Role::Bridle { "each leg" } else { part.role.words() };
+    let named = if told { part.name.clone() } else { format!("{}, {role}", part.name) };
+    format!("{named}{}", side_load(part))
+}
+
+/// What a side load leaves of a part, where it leaves less than all.
+fn side_load(part: &Part) -> String {
+    if part.counts < 1.0 { format!(", sideways: {:.0} % counts", 100.0 * part.counts) } else { String::new() }
 }
 
 #[cfg(test)]
@@ -138,9 +141,9 @@ mod tests {
 
     #[test]
     fn a_part_is_not_named_twice() {
-        let part = |role, name: &str| part_name(&Part::new(role, "x", name, 1.0, 2.0));
+        let part = |role, name: &str| part_name(&Part::new(role, "x", name, 1.0, 2.0), "B");
         assert_eq!(part(Role::Block, "Snatch block"), "Snatch block");
         assert_eq!(part(Role::Block, "Big pulley"), "Big pulley, block");
-        assert_eq!(part(Role::CasualtyPoint, "rear hitch"), "rear hitch, point of the stuck vehicle");
+        assert_eq!(part(Role::CasualtyPoint, "rear hitch"), "B: rear hitch");
     }
 }

@@ -8,6 +8,7 @@ use crate::engine::{
     Body, Differential, Judgement, LockedAt, Mark, Outcome, Pair, Place, Spread, Standing, Told, Way, Wheels,
 };
 use crate::pack::facts::Facts;
+use crate::pack::sheet::fetch::{fetch_line, not_fetched};
 use crate::page::figure::{Fig, Show};
 use crate::page::words::{deciding_short, deciding_words};
 
@@ -60,6 +61,8 @@ pub struct DescentRow {
     pub locked: String,
     pub heat: Fig,
     pub runs: Fig,
+    /// When the kit does not fetch it although it may drive; none where it does.
+    pub not_fetched: Option<String>,
 }
 
 /// Verdict of everything within the limits.
@@ -115,6 +118,7 @@ impl DescentRow {
                 .map_or_else(|| "no foot brake to lock".to_owned(), |at| locked_words(slope, &at, show)),
             heat: brake_rise(pair, show),
             runs: runs(course, pair),
+            not_fetched: not_fetched(facts.recoveries().fetch_of(&slope.id, &vehicle.id)).filter(|_| within),
         }
     }
 }
@@ -195,6 +199,12 @@ pub fn locks(rows: &[DescentRow], mark: impl Fn(&DescentRow) -> &str) -> Vec<Str
             if marks.len() == going.len() { word.clone() } else { format!("{}: {word}", marks.join(", ")) }
         })
         .collect()
+}
+
+/// Of the vehicles that go, who is not fetched by the kit, and when.
+pub fn not_fetched_of(rows: &[DescentRow], mark: impl Fn(&DescentRow) -> &str) -> Option<String> {
+    let going = rows.iter().filter(|row| row.within);
+    fetch_line(going.map(|row| (mark(row), row.not_fetched.as_deref())))
 }
 
 /// Where the highest speed is reached, on a slope of several stretches.

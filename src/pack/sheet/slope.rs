@@ -5,7 +5,7 @@ use serde::Serialize;
 use crate::course::{Band, Course, Ground, Name, Remark, Slope, Surface};
 use crate::pack::facts::Facts;
 use crate::pack::sheet::asked::{Question, questions};
-use crate::pack::sheet::descent::{DescentRow, locked_note, locks};
+use crate::pack::sheet::descent::{DescentRow, locked_note, locks, not_fetched_of};
 use crate::page::chart::{self, Chart, Side};
 use crate::page::figure::{Fig, Show};
 use crate::page::gallery::Shot;
@@ -52,6 +52,8 @@ pub struct SlopeSheet {
     pub helped: String,
     /// What is locked or engaged before the brow, by vehicle.
     pub locks: Vec<String>,
+    /// Who is not fetched by the kit when stuck, and when; none where all that go are.
+    pub not_fetched: Option<String>,
     /// Whether some vehicle goes only near a limit.
     pub some_near: bool,
     pub abort: String,
@@ -149,6 +151,7 @@ impl SlopeSheet {
             entry: show.speed(slope.entry_speed.si(), false),
             helped: helped(&descents),
             locks: on_the_slope(&descents),
+            not_fetched: not_fetched_of(&descents, |row| &row.vehicle_id),
             some_near: descents.iter().any(|row| row.near),
             abort: abort_rule(course, Some(slope), show),
             photos: Vec::new(),

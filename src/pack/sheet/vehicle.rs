@@ -9,7 +9,7 @@ use crate::engine::formulas::gearing::{creep_speed, rolling_radius};
 use crate::engine::formulas::stability::side_tip_angle;
 use crate::engine::{circumference_of, overall_ratio_of};
 use crate::pack::facts::Facts;
-use crate::pack::sheet::descent::{DescentRow, locks};
+use crate::pack::sheet::descent::{DescentRow, locks, not_fetched_of};
 use crate::page::figure::{Fig, Show};
 use crate::page::outline::Outline;
 use crate::page::words::abort_rule;
@@ -44,6 +44,8 @@ pub struct VehicleSheet {
     pub descents: Vec<DescentRow>,
     /// What is locked or engaged before the brow, by slope.
     pub locks: Vec<String>,
+    /// Who is not fetched by the kit when stuck, and when; none where all that go are.
+    pub not_fetched: Option<String>,
     /// Whether it goes only near a limit on some slope.
     pub some_near: bool,
 }
@@ -125,6 +127,7 @@ impl VehicleSheet {
             drawing: Outline::of(vehicle),
             card: VehicleCard { crawl, creep, side_limit, abort: abort_rule(course, None, show) },
             locks: locks(&descents, |row| &row.slope_id),
+            not_fetched: not_fetched_of(&descents, |row| &row.slope_id),
             some_near: descents.iter().any(|row| row.near),
             descents,
         }

@@ -1,6 +1,8 @@
 //! Righting a vehicle on its side: one line pulls it up, another on the far side holds it back past its
 //! balance, so that it is let down onto its wheels.
 
+use std::f64::consts::FRAC_PI_2;
+
 use serde::Serialize;
 
 use crate::course::{Slope, Vehicle};
@@ -22,7 +24,7 @@ pub const CATCH_POINT: f64 = 0.5;
 /// Common practice, no source.
 pub const TOUCHES: f64 = 80.0;
 /// From the vehicle to both anchors, and how far its upper side travels, m.
-const REACH: [f64; 2] = [12.0, 2.0];
+pub const REACH: [f64; 2] = [12.0, 2.0];
 
 /// A righting: the line that pulls and the line that holds back.
 #[derive(Clone, Debug, PartialEq, Serialize)]
@@ -94,6 +96,7 @@ pub fn right(
         distance,
         nearest: distance - travel,
         travel,
+        askew: FRAC_PI_2,
         facing: Facing::Side,
         ways: Ways::All,
         margin,

@@ -4,7 +4,8 @@ use super::Known;
 use crate::course::cursor::{Field, Fields, Noted, Read};
 use crate::course::read::point::ENDS;
 use crate::course::{
-    AnchorPlace, AnchorSort, Condition, Drum, KitKind, RigData, RopeMaterial, RopeStretch, Stand, StretchAt,
+    AnchorPlace, AnchorSort, Buried, Condition, Drum, KitKind, RigData, RopeMaterial, RopeStretch, Stand,
+    StretchAt,
 };
 use crate::quantity::{Force, Length, Share, Speed};
 
@@ -153,7 +154,19 @@ fn anchor(fields: &mut Fields, known: &Known) -> Read<RigData> {
         .optional_list("stands", |field| field.list("a place where it stands", |item| stand(&item, known)));
     let sort = fields.optional("sort", |field| field.choice(ANCHORS));
     let holds = fields.optional("holds", |field| load(&field));
-    let (holds, stands) = (holds?, stands?);
+    let log = fields.optional("log", |field| buried(&field));
+    let (sort, holds, log, stands) = (sort?, holds?, log?, stands?);
+    if log.is_some() && sort != Some(AnchorSort::Buried) {
+        let help = "write `sort: buried` beside it, or leave `log` out";
+        return Err(fields.problem("log", "only a buried anchor has a log", help));
+    }
+    if log.is_some() && stands.is_empty() {
+        return Err(fields.problem(
+            "log",
+            "a buried log serves where it lies alone, and the place is not told",
+            "add a line like `stands: [{slope: old-incline, place: brow}]`; place is brow or foot",
+        ));
+    }
     if holds.is_some() && stands.is_empty() {
         return Err(fields.problem(
             "holds",
@@ -161,7 +174,21 @@ fn anchor(fields: &mut Fields, known: &Known) -> Read<RigData> {
             "add a line like `stands: [{slope: old-incline, place: brow}]`; place is brow or foot",
         ));
     }
-    Ok(RigData { anchor: sort?, holds, stands, ..RigData::default() })
+    Ok(RigData { anchor: sort, holds, buried: log, stands, ..RigData::default() })
+}
+
+/// `log: {length: 1.5 m, face: 30 cm, depth: 1.2 m, line: 3, ground: loam}`: the line climbs out 1 in 3.
+fn buried(field: &Field) -> Read<Buried> {
+    let mut fields = Fields::of(field, "a buried log")?;
+    let length = fields.required("length", "length: 1.5 m", |f| f.within::<Length>("0.5 m", "6 m"));
+    let face = fields.required("face", "face: 30 cm", |f| f.within::<Length>("5 cm", "1 m"));
+    // The table of holding powers begins at 3 ft and ends at 7.
+    let depth = fields.required("depth", "depth: 1.2 m", |f| f.within::<Length>("3 ft", "7 ft"));
+    let one_in = fields.required("line", "line: 3", |f| f.whole::<u8>(1, 4));
+    let wet = fields.required("ground", "ground: loam", |f| f.choice(&[("loam", false), ("wet", true)]));
+    fields.finish();
+    let one_in = usize::from(one_in?);
+    Ok(Buried { length: length?, face: face?, depth: depth?, one_in, wet: wet? })
 }
 
 fn stand(item: &Field, known: &Known) -> Read<Stand> {

@@ -1,13 +1,11 @@
 //! Putting a rig together from pieces, and what each then carries.
 
 use super::draft::{Carry, Draft, Of, Reach};
-use super::facts::WIDEST_BRIDLE;
-use super::gear::{Gear, Pieces, Point, Winch};
-use super::layout::{Joint, Layout, WinchAt};
-use super::rig::{Lacking, Refused, Rig, Role};
-use super::task::{Coupling, Hold, Stay, Task, Ways};
-use crate::course::End;
-use crate::engine::formulas::recovery as r;
+use super::wanted::{Wanted, deal};
+use crate::recovery::gear::{Gear, Winch};
+use crate::recovery::layout::{Joint, Layout, WinchAt};
+use crate::recovery::rig::{Lacking, Refused, Rig, Role};
+use crate::recovery::task::{Coupling, Hold, Stay, Task, Ways};
 
 /// Line between the stuck vehicle and the blocks at the end of the pull, m. Common practice, no source.
 pub const STANDING_ROOM: f64 = 4.0;
@@ -20,11 +18,11 @@ const SET_UP: [f64; 2] = [600.0, 60.0];
 
 /// A layout with a winch, for a task.
 pub(super) struct Setting<'a> {
-    gear: &'a Gear,
-    task: &'a Task,
-    layout: &'static Layout,
-    winch: &'a Winch,
-    fall_line: f64,
+    pub(super) gear: &'a Gear,
+    pub(super) task: &'a Task,
+    pub(super) layout: &'static Layout,
+    pub(super) winch: &'a Winch,
+    pub(super) fall_line: f64,
 }
 
 /// Where everything is made fast.
@@ -32,14 +30,6 @@ pub(super) struct Job<'a> {
     pub stay: Stay,
     pub holds: &'a [Hold],
     pub coupling: Coupling,
-}
-
-/// Loads that pieces of a kind must carry.
-#[derive(Default)]
-struct Wanted {
-    blocks: Vec<f64>,
-    shackles: Vec<f64>,
-    straps: Vec<f64>,
 }
 
 impl<'a> Setting<'a> {
@@ -86,9 +76,9 @@ impl<'a> Setting<'a> {
 
     fn winch_parts(&self, parts: &mut Vec<Carry>) {
         let pull = self.winch.pull(self.end_out());
-        parts.push(Carry { role: Role::Winch, of: Of::Winch, load: self.fall_line, rating: pull });
+        parts.push(Carry::straight(Role::Winch, Of::Winch, self.fall_line, pull));
         let rating = self.winch.line.limit;
-        parts.push(Carry { role: Role::WinchLine, of: Of::Line, load: self.fall_line, rating });
+        parts.push(Carry::straight(Role::WinchLine, Of::Line, self.fall_line, rating));
     }
 
     /// Line between a block that turns it and the winch that stands aside, m.
@@ -263,210 +253,4 @@ impl<'a> Setting<'a> {
         };
         Ok(Reach { out, extension, pulls })
     }
-
-    /// What is made fast to the stuck vehicle.
-    fn casualty(
-        &self,
-        coupling: Coupling,
-        wanted: &mut Wanted,
-        parts: &mut Vec<Carry>,
-    ) -> Result<Option<f64>, Refused> {
-        let mut loads: Vec<f64> =
-            self.layout.casualty.iter().map(|joint| joint.load(self.fall_line)).collect();
-        for (joint, load) in self.layout.casualty.iter().zip(&loads) {
-            wanted.join(*joint, *load);
-        }
-        let far = self.layout.far_side();
-        if let (Some(place), Some(joint)) = (coupling.extension, far.first()) {
-            let load = joint.load(self.fall_line);
-            let rating = self.gear.lines[place].limit;
-            parts.push(Carry { role: Role::Extension, of: Of::Extension(place), load, rating });
-            wanted.shackles.push(load);
-        }
-        let mut half_angle = None;
-        if let (Some(place), Some(load)) = (coupling.bridle, loads.first().copied()) {
-            let bridle = &self.gear.bridles[place];
-            if bridle.length <= POINTS_APART / 2.0 {
-                return Err(Refused::Lacks { what: Lacking::BridleLength, needs: 1, has: 0 });
-            }
-            let half = r::bridle_half_angle(POINTS_APART, bridle.length);
-            if 2.0 * half.to_degrees() > WIDEST_BRIDLE {
-                return Err(Refused::Lacks { what: Lacking::NarrowBridle, needs: 1, has: 0 });
-            }
-            let leg = r::bridle_leg(load, half);
-            parts.push(Carry { role: Role::Bridle, of: Of::Bridle(place), load: leg, rating: bridle.limit });
-            wanted.shackles.extend([leg, leg]);
-            loads = vec![leg, leg];
-            half_angle = Some(half);
-        }
-        self.points(self.task.casualty, coupling.end, loads, Role::CasualtyPoint, parts)?;
-        Ok(half_angle)
-    }
-
-    fn points_of(&self, role: Role) -> Lacking {
-        if role == Role::CasualtyPoint {
-            Lacking::CasualtysPoint(self.task.facing)
-        } else {
-            Lacking::HelpersPoint
-        }
-    }
-
-    /// Deals loads to the points at one end of a vehicle, strongest to the hardest.
-    fn points(
-        &self,
-        vehicle: usize,
-        end: End,
-        mut loads: Vec<f64>,
-        role: Role,
-        parts: &mut Vec<Carry>,
-    ) -> Result<(), Refused> {
-        let points = self.gear.helpers[vehicle].points.iter().enumerate();
-        let points: Vec<(usize, &Point)> = points.filter(|(_, point)| point.end == end).collect();
-        if points.len() < loads.len() {
-            return Err(Refused::Lacks { what: self.points_of(role), needs: loads.len(), has: points.len() });
-        }
-        loads.sort_by(|a, b| b.total_cmp(a));
-        for (load, (place, point)) in loads.into_iter().zip(points) {
-            parts.push(Carry { role, of: Of::Point(vehicle, place), load, rating: point.limit });
-        }
-        Ok(())
-    }
-
-    /// The helper's two points when it carries a joint in front and is tied back behind: no point twice.
-    fn front_and_rear(
-        &self,
-        host: usize,
-        front: f64,
-        rear: f64,
-        parts: &mut Vec<Carry>,
-    ) -> Result<(), Refused> {
-        let points = &self.gear.helpers[host].points;
-        let margin = |place: usize, load: f64| r::margin_left(points[place].limit, load);
-        let at = |place: usize, end| points[place].end == end;
-        let pairs = (0..points.len()).flat_map(|a| (0..points.len()).map(move |b| (a, b)));
-        let best = pairs
-            .filter(|(a, b)| a != b && at(*a, self.winch.mounted) && at(*b, self.winch.mounted.other()))
-            .max_by(|x, y| {
-                let least = |(a, b): &(usize, usize)| margin(*a, front).min(margin(*b, rear));
-                least(x).total_cmp(&least(y))
-            });
-        let Some((a, b)) = best else {
-            return Err(Refused::Lacks { what: Lacking::HelpersPoints, needs: 2, has: points.len().min(1) });
-        };
-        for (place, load) in [(a, front), (b, rear)] {
-            let rating = points[place].limit;
-            parts.push(Carry { role: Role::HelperPoint, of: Of::Point(host, place), load, rating });
-        }
-        Ok(())
-    }
-
-    /// What is made fast to anchors, helpers and the winch's own vehicle.
-    fn fixed(&self, job: &Job, wanted: &mut Wanted, parts: &mut Vec<Carry>) -> Result<(), Refused> {
-        let mut on_host = Vec::new();
-        for (joint, hold) in self.layout.fixed.iter().zip(job.holds) {
-            let load = joint.load(self.fall_line);
-            wanted.join(*joint, load);
-            match hold {
-                Hold::Host => on_host.push(load),
-                other => self.hold(*other, load, wanted, parts)?,
-            }
-        }
-        let whole = self.fall_line + on_host.iter().sum::<f64>();
-        let Some(host) = self.winch.host.filter(|_| job.stay != Stay::None) else {
-            // A portable winch: a strap and a shackle hold it to its anchor.
-            if let Stay::Tied(hold) = job.stay {
-                wanted.shackles.push(whole);
-                self.hold(hold, whole, wanted, parts)?;
-            }
-            return Ok(());
-        };
-        match job.stay {
-            Stay::None => {}
-            Stay::Brakes => {
-                self.points(host, self.winch.mounted, on_host, Role::HelperPoint, parts)?;
-                let rating = self.gear.helpers[host].holds;
-                parts.push(Carry { role: Role::Braked, of: Of::Braked(host), load: whole, rating });
-            }
-            Stay::Tied(hold) => {
-                // It is tied back at the end away from the winch.
-                match on_host.first() {
-                    Some(front) => self.front_and_rear(host, *front, whole, parts)?,
-                    None => {
-                        self.points(host, self.winch.mounted.other(), vec![whole], Role::HelperPoint, parts)?;
-                    }
-                }
-                wanted.shackles.push(whole);
-                if matches!(hold, Hold::Vehicle(_)) {
-                    wanted.straps.push(whole);
-                }
-                self.hold(hold, whole, wanted, parts)?;
-            }
-        }
-        Ok(())
-    }
-
-    fn hold(
-        &self,
-        hold: Hold,
-        load: f64,
-        wanted: &mut Wanted,
-        parts: &mut Vec<Carry>,
-    ) -> Result<(), Refused> {
-        match hold {
-            Hold::Ground(place) => {
-                let rating = self.gear.anchors[place].limit;
-                parts.push(Carry { role: Role::Anchor, of: Of::Anchor(place), load, rating });
-                wanted.straps.push(load);
-            }
-            Hold::Vehicle(place) => {
-                let helper = &self.gear.helpers[place];
-                let Some(point) = helper.points.first() else {
-                    return Err(Refused::Lacks { what: Lacking::AnchorsPoint, needs: 1, has: 0 });
-                };
-                let of = Of::Point(place, 0);
-                parts.push(Carry { role: Role::HelperPoint, of, load, rating: point.limit });
-                let rating = helper.holds;
-                parts.push(Carry { role: Role::Braked, of: Of::Braked(place), load, rating });
-                wanted.shackles.push(load);
-            }
-            Hold::Host => {}
-        }
-        Ok(())
-    }
-}
-
-impl Wanted {
-    /// A joint: its shackle, and its block if it has one.
-    fn join(&mut self, joint: Joint, load: f64) {
-        self.shackles.push(load);
-        if joint.has_block() {
-            self.blocks.push(load);
-        }
-    }
-}
-
-/// Deals loads to pieces, the strongest to the hardest place. Pieces are sorted, strongest first.
-fn deal(
-    pieces: &[Pieces],
-    mut loads: Vec<f64>,
-    role: Role,
-    of: fn(usize) -> Of,
-    parts: &mut Vec<Carry>,
-) -> Result<(), Refused> {
-    let has: usize = pieces.iter().map(|piece| piece.count).sum();
-    if has < loads.len() {
-        let what = match role {
-            Role::Block => Lacking::Block,
-            Role::Shackle => Lacking::Shackle,
-            _ => Lacking::Strap,
-        };
-        return Err(Refused::Lacks { what, needs: loads.len(), has });
-    }
-    loads.sort_by(|a, b| b.total_cmp(a));
-    let single =
-        pieces.iter().enumerate().flat_map(|(place, piece)| std::iter::repeat_n((place, piece), piece.count));
-    for (load, (place, piece)) in loads.into_iter().zip(single) {
-        parts.push(Carry { role, of: of(place), load, rating: piece.limit });
-    }
-    Ok(())
 }

@@ -1,7 +1,7 @@
 //! A rig while it is tried out: places instead of names, so that thousands can be compared.
 
-use super::gear::{Gear, Winch};
-use super::rig::{Part, Rank, Role, keeps, rank};
+use crate::recovery::gear::{Gear, Winch};
+use crate::recovery::rig::{Part, Rank, Role, keeps, rank};
 
 /// Which piece carries a load.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -24,7 +24,10 @@ pub(super) struct Carry {
     pub role: Role,
     pub of: Of,
     pub load: f64,
+    /// What counts of its limit, N.
     pub rating: f64,
+    /// The share of its limit that counts: pulled off its line it carries less.
+    pub share: f64,
 }
 
 /// How the line reaches.
@@ -45,6 +48,11 @@ pub(super) struct Draft {
 }
 
 impl Carry {
+    /// A piece pulled in line.
+    pub(super) const fn straight(role: Role, of: Of, load: f64, rating: f64) -> Self {
+        Self { role, of, load, rating, share: 1.0 }
+    }
+
     pub(super) fn margin(&self) -> f64 {
         crate::engine::formulas::recovery::margin_left(self.rating, self.load)
     }
@@ -71,11 +79,11 @@ impl Carry {
             }
             Of::Braked(vehicle) => (&gear.helpers[vehicle].id, &gear.helpers[vehicle].name),
         };
-        Part::new(self.role, id, name, self.load, self.rating)
+        Part { counts: self.share, ..Part::new(self.role, id, name, self.load, self.rating) }
     }
 }
 
-fn named(pieces: &super::gear::Pieces) -> (&String, &String) {
+fn named(pieces: &crate::recovery::gear::Pieces) -> (&String, &String) {
     (&pieces.id, &pieces.name)
 }
 

@@ -1,0 +1,36 @@
+//! Whether the kit fetches a vehicle that is stuck, in the words that stand beside a go.
+
+use crate::recovery::ladder::Fetch;
+
+/// In what cases this kit does not fetch it; none where only a vehicle on its side is beyond it, which is
+/// told in the recovery plan.
+pub fn not_fetched(told: Option<&Fetch>) -> Option<String> {
+    let told = told.filter(|told| !told.fetched)?;
+    if !told.ever {
+        return Some(NEVER.to_owned());
+    }
+    Some(format!("if {}", told.not_when_short().join(", ")))
+}
+
+/// Stuck in whatever way.
+const NEVER: &str = "however it is stuck";
+
+/// Who is not fetched, for a card: the marks of those that go, each group with when; none where all are
+/// fetched.
+pub fn fetch_line<'a>(going: impl Iterator<Item = (&'a str, Option<&'a str>)>) -> Option<String> {
+    let mut groups: Vec<(&str, Vec<&str>)> = Vec::new();
+    let mut count = 0;
+    for (mark, when) in going {
+        count += 1;
+        let Some(when) = when else { continue };
+        match groups.iter_mut().find(|(known, _)| *known == when) {
+            Some((_, marks)) => marks.push(mark),
+            None => groups.push((when, vec![mark])),
+        }
+    }
+    let said = |(when, marks): &(&str, Vec<&str>)| {
+        let who = if marks.len() == count && count > 1 { "all that go".to_owned() } else { marks.join(", ") };
+        if *when == NEVER { who } else { format!("{who} {when}") }
+    };
+    (!groups.is_empty()).then(|| groups.iter().map(said).collect::<Vec<_>>().join("; "))
+}

@@ -1,0 +1,84 @@
+//! Loads that pieces of a kind must carry, and which piece of the box carries which.
+
+use super::draft::{Carry, Of};
+use crate::recovery::gear::Pieces;
+use crate::recovery::layout::Joint;
+use crate::recovery::rig::{Lacking, Refused, Role};
+
+/// A load on a piece, N, and the share of its limit that counts there: less than whole where it is pulled
+/// off its line.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Load {
+    pub load: f64,
+    pub share: f64,
+}
+
+impl Load {
+    /// In line.
+    pub(super) const fn straight(load: f64) -> Self {
+        Self { load, share: 1.0 }
+    }
+
+    /// What a piece needs for it.
+    fn asks(self) -> f64 {
+        self.load / self.share
+    }
+}
+
+/// Loads that pieces of a kind must carry.
+#[derive(Default)]
+pub(super) struct Wanted {
+    pub blocks: Vec<Load>,
+    pub shackles: Vec<Load>,
+    pub straps: Vec<Load>,
+}
+
+impl Wanted {
+    /// A joint pulled in line: its shackle, and its block if it has one.
+    pub(super) fn join(&mut self, joint: Joint, load: f64) {
+        self.join_askew(joint, Load::straight(load));
+    }
+
+    /// The same where the shackle may be pulled off its line; the block turns into it.
+    pub(super) fn join_askew(&mut self, joint: Joint, load: Load) {
+        self.shackles.push(load);
+        if joint.has_block() {
+            self.blocks.push(Load::straight(load.load));
+        }
+    }
+}
+
+/// Deals loads to pieces, the strongest to the hardest place. Pieces are sorted, strongest first.
+///
+/// # Errors
+/// Fewer pieces than loads.
+pub(super) fn deal(
+    pieces: &[Pieces],
+    mut loads: Vec<Load>,
+    role: Role,
+    of: fn(usize) -> Of,
+    parts: &mut Vec<Carry>,
+) -> Result<(), Refused> {
+    let has: usize = pieces.iter().map(|piece| piece.count).sum();
+    if has < loads.len() {
+        let what = match role {
+            Role::Block => Lacking::Block,
+            Role::Shackle => Lacking::Shackle,
+            _ => Lacking::Strap,
+        };
+        return Err(Refused::Lacks { what, needs: loads.len(), has });
+    }
+    loads.sort_by(|a, b| b.asks().total_cmp(&a.asks()));
+    let single =
+        pieces.iter().enumerate().flat_map(|(place, piece)| std::iter::repeat_n((place, piece), piece.count));
+    for (one, (place, piece)) in loads.into_iter().zip(single) {
+        parts.push(Carry {
+            role,
+            of: of(place),
+            load: one.load,
+            rating: one.share * piece.limit,
+            share: one.share,
+        });
+    }
+    Ok(())
+}
