@@ -1,12 +1,12 @@
 //! Recovery examples, down before up: letting down, the brake's share, a tow, a point pulled sideways.
 
-use super::Example;
 use crate::course::{Course, Slope, Vehicle};
 use crate::engine::formulas::GRAVITY;
 use crate::engine::symbols as s;
 use crate::engine::taught::{lowering as taught, recovery};
 use crate::engine::{Body, Wheels};
 use crate::formula::{Worked, Working};
+use crate::lesson::example::Example;
 use crate::recovery::facts::{TRADE_SOFT, side_share};
 use crate::recovery::ladder::tow::{PULLS_AWAY, STEEPEST_TOW};
 
