@@ -42,7 +42,7 @@ pub use lot::Lot;
 pub use making::families;
 pub use marking::{Marked, Sitting, mark, read_answers};
 pub use plan::{Plan, Shortfall, Slot, plan};
-pub use practical::{Agreement, CRITERIA, Moderation, Observation, Pair, read_pairs};
+pub use practical::{Agreement, Moderation, Observation, Observed, Pair, read_pairs};
 pub use quiz::{Quiz, QuizAnswers, QuizSheet};
 pub use record::{Origin, Record, Source, Terms, Unsound};
 pub use results::{Drawn, ItemReport, Results};

@@ -1,13 +1,15 @@
 //! What a sitting comes to: statistics, feedback, moderation, and the whole way on the command line.
 
+use std::collections::BTreeSet;
 use std::fmt::Write as _;
 use std::path::Path;
 use std::process::Command;
 
+use slopepack::engine::{Mark, reckon};
 use slopepack::paper::results::answers_csv;
 use slopepack::paper::{
-    Body, FeedbackSheets, Form, Issue, Marked, Moderation, Outcome, Results, Terms, letter, mark,
-    read_answers, read_pairs,
+    Body, FeedbackSheets, Form, Issue, Marked, Moderation, Observation, Outcome, Results, Terms, letter,
+    mark, read_answers, read_pairs,
 };
 use slopepack::print::Templates;
 use slopepack::problem::render_problems;
@@ -117,15 +119,26 @@ fn feedback_tells_each_candidate_what_was_missed() {
 
 #[test]
 fn two_assessors_are_compared() {
-    let text = "driver;slope;criterion;first;second\nA;S1;Line;2;2\nB;S1;Line;1;2\nC;S1;Line;0;0\nD;S1;Line;2;2\nE;S1;Line;3;2\n";
-    let (pairs, problems, source) = read_pairs(text.as_bytes());
-    assert_eq!((pairs.len(), problems.len()), (4, 1));
-    let shown = render_problems("seen.csv", &source, &problems, false);
-    assert!(shown.contains("seen.csv:6:11") && shown.contains("`3` is not a grade"), "{shown}");
-    let moderation = Moderation::of(&pairs);
+    let course = two_hundred().course.clone();
+    let text = "driver;slope;criterion;first;second\nA;S1;Line;2;2\nB;nursery;line;1;2\nC;S1;Line;0;0\nD;S1;Line;2;2\nE;S1;Line;3;2\nF;S1;Pace;2;0\nG;S1;Pace;-;2\nH;nowhere;Line;2;2\nI;S1;Lnie;2;2\n";
+    let observed = read_pairs(text.as_bytes(), &course);
+    assert_eq!((observed.pairs.len(), observed.problems.len(), observed.unseen), (5, 3, 1));
+    let shown = render_problems("seen.csv", &observed.source, &observed.problems, false);
+    for told in [
+        "seen.csv:6:11",
+        "`3` is not a grade",
+        "`nowhere` is no slope",
+        "`Lnie` is no criterion",
+        "Brake lamps",
+    ] {
+        assert!(shown.contains(told), "{told}: {shown}");
+    }
+    let moderation = Moderation::of(&observed);
+    let line = moderation.rows.iter().find(|row| row.criterion == "Line").unwrap();
     // Agreed 3 of 4; by chance (1·1 + 1·0 + 2·3)/16; kappa (12 − 7)/(16 − 7).
-    assert_eq!((moderation.rows[0].agreed.as_str(), moderation.rows[0].kappa.as_str()), ("75 %", "0.56"));
-    assert_eq!(moderation.differences.len(), 1);
+    assert_eq!((line.agreed.as_str(), line.kappa.as_str()), ("75 %", "0.56"));
+    let follows: Vec<&str> = moderation.differences.iter().map(|row| row[5].as_str()).collect();
+    assert_eq!(follows, ["talk it over", "no result: both see another run"]);
 }
 
 fn run(folder: &Path, arguments: &[&str]) -> std::process::Output {
@@ -263,4 +276,48 @@ fn a_club_adds_items_of_its_own() {
         own.iter().any(|item| names.contains(&format!("bank/{}", item.id).as_str())),
         "an item of the club is asked"
     );
+}
+
+#[test]
+fn the_practical_asks_what_one_person_can_see_on_each_slope() {
+    let course = &two_hundred().course;
+    let reckoning = reckon(course);
+    let issue = Issue { course, fingerprint: "0000-0000" };
+    let sheet = serde_json::to_value(Observation::of(&issue, &reckoning)).unwrap();
+    let slopes = sheet["slopes"].as_array().unwrap();
+    let names = |slope: &serde_json::Value| -> Vec<String> {
+        slope["criteria"]
+            .as_array()
+            .unwrap()
+            .iter()
+            .map(|one| one["name"].as_str().unwrap().to_owned())
+            .collect()
+    };
+    for slope in &course.slopes {
+        let shown = slopes.iter().find(|sheet| sheet["name"] == slope.name.short().as_str());
+        let marks: Vec<Mark> = course
+            .vehicles
+            .iter()
+            .map(|vehicle| reckoning.pair(&slope.id, &vehicle.id).unwrap().judged.mark)
+            .collect();
+        let Some(shown) = shown else {
+            // Nobody drives and nobody is refused: nothing can be seen there.
+            assert!(marks.iter().all(|mark| *mark == Mark::NotJudged), "{}", slope.id);
+            continue;
+        };
+        let asked = names(shown);
+        assert_eq!(asked.contains(&"Says no".to_owned()), marks.contains(&Mark::Refused), "{}", slope.id);
+        assert_eq!(asked.contains(&"Step".to_owned()), slope.bump.is_some(), "{}", slope.id);
+        assert_eq!(asked.contains(&"Stops at the sign".to_owned()), slope.run_out.is_some(), "{}", slope.id);
+        assert_eq!(
+            shown["vehicles"].as_array().unwrap().len(),
+            marks.iter().filter(|mark| mark.goes()).count()
+        );
+        // The limit is judged by a time that a thumb can stop, never shorter than the limit allows.
+        let least: f64 = shown["seconds"].as_str().unwrap().trim_end_matches(" s").parse().unwrap();
+        let exact = 10.0 / course.limits.descent_speed.si();
+        assert!((exact..exact + 0.5).contains(&least), "{least} s against {exact}");
+    }
+    let different: BTreeSet<Vec<String>> = slopes.iter().map(names).collect();
+    assert!(different.len() >= 3, "slopes are asked the same: {different:?}");
 }

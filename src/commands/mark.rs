@@ -14,8 +14,8 @@ use crate::paper::results::{
     answers_csv, by_item_csv, forms_csv, items_csv, remarked_csv, results_csv, to_judge_csv,
 };
 use crate::paper::{
-    FeedbackSheets, Form, Issue, Marked, Moderation, Observation, Record, ResultSheet, Results, Ruling,
-    Unsound, mark, read_answers, read_pairs, read_rulings, rule,
+    FeedbackSheets, Form, Issue, Marked, Moderation, Observation, Observed, Record, ResultSheet, Results,
+    Ruling, Unsound, mark, read_answers, read_pairs, read_rulings, rule,
 };
 use crate::print::{About, Kind, Publication, Rendered, Templates, Typesetter, fingerprint};
 use crate::problem::{Failure, Problem, render_problems};
@@ -54,11 +54,11 @@ pub fn run(args: &MarkArgs, say: &Say) -> Result<(), Failure> {
         Some(path) => rulings(path, &mut marked, &forms, say)?,
         None => Vec::new(),
     };
-    let moderation = match &args.observations {
+    let observed = match &args.observations {
         Some(path) => {
-            let (pairs, problems, source) = read_pairs(&bytes(path, "read the observations")?);
-            show(&problems, &source, &path.display().to_string());
-            Some(Moderation::of(&pairs))
+            let observed = read_pairs(&bytes(path, "read the observations")?, &loaded.course);
+            show(&observed.problems, &observed.source, &path.display().to_string());
+            Some(observed)
         }
         None => None,
     };
@@ -73,8 +73,8 @@ pub fn run(args: &MarkArgs, say: &Say) -> Result<(), Failure> {
         rulings: &rulings,
         source: &table.source,
     };
-    written.publish(typesetter.as_ref(), moderation, say)?;
-    closing(&marked, say)
+    written.publish(typesetter.as_ref(), observed.as_ref().map(Moderation::of), say)?;
+    closing(&marked, observed.as_ref(), say)
 }
 
 /// What persons judged, put into the marked answers.
@@ -89,9 +89,13 @@ fn rulings(path: &Path, marked: &mut Marked, forms: &[Form], say: &Say) -> Resul
 
 /// Rows and cells that were not marked end the run with the code for answers that need mending; the
 /// results of the others are written all the same.
-fn closing(marked: &Marked, say: &Say) -> Result<(), Failure> {
+fn closing(marked: &Marked, observed: Option<&Observed>, say: &Say) -> Result<(), Failure> {
+    let lost = observed.map_or(0, |observed| observed.problems.len());
+    if lost > 0 {
+        say.diagnostics(&format!("{lost} observations count nowhere until they are mended\n"));
+    }
     if marked.problems.is_empty() && marked.unmarked.is_empty() {
-        return Ok(());
+        return if lost == 0 { Ok(()) } else { Err(Failure::Told) };
     }
     say.diagnostics(&format!(
         "{} rows are marked, {} are not and wait in to-judge.csv\n",

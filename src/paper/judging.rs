@@ -6,7 +6,7 @@ use super::marking::{Marked, Sitting};
 use crate::problem::Problem;
 use crate::spreadsheet::{Row, Table, plain};
 
-/// Columns of the list, as `to-judge.csv` has them: fill in the last four and give the file to `--judged`.
+/// Columns of the list, as `to-judge.csv` has them: fill in the last three and give the file to `--judged`.
 pub const COLUMNS: [&str; 11] = [
     "line",
     "paper",
