@@ -1,6 +1,5 @@
 //! The commands, one file each.
 
-mod bank;
 mod check;
 mod mark;
 mod named;

@@ -10,6 +10,7 @@ mod ground;
 mod lowering;
 mod recovery;
 mod show;
+mod slide;
 
 pub use recovery::taught_snatch;
 
@@ -33,6 +34,7 @@ pub fn worked_examples(course: &Course, reckoning: &Reckoning) -> Vec<Worked> {
     for slope in &course.slopes {
         for vehicle in &course.vehicles {
             all.extend(descent::examples(course, reckoning, slope, vehicle));
+            all.extend(slide::examples(course, slope, vehicle));
         }
     }
     for slope in &course.slopes {

@@ -3,12 +3,14 @@
 //! Inside the program every value is in SI; at the edges it is read and shown in a [`Unit`].
 
 mod dim;
+mod foot_pound;
 mod measure;
 mod parse;
 mod shown;
 mod unit;
 
 pub use dim::Dim;
+pub use foot_pound::way_of;
 pub use measure::{
     Angle, Area, Displacement, Energy, Force, HeatCapacity, Inertia, Length, Mass, Measure, Power, Pressure,
     Ratio, Share, Speed, SpinRate, Temperature, Time, Torque,

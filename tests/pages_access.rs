@@ -4,7 +4,7 @@
 use lopdf::{Document, Object};
 
 use crate::pages::examples;
-use crate::pages_read::{Element, structure};
+use crate::pages_read::{Element, Slant, Voice, structure};
 
 fn catalog_text(document: &Document, key: &[u8]) -> String {
     let value = document.catalog().expect("a catalog").get(key).expect("an entry");
@@ -108,4 +108,35 @@ fn every_page_is_in_reading_order_and_every_face_is_carried_along() {
             assert!(face.has(b"FontFile2") || face.has(b"FontFile3"), "{}: a face is missing", paper.name);
         }
     }
+}
+
+/// An estimate is seen by its slant and heard by its word; nothing else with digits slants, and each page
+/// that has one says what slant means.
+#[test]
+fn estimates_slant_are_said_and_are_explained_on_their_page() {
+    let mut seen = 0;
+    for paper in examples().iter().flat_map(|pack| &pack.papers) {
+        for (number, sheet) in (1..).zip(&paper.sheets) {
+            let estimates = sheet.pieces.iter().filter(|piece| piece.voice == Voice::Estimate).count();
+            for piece in sheet.pieces.iter().filter(|piece| piece.text.contains(|c: char| c.is_ascii_digit()))
+            {
+                let told = (piece.slant == Slant::Italic, piece.voice == Voice::Estimate);
+                assert!(
+                    piece.formula || piece.voice == Voice::Drawing || told.0 == told.1,
+                    "{} page {number}: {:?} {told:?}",
+                    paper.name,
+                    piece.text
+                );
+            }
+            let all: String = sheet.pieces.iter().map(|piece| piece.text.as_str()).collect();
+            let explained = all.contains("talics");
+            assert!(
+                estimates == 0 || explained,
+                "{} page {number} does not say what italics mean",
+                paper.name
+            );
+            seen += estimates;
+        }
+    }
+    assert!(seen > 300, "{seen} estimates were looked at");
 }

@@ -82,6 +82,14 @@ impl Known<'_> {
         }
     }
 
+    /// What a page counts energy in, J: kilojoules, or British thermal units of the international table.
+    fn unit_of_energy(&self) -> f64 {
+        match self.course.units {
+            UnitSystem::Metric => 1000.0,
+            UnitSystem::Imperial => 1_055.055_852_62,
+        }
+    }
+
     fn length(&self, si: f64) -> f64 {
         match self.course.units {
             UnitSystem::Metric => si,
@@ -177,7 +185,7 @@ impl Known<'_> {
             let said = alt.split(&format!("{label}: ")).nth(1).expect("the bar in words");
             for (sink, words) in [("brakes", "brakes "), ("engine", "engine "), ("contact", "contact ")] {
                 if sinks[sink] >= 500.0 {
-                    spoken(said, words, sinks[sink] / 1000.0);
+                    spoken(said, words, sinks[sink] / self.unit_of_energy());
                 }
             }
         }

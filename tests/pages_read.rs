@@ -29,6 +29,30 @@ pub struct Piece {
     pub formula: bool,
     /// Which formula of the document, from 1; 0 when none.
     pub equation: usize,
+    /// How its face stands.
+    pub slant: Slant,
+    /// How a screen reader tells it.
+    pub voice: Voice,
+}
+
+/// How letters stand.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Slant {
+    /// Upright.
+    Upright,
+    /// Italic.
+    Italic,
+}
+
+/// How a screen reader tells a piece.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Voice {
+    /// As it stands.
+    Plain,
+    /// With the word that it is an estimate.
+    Estimate,
+    /// With the drawing it is part of.
+    Drawing,
 }
 
 /// A page with its text.
@@ -40,6 +64,13 @@ pub struct Sheet {
     /// Its text, in the order it was written.
     pub pieces: Vec<Piece>,
 }
+
+/// How the spoken form of an estimate ends.
+pub const ESTIMATED: &str = ", estimated";
+/// In place of the number of a formula.
+const AN_ESTIMATE: usize = usize::MAX;
+/// In place of the number of a formula: part of a drawing, which is told as a whole.
+const DRAWN: usize = usize::MAX - 1;
 
 /// A transformation: a b c d e f.
 type Matrix = [f64; 6];
@@ -69,6 +100,7 @@ fn numbers<const N: usize>(operands: &[Object]) -> [f64; N] {
 
 /// A face: widths of its glyphs in thousandths of the size, and what they say.
 struct Face {
+    slant: Slant,
     widths: BTreeMap<u16, f64>,
     letters: BTreeMap<u16, String>,
 }
@@ -100,7 +132,9 @@ fn face(document: &Document, font: &Dictionary) -> Face {
     }
     let map = entry(document, font, b"ToUnicode").as_stream().expect("a stream");
     let map = map.decompressed_content().unwrap_or_else(|_| map.content.clone());
-    Face { widths, letters: letters(&String::from_utf8_lossy(&map)) }
+    let name = entry(document, below, b"BaseFont").as_name().expect("a name");
+    let slant = if String::from_utf8_lossy(name).contains("Italic") { Slant::Italic } else { Slant::Upright };
+    Face { slant, widths, letters: letters(&String::from_utf8_lossy(&map)) }
 }
 
 /// The table from glyphs to letters in a face's own map: lines `<0001> <0041>` and ranges.
@@ -219,8 +253,14 @@ fn sheet(document: &Document, page: ObjectId, kinds: &BTreeMap<(ObjectId, i64), 
                     level: whole[1].abs() < 1e-6,
                     colour: ink.colour,
                     artifact: marks.iter().any(|(artifact, _)| *artifact),
-                    formula: inside.is_some_and(|equation| *equation > 0),
-                    equation: inside.copied().unwrap_or(0),
+                    formula: inside.is_some_and(|equation| *equation > 0 && *equation < DRAWN),
+                    equation: inside.copied().filter(|equation| *equation < DRAWN).unwrap_or(0),
+                    slant: face.slant,
+                    voice: match inside {
+                        Some(&AN_ESTIMATE) => Voice::Estimate,
+                        Some(&DRAWN) => Voice::Drawing,
+                        _ => Voice::Plain,
+                    },
                 });
             }
             _ => {}
@@ -251,12 +291,26 @@ pub fn structure(document: &Document) -> Vec<Element> {
 fn kinds(document: &Document) -> BTreeMap<(ObjectId, i64), usize> {
     let mut found = BTreeMap::new();
     let mut equations = 0;
+    let mut inside: Option<usize> = None;
     walk(document, &mut |element, content| {
-        let within = |kind: &str| element.kind == kind || element.around.iter().any(|around| around == kind);
+        // An estimate is text that says aloud what its slant says; no letters of mathematics are in it.
+        let depth = element.around.len();
+        let begins = element.alt.as_ref().is_some_and(|alt| alt.ends_with(ESTIMATED));
+        inside = if begins { Some(depth) } else { inside.filter(|outer| depth > *outer) };
+        let estimate = inside.is_some();
+        let within = |kind: &str| {
+            !estimate && (element.kind == kind || element.around.iter().any(|around| around == kind))
+        };
         // Elements come in reading order, so what is inside a formula is inside the one met last.
-        equations += usize::from(element.kind == "Formula");
+        equations += usize::from(element.kind == "Formula" && !estimate);
         for place in content {
-            found.insert(*place, if within("Formula") { equations } else { 0 });
+            let mark = match (estimate, within("Formula")) {
+                (true, _) => AN_ESTIMATE,
+                (false, true) => equations,
+                (false, false) if within("Figure") => DRAWN,
+                (false, false) => 0,
+            };
+            found.insert(*place, mark);
         }
     });
     found

@@ -22,7 +22,7 @@ symbols! {
 
     // Slopes.
     MASS = "m", "m", "m", "mass", MASS, KILOGRAM, POUND, Significant(3);
-    GRAVITY_ACCELERATION = "g", "g", "g", "gravity", ACCELERATION, METRE_PER_SECOND_2, METRE_PER_SECOND_2, Fixed(3);
+    GRAVITY_ACCELERATION = "g", "g", "g", "gravity", ACCELERATION, METRE_PER_SECOND_2, FOOT_PER_SECOND_2, Fixed(3);
     SLOPE_ANGLE = "theta", "theta", "θ", "slope angle", NONE, DEGREE, DEGREE, Significant(3);
     GRADE = "p", "p", "p", "grade", NONE, PERCENT, PERCENT, Significant(3);
     ONE_IN = "n_1", "n_1", "n₁", "length on the level for one of height", NONE, ONE, ONE, Significant(3);
@@ -34,15 +34,15 @@ symbols! {
     FRICTION_PEAK = "mu_p", "mu_\"peak\"", "μ_peak", "best friction coefficient of a turning wheel", NONE, ONE, ONE, Significant(2);
     FRICTION_SLIDING = "mu_s", "mu_\"slide\"", "μ_slide", "friction coefficient of a sliding wheel", NONE, ONE, ONE, Significant(2);
     LIMIT_ANGLE = "theta_max", "theta_\"limit\"", "θ_limit", "limit slope", NONE, DEGREE, DEGREE, Significant(3);
-    DECELERATION = "a", "a", "a", "deceleration", ACCELERATION, METRE_PER_SECOND_2, METRE_PER_SECOND_2, Significant(3);
+    DECELERATION = "a", "a", "a", "deceleration", ACCELERATION, METRE_PER_SECOND_2, FOOT_PER_SECOND_2, Significant(3);
     ENTRY_SPEED = "v_0", "v_0", "v₀", "speed at the start", SPEED, KM_PER_HOUR, MILE_PER_HOUR, Significant(2);
     EXIT_SPEED = "v_2", "v_2", "v₂", "speed at the end", SPEED, KM_PER_HOUR, MILE_PER_HOUR, Significant(3);
     STOP_DISTANCE = "d", "d", "d", "stopping distance along the slope", LENGTH, METRE, FOOT, Significant(3);
     STOP_TIME = "t", "t", "t", "time to stop", TIME, SECOND, SECOND, Significant(3);
 
     // Engine drag.
-    DRAG_PRESSURE = "p_m", "p_\"drag\"", "p_drag", "mean pressure of engine drag", PRESSURE, BAR, BAR, Significant(3);
-    DISPLACEMENT = "V", "V", "V", "displacement", VOLUME, LITRE, LITRE, Significant(2);
+    DRAG_PRESSURE = "p_m", "p_\"drag\"", "p_drag", "mean pressure of engine drag", PRESSURE, BAR, PSI, Significant(3);
+    DISPLACEMENT = "V", "V", "V", "displacement", VOLUME, LITRE, CUBIC_INCH, Significant(2);
     DRAG_TORQUE = "T", "T", "T", "engine drag torque", ENERGY, NEWTON_METRE, POUND_FOOT, Significant(3);
     EFFICIENCY = "eta", "eta", "η", "driveline efficiency", NONE, ONE, ONE, Significant(2);
     HOLDING_FORCE = "F_e", "F_\"engine\"", "F_engine", "holding force of the engine at the tyres", FORCE, KILONEWTON, POUND_FORCE, Significant(3);
@@ -51,21 +51,21 @@ symbols! {
     NEEDED_FORCE = "F_n", "F_\"hold\"", "F_hold", "force still to be held", FORCE, KILONEWTON, POUND_FORCE, Significant(3);
 
     // Energy and heat.
-    HEIGHT_ENERGY = "E_h", "E_\"height\"", "E_height", "energy of the height", ENERGY, KILOJOULE, KILOJOULE, Significant(3);
-    SPEED_ENERGY = "E_v", "E_\"speed\"", "E_speed", "energy of the speed", ENERGY, KILOJOULE, KILOJOULE, Significant(3);
-    SPEED_GIVEN_UP = "E_l", "E_\"lost\"", "E_lost", "energy of the speed given up on the way down", ENERGY, KILOJOULE, KILOJOULE, Significant(3);
-    SPEED_GAINED = "E_g", "E_\"gained\"", "E_gained", "energy of the speed gained on the way down", ENERGY, KILOJOULE, KILOJOULE, Significant(3);
-    ROLLING_ENERGY = "E_r", "E_\"roll\"", "E_roll", "energy taken by rolling resistance", ENERGY, KILOJOULE, KILOJOULE, Significant(3);
-    BRAKE_ENERGY = "E_b", "E_\"brake\"", "E_brake", "energy taken by the brakes", ENERGY, KILOJOULE, KILOJOULE, Significant(3);
-    SLIP_ENERGY = "E_t", "E_\"slip\"", "E_slip", "energy taken by the slip of the tyres", ENERGY, KILOJOULE, KILOJOULE, Significant(3);
-    AXLE_ENERGY = "E_f", "E_\"front\"", "E_front", "heat in the front brakes", ENERGY, KILOJOULE, KILOJOULE, Significant(3);
+    HEIGHT_ENERGY = "E_h", "E_\"height\"", "E_height", "energy of the height", ENERGY, KILOJOULE, BTU, Significant(3);
+    SPEED_ENERGY = "E_v", "E_\"speed\"", "E_speed", "energy of the speed", ENERGY, KILOJOULE, BTU, Significant(3);
+    SPEED_GIVEN_UP = "E_l", "E_\"lost\"", "E_lost", "energy of the speed given up on the way down", ENERGY, KILOJOULE, BTU, Significant(3);
+    SPEED_GAINED = "E_g", "E_\"gained\"", "E_gained", "energy of the speed gained on the way down", ENERGY, KILOJOULE, BTU, Significant(3);
+    ROLLING_ENERGY = "E_r", "E_\"roll\"", "E_roll", "energy taken by rolling resistance", ENERGY, KILOJOULE, BTU, Significant(3);
+    BRAKE_ENERGY = "E_b", "E_\"brake\"", "E_brake", "energy taken by the brakes", ENERGY, KILOJOULE, BTU, Significant(3);
+    SLIP_ENERGY = "E_t", "E_\"slip\"", "E_slip", "energy taken by the slip of the tyres", ENERGY, KILOJOULE, BTU, Significant(3);
+    AXLE_ENERGY = "E_f", "E_\"front\"", "E_front", "heat in the front brakes", ENERGY, KILOJOULE, BTU, Significant(3);
     IRON_SHARE = "gamma", "gamma", "γ", "part of the heat that goes into the iron", NONE, PERCENT, PERCENT, Significant(2);
     FRICTION_FORCE = "F_mu", "F_\"friction\"", "F_friction", "friction force on the sliding wheels", FORCE, KILONEWTON, POUND_FORCE, Significant(3);
-    SLIDING_ENERGY = "E_s", "E_\"slide\"", "E_slide", "energy taken by the ground under sliding wheels", ENERGY, KILOJOULE, KILOJOULE, Significant(3);
+    SLIDING_ENERGY = "E_s", "E_\"slide\"", "E_slide", "energy taken by the ground under sliding wheels", ENERGY, KILOJOULE, BTU, Significant(3);
     FRONT_SHARE = "phi", "phi", "φ", "front axle's share of the braking", NONE, PERCENT, PERCENT, Significant(2);
     DISC_COUNT = "k", "k", "k", "number of discs or drums on the axle", NONE, ONE, ONE, Significant(1);
     DISC_MASS = "m_d", "m_\"disc\"", "m_disc", "mass of one disc or drum", MASS, KILOGRAM, POUND, Significant(2);
-    HEAT_CAPACITY = "c", "c", "c", "specific heat capacity", HEAT_CAPACITY, JOULE_PER_KG_KELVIN, JOULE_PER_KG_KELVIN, Significant(3);
+    HEAT_CAPACITY = "c", "c", "c", "specific heat capacity", HEAT_CAPACITY, JOULE_PER_KG_KELVIN, BTU_PER_POUND, Significant(3);
     TEMPERATURE_RISE = "dT", "Delta T", "ΔT", "temperature rise", TEMPERATURE, KELVIN, FAHRENHEIT_STEP, Significant(3);
 
     // Balance and stability.
@@ -88,7 +88,7 @@ symbols! {
     // Models and the comparison.
     SCALE = "n_f", "n", "n", "full size over model size", NONE, ONE, ONE, Significant(2);
     MODEL_SPEED = "v_m", "v_\"model\"", "v_model", "speed of the model", SPEED, KM_PER_HOUR, MILE_PER_HOUR, Significant(3);
-    MODEL_ENERGY = "E_m", "E_\"model\"", "E_model", "energy of the model", ENERGY, JOULE, JOULE, Significant(3);
+    MODEL_ENERGY = "E_m", "E_\"model\"", "E_model", "energy of the model", ENERGY, JOULE, FOOT_POUND, Significant(3);
     HOLDING_SHARE = "B_h", "B", "B", "holding force for each unit of weight", NONE, ONE, ONE, Significant(3);
 
     // Recovery.

@@ -17,7 +17,7 @@ use super::run::Outcome;
 pub(crate) fn worst_lock(setting: &Setting, told: &Told, mark: Mark) -> Option<LockedAt> {
     let wheels = Wheels::locked(setting.vehicle)?;
     let profile = &setting.ground.profiles[0];
-    let given_up = told.verdict.abort_speed;
+    let given_up = setting.course.limits.descent_speed.si();
     let expected = if mark.goes() {
         speeds_by_stretch(setting, told)
     } else {
@@ -62,8 +62,8 @@ fn rest_of(profile: &Profile, stretch: usize) -> Profile {
 /// Whether a slide ends worse than another: by how it ends, then by its speed there, then by its length.
 fn worse(a: &LockedAt, b: &LockedAt) -> bool {
     let rank = |outcome: Outcome| match outcome {
-        Outcome::StopsOnSlope => 0,
-        Outcome::StopsInRunOut => 1,
+        // On the flat a lock is soon at rest: a longer slide on the slope is the worse of the two.
+        Outcome::StopsOnSlope | Outcome::StopsInRunOut => 0,
         Outcome::SlidesBack => 2,
         _ => 3,
     };

@@ -34,14 +34,14 @@ impl Worked {
         let mut links = Vec::new();
         for (place, line) in self.lines.iter().enumerate() {
             let expr = match bent {
-                Some((step, slip)) if step == place => line.formula.bent(slip)?,
+                Some((step, slip)) if step == place => slip.bent(line.formula)?,
                 _ => line.formula.expr(),
             };
             let find = |symbol: &'static Symbol| {
                 let found = known.iter().rev().find(|(one, _)| *one == symbol);
                 &found.unwrap_or_else(|| panic!("nothing gives `{}` before it is used", symbol.id)).1
             };
-            let tree = numbers_in(&expr, line.unit, &find);
+            let tree = numbers_in(&expr, line.unit, line.system, &find);
             let gives = line.formula.gives;
             links.push(Link { tree, gives: gives.id, in_degrees: line.unit.to_si == ToSi::Degrees });
             known.push((gives, Printed::place(gives, line.unit)));

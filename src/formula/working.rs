@@ -51,7 +51,7 @@ pub struct Line {
     pub unit: &'static Unit,
     numbers_put_in: Expr,
     /// The units it is worked in.
-    system: UnitSystem,
+    pub(super) system: UnitSystem,
 }
 
 /// A wrong answer and the slip that leads to it.
@@ -207,15 +207,15 @@ impl Table {
         let expr = formula.expr();
         let unit = formula.gives.unit(system);
         let si = expr.value(&|symbol| self.find(symbol).1);
-        let numbers = self.put_in(&expr, unit);
+        let numbers = self.put_in(&expr, unit, system);
         let shown = result_digits(calculated(&numbers, unit), formula.gives.digits.finer(extra))?;
         let close = (unit.to_si(shown.value) - si).abs() <= CLOSE * si.abs();
         close.then(|| Line::new(formula, &expr, numbers, si, shown, unit, system))
     }
 
     /// The tree with its numbers, giving the result in its unit, by the shortest way to it.
-    fn put_in(&self, expr: &Expr, unit: &'static Unit) -> Expr {
-        numbers_in(expr, unit, &|symbol| &self.find(symbol).2)
+    fn put_in(&self, expr: &Expr, unit: &'static Unit, system: UnitSystem) -> Expr {
+        numbers_in(expr, unit, system, &|symbol| &self.find(symbol).2)
     }
 }
 
@@ -324,8 +324,8 @@ impl Worked {
         let mut at_step = None;
         let mut answer = None;
         for (place, line) in self.lines.iter().enumerate() {
-            let expr = if place == step { line.formula.bent(slip)? } else { line.formula.expr() };
-            let numbers = table.put_in(&expr, line.unit);
+            let expr = if place == step { slip.bent(line.formula)? } else { line.formula.expr() };
+            let numbers = table.put_in(&expr, line.unit, line.system);
             let value = calculated(&numbers, line.unit);
             if !value.is_finite() {
                 return None;

@@ -1,9 +1,8 @@
-//! What each vehicle does on each slope: forces, axle loads, the locked slide, energy, heat, the balance.
+//! What each vehicle does on each slope: forces, axle loads, energy, heat, the balance.
 
 use crate::course::{Course, Slope, Surface, Vehicle};
 use crate::engine::formulas::GRAVITY;
 use crate::engine::formulas::gearing::rolling_radius;
-use crate::engine::formulas::slope::locked_deceleration;
 use crate::engine::symbols as s;
 use crate::engine::taught::{energy, overrun, slope as taught, stability};
 use crate::engine::{
@@ -20,7 +19,6 @@ pub fn examples(course: &Course, reckoning: &Reckoning, slope: &Slope, vehicle: 
     [
         scene.force_down(),
         scene.axle_loads(),
-        scene.locked(),
         scene.energy(),
         scene.brake_rise(),
         scene.left_to_hold(),
@@ -78,37 +76,6 @@ impl Scene<'_> {
             .step(&stability::REAR_AXLE)
             .step(&stability::FRONT_AXLE)
             .finish()
-    }
-
-    /// All wheels locked from the brow on the first stretch: a stop, or the speed at its end. Where the
-    /// ground tilts to the side the path bends down it, and no straight line says where it goes.
-    fn locked(&self) -> Option<Worked> {
-        let leg = self.line.legs.first().filter(|leg| leg.roll == 0.0)?;
-        let friction = self.surface.sliding.likely;
-        let angle = leg.pitch;
-        let slowing = locked_deceleration(GRAVITY, friction, angle);
-        let begun = |example: Example, title: &str| {
-            self.working(example, title)
-                .given(&s::GRAVITY_ACCELERATION, GRAVITY)
-                .start(&s::FRICTION_SLIDING, friction, self.surface.estimated)
-                .given(&s::SLOPE_ANGLE, angle)
-                .given(&s::ENTRY_SPEED, self.slope.entry_speed.si())
-                .step(&taught::LOCKED_DECELERATION)
-        };
-        if slowing > 0.0 {
-            begun(Example::LockedStop, "Wheels locked at the brow: time and distance to stop")
-                .step(&taught::LOCKED_TIME)
-                .step(&taught::LOCKED_DISTANCE)
-                .finish()
-        } else {
-            begun(
-                Example::LockedRunaway,
-                "Wheels locked at the brow: it does not stop, and this is its speed after the first stretch",
-            )
-            .given(&s::SLOPE_LENGTH, leg.length)
-            .step(&taught::LOCKED_EXIT)
-            .finish()
-        }
     }
 
     fn told(&self, way: Way) -> Option<&Told> {

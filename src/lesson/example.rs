@@ -35,10 +35,14 @@ examples! {
     LeftToHold = "left-to-hold",
     /// Where engine and slope balance.
     EngineHolds = "engine-holds",
-    /// Locked wheels: time and distance to stop.
+    /// Wheels locked half-way down, at the limit: time and distance to stop.
     LockedStop = "locked-stop",
-    /// Locked wheels that do not stop.
+    /// Wheels locked half-way down, at the limit, that do not stop on what is left of the stretch.
     LockedRunaway = "locked-runaway",
+    /// The same metres with the wheels just turning: the distance to stop.
+    TurningStop = "turning-stop",
+    /// The same metres with the wheels just turning, where that does not stop either.
+    TurningGoesOn = "turning-goes-on",
     /// One turn of the wheel, and the radius that counts.
     RollingRadius = "rolling-radius",
     /// The lowest gear of all.

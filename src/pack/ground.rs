@@ -3,9 +3,12 @@
 pub(crate) mod briefing;
 pub(crate) mod cards;
 pub(crate) mod demonstration;
+mod hazards;
 pub(crate) mod pad;
 pub(crate) mod plan;
 pub(crate) mod risk;
+mod scored;
+mod slope_hazards;
 pub(crate) mod systems;
 pub(crate) mod table_top;
 pub(crate) mod timetable;

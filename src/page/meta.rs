@@ -66,7 +66,7 @@ impl Meta {
             site: course.site.short(),
             date: course.day.date.as_ref().map_or_else(|| "date to be set".to_owned(), ToString::to_string),
             caution: CAUTION,
-            estimate_note: "e = estimated",
+            estimate_note: "Italics: estimates",
             skyline: skyline(course),
         }
     }

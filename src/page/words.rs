@@ -1,6 +1,6 @@
 //! Verdicts in the trade's words, with their figures.
 
-use crate::course::{Course, Slope, Vehicle};
+use crate::course::{Course, Role, Slope, Vehicle};
 use crate::engine::{Deciding, Way, What};
 use crate::page::figure::{Fig, Show};
 
@@ -126,16 +126,40 @@ pub fn deciding_short(what: What) -> &'static str {
 
 /// When and how a run is given up, condition before action: the same words on every card. The order
 /// is common practice, no source: a locked wheel is freed before anything else can work.
-pub fn abort_rule(course: &Course, slope: Option<&Slope>, show: Show) -> String {
-    // Across a slope the fall line is a way out only where somebody has looked where it leads.
-    let across = slope.is_some_and(|slope| slope.cross_slope.si() != 0.0 || slope.heading.si() != 0.0);
-    let way = if across {
-        "Nose down the marked way out, stop at its end."
-    } else {
-        "Keep to the fall line, stop at the foot."
-    };
+pub fn abort_rule(course: &Course, slope: &Slope, show: Show) -> String {
+    let way = if leads_across(slope) { format!("Nose {ACROSS}") } else { FALL_LINE.to_owned() };
+    format!("{} {way}", abort_start(course, show))
+}
+
+/// The same on the card of a vehicle: where the fall line is the way out, and on which of its slopes, by their
+/// marks, it is not.
+pub fn abort_rules(course: &Course, across: &[String], show: Show) -> String {
+    let start = abort_start(course, show);
+    if across.is_empty() {
+        return format!("{start} {FALL_LINE}");
+    }
+    format!("{start} {FALL_LINE} On {}: nose {ACROSS}", across.join(", "))
+}
+
+/// Whether the line of a slope leads across it: the fall line is a way out there only where somebody has
+/// looked where it leads.
+pub fn leads_across(slope: &Slope) -> bool {
+    slope.cross_slope.si() != 0.0 || slope.heading.si() != 0.0
+}
+
+const FALL_LINE: &str = "Keep to the fall line, stop at the foot.";
+const ACROSS: &str = "down the marked way out, stop at its end.";
+
+fn abort_start(course: &Course, show: Show) -> String {
+    let limit = show.limit(course.limits.descent_speed.si()).text();
     format!(
-        "Over {}, wheels turning: brake gently. A wheel locked: brake off until it turns, then gently. {way}",
-        show.limit(course.limits.descent_speed.si()).text()
+        "Over {limit}, wheels turning: brake gently. A wheel locked: brake off until it turns, then gently."
     )
+}
+
+/// The people with a role, by name; none when the course names nobody.
+pub fn people_of(course: &Course, role: Role) -> Option<String> {
+    let names: Vec<String> =
+        course.people.iter().filter(|person| person.role == role).map(|person| person.name.short()).collect();
+    (!names.is_empty()).then(|| names.join(", "))
 }

@@ -8,7 +8,7 @@ use crate::formula::{Given, Line, Symbol, Worked};
 use crate::page::figure::Fig;
 use crate::page::words::named;
 use crate::print::{Markup, escape};
-use crate::quantity::{ToSi, Unit, UnitSystem, units, units_of};
+use crate::quantity::{Dim, ToSi, Unit, UnitSystem, units, units_of, way_of};
 
 /// A worked example.
 #[derive(Clone, Debug, Serialize)]
@@ -85,11 +85,8 @@ pub fn steps(worked: &Worked) -> Vec<StepRow> {
             let usual = slip.map_or_else(String::new, |slip| {
                 format!(" Usual slip: {}; that gives {}.", slip.why, with_unit(&slip.at_step.text, line.unit))
             });
-            let pounds = if in_pounds(line) {
-                " A mass of 1 lb weighs 1 lbf: m g is the number of pounds."
-            } else {
-                ""
-            };
+            let pounds =
+                if in_pounds(line) { " What weighs W lb has m g = W lbf: the number of pounds." } else { "" };
             StepRow { line: step_markup(line), note: Some(format!("{}{pounds}{usual}", line.formula.why)) }
         })
         .collect()
@@ -122,11 +119,11 @@ fn capital(text: &str) -> String {
     letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
 }
 
-/// Whether a line takes a mass in pounds for its weight, without gravity.
+/// Whether a line takes a weight in pounds for mass times gravity.
 fn in_pounds(line: &Line) -> bool {
-    *line.unit == units::POUND_FORCE
+    [&units::POUND_FORCE, &units::FOOT_POUND, &units::BTU].contains(&line.unit)
         && line.formula.takes.contains(&&GRAVITY_ACCELERATION)
-        && !line.plain.contains("9.81")
+        && !line.plain.contains("32.2")
 }
 
 /// A number given, as a row.
@@ -192,8 +189,10 @@ fn conversions(symbols: &[&'static Symbol], system: UnitSystem) -> Vec<String> {
     // What a per cent is stands above the list.
     let units = symbols.iter().map(|symbol| symbol.unit(system)).filter(|unit| **unit != units::PERCENT);
     for unit in units {
-        let coherent = units_of(unit.dim).find(|unit| unit.is_coherent()).map_or("", |unit| unit.symbol);
-        let text = match unit.to_si {
+        let same = |other: &&Unit| matches!(way_of(other, system), ToSi::Same) && is_of(other, system);
+        let coherent = units_of(unit.dim).find(same).map_or("", |unit| unit.symbol);
+        let text = match way_of(unit, system) {
+            _ if *unit == units::POUND || coherent.is_empty() => continue,
             ToSi::Times(_, factor) => format!("1 {} = {factor} {coherent}", unit.symbol),
             ToSi::Over(_, divisor) => {
                 format!("1 {coherent} = {divisor} {}", unit.symbol)
@@ -207,13 +206,17 @@ fn conversions(symbols: &[&'static Symbol], system: UnitSystem) -> Vec<String> {
     let more: &[&str] = match system {
         UnitSystem::Metric => &[],
         UnitSystem::Imperial => &[
-            "A mass of 1 lb weighs 1 lbf, so m g is as many lbf as there are lb",
-            "Energy is counted in kJ, as heat is in tables: 1 kJ = 738 ft·lbf",
+            "What weighs W lb has m g = W lbf; where m stands without g, m = W ÷ 32.2, with g = 32.2 ft/s²",
             "F° = Fahrenheit degrees by which something gets warmer, not a reading of the scale",
         ],
     };
     said.extend(more.iter().map(|text| (*text).to_owned()));
     said
+}
+
+/// Whether a unit belongs to a system: the coherent units of the other one are not named.
+fn is_of(unit: &Unit, system: UnitSystem) -> bool {
+    system == UnitSystem::Metric || !matches!(unit.to_si, ToSi::Same) || unit.dim == Dim::RATE
 }
 
 fn step_markup(line: &Line) -> Markup {

@@ -1,11 +1,8 @@
 //! Marking a file of keyed answers.
 
-pub mod answer;
-pub mod judging;
-
+use super::answer::{Judged, Outcome, judge};
 use super::code;
 use super::form::Form;
-use super::marking::answer::{Judged, Outcome, judge};
 use crate::course::Topic;
 use crate::problem::Problem;
 use crate::spreadsheet::{Cell, Row, Table, plain};

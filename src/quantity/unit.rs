@@ -152,6 +152,7 @@ pub mod catalogue {
         FOOT_PER_SECOND = "ft/s", Dim::SPEED, Times(0.3048, "0.3048"), "foot per second", "feet per second", ["fps"];
 
         METRE_PER_SECOND_2 = "m/s²", Dim::ACCELERATION, Same, "metre per second squared", "metres per second squared", ["m/s^2", "m/s2"];
+        FOOT_PER_SECOND_2 = "ft/s²", Dim::ACCELERATION, Times(0.3048, "0.3048"), "foot per second squared", "feet per second squared", ["ft/s^2", "ft/s2"];
 
         TURN_PER_SECOND = "rev/s", Dim::RATE, Same, "revolution per second", "revolutions per second", ["rps", "1/s"];
         RPM = "rpm", Dim::RATE, Over(60.0, "60"), "revolution per minute", "revolutions per minute", ["rev/min", "r/min", "1/min", "revs"];
@@ -166,7 +167,10 @@ pub mod catalogue {
         KILOJOULE = "kJ", Dim::ENERGY, Times(1000.0, "1000"), "kilojoule", "kilojoules", ["kilojoule", "kilojoules"];
         MEGAJOULE = "MJ", Dim::ENERGY, Times(1e6, "1000000"), "megajoule", "megajoules", ["megajoule", "megajoules"];
         NEWTON_METRE = "N·m", Dim::ENERGY, Same, "newton metre", "newton metres", ["Nm", "N m", "N.m", "N*m"];
+        FOOT_POUND = "ft·lbf", Dim::ENERGY, Times(1.355_817_948_331_4, "1.356"), "foot-pound", "foot-pounds", ["ft·lb"];
         POUND_FOOT = "lb·ft", Dim::ENERGY, Times(1.355_817_948_331_4, "1.356"), "pound-foot", "pound-feet", ["lb-ft", "lb ft", "lbf ft", "ft-lb", "ft lb", "lbft"];
+
+        BTU = "BTU", Dim::ENERGY, Times(1_055.055_852_62, "1055"), "British thermal unit", "British thermal units", [];
 
         WATT = "W", Dim::POWER, Same, "watt", "watts", ["watt", "watts"];
         KILOWATT = "kW", Dim::POWER, Times(1000.0, "1000"), "kilowatt", "kilowatts", ["kilowatt", "kilowatts"];
@@ -191,6 +195,7 @@ pub mod catalogue {
         FAHRENHEIT_STEP = "F°", Dim::TEMPERATURE, Over(1.8, "1.8"), "Fahrenheit degree", "Fahrenheit degrees", [];
 
         JOULE_PER_KG_KELVIN = "J/(kg·K)", Dim::HEAT_CAPACITY, Same, "joule per kilogram kelvin", "joules per kilogram kelvin", ["J/kgK", "J/kg/K"];
+        BTU_PER_POUND = "BTU/(lb·F°)", Dim::HEAT_CAPACITY, Times(4186.8, "4186.8"), "British thermal unit per pound and Fahrenheit degree", "British thermal units per pound and Fahrenheit degree", ["BTU/(lb·°F)", "BTU/lb°F", "BTU/lb/°F"];
 
         KILOGRAM_SQUARE_METRE = "kg·m²", Dim::INERTIA, Same, "kilogram square metre", "kilogram square metres", ["kg m²", "kgm²", "kg.m²", "kg*m²", "kg m2", "kgm2", "kg.m2", "kg*m2", "kg·m2", "kg m^2", "kgm^2", "kg.m^2", "kg*m^2", "kg·m^2"];
 

@@ -6,9 +6,9 @@ use crate::engine::formulas::slope::{
     speed_after, stop_distance, stop_time,
 };
 use crate::engine::symbols::{
-    DECELERATION, ENTRY_SPEED, EXIT_SPEED, FRICTION_SLIDING, GRADE, GRAVITY_ACCELERATION, HEIGHT, MASS,
-    NORMAL, ONE_IN, PULL, ROLL, ROLLING_COEFFICIENT, ROLLING_FORCE, SLOPE_ANGLE, SLOPE_LENGTH, STOP_DISTANCE,
-    STOP_TIME,
+    DECELERATION, ENTRY_SPEED, EXIT_SPEED, FRICTION_PEAK, FRICTION_SLIDING, GRADE, GRAVITY_ACCELERATION,
+    HEIGHT, MASS, NORMAL, ONE_IN, PULL, ROLL, ROLLING_COEFFICIENT, ROLLING_FORCE, SLOPE_ANGLE, SLOPE_LENGTH,
+    STOP_DISTANCE, STOP_TIME,
 };
 use crate::formula::{Algebra, Bend, Expr, Formula, Slip, formula};
 
@@ -23,6 +23,7 @@ pub static ALL: &[&Formula] = &[
     &NORMAL_ON_TILT,
     &ROLLING_RESISTANCE,
     &LOCKED_DECELERATION,
+    &TURNING_DECELERATION,
     &LOCKED_DISTANCE,
     &LOCKED_TIME,
     &LOCKED_EXIT,
@@ -146,9 +147,20 @@ formula! {
 }
 
 formula! {
+    TURNING_DECELERATION = locked_deceleration as (gravity: GRAVITY_ACCELERATION, friction: FRICTION_PEAK, angle: SLOPE_ANGLE) => DECELERATION;
+    id: "turning-deceleration",
+    title: "Wheels turning, on the foot brake: deceleration",
+    why: "The same balance with the grip of a wheel that still turns: the most the ground gives, and some of it steers.",
+    source: "Newton's second law; equal to the stopping form of B6 when distance is taken in plan",
+    slips: [
+        Slip { id: "no-slope", why: "forgot that the slope pulls: as on the level", bend: Bend::Instead(|given| given[0].clone() * given[1].clone() * given[2].clone().cos()) },
+    ],
+}
+
+formula! {
     LOCKED_DISTANCE = stop_distance as (speed: ENTRY_SPEED, deceleration: DECELERATION) => STOP_DISTANCE;
     id: "locked-distance",
-    title: "Locked wheels: distance to stop",
+    title: "Distance to stop",
     why: "Twice the speed needs four times the distance.",
     source: "Constant deceleration",
     slips: [
@@ -162,8 +174,8 @@ formula! {
 formula! {
     LOCKED_TIME = stop_time as (speed: ENTRY_SPEED, deceleration: DECELERATION) => STOP_TIME;
     id: "locked-time",
-    title: "Locked wheels: time to stop",
-    why: "The speed goes down by a each second.",
+    title: "Time to stop",
+    why: "The speed goes down by a each second, and all that time nobody steers.",
     source: "Constant deceleration",
     slips: [
         km_per_hour(&times_3_6(&ENTRY_SPEED)),
@@ -174,8 +186,8 @@ formula! {
 formula! {
     LOCKED_EXIT = speed_after as (speed: ENTRY_SPEED, deceleration: DECELERATION, length: SLOPE_LENGTH) => EXIT_SPEED;
     id: "locked-exit-speed",
-    title: "Locked wheels: speed after a distance",
-    why: "Where friction is less than the slope's pull the deceleration is negative: the vehicle gains speed with its wheels locked.",
+    title: "Speed after a distance",
+    why: "Where the friction is less than the slope's pull, a is negative: the speed grows.",
     source: "Constant deceleration",
     slips: [
         Slip { id: "no-start", why: "forgot the speed at the start", bend: Bend::Instead(|given| (-(Expr::num(2.0) * given[1].clone() * given[2].clone())).sqrt()) },

@@ -8,6 +8,7 @@ use crate::pack::ground::plan::{role_word, stop_rules};
 use crate::pack::sheet::slope::SlopeSheet;
 use crate::page::figure::Fig;
 use crate::page::meta::Meta;
+use crate::page::words::people_of;
 
 /// The safety briefing with its sign-on sheet.
 #[derive(Serialize)]
@@ -110,14 +111,14 @@ fn site(book: &Book) -> Site {
         meeting: emergency.assembly.as_ref().map(Remark::short),
         phone: emergency.coverage.as_ref().map(Remark::short),
         hospital: emergency.hospital.as_ref().map(Remark::short),
-        first_aiders: names(course, Role::FirstAider),
+        first_aiders: people_of(course, Role::FirstAider),
         kit: first_aid(course),
         channel: course.day.channel.as_ref().map(Name::short),
         limit: course
             .day
             .site_speed
             .map_or_else(|| Fig::new("walking pace", "", false), |speed| book.show.speed(speed.si(), false)),
-        leader: names(course, Role::Lead).unwrap_or_else(|| "the instructor".to_owned()),
+        leader: people_of(course, Role::Lead).unwrap_or_else(|| "the instructor".to_owned()),
         emergency: emergency.number.as_ref().map(Remark::short),
         hazards: course
             .slopes
@@ -130,12 +131,6 @@ fn site(book: &Book) -> Site {
             })
             .collect(),
     }
-}
-
-fn names(course: &Course, role: Role) -> Option<String> {
-    let names: Vec<String> =
-        course.people.iter().filter(|person| person.role == role).map(|person| person.name.short()).collect();
-    (!names.is_empty()).then(|| names.join(", "))
 }
 
 fn first_aid(course: &Course) -> Option<String> {

@@ -143,7 +143,7 @@ pub fn stop_rules(book: &Book) -> Vec<String> {
     vec![
         format!(
             "A descent over {} ends the exercise on that slope until the reason is known.",
-            show.speed(limits.descent_speed.si(), false).text()
+            show.limit(limits.descent_speed.si()).text()
         ),
         format!(
             "No slope over {}, no side tilt over {}, bumps included.",

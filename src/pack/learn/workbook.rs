@@ -144,8 +144,6 @@ fn shown_examples<'b>(book: &'b Book, slope: &Slope, vehicle: &Vehicle) -> Vec<&
         book.example(Example::Grade, on, None),
         book.example(Example::ForceDown, on, with),
         book.example(Example::LimitSlopeTurning, on, None),
-        book.example(Example::LockedStop, on, with)
-            .or_else(|| book.example(Example::LockedRunaway, on, with)),
         book.example(Example::Energy, on, with),
         book.example(Example::BrakeTemperatureRise, on, with),
         book.example(Example::LeftToHold, on, with),
@@ -153,7 +151,24 @@ fn shown_examples<'b>(book: &'b Book, slope: &Slope, vehicle: &Vehicle) -> Vec<&
     ]
     .into_iter()
     .flatten()
+    .chain(slides(book).into_iter().take(1).flatten())
     .collect()
+}
+
+/// The locked slides of the course, each with the same metres on turning wheels: the fastest end first, then
+/// the longest stops. Where a locked vehicle stops soonest it would look best.
+fn slides<'b>(book: &'b Book) -> Vec<Vec<&'b Worked>> {
+    let of = |slope: &Slope| {
+        let (on, with) = (Some(slope.id.as_str()), Some(book.lead(slope).id.as_str()));
+        let example = |id| book.example(id, on, with);
+        let runaway = example(Example::LockedRunaway);
+        let turning = example(Example::TurningStop).or_else(|| example(Example::TurningGoesOn));
+        let locked = runaway.or_else(|| example(Example::LockedStop))?;
+        Some((runaway.is_some(), locked.answer().si, vec![Some(locked), turning]))
+    };
+    let mut all: Vec<_> = book.course.slopes.iter().filter_map(of).collect();
+    all.sort_by(|a, b| b.0.cmp(&a.0).then(b.1.total_cmp(&a.1)));
+    all.into_iter().map(|(.., slide)| slide.into_iter().flatten().collect()).collect()
 }
 
 /// Exercises on other vehicles and slopes than the worked ones, as far as there are others.
@@ -169,8 +184,7 @@ fn exercises<'b>(book: &'b Book, slope: &Slope, vehicle: &Vehicle) -> Vec<&'b Wo
         book.example(Example::Height, slope_at(1), None),
         book.example(Example::ForceDown, slope_at(1), vehicle_at(2)),
         book.example(Example::LimitSlopeLocked, slope_at(2), None),
-        book.example(Example::LockedStop, slope_at(0), vehicle_at(0))
-            .or_else(|| book.example(Example::LockedRunaway, slope_at(0), vehicle_at(0))),
+        slides(book).get(1).and_then(|slide| slide.first().copied()),
         book.example(Example::BrakeTemperatureRise, slope_at(1), vehicle_at(0)),
         book.example(Example::SideTip, None, vehicle_at(3)),
     ]
@@ -214,7 +228,8 @@ fn exercise(book: &Book, no: usize, worked: &Worked) -> Exercise {
         no: no.to_string(),
         text: ask(book.course, worked),
         data: data(worked),
-        lines: 2 + 2 * worked.lines.len().min(3),
+        // One to write each step on, one for the formula, one to spare.
+        lines: 2 + worked.lines.len().min(3),
         unit: worked.answer().unit.symbol.to_owned(),
     }
 }

@@ -291,12 +291,19 @@ fn outcome(told: Option<&Told>) -> String {
     }
 }
 
+/// A slide too short to be told as a figure, m.
+const STRIDE: f64 = 1.0;
+
 /// What becomes of it where locking would be worst, at the low end of the grip.
 fn locked_words(slope: &Slope, at: &LockedAt, show: Show) -> String {
     let from =
         format!("locked at {} {}", show.speed(at.speed, true).text(), place_words(slope, at.place, show));
     let end = show.speed(at.end_speed, true).text();
     match at.outcome {
+        // A figure here would teach that locking stops a vehicle.
+        Outcome::StopsOnSlope if at.distance < STRIDE => {
+            format!("{from}: stops, the exception of gentle dry ground; does not steer")
+        }
         Outcome::StopsOnSlope => {
             format!("{from}: slides {}, stops on the slope", show.length(at.distance, true).text())
         }

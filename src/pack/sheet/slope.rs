@@ -153,7 +153,7 @@ impl SlopeSheet {
             locks: on_the_slope(&descents),
             not_fetched: not_fetched_of(&descents, |row| &row.vehicle_id),
             some_near: descents.iter().any(|row| row.near),
-            abort: abort_rule(course, Some(slope), show),
+            abort: abort_rule(course, slope, show),
             photos: Vec::new(),
             profile: profile(slope, show, Outline::of(lead)),
             line: section,

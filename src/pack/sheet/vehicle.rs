@@ -12,7 +12,7 @@ use crate::pack::facts::Facts;
 use crate::pack::sheet::descent::{DescentRow, locks, not_fetched_of};
 use crate::page::figure::{Fig, Show};
 use crate::page::outline::Outline;
-use crate::page::words::abort_rule;
+use crate::page::words::{abort_rules, leads_across};
 use crate::quantity::Measure;
 
 /// A vehicle with its figures.
@@ -100,6 +100,12 @@ impl VehicleSheet {
         let crawl = gears.first().map_or_else(|| Fig::new("–", "", false), |gear| gear.ratio.clone());
         let creep = gears.first().map_or_else(|| Fig::new("–", "", false), |gear| gear.creep.clone());
         let side_limit = show.angle(vehicle.side_limit.unwrap_or(course.limits.side_tilt).si(), false);
+        let across: Vec<String> = course
+            .slopes
+            .iter()
+            .filter(|slope| leads_across(slope) && facts.pair(slope, vehicle).judged.mark.goes())
+            .map(|slope| facts.slope_mark(&slope.id))
+            .collect();
         let centre = vehicle.loaded_centre_height().si();
         let tip_estimated = vehicle.track.estimated || vehicle.centre_height.estimated;
         Self {
@@ -125,7 +131,7 @@ impl VehicleSheet {
             tip: show.angle(side_tip_angle(vehicle.track.si(), centre), tip_estimated),
             side_limit: side_limit.clone(),
             drawing: Outline::of(vehicle),
-            card: VehicleCard { crawl, creep, side_limit, abort: abort_rule(course, None, show) },
+            card: VehicleCard { crawl, creep, side_limit, abort: abort_rules(course, &across, show) },
             locks: locks(&descents, |row| &row.slope_id),
             not_fetched: not_fetched_of(&descents, |row| &row.slope_id),
             some_near: descents.iter().any(|row| row.near),

@@ -3,10 +3,10 @@
 use super::{Kind, Scene};
 use crate::course::{Course, Slope, Surface, Theme, Topic};
 use crate::engine::formulas::GRAVITY;
-use crate::engine::formulas::slope::locked_deceleration;
+use crate::engine::formulas::slope::{locked_deceleration, stop_distance};
 use crate::engine::symbols as s;
 use crate::engine::taught::{grip, slope as taught, stability};
-use crate::paper::making::recipe::{About, Recipe};
+use crate::paper::recipe::{About, Recipe};
 
 /// The kinds.
 pub fn kinds(scene: &Scene) -> Vec<Kind> {
@@ -142,24 +142,29 @@ fn limits_locked(surface: &Surface) -> Vec<Recipe> {
         .collect()
 }
 
-/// Speeds at the brow asked about, in the unit of the pages.
+/// Shortest slide asked about, m.
+const SHORTEST: f64 = 1.0;
+/// Speeds asked about, in the unit of the pages.
 const ENTRY: [f64; 6] = [4.0, 5.0, 6.0, 8.0, 10.0, 12.0];
 
 fn stops(course: &Course, slope: &Slope) -> Vec<Recipe> {
     let surface = course.surface_of(slope);
-    let friction = surface.sliding.likely;
+    // The low end: a question whose slide ends within a stride would teach that locking stops a vehicle.
+    let friction = surface.sliding.low;
     let unit = s::ENTRY_SPEED.unit(course.units);
     let stretch = slope.steepest();
     let angle = stretch.gradient.si();
-    if locked_deceleration(GRAVITY, friction, angle) < 0.3 {
+    let slowing = locked_deceleration(GRAVITY, friction, angle);
+    if slowing < 0.3 {
         return Vec::new();
     }
     ENTRY
         .iter()
+        .filter(|shown| stop_distance(unit.to_si(**shown), slowing) >= SHORTEST)
         .map(|shown| {
             let speed = unit.to_si(*shown);
             Recipe::new(format!(
-                "{}, on {}: all wheels lock at the speed given. How far along the slope does the vehicle slide?",
+                "{}, on {}: all wheels lock at the speed given, at the low end of the grip. How far along the slope does the vehicle slide?",
                 slope.name, surface.name
             ))
             .given(&s::GRAVITY_ACCELERATION, GRAVITY)

@@ -2,7 +2,7 @@
 
 use serde::Serialize;
 
-use crate::course::Name;
+use super::Name;
 use crate::quantity::Force;
 
 /// An end of a vehicle.

@@ -1,0 +1,115 @@
+//! Hazards of each slope: the course's own words, scored from what is known of the ground and the fleet.
+
+use crate::course::{Remark, Slope};
+use crate::pack::book::Book;
+use crate::pack::ground::scored::Level::{Administrate, Eliminate, Engineer};
+use crate::pack::ground::scored::{Control, Hazard, Row, control, row};
+use crate::pack::sheet::descent::slides_on;
+
+/// From here on a slope is steep, rad: 15°. Judgement, said on the sheet.
+const STEEP: f64 = 15.0 * std::f64::consts::PI / 180.0;
+
+/// Whether a slope leans to the side, by its ground, its line or a bump.
+pub(super) fn tilts(slope: &Slope) -> bool {
+    slope.cross_slope.si() != 0.0 || slope.heading.si() != 0.0 || slope.bump.is_some()
+}
+
+/// The rows of a slope: one for each hazard the course names, one where it names none.
+pub(super) fn of_slope(book: &Book, slope: &Slope) -> Vec<Row> {
+    let unnamed = "to be named on the ground before the first run".to_owned();
+    let named: Vec<String> = slope.hazards.iter().map(tidy).collect();
+    let hazards = if named.is_empty() { vec![unnamed] } else { named };
+    hazards.iter().map(|hazard| row(scored(book, slope, hazard))).collect()
+}
+
+fn tidy(text: &Remark) -> String {
+    text.short().trim().trim_end_matches('.').to_owned()
+}
+
+/// What is known of a slope that its scores hang on.
+#[derive(Clone, Copy)]
+struct Known {
+    /// Whether it is steep, tilts, or locked wheels need not stop on it.
+    grave: bool,
+    /// Vehicles that stay out, and all of them.
+    out: (usize, usize),
+}
+
+/// Likelihood and severity before and after, from what is known. Judgement, said on the sheet.
+const fn scores(known: Known) -> [(u8, u8); 2] {
+    let (out, all) = known.out;
+    let severity = if known.grave { 5 } else { 4 };
+    let before = if out > 0 { 4 } else { 3 };
+    let after = if known.grave && out < all { 2 } else { 1 };
+    [(before, severity), (after, severity)]
+}
+
+fn scored<'a>(book: &'a Book, slope: &'a Slope, hazard: &'a str) -> Hazard<'a> {
+    let rows = book.course.vehicles.iter().map(|vehicle| book.pair(slope, vehicle).judged.mark.goes());
+    let (all, out) = rows.fold((0, 0), |(all, out), goes| (all + 1, out + usize::from(!goes)));
+    let steep = slope.steepest().gradient.si() >= STEEP;
+    let grave = tilts(slope) || steep || slides_on(book.course, slope);
+    let known = Known { grave, out: (out, all) };
+    let [before, after] = scores(known);
+    let sheet = book.slope_sheet_of(&slope.id).expect("every slope has a sheet");
+    Hazard {
+        step: &sheet.name,
+        what: hazard,
+        harm: "driver, passengers, spotter, people below: collision, roll-over",
+        before,
+        after,
+        controls: controls(book, slope, known.out),
+        check: format!(
+            "{}: walks the line and the run-out before the first run and after rain",
+            checker(book, slope)
+        ),
+    }
+}
+
+/// What holds on the slope, strongest first. Where a spotter stands takes no hazard away.
+fn controls(book: &Book, slope: &Slope, (out, all): (usize, usize)) -> Vec<Control> {
+    let stays = match out {
+        0 => None,
+        _ if out == all => Some("closed: no vehicle drives here".to_owned()),
+        _ => Some(format!("{out} of {all} vehicles stay out (fleet table)")),
+    };
+    let run_out = slope.run_out.as_ref().map(|run_out| {
+        let length = book.show.length(run_out.length.si(), false).text();
+        let end = run_out.ends_at.as_ref().map_or_else(String::new, |end| format!(", ends at: {end}"));
+        control(Engineer, format!("run-out of {length} kept clear{end}"))
+    });
+    let limit = book.show.limit(book.course.limits.descent_speed.si()).text();
+    stays
+        .map(|text| control(Eliminate, text))
+        .into_iter()
+        .chain(run_out)
+        .chain(slope.rules.iter().map(|rule| control(Administrate, tidy(rule))))
+        .chain((out < all).then(|| control(Administrate, format!("gear from the card; over {limit}: abort"))))
+        .collect()
+}
+
+/// Who runs the slope, else whoever is in charge.
+fn checker(book: &Book, slope: &Slope) -> String {
+    use crate::course::Role::{Instructor, Lead};
+    let people = &book.course.people;
+    let here = people.iter().find(|one| one.role == Instructor && one.slopes.contains(&slope.id));
+    let who = here.or_else(|| people.iter().find(|one| one.role == Lead));
+    who.map_or_else(|| "whoever is in charge".to_owned(), |one| one.name.short())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{Known, scores};
+
+    #[test]
+    fn a_slope_scores_lower_after_and_never_less_grave() {
+        for grave in [false, true] {
+            for out in 0..=5 {
+                let [before, after] = scores(Known { grave, out: (out, 5) });
+                assert!(after.0 < before.0 && after.1 == before.1, "{before:?} {after:?}");
+            }
+        }
+        assert_eq!(scores(Known { grave: true, out: (2, 5) }), [(4, 5), (2, 5)]);
+        assert_eq!(scores(Known { grave: true, out: (5, 5) }), [(4, 5), (1, 5)]);
+    }
+}
