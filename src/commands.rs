@@ -1,5 +1,6 @@
 //! The commands, one file each.
 
+mod bank;
 mod check;
 mod mark;
 mod named;

@@ -6,15 +6,11 @@
 
 mod advice;
 mod band;
-pub mod classes;
-mod clock;
 mod cursor;
-mod date;
 mod day;
 mod kit;
 mod known;
 pub mod papers;
-mod point;
 mod read;
 mod recovery;
 mod roster;
@@ -23,14 +19,13 @@ pub mod sources;
 mod surface;
 mod text;
 mod tree;
-mod tyre;
 mod vehicle;
 
 pub use advice::advice;
 
 pub use band::Band;
-pub use clock::{Clock, NoClock};
-pub use date::Date;
+pub use day::clock::{Clock, NoClock};
+pub use day::date::Date;
 pub use day::{Contact, Day, Emergency, Limits, Person, RiskCuts, Role, Session, Tolerances};
 pub use kit::{
     AnchorPlace, AnchorSort, Buried, Condition, Drum, KitItem, KitKind, Rating, RigData, RopeMaterial,
@@ -38,7 +33,6 @@ pub use kit::{
 };
 pub use known::Known;
 pub use papers::{BankAnswer, BankItem, Blueprint, Cell, Level, Theme, Topic, WrongChoice};
-pub use point::{End, PointFault, PointKind, RecoveryPoint};
 pub use read::{Loaded, Unread, attach_roster, read, read_bank, read_text};
 pub use recovery::{MissingKit, NotFetched, RecoveryRules, USUAL_MARGIN};
 pub use roster::{
@@ -48,7 +42,9 @@ pub use roster::{
 pub use slope::{RunOut, SkidPad, Slope, Stretch, Survey};
 pub use surface::{Ground, Surface, library_ids, library_surface};
 pub use text::{Issue, LongText, Name, Passage, Remark, Text};
-pub use tyre::{NUMERIC_SIZES, NumericSize};
+pub use vehicle::classes;
+pub use vehicle::point::{End, PointFault, PointKind, RecoveryPoint};
+pub use vehicle::tyre::{NUMERIC_SIZES, NumericSize};
 pub use vehicle::{
     Aid, Aspiration, AxleBrakes, BrakeKind, Brakes, Differentials, DragPoint, Driven, Engine, Fuel, Gear,
     Gearbox, Lock, Range, RoofLoad, Transmission, Tyre, TyreBuild, Vehicle, VehicleClass,

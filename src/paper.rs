@@ -6,29 +6,22 @@
 //! same plan, so that all forms are parallel. Everything drawn by lot comes from one seed, which is secret
 //! unless somebody chose it. What is printed is sealed in a [`Record`], and marked from that alone.
 
-mod answer;
 mod band;
 mod bank;
 mod code;
 mod family;
 mod form;
 mod item;
-mod judging;
 mod lot;
 mod making;
 mod marking;
-mod measured;
 mod plan;
 mod practical;
 mod quiz;
-mod recipe;
 mod record;
 pub mod results;
 mod sheets;
-pub mod standards;
-pub mod statistics;
 
-pub use answer::{Judged, Outcome, judge};
 pub use band::Interval;
 pub use bank::{BankCheck, built_in, embedded};
 pub use code::holds as code_holds;
@@ -37,9 +30,10 @@ pub use form::{Form, forms};
 pub use item::{
     Body, Drawing, Number, Opt, Question, ScoredSlip, Stuff, Variant, Wrong, letter, numbers_in, right_orders,
 };
-pub use judging::{Ruling, possible, read_rulings, rule};
 pub use lot::Lot;
 pub use making::families;
+pub use marking::answer::{Judged, Outcome, judge};
+pub use marking::judging::{Ruling, possible, read_rulings, rule};
 pub use marking::{Marked, Sitting, mark, read_answers};
 pub use plan::{Plan, Shortfall, Slot, plan};
 pub use practical::{Agreement, Moderation, Observation, Observed, Pair, read_pairs};

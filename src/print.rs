@@ -4,35 +4,27 @@
 //! markup or code on the way ([`escape`]). A [`Workshop`] is the only folder the [`Typesetter`] can
 //! see. A [`Publication`] puts the finished pack in place, whole or not at all.
 
-mod cache;
 pub mod coverage;
 pub mod data;
-mod desk;
 pub mod ending;
 pub mod escape;
+mod folder;
 pub mod fonts;
 mod group;
-mod manifest;
 mod markup;
-mod pdf;
 pub mod picture;
-mod placing;
-mod pool;
-mod process;
-mod publish;
 mod templates;
 mod trace;
 pub mod typesetter;
-pub mod vector;
 mod workshop;
 
-pub use cache::Cache;
-pub use manifest::{About, CONFIDENTIAL, Entry, Kind, MANIFEST, Manifest, fingerprint};
+pub use folder::manifest::{About, CONFIDENTIAL, Entry, Kind, MANIFEST, Manifest, fingerprint};
+pub use folder::publish::Publication;
 pub use markup::Markup;
-pub use pdf::Pdf;
 pub use picture::Picture;
-pub use publish::Publication;
 pub use templates::Templates;
 pub use trace::{Complaint, Edition, Rendered};
 pub use typesetter::Typesetter;
+pub use typesetter::cache::Cache;
+pub use typesetter::pdf::Pdf;
 pub use workshop::Workshop;

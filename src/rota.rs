@@ -15,26 +15,28 @@ mod heat;
 mod missing;
 mod model;
 mod nearest;
+mod request;
 mod shown;
 mod solve;
 mod staffing;
 mod sun;
 
 pub use ask::{STEEP, ask, ask_of_group, comes_first, is_steep, step};
-pub use bound::{Bound, Ground};
 pub use change::{Change, replan};
 pub use check::{Fault, check};
-pub use clash::{Clash, Limit};
+pub use clash::Clash;
 pub use clock::clock_text;
 pub use crews::groups_of;
 pub use heat::{minutes_between, minutes_needed};
 pub use missing::{Missing, Unclear, doing, missing_of, stand_in};
+pub use request::Limit;
 pub use shown::{Shown, best_to_show, shown};
 pub use sun::{Sun, sun};
 
 use crate::course::Course;
 use crate::engine::Reckoning;
-use model::{Model, Relax};
+use model::Model;
+use request::Relax;
 use solve::shortest;
 
 /// A stretch of the day, minutes since midnight.
@@ -94,6 +96,24 @@ pub struct Duty {
     pub slot: usize,
     /// Where there.
     pub post: Post,
+}
+
+/// A lower bound with its grounds.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Bound {
+    /// Fewest slots.
+    pub slots: usize,
+    /// What gives it, the strongest first.
+    pub grounds: Vec<Ground>,
+}
+
+/// One reason why a rota cannot be shorter.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Ground {
+    /// Fewest slots by this reason alone.
+    pub slots: usize,
+    /// The reason, with its numbers.
+    pub why: String,
 }
 
 /// The rota of a day.

@@ -1,6 +1,6 @@
 //! Pass marks and equating against published or independently worked figures.
 
-use slopepack::paper::standards::{Group, Panel, borderline, tucker};
+use slopepack::paper::results::standards::{Group, Panel, borderline, tucker};
 
 fn near(found: f64, wanted: f64, within: f64) {
     assert!((found - wanted).abs() <= within, "{found}, wanted {wanted}");

@@ -3,7 +3,7 @@
 
 use std::collections::BTreeMap;
 
-use slopepack::paper::statistics::{
+use slopepack::paper::results::statistics::{
     Divisor, Scores, Weights, chance_to_pass, correlation, kappa, lengthening, mean, spearman_brown,
     standard_error, variance,
 };

@@ -2,7 +2,7 @@
 
 use std::path::Path;
 
-use super::papers::bank;
+use super::bank::bank;
 use super::say::Say;
 use crate::course::Loaded;
 use crate::print::Picture;

@@ -3,16 +3,16 @@
 use std::path::Path;
 use std::time::Duration;
 
+use super::bank::bank;
 use super::pack::{STAMP, short};
 use super::say::Say;
 use super::{put_in_place, read_course};
-use crate::beside::{self, Refused};
 use crate::cli::PapersArgs;
-use crate::course::{BankItem, Course, Loaded, read_bank};
+use crate::course::Loaded;
 use crate::engine::{Reckoning, reckon};
 use crate::paper::{
-    AnswerSheet, BankCheck, Coverage, Edition, Family, Form, Issue, Observation, Origin, PaperSheet, Plan,
-    Record, SchemeSheet, Source, Terms, answer_form, built_in, embedded, families, forms, plan,
+    AnswerSheet, Coverage, Edition, Family, Form, Issue, Observation, Origin, PaperSheet, Plan, Record,
+    SchemeSheet, Source, Terms, answer_form, families, forms, plan,
 };
 use crate::print::{About, Kind, Publication, Rendered, Templates, Typesetter, fingerprint};
 use crate::problem::{Failure, Problem, render_problems};
@@ -20,8 +20,6 @@ use crate::recovery::{Depth, recoveries, rule};
 
 /// The sealed record of a folder of papers, below the staff's folder.
 pub const RECORD: &str = "papers.json";
-/// Largest file of items, bytes.
-const LARGEST_BANK: u64 = 2 << 20;
 
 /// A course with everything its papers are drawn from.
 struct Set {
@@ -64,53 +62,6 @@ fn draw(loaded: &Loaded, path: &Path, count: usize, seed: u64, say: &Say) -> Res
     let forms = forms(&plan, &families, course.papers.options, count, seed)
         .map_err(|short| shown(vec![short.message]))?;
     Ok(Set { families, plan, forms, reckoning, sources })
-}
-
-/// The items of the program, then those of the files the course names, and where they come from.
-pub fn bank(course: &Course, path: &Path, say: &Say) -> Result<(Vec<BankItem>, Vec<Source>), Failure> {
-    let mut all = built_in();
-    let source = |file: &str, text: &str| Source {
-        file: file.rsplit('/').next().unwrap_or(file).to_owned(),
-        sha256: fingerprint(text.as_bytes()),
-    };
-    let mut sources: Vec<Source> = embedded().iter().map(|(name, text)| source(name, text)).collect();
-    let folder = path.parent().unwrap_or(Path::new(""));
-    for name in &course.papers.bank {
-        let file = folder.join(name);
-        let text = text_of_items(folder, name, &file)?;
-        let items = read_bank(&text).map_err(|problems| {
-            say.diagnostics(&render_problems(&file.display().to_string(), &text, &problems, say.colour));
-            Failure::Told
-        })?;
-        for item in &items {
-            for fault in BankCheck::of(item) {
-                say.note(&format!("{}: item `{}`: {fault}", file.display(), item.id));
-            }
-        }
-        if let Some(twice) = items.iter().find(|item| all.iter().any(|known| known.id == item.id)) {
-            return Err(Failure::Course(vec![Problem::new(format!(
-                "{}: another item is called `{}` already; give each its own `id`",
-                file.display(),
-                twice.id
-            ))]));
-        }
-        all.extend(items);
-        sources.push(source(name, &text));
-    }
-    Ok((all, sources))
-}
-
-fn text_of_items(folder: &Path, name: &str, file: &Path) -> Result<String, Failure> {
-    let bytes = beside::read(folder, name, LARGEST_BANK).map_err(|why| match why {
-        Refused::Unreadable(why) => Failure::files("read the items", file, &why),
-        why => Failure::Files(format!("the file of items {} {why}", file.display())),
-    })?;
-    String::from_utf8(bytes).map_err(|_| {
-        Failure::Files(format!(
-            "the file of items {} is not UTF-8 text; save it again as UTF-8",
-            file.display()
-        ))
-    })
 }
 
 /// Prints the papers into a folder.

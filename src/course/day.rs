@@ -1,5 +1,8 @@
 //! The day: people, times, limits, emergency.
 
+pub(super) mod clock;
+pub(super) mod date;
+
 use super::{Clock, Date, Name, Remark};
 use crate::quantity::{Angle, Ratio, Share, Speed, Temperature, Time};
 

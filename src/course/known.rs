@@ -23,6 +23,13 @@ impl<T> Known<T> {
     }
 }
 
+impl<T> Known<T> {
+    /// What the course gives, or else what is usual.
+    pub fn or(given: Option<T>, usual: T) -> Self {
+        given.map_or_else(|| Self::estimated(usual), Self::given)
+    }
+}
+
 impl<T> Deref for Known<T> {
     type Target = T;
     fn deref(&self) -> &T {

@@ -1,5 +1,9 @@
 //! Vehicles as they stand on the day.
 
+pub mod classes;
+pub(super) mod point;
+pub(super) mod tyre;
+
 use super::{Known, Name, RecoveryPoint};
 use crate::quantity::{
     Angle, Area, Displacement, HeatCapacity, Inertia, Length, Mass, Pressure, Ratio, Share, Speed, SpinRate,

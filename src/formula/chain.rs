@@ -34,7 +34,7 @@ impl Worked {
         let mut links = Vec::new();
         for (place, line) in self.lines.iter().enumerate() {
             let expr = match bent {
-                Some((step, slip)) if step == place => slip.bent(line.formula)?,
+                Some((step, slip)) if step == place => line.formula.bent(slip)?,
                 _ => line.formula.expr(),
             };
             let find = |symbol: &'static Symbol| {

@@ -31,6 +31,13 @@ impl Formula {
         let symbols: Vec<Expr> = self.takes.iter().copied().map(Expr::Sym).collect();
         (self.body)(&symbols)
     }
+
+    /// The tree with a mistake in it; none when the mistake cannot be made here.
+    pub fn bent(&self, slip: &Slip) -> Option<Expr> {
+        let right = self.expr();
+        let wrong = slip.bend.of(&right, self.takes)?;
+        (wrong != right).then_some(wrong)
+    }
 }
 
 impl PartialEq for Formula {

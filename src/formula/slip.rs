@@ -1,6 +1,6 @@
 //! Usual slips: a known wrong turn as a change of the formula.
 
-use super::{Expr, Formula, Symbol};
+use super::{Expr, Symbol};
 use crate::quantity::UnitSystem;
 
 /// How a slip changes a formula.
@@ -32,13 +32,6 @@ pub struct Slip {
 }
 
 impl Slip {
-    /// The formula with the mistake in it; none when the mistake cannot be made there.
-    pub fn bent(&self, formula: &Formula) -> Option<Expr> {
-        let right = formula.expr();
-        let wrong = self.bend.of(&right, formula)?;
-        (wrong != right).then_some(wrong)
-    }
-
     /// Whether somebody who works in these units can make it.
     pub fn is_made_in(&self, system: UnitSystem) -> bool {
         match self.bend {
@@ -54,7 +47,8 @@ impl Slip {
 }
 
 impl Bend {
-    fn of(&self, right: &Expr, formula: &Formula) -> Option<Expr> {
+    /// The tree changed so; `takes` are the symbols of the formula.
+    pub(super) fn of(&self, right: &Expr, takes: &[&'static Symbol]) -> Option<Expr> {
         Some(match self {
             Self::LeftOut(symbol) => left_out(right, symbol)?,
             Self::InPlaceOf(symbol, with) => right.rewrite(&|part| match part {
@@ -63,10 +57,10 @@ impl Bend {
             }),
             Self::Whole(change) => change(right.clone()),
             Self::Instead(other) => {
-                let symbols: Vec<Expr> = formula.takes.iter().copied().map(Expr::Sym).collect();
+                let symbols: Vec<Expr> = takes.iter().copied().map(Expr::Sym).collect();
                 other(&symbols)
             }
-            Self::In(_, bend) | Self::Unit(_, bend) => return bend.of(right, formula),
+            Self::In(_, bend) | Self::Unit(_, bend) => return bend.of(right, takes),
         })
     }
 }

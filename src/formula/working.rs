@@ -324,7 +324,7 @@ impl Worked {
         let mut at_step = None;
         let mut answer = None;
         for (place, line) in self.lines.iter().enumerate() {
-            let expr = if place == step { slip.bent(line.formula)? } else { line.formula.expr() };
+            let expr = if place == step { line.formula.bent(slip)? } else { line.formula.expr() };
             let numbers = table.put_in(&expr, line.unit, line.system);
             let value = calculated(&numbers, line.unit);
             if !value.is_finite() {

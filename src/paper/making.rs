@@ -5,12 +5,14 @@ pub mod fleet;
 pub mod ground;
 pub mod judged;
 pub mod load;
+pub mod measured;
+pub mod recipe;
 
 use super::family::Family;
 use super::item::Variant;
-use super::recipe::{About, Recipe};
 use crate::course::{BankItem, Course, Gear, Gearbox, Level, Slope, Topic, Vehicle};
 use crate::engine::{Reckoning, Standing, circumference_of, overall_ratio_of};
+use recipe::{About, Recipe};
 
 /// Most variants worked out for one kind of question.
 const MOST: usize = 60;

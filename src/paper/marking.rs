@@ -1,8 +1,11 @@
 //! Marking a file of keyed answers.
 
-use super::answer::{Judged, Outcome, judge};
+pub mod answer;
+pub mod judging;
+
 use super::code;
 use super::form::Form;
+use super::marking::answer::{Judged, Outcome, judge};
 use crate::course::Topic;
 use crate::problem::Problem;
 use crate::spreadsheet::{Cell, Row, Table, plain};

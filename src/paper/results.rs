@@ -1,6 +1,8 @@
 //! What a marked sitting comes to: verdicts and item statistics.
 
 mod by_item;
+pub mod standards;
+pub mod statistics;
 mod tables;
 
 use std::collections::BTreeMap;
@@ -8,13 +10,13 @@ use std::collections::BTreeMap;
 pub use by_item::{by_item_csv, equating_said, forms_csv};
 pub use tables::{answers_csv, items_csv, remarked_csv, results_csv, to_judge_csv};
 
-use super::answer::Outcome;
 use super::form::Form;
 use super::item::{Body, Question};
-use super::judging::possible;
+use super::marking::answer::Outcome;
+use super::marking::judging::possible;
 use super::marking::{Marked, Sitting};
 use super::record::Terms;
-use super::statistics::{Divisor, Scores, chance_to_pass, mean, variance};
+use super::results::statistics::{Divisor, Scores, chance_to_pass, mean, variance};
 
 /// Fewest candidates from which an item is judged; below, only counts are told.
 pub const FEWEST: usize = 30;

@@ -8,7 +8,7 @@ use std::path::{Path, PathBuf};
 use std::sync::{Mutex, MutexGuard, PoisonError};
 use std::thread;
 
-use super::desk::sweep;
+use super::folder::clearing::sweep;
 use super::group;
 
 /// What is to be cleared away when the run ends in the middle.

@@ -3,6 +3,8 @@
 //! What a camera wrote beside the picture (place, time, owner) does not travel: only the pixels
 //! do, turned the right way up and no larger than a page can show.
 
+mod vector;
+
 use std::io::Cursor;
 use std::path::Path;
 
@@ -11,7 +13,6 @@ use image::codecs::png::{self, CompressionType, PngEncoder};
 use image::imageops::FilterType;
 use image::{DynamicImage, GenericImage, ImageDecoder, ImageFormat, ImageReader, Limits, Rgb, RgbImage};
 
-use super::vector;
 use crate::beside;
 
 /// Longest side of a printed picture, in pixels.

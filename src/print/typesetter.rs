@@ -4,20 +4,27 @@
 //! user's settings. Pages are therefore the same everywhere. Its warnings are failures, since a
 //! missing face is only a warning to it.
 
+pub mod cache;
+mod fault;
+pub mod pdf;
+mod pool;
+mod process;
+
 use std::ffi::OsString;
 use std::path::{Path, PathBuf};
 use std::process::Command;
 use std::sync::Arc;
 use std::time::Duration;
-use std::{env, fmt, fs, path};
+use std::{env, fs, path};
 
-use super::cache::{Cache, Key, Parts};
-use super::pdf::{Pdf, is_whole_picture};
-use super::pool::in_parallel;
-use super::process::{self, Broken, Finished, Limits};
 use super::trace::complaints;
-use super::{Complaint, Rendered, Workshop};
+use super::{Rendered, Workshop};
 use crate::problem::Failure;
+use cache::{Cache, Key, Parts};
+pub use fault::{Cause, Fault};
+use pdf::{Pdf, is_whole_picture};
+use pool::in_parallel;
+use process::{Broken, Finished, Limits};
 
 /// The oldest version that knows the options used here.
 const OLDEST: (u32, u32) = (0, 15);
@@ -47,52 +54,6 @@ pub struct Typesetter {
     identity: String,
     limit: Duration,
     cache: Option<Arc<Cache>>,
-}
-
-/// Why a document did not become pages.
-#[derive(Debug)]
-pub struct Fault {
-    /// The document's template.
-    pub document: String,
-    /// What happened.
-    pub cause: Cause,
-}
-
-/// What kept a document from becoming pages.
-#[derive(Debug)]
-pub enum Cause {
-    /// The typesetter's errors and warnings.
-    Complaints(Vec<Complaint>),
-    /// It was still running at the limit.
-    TimedOut(Duration),
-    /// It could not be run, ended without a word, or its pages could not be read.
-    Other(String),
-}
-
-impl fmt::Display for Fault {
-    fn fmt(&self, out: &mut fmt::Formatter<'_>) -> fmt::Result {
-        match &self.cause {
-            Cause::Complaints(complaints) => {
-                for (at, complaint) in complaints.iter().enumerate() {
-                    write!(out, "{}{complaint}", if at == 0 { "" } else { "\n\n" })?;
-                }
-                Ok(())
-            }
-            Cause::TimedOut(limit) => write!(
-                out,
-                "error: {} was not typeset within {} s and was stopped",
-                self.document,
-                limit.as_secs_f64()
-            ),
-            Cause::Other(words) => write!(out, "error: {} was not typeset: {words}", self.document),
-        }
-    }
-}
-
-impl From<Fault> for Failure {
-    fn from(fault: Fault) -> Self {
-        Failure::Typesetter(fault.to_string())
-    }
 }
 
 impl Typesetter {

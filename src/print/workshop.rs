@@ -11,8 +11,8 @@ use std::sync::{Mutex, PoisonError};
 
 use tempfile::TempDir;
 
+use super::folder::manifest::fingerprint;
 use super::fonts;
-use super::manifest::fingerprint;
 use super::{Picture, Templates};
 use crate::problem::Failure;
 

@@ -1,24 +1,7 @@
 //! The fewest slots any rota needs, and why.
 
 use super::model::Model;
-
-/// A lower bound with its grounds.
-#[derive(Clone, Debug, Default, PartialEq, Eq)]
-pub struct Bound {
-    /// Fewest slots.
-    pub slots: usize,
-    /// What gives it, the strongest first.
-    pub grounds: Vec<Ground>,
-}
-
-/// One reason why a rota cannot be shorter.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Ground {
-    /// Fewest slots by this reason alone.
-    pub slots: usize,
-    /// The reason, with its numbers.
-    pub why: String,
-}
+use super::{Bound, Ground};
 
 impl Bound {
     /// From the loads of groups, stations and staff: in each slot a group is in one place, a station

@@ -3,8 +3,9 @@
 use std::collections::BTreeSet;
 
 use super::clash::{Clash, explain};
-use super::model::{Model, NoFit, Relax};
+use super::model::Model;
 use super::nearest::nearest as visits_nearest;
+use super::request::{NoFit, Relax};
 use super::{Missing, Rota, Station};
 use crate::course::Course;
 use crate::engine::Reckoning;

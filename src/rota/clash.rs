@@ -5,7 +5,8 @@ use std::fmt;
 use super::Rota;
 use super::clock::clock_text;
 use super::missing::Missing;
-use super::model::{Model, NoFit, Relax};
+use super::model::Model;
+use super::request::{Limit, NoFit, Relax};
 use super::solve::fits;
 use crate::course::Course;
 use crate::engine::Reckoning;
@@ -14,73 +15,6 @@ use crate::engine::Reckoning;
 const LATER: u16 = 15;
 /// More people than this are not proposed.
 const MOST_MORE: usize = 6;
-
-/// A limit of the rota.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
-pub enum Limit {
-    /// The end of the day.
-    DayLength,
-    /// Slots kept free for weather.
-    Spare,
-    /// Lunch.
-    Lunch,
-    /// Daylight.
-    Daylight,
-    /// Marshals on a slope.
-    Marshals,
-    /// What each marshal may run.
-    MarshalSlopes,
-    /// Drivers for each instructor.
-    Instructors,
-    /// What each instructor may run.
-    InstructorSlopes,
-    /// Brakes cool between slopes.
-    BrakePause,
-    /// A slope is shown before it is driven.
-    DemonstrationFirst,
-    /// Gentle slopes before steep ones, or the course's own order.
-    Order,
-    /// The length of a slot.
-    SlotLength,
-    /// The time the runs need.
-    RunTime,
-}
-
-impl Limit {
-    const ALL: [Self; 11] = [
-        Self::DemonstrationFirst,
-        Self::BrakePause,
-        Self::Daylight,
-        Self::Lunch,
-        Self::Spare,
-        Self::Order,
-        Self::InstructorSlopes,
-        Self::MarshalSlopes,
-        Self::Instructors,
-        Self::Marshals,
-        Self::DayLength,
-    ];
-}
-
-impl fmt::Display for Limit {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.write_str(match self {
-            Self::DayLength => "the end of the day",
-            Self::Spare => "the slots kept free for weather",
-            Self::Lunch => "lunch",
-            Self::Daylight => "daylight",
-            Self::Marshals => "the marshals a slope must have",
-            Self::MarshalSlopes => "which slopes each marshal may run",
-            Self::Instructors => "the drivers an instructor may have",
-            Self::InstructorSlopes => "which slopes each instructor may run",
-            Self::BrakePause => "the pause brakes need between slopes",
-            Self::DemonstrationFirst => "the demonstration before its slope",
-            Self::Order => "the order of the slopes, gentle before steep",
-            Self::SlotLength => "the length of a slot",
-            Self::RunTime => "the time the runs need",
-        })
-    }
-}
 
 /// Why no rota fits.
 #[derive(Clone, Debug, PartialEq, Eq)]

@@ -10,10 +10,9 @@ use pumpkin_solver::core::variables::{AffineView, DomainId, TransformableVariabl
 use pumpkin_solver::{equals, less_than_or_equals};
 
 use super::Rota;
-use super::model::{Model, NoFit};
+use super::model::Model;
+use super::request::NoFit;
 
-/// Seed of the solver's draws: its own fixed one.
-pub(super) const SEED: u64 = 42;
 /// Steps after which a question is given up. A count, not a clock: the same answer everywhere.
 const MOST_STEPS: u64 = 400_000;
 

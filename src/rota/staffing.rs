@@ -4,8 +4,8 @@ use std::collections::BTreeSet;
 
 use pathfinding::prelude::{Matrix, kuhn_munkres_min};
 
-use super::model::Model;
-use super::{Duty, Post, Station};
+use super::model::{Model, Pool, SEED};
+use super::{Duty, Post, Rota, Station, Visit};
 
 /// Cost of somebody on a seat they may not take: more than all other costs together.
 const NEVER: i64 = 1 << 40;
@@ -24,17 +24,42 @@ struct Seat {
     teaches: bool,
 }
 
-/// Which stations draw on the same people: a set of stations, and how many people serve any of them.
-/// By Hall's theorem a slot can be staffed exactly when no such set asks for more people than it has.
-#[derive(Clone, Debug)]
-pub(super) struct Pool {
-    pub(super) teaches: bool,
-    pub(super) stations: Vec<usize>,
-    pub(super) people: usize,
-}
-
 /// Most pools looked at; a roster of staff has a handful.
 const MOST_POOLS: usize = 2_000;
+
+impl Model {
+    /// Visits with the duties that go with them as a rota; none when a slot cannot be staffed.
+    pub(super) fn rota(&self, visits: &[[usize; 3]], before: Option<&Rota>, proven: bool) -> Option<Rota> {
+        let was = before.map_or(&[][..], |rota| &rota.duties);
+        let over = |visit: &&Visit| visit.slot < self.past;
+        let visit = |[group, at, slot]: [usize; 3]| Visit {
+            group,
+            station: self.stations[at].station,
+            slot,
+            driving: self.driving[group][at].clone(),
+        };
+        let to_come = visits.iter().filter(|visit| visit[2] >= self.past);
+        let done = before.into_iter().flat_map(|rota| rota.visits.iter().filter(over).cloned());
+        let given_up = self.wanted.iter().enumerate().flat_map(|(group, row)| {
+            let left = move |at: &usize| !visits.iter().any(|visit| (visit[0], visit[1]) == (group, *at));
+            let wanted = (0..row.len()).filter(|at| row[*at]);
+            wanted.filter(left).map(move |at| (group, self.stations[at].station))
+        });
+        let mut rota = Rota {
+            groups: self.groups.clone(),
+            slots: self.slots.clone(),
+            spare: self.spare,
+            given_up: given_up.collect(),
+            visits: done.chain(to_come.map(|key| visit(*key))).collect(),
+            duties: duties(self, visits, was)?,
+            bound: self.bound.clone(),
+            proven,
+            seed: SEED,
+        };
+        rota.sort();
+        Some(rota)
+    }
+}
 
 /// Every pool that can run short: one for each union of the people of single stations.
 pub(super) fn pools(model: &Model) -> Vec<Pool> {

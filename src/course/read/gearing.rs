@@ -1,6 +1,5 @@
 //! Reading gearbox, transfer case, axle, hub and differentials.
 
-use super::vehicle::given_or;
 use crate::course::cursor::{Field, Fields, Read};
 use crate::course::tree::Value;
 use crate::course::{Differentials, Driven, Gearbox, Known, Lock, Transmission, classes};
@@ -40,7 +39,7 @@ pub(super) fn transmission(fields: &mut Fields) -> Read<Transmission> {
         transfer_low,
         axle: axle?,
         hub,
-        efficiency: given_or(efficiency?, classes::efficiency(kind, hub)),
+        efficiency: Known::or(efficiency?, classes::efficiency(kind, hub)),
         driven: drive?.unwrap_or(Driven::Unknown),
         differentials: differentials?.unwrap_or_else(unknown_differentials),
         lock_up_from,
@@ -76,7 +75,7 @@ fn differentials(field: &Field) -> Read<Differentials> {
         centre: centre?.unwrap_or(Lock::Unknown),
         front: front?.unwrap_or(Lock::Unknown),
         rear: rear?.unwrap_or(Lock::Unknown),
-        front_share: given_or(share?, classes::centre_front_share()),
+        front_share: Known::or(share?, classes::centre_front_share()),
     })
 }
 

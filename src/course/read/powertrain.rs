@@ -1,6 +1,5 @@
 //! Reading engine and brakes.
 
-use super::vehicle::given_or;
 use crate::course::cursor::{Field, Fields, Noted, Read};
 use crate::course::tree::Value;
 use crate::course::{
@@ -45,19 +44,19 @@ pub(super) fn engine(field: &Field, class: Read<VehicleClass>) -> Read<(Engine, 
     }
     fields.finish();
     let (class, fuel, displacement, (idle, idle_range)) = (class?, fuel?, displacement?, idle?);
-    let cylinders = given_or(cylinders?, classes::cylinders(fuel, displacement));
+    let cylinders = Known::or(cylinders?, classes::cylinders(fuel, displacement));
     let engine = Engine {
         fuel,
         aspiration: aspiration?.unwrap_or(Aspiration::Natural),
         displacement,
         cylinders,
-        stroke: given_or(stroke?, classes::square_stroke(displacement, cylinders.value)),
+        stroke: Known::or(stroke?, classes::square_stroke(displacement, cylinders.value)),
         idle,
         idle_range,
-        highest: given_or(highest?, classes::highest(class, fuel, idle)),
+        highest: Known::or(highest?, classes::highest(class, fuel, idle)),
         drag: drag?,
     };
-    Ok((engine, given_or(inertia?, classes::engine_inertia(class, displacement))))
+    Ok((engine, Known::or(inertia?, classes::engine_inertia(class, displacement))))
 }
 
 /// One idle speed, or a range: `650–800 rpm`. The likely one is in the middle.
@@ -136,7 +135,7 @@ pub(super) fn brakes(field: &Field, class: Read<VehicleClass>) -> Read<Brakes> {
         front,
         rear,
         front_share: share?.map_or(usual_share, Known::given),
-        heat_capacity: given_or(heat_capacity?, classes::heat_capacity()),
+        heat_capacity: Known::or(heat_capacity?, classes::heat_capacity()),
     })
 }
 
@@ -158,12 +157,12 @@ fn axle_brakes(field: &Field, usual: AxleBrakes) -> Read<AxleBrakes> {
     let area = fields.optional("area", |field| field.within::<Area>("0.01 m²", "3 m²"));
     fields.finish();
     let kind = kind?.unwrap_or(usual.kind);
-    let diameter = given_or(diameter?, usual.diameter.value);
+    let diameter = Known::or(diameter?, usual.diameter.value);
     Ok(AxleBrakes {
         kind,
         count: count?.unwrap_or(usual.count),
-        mass: given_or(mass?, usual.mass.value),
+        mass: Known::or(mass?, usual.mass.value),
         diameter,
-        area: given_or(area?, classes::brake_area(kind, diameter.value)),
+        area: Known::or(area?, classes::brake_area(kind, diameter.value)),
     })
 }

@@ -58,18 +58,18 @@ pub(super) fn vehicle(item: &Field) -> Read<Vehicle> {
         class: class?,
         mass: mass?,
         wheelbase,
-        track: given_or(track?, Length::new(usual.track)),
-        centre_height: given_or(centre.height, Length::new(usual.centre_height)),
-        centre_behind_front: given_or(centre.behind_front, behind),
+        track: Known::or(track?, Length::new(usual.track)),
+        centre_height: Known::or(centre.height, Length::new(usual.centre_height)),
+        centre_behind_front: Known::or(centre.behind_front, behind),
         roof_load: roof_load?,
-        wheel_travel: given_or(travel?, classes::wheel_travel(usual_class(class))),
+        wheel_travel: Known::or(travel?, classes::wheel_travel(usual_class(class))),
         tyre: tyre?,
         pressure: pressure?,
         transmission: transmission?,
         engine,
         brakes: brakes?.unwrap_or_else(|| classes::brakes(usual_class(class))),
-        drag_area: given_or(drag_area?, Area::new(usual.drag_area)),
-        wheel_inertia_mass: given_or(inertia?, Mass::new(usual.wheel_inertia_mass)),
+        drag_area: Known::or(drag_area?, Area::new(usual.drag_area)),
+        wheel_inertia_mass: Known::or(inertia?, Mass::new(usual.wheel_inertia_mass)),
         engine_inertia,
         aids: aids?,
         recovery_points: recovery_points?,
@@ -81,11 +81,6 @@ pub(super) fn vehicle(item: &Field) -> Read<Vehicle> {
 /// The class once it is known to be readable.
 fn usual_class(class: Read<VehicleClass>) -> VehicleClass {
     class.unwrap_or(VehicleClass::Wagon)
-}
-
-/// A value the course gives, or the class's.
-pub(super) fn given_or<T>(given: Option<T>, usual: T) -> Known<T> {
-    given.map_or_else(|| Known::estimated(usual), Known::given)
 }
 
 /// Where the centre of mass lies, as far as the course says.

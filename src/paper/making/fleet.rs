@@ -6,7 +6,7 @@ use crate::engine::formulas::gearing::{DIAGONAL_FACTOR, RADIAL_FACTOR};
 use crate::engine::symbols as s;
 use crate::engine::taught::{gearing, stability};
 use crate::engine::{circumference_of, overall_ratio_of};
-use crate::paper::recipe::{About, Recipe};
+use crate::paper::making::recipe::{About, Recipe};
 use crate::quantity::Ratio;
 
 /// The kinds.

@@ -6,7 +6,7 @@ use crate::engine::formulas::GRAVITY;
 use crate::engine::formulas::slope::{locked_deceleration, stop_distance};
 use crate::engine::symbols as s;
 use crate::engine::taught::{grip, slope as taught, stability};
-use crate::paper::recipe::{About, Recipe};
+use crate::paper::making::recipe::{About, Recipe};
 
 /// The kinds.
 pub fn kinds(scene: &Scene) -> Vec<Kind> {

@@ -7,7 +7,7 @@ use crate::engine::formulas::slope::{force_down, normal_force};
 use crate::engine::symbols as s;
 use crate::engine::taught::{energy, slope as taught, stability};
 use crate::engine::{IRON_SHARE, Way};
-use crate::paper::recipe::{About, Recipe};
+use crate::paper::making::recipe::{About, Recipe};
 
 /// The kinds.
 pub fn kinds(scene: &Scene) -> Vec<Kind> {

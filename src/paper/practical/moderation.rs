@@ -4,7 +4,7 @@ use serde::Serialize;
 
 use super::criteria;
 use crate::course::Course;
-use crate::paper::statistics::{Kappa, Weights, kappa, kappa_in_words};
+use crate::paper::results::statistics::{Kappa, Weights, kappa, kappa_in_words};
 use crate::problem::Problem;
 use crate::spreadsheet::{Cell, Row, Table, plain};
 

@@ -4,12 +4,12 @@ use std::collections::BTreeMap;
 
 use super::FEWEST;
 use super::tables::csv_text;
-use crate::paper::answer::Judged;
 use crate::paper::form::Form;
 use crate::paper::item::Question;
 use crate::paper::marking::Marked;
-use crate::paper::standards::FEWEST_TO_EQUATE;
-use crate::paper::statistics::{Divisor, Scores, correlation, mean, variance};
+use crate::paper::marking::answer::Judged;
+use crate::paper::results::standards::FEWEST_TO_EQUATE;
+use crate::paper::results::statistics::{Divisor, Scores, correlation, mean, variance};
 
 /// One answer to an item: share of its marks, marks on the rest of the paper.
 struct Answer<'a> {

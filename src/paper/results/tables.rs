@@ -1,10 +1,10 @@
 //! Results, answers, what waits for a person and item statistics, as files for spreadsheets.
 
 use super::{Results, verdict, waiting};
-use crate::paper::answer::Outcome;
 use crate::paper::form::Form;
 use crate::paper::item::Question;
-use crate::paper::judging::{COLUMNS, Ruling, possible};
+use crate::paper::marking::answer::Outcome;
+use crate::paper::marking::judging::{COLUMNS, Ruling, possible};
 use crate::paper::marking::{Marked, Sitting};
 use crate::paper::record::Terms;
 

@@ -4,10 +4,10 @@ use serde::Serialize;
 
 use super::Issue;
 use crate::page::Meta;
-use crate::paper::answer::{Judged, Outcome};
 use crate::paper::form::Form;
 use crate::paper::item::{Body, Question};
-use crate::paper::judging::possible;
+use crate::paper::marking::answer::{Judged, Outcome};
+use crate::paper::marking::judging::possible;
 use crate::paper::marking::{Marked, Sitting};
 use crate::paper::record::Terms;
 use crate::paper::results::{ItemReport, Results, verdict};

@@ -2,8 +2,8 @@
 
 mod typed;
 
-use super::band::Interval;
-use super::item::{Body, Number, Opt, Question, ScoredSlip, letter};
+use crate::paper::band::Interval;
+use crate::paper::item::{Body, Number, Opt, Question, ScoredSlip, letter};
 use crate::quantity::units_of;
 use typed::{Typed, TypedUnit, read_number};
 

@@ -6,7 +6,7 @@ use std::sync::mpsc::{Receiver, Sender, channel};
 use std::thread;
 use std::time::{Duration, Instant};
 
-use super::group;
+use crate::print::group;
 
 /// How often a process that has closed its output is asked whether it has ended.
 const POLL: Duration = Duration::from_micros(500);

@@ -1,6 +1,6 @@
 //! Tyre markings and the overall diameter they stand for.
 
-use super::{Known, Tyre, TyreBuild};
+use crate::course::{Known, Tyre, TyreBuild};
 use crate::quantity::{Length, ParseError};
 
 const MM_PER_INCH: f64 = 25.4;

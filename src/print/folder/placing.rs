@@ -8,8 +8,8 @@ use std::fs;
 use std::io::{self, ErrorKind};
 use std::path::{Path, PathBuf};
 
-use super::desk::{exists, private_folder};
-use super::manifest::{Entry, Kind, MANIFEST, Manifest, digest_of, is_private};
+use crate::print::folder::clearing::{exists, private_folder};
+use crate::print::folder::manifest::{Entry, Kind, MANIFEST, Manifest, digest_of, is_private};
 
 /// Stands in the folder while a set is put in place, and is seen only if that was cut short.
 pub(super) const SIGN: &str = "UNFINISHED.txt";

@@ -136,7 +136,7 @@ pub(super) fn digest_of(path: &Path) -> io::Result<String> {
 }
 
 /// Bytes in hexadecimal, small letters.
-pub(super) fn in_hexadecimal(digest: &[u8]) -> String {
+pub(in crate::print) fn in_hexadecimal(digest: &[u8]) -> String {
     digest.iter().fold(String::with_capacity(64), |mut text, byte| {
         write!(text, "{byte:02x}").expect("a string takes all text");
         text

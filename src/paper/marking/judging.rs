@@ -1,8 +1,8 @@
 //! What persons judged: marks for answers that the program cannot settle, with who, when and why.
 
-use super::answer::{Judged, Outcome};
-use super::form::Form;
-use super::marking::{Marked, Sitting};
+use crate::paper::form::Form;
+use crate::paper::marking::answer::{Judged, Outcome};
+use crate::paper::marking::{Marked, Sitting};
 use crate::problem::Problem;
 use crate::spreadsheet::{Row, Table, plain};
 

@@ -3,7 +3,7 @@
 //! Everything from here is marked as estimated wherever it is used. No value here is meant to be
 //! right for one vehicle; each lies inside the range its source gives for the class.
 
-use super::{AxleBrakes, BrakeKind, Brakes, Fuel, Gearbox, Known, VehicleClass};
+use crate::course::{AxleBrakes, BrakeKind, Brakes, Fuel, Gearbox, Known, VehicleClass};
 use crate::quantity::{Area, Displacement, HeatCapacity, Inertia, Length, Mass, Ratio, Share, SpinRate};
 
 /// What the values of the classes are held against.

@@ -14,9 +14,9 @@ use std::time::SystemTime;
 
 use sha2::{Digest, Sha256};
 
-use super::Pdf;
-use super::desk::private_folder;
-use super::manifest::{fingerprint, in_hexadecimal};
+use crate::print::Pdf;
+use crate::print::folder::clearing::private_folder;
+use crate::print::folder::manifest::{fingerprint, in_hexadecimal};
 
 /// The form of keys and files described here.
 const FORMAT: &str = "slopepack pages 1";

@@ -7,11 +7,12 @@
 //! - `ready`: a finished set on its way into the folder; never deleted before it is there;
 //! - `work-…`: the typesetter's folder; may be deleted.
 
-use std::fs::{self, DirBuilder, File, OpenOptions, TryLockError};
+use std::fs::{self, File, OpenOptions, TryLockError};
 use std::io::{self, ErrorKind};
 use std::path::{Path, PathBuf};
 
-use super::ending::Litter;
+use super::clearing::{exists, private_folder};
+use crate::print::ending::Litter;
 use crate::problem::Failure;
 
 /// Name of the desk in its folder.
@@ -74,22 +75,6 @@ pub(super) fn waits(folder: &Path) -> bool {
     exists(&folder.join(NAME).join("ready"))
 }
 
-/// Clears a desk away; a set that is ready stays for the next run. `made` is the folder around it
-/// if this run made it: it goes too, unless something is in it.
-pub(super) fn sweep(desk: &Path, made: Option<&Path>) -> io::Result<()> {
-    if exists(&desk.join("ready")) {
-        return Ok(());
-    }
-    match fs::remove_dir_all(desk) {
-        Err(why) if why.kind() != ErrorKind::NotFound => return Err(why),
-        _ => {}
-    }
-    if let Some(made) = made {
-        let _ = fs::remove_dir(made);
-    }
-    Ok(())
-}
-
 /// The real path of a folder, and whether it was made just now.
 fn real(wanted: &Path) -> Result<(PathBuf, bool), Failure> {
     let cannot = |why| Failure::files("use the folder", wanted, &why);
@@ -148,14 +133,6 @@ fn lock(desk: &Path, target: &Path) -> Result<File, Failure> {
     }
 }
 
-/// A folder that only its owner may look into.
-pub(super) fn private_folder() -> DirBuilder {
-    let mut builder = DirBuilder::new();
-    #[cfg(unix)]
-    std::os::unix::fs::DirBuilderExt::mode(&mut builder, 0o700);
-    builder
-}
-
 #[cfg(unix)]
 fn is_still_there(file: &File, path: &Path) -> bool {
     use std::os::unix::fs::MetadataExt as _;
@@ -168,9 +145,4 @@ fn is_still_there(file: &File, path: &Path) -> bool {
 #[cfg(not(unix))]
 fn is_still_there(_: &File, _: &Path) -> bool {
     true
-}
-
-/// Whether there is anything at a path, a link without target included.
-pub(super) fn exists(path: &Path) -> bool {
-    fs::symlink_metadata(path).is_ok()
 }

@@ -2,7 +2,7 @@
 
 use serde::Serialize;
 
-use super::Name;
+use crate::course::Name;
 use crate::quantity::Force;
 
 /// An end of a vehicle.

@@ -9,13 +9,14 @@ use std::fs::{self, File};
 use std::io::{self, Write as _};
 use std::path::{Path, PathBuf};
 
-use super::desk::{Desk, exists, waits};
-use super::ending;
-use super::manifest::{About, Entry, Kind, MANIFEST, Manifest, is_pack_path, is_private};
-use super::placing::{
+use crate::print::ending;
+use crate::print::folder::clearing::exists;
+use crate::print::folder::desk::{Desk, waits};
+use crate::print::folder::manifest::{About, Entry, Kind, MANIFEST, Manifest, is_pack_path, is_private};
+use crate::print::folder::placing::{
     close, is_as_printed, leads_away, parents_of, put_in_place, put_up_sign, take_down_sign,
 };
-use super::{Templates, Workshop};
+use crate::print::{Templates, Workshop};
 use crate::problem::Failure;
 
 /// A set of papers on its way into its folder. Dropped before [`Publication::finish`], it leaves

@@ -1,7 +1,7 @@
 //! Where the pass mark comes from, and whether forms may be compared: judges of items, borderline
 //! candidates, linear equating by common items.
 
-use super::statistics::{Divisor, correlation, mean, variance};
+use crate::paper::results::statistics::{Divisor, correlation, mean, variance};
 
 /// Fewest candidates a form from which forms are equated: with about 25 no equating at all does better
 /// than every method (G. Skaggs, Journal of Educational Measurement 42 (2005) 309-330).

@@ -1,11 +1,11 @@
 //! A calculation to be asked: what is given, the steps, and what could be misread.
 
-use super::band::{Rounding, reached};
-use super::item::{Number, ScoredSlip, Stuff, Variant, Wrong};
-use super::measured::measured;
 use crate::course::Theme;
 use crate::formula::{Formula, Link, Symbol, Worked, Working};
 use crate::page::Fig;
+use crate::paper::band::{Rounding, reached};
+use crate::paper::item::{Number, ScoredSlip, Stuff, Variant, Wrong};
+use crate::paper::making::measured::measured;
 use crate::quantity::{Shown, UnitSystem};
 
 /// Two values nearer than this share of the greater are one to a learner.

@@ -1,0 +1,7 @@
+//! The folder papers go into: a run writes on a desk in it, and what is finished is moved into its place.
+
+pub(super) mod clearing;
+pub(super) mod desk;
+pub mod manifest;
+mod placing;
+pub mod publish;
