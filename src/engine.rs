@@ -4,6 +4,7 @@
 //! with its wheels locked, at the unfavourable, likely and favourable end of every range. The rooms
 //! below it can be used alone with plain numbers, which is how the published values are checked.
 
+mod axle;
 mod balance;
 mod body;
 mod braked;
@@ -43,6 +44,7 @@ mod verdict;
 mod where_locked;
 mod win_back;
 
+pub use axle::Axle;
 pub use balance::Balance;
 pub use body::{AIR_DENSITY, Body, Footing, Leg, Profile, circumference_of, tilt};
 pub use braked::{OnBrakes, braked};
@@ -59,7 +61,7 @@ pub use hold::{Hold, LIMITED_BIAS, Side, Wheels};
 pub use judgement::{AxleDemand, Differential, Judgement, LockedAt, Measure, Place};
 pub use ledger::Ledger;
 pub use locked::locked;
-pub use mark::{Axle, Corner, Deciding, End, Losses, Mark, Tolerance, What};
+pub use mark::{Corner, Deciding, End, Losses, Mark, Tolerance, What};
 pub use overrun::{Converter, DIRECT_INJECTION, EngineDrag, FLEET, Fit, MEASURED_MARGIN, THROTTLE};
 pub use pair::{DescentRecord, Pair, Standing, Told};
 pub use reason::{AbortRule, Caution, Reason};

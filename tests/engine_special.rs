@@ -2,8 +2,8 @@
 
 #![allow(clippy::unwrap_used, reason = "a missing value fails the test where it stands")]
 
-use slopepack::course::{Gearbox, Ground, Slope, Surface, Vehicle};
-use slopepack::engine::{Caution, Outcome, Pair, Reason, Reckoning, Standing, Told, Way, reckon};
+use slopepack::course::{BrakeKind, Gearbox, Ground, Slope, Surface, Vehicle};
+use slopepack::engine::{Axle, Caution, Outcome, Pair, Reason, Reckoning, Standing, Told, Way, reckon};
 use slopepack::quantity::{Angle, Length, Speed, Temperature};
 
 use crate::engine_courses::{DEGREE, course, slope, surface, vehicle};
@@ -245,7 +245,7 @@ fn hot_brakes_are_given_a_number_of_runs_and_whole_minutes_to_wait() {
     let wait = heat.wait_minutes.unwrap();
     assert!(wait > 3, "the planned three minutes were too short: {wait}");
     let front = &heat.axles[0];
-    assert_eq!((front.axle, front.kind, front.ends.len()), ("front", "disc", 8));
+    assert_eq!((front.axle, front.kind, front.ends.len()), (Axle::Front, BrakeKind::Disc, 8));
     assert!(front.ends.windows(2).all(|pair| pair[0] < pair[1]));
     assert!(front.ends[usize::from(front.runs_allowed)] > course.limits.brake_temperature.si());
 }

@@ -4,6 +4,8 @@ pub mod classes;
 pub(super) mod point;
 pub(super) mod tyre;
 
+use serde::Serialize;
+
 use super::{Known, Name, RecoveryPoint};
 use crate::quantity::{
     Angle, Area, Displacement, HeatCapacity, Inertia, Length, Mass, Pressure, Ratio, Share, Speed, SpinRate,
@@ -269,12 +271,20 @@ pub struct Engine {
 }
 
 /// Disc or drum.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "lowercase")]
 pub enum BrakeKind {
     /// Disc.
     Disc,
     /// Drum.
     Drum,
+}
+
+impl BrakeKind {
+    /// Its name on a page.
+    pub fn word(self) -> &'static str {
+        if self == Self::Drum { "drum" } else { "disc" }
+    }
 }
 
 /// The brakes of one axle.

@@ -2,6 +2,7 @@
 
 use serde::Serialize;
 
+use super::axle::Axle;
 use super::formulas::heat as formula;
 use crate::course::{AxleBrakes, BrakeKind, Vehicle};
 
@@ -42,7 +43,7 @@ pub struct Node {
     pub diameter: f64,
     /// Emissivity; 0 leaves radiation out.
     pub emissivity: f64,
-    /// Factor on convection: 1 for a disc, [`DRUM_COOLING`] for a drum.
+    /// Factor on convection: 1 for a disc, less for a drum.
     pub cooling: f64,
 }
 
@@ -174,10 +175,10 @@ pub fn run_after_run(node: &Node, load: &Load, gap: Gap, air: f64, runs: u16) ->
 /// How the brakes of one axle fare.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct AxleHeat {
-    /// Which axle: "front" or "rear".
-    pub axle: &'static str,
-    /// "disc" or "drum".
-    pub kind: &'static str,
+    /// Which axle.
+    pub axle: Axle,
+    /// Disc or drum.
+    pub kind: BrakeKind,
     /// Heat into one disc or drum in one run, J.
     pub heat: f64,
     /// Rise of one run if nothing were lost, K.
@@ -246,7 +247,7 @@ pub fn brake_heat(
         _ => given,
     };
     let capacity = brakes.heat_capacity.si();
-    let axle = |axle: &'static str, fitted: Option<AxleBrakes>, share: f64| {
+    let axle = |axle: Axle, fitted: Option<AxleBrakes>, share: f64| {
         fitted.map(|brakes| {
             let count = f64::from(brakes.count.max(1));
             let heat = formula::axle_heat(braking, share, IRON_SHARE) / count;
@@ -255,7 +256,7 @@ pub fn brake_heat(
         })
     };
     let axles: Vec<_> =
-        [axle("front", brakes.front, front_share), axle("rear", brakes.rear, 1.0 - front_share)]
+        [axle(Axle::Front, brakes.front, front_share), axle(Axle::Rear, brakes.rear, 1.0 - front_share)]
             .into_iter()
             .flatten()
             .collect();
@@ -275,14 +276,7 @@ pub fn brake_heat(
     }
 }
 
-fn axle_heat(
-    axle: &'static str,
-    brakes: &AxleBrakes,
-    node: Node,
-    heat: f64,
-    load: &Load,
-    duty: &Duty,
-) -> AxleHeat {
+fn axle_heat(axle: Axle, brakes: &AxleBrakes, node: Node, heat: f64, load: &Load, duty: &Duty) -> AxleHeat {
     let ends = run_after_run(&node, load, duty.gap, duty.air, duty.runs);
     let allowed = ends.iter().take_while(|end| **end <= duty.limit).count();
     let runs_allowed = u16::try_from(allowed).unwrap_or(u16::MAX);
@@ -296,8 +290,7 @@ fn axle_heat(
         // The rise without losses is more than a warm disc's: the wait errs on the long side.
         node.cooling_time(ends[allowed - 1], duty.limit - rise, &between).map(whole_minutes)
     };
-    let kind = if brakes.kind == BrakeKind::Drum { "drum" } else { "disc" };
-    AxleHeat { axle, kind, heat, rise, ends, runs_allowed, wait_minutes }
+    AxleHeat { axle, kind: brakes.kind, heat, rise, ends, runs_allowed, wait_minutes }
 }
 
 /// Whole minutes, rounded up.

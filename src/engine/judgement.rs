@@ -3,8 +3,9 @@
 use serde::Serialize;
 
 use super::Spread;
+use super::axle::Axle;
 use super::descent::{Way, gear_name};
-use super::mark::{Axle, Corner, Deciding, Mark, What};
+use super::mark::{Corner, Deciding, Mark, What};
 use super::run::Outcome;
 use crate::course::Gear;
 

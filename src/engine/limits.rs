@@ -1,8 +1,9 @@
 //! Every limit of one way down: what it comes to at a corner, and what it is held against.
 
+use super::axle::Axle;
 use super::brakes::BrakeHeat;
 use super::descent::{Descent, Way};
-use super::mark::{Axle, Corner, Deciding, Tolerance, What};
+use super::mark::{Corner, Deciding, Tolerance, What};
 use super::run::{Outcome, Run};
 use super::stability::Stability;
 use super::stop::Stop;

@@ -1,5 +1,6 @@
 //! How a vehicle stands with a slope: one vocabulary for every page, program and table.
 
+use super::axle::Axle;
 use serde::Serialize;
 
 use super::descent::{Way, gear_name};
@@ -64,22 +65,6 @@ impl std::fmt::Display for Mark {
             Self::Refused => "do not drive",
             Self::NotJudged => "not judged",
         })
-    }
-}
-
-/// Which axle.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
-#[serde(rename_all = "kebab-case")]
-pub enum Axle {
-    /// The front axle: sliding, it goes straight on.
-    Front,
-    /// The rear axle: sliding, the tail swings.
-    Rear,
-}
-
-impl std::fmt::Display for Axle {
-    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
-        f.write_str(if *self == Self::Front { "front axle" } else { "rear axle" })
     }
 }
 

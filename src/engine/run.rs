@@ -2,11 +2,11 @@
 
 use serde::Serialize;
 
+use super::axle::Axle;
 use super::drive::Tread;
 use super::integrate::{SIZE, State};
 use super::judgement::{AxleDemand, Place};
 use super::ledger::Ledger;
-use super::mark::Axle;
 use super::steer;
 
 /// What became of a vehicle.

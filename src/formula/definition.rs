@@ -58,7 +58,7 @@ macro_rules! formula {
         source: $source:literal,
         slips: [$($slip:expr),* $(,)?] $(,)?
     ) => {
-        #[doc = concat!($title, ": what [`", stringify!($function), "`] runs, as data.")]
+        #[doc = concat!($title, ": what `", stringify!($function), "` runs, as data.")]
         pub static $name: $crate::formula::Formula = $crate::formula::Formula {
             id: $id,
             title: $title,

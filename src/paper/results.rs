@@ -80,12 +80,21 @@ pub struct ItemReport {
 /// An option or slip with those who took it.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Drawn {
+    /// How the answers were judged.
+    pub outcome: Outcome,
     /// `right`, or what went wrong.
     pub what: String,
     /// How many.
     pub count: usize,
     /// Their mean score on the rest of the test, marks.
     pub rest: Option<f64>,
+}
+
+impl Drawn {
+    /// Whether it is the right answer.
+    fn is_right(&self) -> bool {
+        self.outcome == Outcome::Right
+    }
 }
 
 impl Results {
@@ -189,7 +198,7 @@ impl Scores {
 
 /// Who took which option or made which slip.
 fn drawn(slot: usize, marked: &Marked, forms: &[Form], rest: &[f64]) -> Vec<Drawn> {
-    let mut found: BTreeMap<String, Vec<f64>> = BTreeMap::new();
+    let mut found: BTreeMap<String, (Outcome, Vec<f64>)> = BTreeMap::new();
     for (sitting, rest) in marked.sittings.iter().zip(rest) {
         let form = &forms[sitting.form];
         let Some(at) = form.questions.iter().position(|question| question.slot == slot) else { continue };
@@ -203,14 +212,14 @@ fn drawn(slot: usize, marked: &Marked, forms: &[Form], rest: &[f64]) -> Vec<Draw
             Outcome::Wrong => "another value".to_owned(),
             Outcome::Slip => judged.why.clone(),
         };
-        found.entry(what).or_default().push(*rest);
+        found.entry(what).or_insert_with(|| (judged.outcome, Vec::new())).1.push(*rest);
     }
     let mut all: Vec<Drawn> = found
         .into_iter()
-        .map(|(what, rests)| Drawn { what, count: rests.len(), rest: mean(&rests) })
+        .map(|(what, (outcome, rests))| Drawn { outcome, what, count: rests.len(), rest: mean(&rests) })
         .collect();
     all.sort_by(|a, b| {
-        (b.what == "right").cmp(&(a.what == "right")).then(b.count.cmp(&a.count)).then(a.what.cmp(&b.what))
+        (b.is_right()).cmp(&a.is_right()).then(b.count.cmp(&a.count)).then(a.what.cmp(&b.what))
     });
     all
 }
@@ -223,11 +232,9 @@ fn flag(report: &ItemReport, count: usize) -> String {
     if report.item_rest.is_some_and(|r| r < 0.0) {
         return "check the key: weaker candidates do better".to_owned();
     }
-    let right = report.drawn.iter().find(|drawn| drawn.what == "right").and_then(|drawn| drawn.rest);
+    let right = report.drawn.iter().find(|drawn| drawn.is_right()).and_then(|drawn| drawn.rest);
     let stronger = report.drawn.iter().find(|drawn| {
-        drawn.what != "right"
-            && drawn.count * 10 >= count
-            && drawn.rest.zip(right).is_some_and(|(a, b)| a > b)
+        !drawn.is_right() && drawn.count * 10 >= count && drawn.rest.zip(right).is_some_and(|(a, b)| a > b)
     });
     if let Some(drawn) = stronger {
         return format!("drew the stronger: {}", drawn.what);

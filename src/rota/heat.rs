@@ -2,7 +2,7 @@
 
 use super::clock::minutes;
 use crate::course::{AxleBrakes, Course, Vehicle};
-use crate::engine::{Air, Gap, Load, Node, Pair, Reckoning, Standing, Told, Way, run_after_run};
+use crate::engine::{Air, Axle, Gap, Load, Node, Pair, Reckoning, Standing, Told, Way, run_after_run};
 
 /// Longest pause looked for, minutes: after it a brake is as cold as it gets in a day.
 const LONGEST: u16 = 240;
@@ -117,8 +117,8 @@ fn axles(vehicle: &Vehicle, told: &Told) -> Vec<(Node, Load)> {
         return Vec::new();
     }
     let capacity = vehicle.brakes.heat_capacity.si();
-    let fitted = |axle: &str| -> Option<AxleBrakes> {
-        if axle == "front" { vehicle.brakes.front } else { vehicle.brakes.rear }
+    let fitted = |axle: Axle| -> Option<AxleBrakes> {
+        if axle == Axle::Front { vehicle.brakes.front } else { vehicle.brakes.rear }
     };
     heat.axles
         .iter()

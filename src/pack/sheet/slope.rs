@@ -18,7 +18,7 @@ use crate::page::words::abort_rule;
 pub struct SlopeSheet {
     pub id: String,
     pub name: String,
-    pub lesson: &'static str,
+    pub lesson: Lesson,
     pub purpose: String,
     pub surface: String,
     pub state: String,
@@ -85,18 +85,36 @@ const SLIPPERY: f64 = 0.40;
 /// Cross slope from which it is what the slope teaches, degrees.
 const CROSS: f64 = 5.0;
 
+/// What a slope teaches most; the notes have lines for each.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "lowercase")]
+pub enum Lesson {
+    /// To drive across a slope.
+    Cross,
+    /// To come down on loose ground.
+    Loose,
+    /// To come down on slippery ground.
+    Slippery,
+    /// A first descent.
+    Gentle,
+    /// To say no.
+    Limit,
+    /// To come down a steep slope in gear.
+    Steep,
+}
+
 /// What a slope teaches most, by its ground and whether most of the fleet stays.
-pub fn lesson(course: &Course, slope: &Slope, most_stay: bool) -> &'static str {
+fn lesson(course: &Course, slope: &Slope, most_stay: bool) -> Lesson {
     let surface = course.surface_of(slope);
     let worst = slope.steepest().gradient.si().to_degrees();
     let side = slope.cross_slope.si().to_degrees().abs().max(slope.heading.si().to_degrees().abs());
     match () {
-        () if side >= CROSS => "cross",
-        () if surface.ground == Ground::Loose => "loose",
-        () if surface.peak.likely < SLIPPERY => "slippery",
-        () if worst < GENTLE => "gentle",
-        () if most_stay => "limit",
-        () => "steep",
+        () if side >= CROSS => Lesson::Cross,
+        () if surface.ground == Ground::Loose => Lesson::Loose,
+        () if surface.peak.likely < SLIPPERY => Lesson::Slippery,
+        () if worst < GENTLE => Lesson::Gentle,
+        () if most_stay => Lesson::Limit,
+        () => Lesson::Steep,
     }
 }
 

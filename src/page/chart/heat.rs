@@ -142,7 +142,12 @@ pub fn disc(
     let limit = course.limits.brake_temperature.si();
     let last = axle.ends.last().copied().unwrap_or(air);
     Some(Chart {
-        series: vec![Series { label: format!("{} {}", axle.axle, axle.kind), way: "braked", x, y }],
+        series: vec![Series {
+            label: format!("{} {}", axle.axle.word(), axle.kind.word()),
+            way: "braked",
+            x,
+            y,
+        }],
         marks: Vec::new(),
         limit: Some(degrees(limit)),
         limit_text: format!("course limit {}", show.temperature(limit, false).text()),
@@ -150,7 +155,7 @@ pub fn disc(
         y_label: format!("temperature, {}", show.temperature_unit()),
         alt: format!(
             "{} of {} over {} foot-brake runs on {}: {} at the end of the last, limit {}.",
-            axle.kind,
+            axle.kind.word(),
             named(course, vehicle),
             axle.ends.len(),
             slope.name,

@@ -26,7 +26,7 @@ pub struct Winch {
     pub id: String,
     /// Name.
     pub name: String,
-    /// Place in [`Gear::helpers`] of the vehicle that carries it; none for a portable one.
+    /// Place in [`helpers`](super::Gear::helpers) of the vehicle that carries it; none for a portable one.
     pub host: Option<usize>,
     /// Pull on the first layer, N.
     pub first: f64,
