@@ -81,7 +81,7 @@ pub static TROUBLES: &[Trouble] = &[
         see: "It hardly moves, spins, or the engine stops on the way up.",
         steps: &[
             "Foot brake, then parking brake. Stay straight.",
-            "Engine stopped: start it first. Without it there is no brake help and the gears hold nothing.",
+            "Engine stopped: clutch down or lever in P, start it first. Without it there is no brake help and the gears hold nothing.",
             "Low range, reverse. Look down the way you came up; a hand on top of the rim, so that you feel straight wheels.",
             "Parking brake off, foot brake off (clutch up at the same time). Back straight down on the engine.",
             "Sliding: a little throttle, in reverse, until the tyres grip.",
@@ -139,7 +139,7 @@ pub static TROUBLES: &[Trouble] = &[
         see: "Hung up, bogged, or you do not like what comes next.",
         steps: &[
             "Foot brake, parking brake, engine running, in gear. Stay belted.",
-            "Say STOPPED and your slope on the radio, or hold one arm straight up.",
+            "Say STOPPED and your slope on the radio; without one, one long on the horn.",
             "Wait for the instructor. What can be done downhill is done downhill.",
         ],
         never: "Never get out on your own. Nobody walks or stands below the vehicle.",
@@ -153,9 +153,9 @@ pub static TROUBLES: &[Trouble] = &[
         steps: &[
             "Foot brake on. A helper from the side, never below, sets chocks on the downhill side of the lower axle, both wheels.",
             "Ease the foot brake until the chocks take the load, then brake again.",
-            "Parking brake on. Lowest gear in, or P; transfer case in a gear, never neutral.",
+            "Parking brake on. Nose down reverse in, nose up first, or P; transfer case in low, never neutral.",
             "Engine off, key out.",
-            "Out on the uphill side. Keep clear of the way it would roll.",
+            "Across the slope out on the uphill side, else on the side away from the drop. Go up, clear of the way it would roll.",
         ],
         never: "Never trust P or a parking brake alone: with the transfer case in neutral neither gear nor P holds anything.",
         drill: "On the nursery slope with the chocks that will be used: do they hold on this ground?",
@@ -166,8 +166,8 @@ pub static TROUBLES: &[Trouble] = &[
         title: "It rolls away with nobody in it",
         see: "A vehicle moves and the seat is empty.",
         steps: &[
-            "Shout RUNAWAY and point. Everybody off the slope to the sides.",
-            "Spotter: run-out clear, radio STOP STOP STOP.",
+            "Shout RUNAWAY and point; say it on the radio. Everybody off to the sides.",
+            "Spotter: clear the run-out, away from its way.",
             "Let it go. Count people, then look at the vehicle.",
         ],
         never: "Never chase it, never jump in, never put a stone or a foot before a wheel.",

@@ -9,7 +9,7 @@ use crate::recovery::pull::{Direction, Scene, Stuck, System, SystemPull};
 use crate::recovery::rig::{Part, Role};
 
 /// Steepest ground on which a vehicle is towed, as height over level distance: 25 %
-/// (TB 9-2350-292-10 p. 21, "without leave").
+/// (B13, p. 21, "without leave").
 pub const STEEPEST_TOW: f64 = 0.25;
 /// How fast a tug pulls away, m/s²: walking pace in two to three seconds. Common practice, no source.
 pub const PULLS_AWAY: f64 = 0.5;
