@@ -76,6 +76,7 @@ mod recovery_anchors;
 mod recovery_brute;
 mod recovery_cautions;
 mod recovery_ladder;
+mod recovery_lessons;
 mod recovery_points;
 mod recovery_published;
 mod recovery_refusals;

@@ -3,9 +3,10 @@
 use std::sync::LazyLock;
 
 use proptest::prelude::*;
-use slopepack::course::{Course, MissingKit, NotFetched, read_text};
+use slopepack::course::{Course, KitKind, MissingKit, NotFetched, read_text};
 use slopepack::recovery::facing::Facing;
-use slopepack::recovery::gear::Winch;
+use slopepack::recovery::gear::{Gear, Pieces, Winch};
+use slopepack::recovery::ladder::kit::{Missing, missing};
 use slopepack::recovery::ladder::lower::{Lowering, Operator, brake_holds};
 use slopepack::recovery::ladder::right::{CATCH_POINT, TOUCHES, greatest_catch};
 use slopepack::recovery::ladder::tow::{NoTow, STEEPEST_TOW, tow};
@@ -360,6 +361,61 @@ fn a_point_pulled_sideways_counts_for_less() {
         }
     }
     assert!(across > 3, "{across} {legs}");
+}
+
+/// The rule on missing gear over every kit of up to six parts: damper, guard, gloves, radios, chocks, a spare
+/// shackle. A line that lacks one is said so, and where the course refuses it, no rung with a line is done.
+#[test]
+fn of_every_box_of_safety_gear_the_rule_on_what_is_missing_holds() {
+    let quarry = read_text(QUARRY).unwrap();
+    let kinds = [KitKind::Damper, KitKind::EdgeGuard, KitKind::Gloves, KitKind::Radio, KitKind::Chock];
+    let gear = Gear::of(&quarry, quarry.surface_of(&quarry.slopes[0]));
+    let (_, told) = told(QUARRY, |_| {});
+    let rig = told.ladders.iter().flat_map(|one| &one.rungs).find_map(|rung| rung.rig.clone()).unwrap();
+    let used = rig.parts.iter().filter(|part| part.role == Role::Shackle).count();
+    for mask in 0..64_u32 {
+        let has = |place: usize| mask >> place & 1 == 1;
+        let mut course = quarry.clone();
+        course.kit.retain(|item| kinds.iter().position(|kind| *kind == item.kind).is_none_or(has));
+        let mut gear = gear.clone();
+        if !has(5) {
+            // Just as many as the rig uses: no spare.
+            gear.shackles = vec![Pieces { count: used, ..gear.shackles[0].clone() }];
+        }
+        for over_brow in [true, false] {
+            let lacks = missing(&course, &gear, &rig.parts, over_brow);
+            let wanted = [
+                (!has(0), Missing::Damper),
+                (!has(1) && over_brow, Missing::EdgeGuard),
+                (!has(2), Missing::Gloves),
+                (!has(5), Missing::SecondShackle),
+                (!has(3) && over_brow, Missing::Radios),
+                (!has(4), Missing::Chocks),
+            ];
+            let by_hand: Vec<Missing> =
+                wanted.into_iter().filter_map(|(lacks, what)| lacks.then_some(what)).collect();
+            assert_eq!(lacks, by_hand, "{mask:06b} {over_brow}");
+        }
+    }
+    // In the whole course: with the rule no rung with a line is done that lacks anything.
+    for kind in kinds {
+        let without = |rule| {
+            let mut course = quarry.clone();
+            course.slopes.truncate(3);
+            course.kit.retain(|item| item.kind != kind);
+            course.recovery.missing_kit = rule;
+            recoveries(&course, Depth::Likely)
+        };
+        let rungs = |told: &Recoveries| -> Vec<Rung> {
+            let all = told.ladders.iter().flat_map(|one| one.rungs.clone());
+            all.filter(|rung| rung.rig.is_some() || rung.tow.is_some()).collect()
+        };
+        let refused = rungs(&without(MissingKit::Refuse));
+        assert!(refused.iter().all(|rung| rung.missing.is_empty() || rung.does != Does::Yes), "{kind:?}");
+        assert!(refused.iter().any(|rung| !rung.missing.is_empty()), "{kind:?}");
+        let said = rungs(&without(MissingKit::Say));
+        assert!(said.iter().any(|rung| !rung.missing.is_empty() && rung.does == Does::Yes), "{kind:?}");
+    }
 }
 
 /// How far the centre has gone past the lower tyres, m, from where its polar angle has turned to.

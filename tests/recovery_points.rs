@@ -119,3 +119,64 @@ fn a_tow_ball_is_refused_alike_in_check_reckon_and_print() {
     let plan = text_of(&std::fs::read(bench.path("pack/recovery-plan.pdf")).unwrap()).to_lowercase();
     assert!(plan.contains(&squeezed("made for a trailer")), "{plan}");
 }
+
+/// A rated point, an unrated one, a tow ball, a lashing point and one nobody knows, each the only one at the
+/// rear: in the course's own words the machine's view and the printed plan say the same of each.
+#[test]
+fn five_kinds_of_points_are_answered_alike_in_reckon_and_on_the_printed_plan() {
+    let cases = [
+        ("chassis-point", "left chassis bracket", ", working-load: 60 kN", None),
+        ("chassis-point", "bracket without a stamp", "", Some(("unrated_point", "no rating from the maker"))),
+        (
+            "tow-ball",
+            "ball of the coupling",
+            ", working-load: 60 kN",
+            Some(("tow_ball", "a tow ball is made for a trailer")),
+        ),
+        (
+            "lashing-point",
+            "eye behind the wheel",
+            ", working-load: 60 kN",
+            Some(("lashing_point", "a lashing point holds a parked vehicle")),
+        ),
+        (
+            "unknown",
+            "hook the last owner fitted",
+            ", working-load: 60 kN",
+            Some(("unknown_point", "what it is fixed to is not known")),
+        ),
+    ];
+    for (kind, place, load, fault) in cases {
+        let bench = Bench::with_example("quarry-day.yaml");
+        let text = std::fs::read_to_string(bench.path("day.yaml")).unwrap();
+        let point = format!("{{place: {place}, kind: {kind}, end: rear{load}}}");
+        std::fs::write(bench.path("day.yaml"), text.replace(HITCH, &point)).unwrap();
+        let reckon = bench.run(&["--quiet", "reckon", "day.yaml", "--json", "--vehicle", "hub-truck"]);
+        let told: serde_json::Value = serde_json::from_str(&reckon.out).unwrap();
+        let unfit = told["recovery_unfit"].as_array().unwrap();
+        let found = unfit.iter().find(|thing| thing["name"] == place);
+        assert_eq!(
+            found.map(|thing| thing["reason"].as_str().unwrap()),
+            fault.map(|(reason, _)| reason),
+            "{place}"
+        );
+        // On its rear hang what lets it down and what pulls it up.
+        let ladders = told["ladders"].as_array().unwrap();
+        let rungs = ladders.iter().flat_map(|ladder| ladder["rungs"].as_array().unwrap());
+        let above = rungs.filter(|rung| rung["direction"] == "lower" || rung["direction"] == "up");
+        let hung = above.filter(|rung| {
+            let parts = rung["rig"]["parts"].as_array();
+            parts.is_some_and(|parts| parts.iter().any(|part| part["name"] == place))
+        });
+        assert_eq!(hung.count() > 0, fault.is_none(), "{place}");
+        let args = ["--quiet", "pack", "day.yaml", "--into", "pack", "--only", "recovery-plan"];
+        let ran = bench.run(&args);
+        assert_eq!(ran.code, 0, "{}", ran.err);
+        let plan = text_of(&std::fs::read(bench.path("pack/recovery-plan.pdf")).unwrap()).to_lowercase();
+        let as_part = plan.contains(&squeezed(&format!("d: {place}")));
+        assert_eq!(as_part, fault.is_none(), "{place} as a part of a rig on the plan");
+        if let Some((_, words)) = fault {
+            assert!(plan.contains(&squeezed(&format!("{place}D{words}")).to_lowercase()), "{place}: {plan}");
+        }
+    }
+}

@@ -230,7 +230,7 @@ impl Scene<'_> {
         let clear = Clear::of_righting(self.vehicle, REACH[0], pull, catch, show);
         let words = format!(
             "Nobody inside. Both lines tight before anything moves. {} pulls; {} holds it back past its balance and lets it down on its wheels.",
-            words::winch_of(pull),
+            words::sentence(&words::winch_of(pull)),
             words::winch_of(catch)
         );
         let told =
@@ -382,7 +382,8 @@ fn in_order(rig: &Rig) -> Vec<&Part> {
 }
 
 fn same(a: &Part, b: &Part) -> bool {
-    a.role == b.role && a.id == b.id && a.name == b.name && (a.load - b.load).abs() < 1.0
+    let alike = a.role == b.role && a.id == b.id && a.name == b.name;
+    alike && (a.load - b.load).abs() < 1.0 && (a.counts - b.counts).abs() < 1e-9
 }
 
 /// The part with the least left of some rigs.

@@ -6,26 +6,29 @@ use crate::course::{Course, KitKind};
 use crate::formula::Worked;
 use crate::lesson::{Example, taught_snatch};
 use crate::pack::book::Book;
+use crate::pack::recovery::drawn::{Drawn, drawn};
+use crate::pack::sheet::slope::SlopeSheet;
 use crate::page::meta::Meta;
 use crate::page::worked::{WorkedSheet, with_unit};
-use crate::recovery::ladder::right::STEEPEST_RIGHT;
 use crate::recovery::ladder::{Does, Means};
 use crate::recovery::pull::sinks;
 
 /// The recovery lesson.
 #[derive(Serialize)]
-pub struct RecoveryLesson {
+pub struct RecoveryLesson<'a> {
     pack: Meta,
-    lesson: Lesson,
+    lesson: Lesson<'a>,
 }
 
 #[derive(Serialize)]
-struct Lesson {
+struct Lesson<'a> {
     about: String,
     /// The same pull by two books, where both are worked here.
     two_books: Option<TwoBooks>,
     kit: InKit,
     rungs: Vec<RungShown>,
+    /// The rungs that the plan draws, each once, to scale.
+    drawn: Vec<RungDrawn<'a>>,
     worked: Vec<WorkedSheet>,
     items: Vec<Item>,
 }
@@ -64,26 +67,30 @@ struct Wrong {
     why: String,
 }
 
-/// Examples in the order they are taught.
-const ORDER: [Example; 11] = [
+/// Examples in the order they are taught; each two that follow one another share a page where they can.
+const ORDER: [Example; 15] = [
     Example::RecoveryDepthRule,
     Example::RecoveryFractions,
+    Example::RecoveryClear,
     Example::RecoveryLocked,
-    Example::RecoveryRighting,
-    Example::RecoveryDoubleLine,
-    Example::RecoveryLayer,
     Example::RecoveryWorkingLoad,
+    Example::RecoveryLowering,
+    Example::RecoveryBrake,
     Example::RecoveryBridle,
+    Example::RecoveryTow,
+    Example::RecoveryLayer,
+    Example::RecoveryRighting,
+    Example::RecoverySideways,
+    Example::RecoveryDoubleLine,
     Example::RecoveryAnchor,
     Example::RecoverySnatch,
-    Example::RecoveryClear,
 ];
 /// Wrong answers shown with each item.
-const WRONG: usize = 3;
+const WRONG: usize = 2;
 
-impl RecoveryLesson {
+impl<'a> RecoveryLesson<'a> {
     /// On the steepest slope, with the vehicle that drives it best.
-    pub fn of(book: &Book, pack: Meta) -> Self {
+    pub fn of(book: &'a Book, pack: Meta) -> Self {
         let steepest = |a: &&crate::course::Slope, b: &&crate::course::Slope| {
             a.steepest().gradient.si().total_cmp(&b.steepest().gradient.si())
         };
@@ -103,12 +110,15 @@ impl RecoveryLesson {
         };
         let kit = in_kit(course);
         let snatch = snatch_allowed(book);
-        let level = slope.steepest().gradient.si().to_degrees() <= STEEPEST_RIGHT;
+        let drawn = drawn_once(book);
+        let planned = |means: Means| drawn.iter().any(|one| one.rung.means == means);
         // Only what the plan allows is worked.
         let taught = |example: &&Example| match **example {
             Example::RecoveryDoubleLine => kit.winch && kit.block,
             Example::RecoverySnatch => snatch,
-            Example::RecoveryRighting => level,
+            Example::RecoveryLowering | Example::RecoveryBrake => planned(Means::Lower),
+            Example::RecoveryTow => planned(Means::Tow),
+            Example::RecoveryRighting | Example::RecoverySideways => planned(Means::Right),
             _ => true,
         };
         let examples: Vec<&Worked> =
@@ -125,7 +135,8 @@ impl RecoveryLesson {
                 ),
                 two_books: two_books(&examples),
                 kit,
-                rungs: rungs_shown(book),
+                rungs: rungs_shown(book, &drawn),
+                drawn,
                 worked: examples.iter().map(|worked| WorkedSheet::of(book.course, worked)).collect(),
                 items,
             },
@@ -141,28 +152,91 @@ struct RungShown {
     say: &'static str,
 }
 
-/// The rungs that are tried or done somewhere on this course.
-fn rungs_shown(book: &Book) -> Vec<RungShown> {
+/// A rung drawn on the slope where it is planned.
+#[derive(Serialize)]
+struct RungDrawn<'a> {
+    slope: &'a SlopeSheet,
+    /// What is said of it.
+    say: &'static str,
+    rung: Drawn,
+}
+
+/// Each rung that the plan draws, where it is drawn first.
+fn drawn_once<'a>(book: &'a Book) -> Vec<RungDrawn<'a>> {
+    let mut all: Vec<RungDrawn<'a>> = Vec::new();
+    for (slope, sheet) in book.course.slopes.iter().zip(&book.slopes) {
+        for rung in drawn(book, slope, sheet) {
+            if !all.iter().any(|known| known.rung.means == rung.means) {
+                let say = says().into_iter().find(|told| told.kind == rung.means).map_or("", |told| told.say);
+                all.push(RungDrawn { slope: sheet, say, rung });
+            }
+        }
+    }
+    all.sort_by_key(|one| one.rung.means);
+    all
+}
+
+/// The rungs that are tried or done somewhere on this course and not drawn to scale.
+fn rungs_shown(book: &Book, drawn: &[RungDrawn]) -> Vec<RungShown> {
     let used = |means: Means| {
         let rungs = book.recoveries().ladders.iter().flat_map(|ladder| &ladder.rungs);
         rungs.into_iter().any(|rung| rung.means == means && !matches!(rung.does, Does::No { .. }))
     };
+    let to_scale = |means: Means| drawn.iter().any(|one| one.rung.means == means);
+    says().into_iter().filter(|rung| used(rung.kind) && !to_scale(rung.kind)).collect()
+}
+
+/// What is said of every rung.
+fn says() -> [RungShown; 10] {
     let shown = |kind, title, say| RungShown { kind, title, say };
     [
-        shown(Means::Think, "Stop and think", "Held, chocked below the wheels, everyone up the slope or to the side. Who leads? What is the least that will do?"),
-        shown(Means::Dig, "Dig, lower pressures, boards", "A spade takes off more force than a winch puts on. Dig towards the way out, never under a vehicle that is not chocked."),
-        shown(Means::DriveOut, "Drive out downhill", "The slope is on your side. Lowest gear, straight down, foot off the throttle."),
-        shown(Means::Lower, "Let down on the line", "Winch above, line tight before the brake comes off, brake let off slowly. Let off at once it doubles the force."),
-        shown(Means::Tow, "Tow along the track", "Tug in front, the towed driver brakes and keeps the line tight. Not over 25 % of slope."),
+        shown(
+            Means::Think,
+            "Stop and think",
+            "Held, chocked below the wheels, everyone up the slope or to the side. Who leads? What is the least that will do?",
+        ),
+        shown(
+            Means::Dig,
+            "Dig, lower pressures, boards",
+            "A spade takes off more force than a winch puts on. Dig towards the way out, never under a vehicle that is not chocked.",
+        ),
+        shown(
+            Means::DriveOut,
+            "Drive out downhill",
+            "The slope is on your side. Lowest gear, straight down, foot off the throttle.",
+        ),
+        shown(
+            Means::Lower,
+            "Let down on the line",
+            "Winch above, line tight before the brake comes off, brake let off slowly. Let off at once it doubles the force.",
+        ),
+        shown(
+            Means::Tow,
+            "Tow along the track",
+            "Tug in front, the towed driver brakes and keeps the line tight. Not over 25 % of slope.",
+        ),
         shown(Means::SingleLine, "Single line", "Straight, short, watched. The winch feels the whole pull."),
-        shown(Means::DoubleLine, "Double line", "Half in the line, twice in the block, and half the line is gone."),
-        shown(Means::TwoStages, "Two stages", "Held and chocked in between. The anchor is set anew, every part looked at anew."),
-        shown(Means::Right, "Right it, with a catch line", "One line pulls it up. The other holds it back past its balance and lets it down on its wheels."),
-        shown(Means::Professional, "Call a professional", "Knowing when is part of the trade. Leave it held, keep everyone away."),
+        shown(
+            Means::DoubleLine,
+            "Double line",
+            "Half in the line, twice in the block, and half the line is gone.",
+        ),
+        shown(
+            Means::TwoStages,
+            "Two stages",
+            "Held and chocked in between. The anchor is set anew, every part looked at anew.",
+        ),
+        shown(
+            Means::Right,
+            "Right it, with a catch line",
+            "One line pulls it up. The other holds it back past its balance and lets it down on its wheels.",
+        ),
+        shown(
+            Means::Professional,
+            "Call a professional",
+            "Knowing when is part of the trade. Leave it held, keep everyone away.",
+        ),
     ]
-    .into_iter()
-    .filter(|rung| used(rung.kind))
-    .collect()
 }
 
 /// Whether the rope that a snatch is taught with may be used anywhere on this course.

@@ -10,6 +10,8 @@ use crate::pack::book::Book;
 #[derive(Serialize)]
 pub struct Summary {
     slopes: Vec<String>,
+    /// Every vehicle: mark and name.
+    names: Vec<String>,
     rows: Vec<Row>,
     /// What the course's own rule makes of a cross.
     rule: &'static str,
@@ -22,7 +24,7 @@ struct Row {
     cells: Vec<Cell>,
 }
 
-#[derive(Serialize)]
+#[derive(PartialEq, Serialize)]
 struct Cell {
     /// Whether it drives there at all.
     drives: bool,
@@ -44,17 +46,31 @@ pub fn kept_off(book: &Book, slope: &Slope, vehicle: &Vehicle) -> bool {
     broken.peek().is_some() && broken.all(|what| matches!(what, What::RatedPoint | What::NotFetched))
 }
 
+/// A fleet of more vehicles has those that fare alike in one row.
+const MANY: usize = 8;
+
 /// The table of the whole course.
 pub fn summary(book: &Book) -> Summary {
-    let slopes = &book.course.slopes;
-    let row = |vehicle: &Vehicle| Row {
-        id: book.vehicle_mark(&vehicle.id),
-        name: vehicle.name.short(),
-        cells: slopes.iter().map(|slope| cell(book, slope, vehicle)).collect(),
-    };
+    let (slopes, vehicles) = (&book.course.slopes, &book.course.vehicles);
+    let mut rows: Vec<Row> = Vec::new();
+    for vehicle in vehicles {
+        let id = book.vehicle_mark(&vehicle.id);
+        let cells: Vec<Cell> = slopes.iter().map(|slope| cell(book, slope, vehicle)).collect();
+        let alike = rows.iter_mut().find(|known| vehicles.len() > MANY && known.cells == cells);
+        if let Some(known) = alike {
+            known.id = format!("{}, {id}", known.id);
+            known.name.clear();
+        } else {
+            rows.push(Row { id, name: vehicle.name.short(), cells });
+        }
+    }
     Summary {
         slopes: slopes.iter().map(|slope| book.slope_mark(&slope.id)).collect(),
-        rows: book.course.vehicles.iter().map(row).collect(),
+        names: vehicles
+            .iter()
+            .map(|vehicle| format!("{} {}", book.vehicle_mark(&vehicle.id), vehicle.name))
+            .collect(),
+        rows,
         rule: match book.course.recovery.not_fetched {
             NotFetched::Say => "By the course’s rule a cross is said beside the verdict; the leader decides.",
             NotFetched::NoGo => "By the course’s rule a cross is a no: the vehicle does not drive there.",
