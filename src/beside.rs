@@ -1,4 +1,10 @@
 //! Files that a course names: they lie in the folder of the course or below it, and nowhere else.
+//!
+//! ```
+//! use slopepack::beside::stays_inside;
+//! assert!(stays_inside("pictures/brow.jpg"));
+//! assert!(!stays_inside("../elsewhere.jpg"));
+//! ```
 
 use std::fmt;
 use std::fs::File;

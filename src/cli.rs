@@ -1,4 +1,11 @@
 //! The command line: its words, no behaviour.
+//!
+//! ```
+//! use clap::Parser as _;
+//! use slopepack::cli::Cli;
+//! assert!(Cli::try_parse_from(["slopepack", "check", "day.yaml"]).is_ok());
+//! assert!(Cli::try_parse_from(["slopepack", "chekc", "day.yaml"]).is_err());
+//! ```
 
 use std::path::PathBuf;
 

@@ -3,6 +3,12 @@
 //! [`reckon`] works every vehicle down every slope of a course: in each gear, on the foot brake, and
 //! with its wheels locked, at the unfavourable, likely and favourable end of every range. The rooms
 //! below it can be used alone with plain numbers, which is how the published values are checked.
+//!
+//! ```
+//! use slopepack::engine::formulas::gearing::creep_speed;
+//! // A wheel of 2.4 m around, 10 turns of the engine a second, 40 of them for one of the wheel: m/s.
+//! assert!((creep_speed(2.4, 10.0, 40.0) - 0.6).abs() < 1e-12);
+//! ```
 
 mod axle;
 mod balance;

@@ -3,6 +3,20 @@
 //! Each is written once, as a function generic over an [`Algebra`]. With plain numbers it is what
 //! the engine runs; with [`Expr`] it is a tree that prints with letters, prints with numbers, is
 //! read aloud, has its dimensions checked and is bent by the usual slips. What is printed is what ran.
+//!
+//! ```
+//! use slopepack::engine::symbols::SLOPE_ANGLE;
+//! use slopepack::engine::taught::slope::GRADE_OF_ANGLE;
+//! use slopepack::formula::Working;
+//! use slopepack::quantity::UnitSystem;
+//! let worked = Working::new("grade", "Grade", UnitSystem::Metric)
+//!     .given(&SLOPE_ANGLE, 20_f64.to_radians())
+//!     .step(&GRADE_OF_ANGLE)
+//!     .finish()
+//!     .expect("it can be worked");
+//! assert_eq!(worked.answer().shown.text, "36.4");
+//! assert!(worked.answer().plain.contains("tan(20"));
+//! ```
 
 mod algebra;
 mod chain;

@@ -2,6 +2,13 @@
 //!
 //! Each figure a page explains is worked here from the same formulas the engine ran, with the
 //! numbers of the course put in.
+//!
+//! ```
+//! use slopepack::course::read_text;
+//! use slopepack::lesson::lowest_gear;
+//! let course = read_text(include_str!("../courses/quarry-day.yaml")).expect("a course without mistakes");
+//! assert_eq!(lowest_gear(&course.vehicles[0]).to_string(), "L1");
+//! ```
 
 mod descent;
 mod example;

@@ -1,4 +1,10 @@
 //! Which documents exist, whom they are for, and what each is given.
+//!
+//! ```
+//! use slopepack::pack::KINDS;
+//! let quiz = KINDS.iter().find(|kind| kind.name == "quiz").expect("there is a quiz");
+//! assert_eq!((quiz.file(), quiz.template()), ("quiz.pdf".to_owned(), "learn/quiz.typ.j2".to_owned()));
+//! ```
 
 mod audience;
 mod book;

@@ -1,4 +1,11 @@
 //! What packs and papers both print with: figures, marks, worked lines, charts, little words.
+//!
+//! ```
+//! use slopepack::page::Show;
+//! use slopepack::quantity::UnitSystem;
+//! assert_eq!(Show::new(UnitSystem::Metric).speed_unit(), "km/h");
+//! assert_eq!(Show::new(UnitSystem::Imperial).speed_unit(), "mph");
+//! ```
 
 pub(crate) mod chart;
 pub(crate) mod figure;

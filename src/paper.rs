@@ -5,6 +5,12 @@
 //! a [`Plan`] fills it with kinds of question; each [`Form`] draws its own numbers and items for the
 //! same plan, so that all forms are parallel. Everything drawn by lot comes from one seed, which is secret
 //! unless somebody chose it. What is printed is sealed in a [`Record`], and marked from that alone.
+//!
+//! ```
+//! use slopepack::paper::Lot;
+//! let (mut one, mut same) = (Lot::new(7, 1), Lot::new(7, 1));
+//! assert_eq!(one.below(1000), same.below(1000));
+//! ```
 
 mod band;
 mod bank;

@@ -3,6 +3,11 @@
 //! [`Templates`] fills a document as [`Rendered`] source; nothing in a course's text can become
 //! markup or code on the way ([`escape`]). A [`Workshop`] is the only folder the [`Typesetter`] can
 //! see. A [`Publication`] puts the finished pack in place, whole or not at all.
+//!
+//! ```
+//! use slopepack::print::escape::literal;
+//! assert_eq!(literal("#import \"x\""), r##""#import \"x\"""##);
+//! ```
 
 pub mod coverage;
 pub mod data;

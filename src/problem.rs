@@ -2,6 +2,13 @@
 //!
 //! A [`Problem`] is one mistake with its place in the course; a [`Failure`] is why a run ended and
 //! carries the exit code. [`render_problems`] shows the line itself with a mark under the place.
+//!
+//! ```
+//! use slopepack::problem::{Problem, render_problems};
+//! let problem = Problem::new("`4x` is no number").help("write 4").at(9..11);
+//! let shown = render_problems("day.yaml", "drivers: 4x\n", &[problem], false);
+//! assert!(shown.contains("day.yaml:1:10") && shown.contains("drivers: 4x") && shown.contains("write 4"));
+//! ```
 
 use std::fmt;
 use std::ops::Range;

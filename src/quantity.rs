@@ -1,6 +1,13 @@
 //! Numbers that know what they measure.
 //!
 //! Inside the program every value is in SI; at the edges it is read and shown in a [`Unit`].
+//!
+//! ```
+//! use slopepack::quantity::{Speed, parse};
+//! let speed: Speed = parse("36 km/h").expect("a speed");
+//! assert!((speed.si() - 10.0).abs() < 1e-9);
+//! assert!(parse::<Speed>("36 kg").is_err());
+//! ```
 
 mod dim;
 mod foot_pound;

@@ -3,6 +3,13 @@
 //!
 //! Resistance systems in print differ by a factor of two and more on one vehicle: all are worked, the
 //! spread is kept, and rigs are chosen for the highest.
+//!
+//! ```
+//! use slopepack::course::library_surface;
+//! use slopepack::recovery::pull::sinks;
+//! assert!(sinks(&library_surface("sand").expect("it is in the library")));
+//! assert!(!sinks(&library_surface("rock").expect("it is in the library")));
+//! ```
 
 pub mod facing;
 pub mod facts;

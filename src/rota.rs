@@ -3,6 +3,10 @@
 //! [`plan`] makes the rota of a course, with a lower bound on its length; [`check`] looks at any rota
 //! and names every limit it breaks, from the course alone; [`replan`] changes a rota as little as
 //! possible when somebody is missing or a slope closes.
+//!
+//! ```
+//! assert_eq!(slopepack::rota::clock_text(9 * 60 + 5), "09:05");
+//! ```
 
 mod ask;
 mod bound;

@@ -111,3 +111,23 @@ fn a_page_and_what_fills_it_share_a_folder() {
         assert!(in_the_house("src/pack").join(folder).is_dir(), "{template}");
     }
 }
+
+#[test]
+fn every_path_that_contributors_are_told_of_is_there() {
+    let text = fs::read_to_string(in_the_house("DEVELOPERS.md")).unwrap();
+    let is_path = |word: &&str| {
+        word.contains('/')
+            && word.chars().all(|c| c.is_ascii_lowercase() || c.is_ascii_digit() || "/_-.*".contains(c))
+    };
+    let told: Vec<&str> = text.split('`').skip(1).step_by(2).filter(is_path).collect();
+    assert!(told.len() > 40, "{told:?}");
+    for path in told {
+        // `tests/published/*.csv` stands for what is in the folder.
+        let path = path.split("/*").next().unwrap();
+        let there = ["", "src/"].iter().any(|top| {
+            let whole = in_the_house(&format!("{top}{path}"));
+            whole.exists() || whole.with_extension("rs").exists()
+        });
+        assert!(there, "DEVELOPERS.md names {path}");
+    }
+}
