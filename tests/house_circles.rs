@@ -9,31 +9,7 @@ use std::fs;
 use crate::house::{in_the_house, sources};
 
 /// Circles that are still to be undone. Nothing may be added here.
-const KNOWN: &[&[&str]] = &[
-    &[
-        "engine/balance",
-        "engine/braked",
-        "engine/descent",
-        "engine/drive",
-        "engine/geared",
-        "engine/hold",
-        "engine/judgement",
-        "engine/locked",
-        "engine/mark",
-        "engine/run",
-    ],
-    &["engine/curves", "engine/overrun"],
-    &[
-        "engine/judge",
-        "engine/near",
-        "engine/pair",
-        "engine/reckon",
-        "engine/where_locked",
-        "engine/win_back",
-    ],
-    &["engine/limits", "engine/verdict"],
-    &["recovery/ladder", "recovery/record"],
-];
+const KNOWN: &[&[&str]] = &[&["recovery/ladder", "recovery/record"]];
 
 /// Folders that hold more files than a glance takes in, and how many at most. Nothing may be added here.
 const FULL: &[(&str, usize)] = &[("engine", 40)];

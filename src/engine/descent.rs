@@ -1,52 +1,19 @@
 //! One way down a slope with its range.
 
-use serde::{Serialize, Serializer};
+use serde::Serialize;
 
+use super::axle::AxleDemand;
 use super::body::{Body, Profile};
 use super::braked::{OnBrakes, braked};
 use super::drive::Drive;
 use super::geared::geared;
 use super::hold::{Hold, Wheels};
-use super::judgement::AxleDemand;
 use super::locked::locked;
 use super::mark::Corner;
 use super::run::{Outcome, Run};
+use super::way::{Way, gear_name};
 use super::{Balance, Case, Spread};
 use crate::course::{Gear, Gearbox, Vehicle};
-
-/// How a vehicle comes down.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
-#[serde(rename_all = "snake_case")]
-pub enum Way {
-    /// Wheels locked from the brow.
-    Locked,
-    /// Foot brake, wheels turning, clutch down.
-    Braked,
-    /// In a gear, foot off the brake.
-    Geared,
-    /// In a gear, the foot brake helping to keep a speed.
-    Assisted,
-}
-
-impl std::fmt::Display for Way {
-    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
-        f.write_str(match self {
-            Self::Locked => "wheels locked",
-            Self::Braked => "foot brake",
-            Self::Geared => "in gear",
-            Self::Assisted => "in gear with the foot brake",
-        })
-    }
-}
-
-/// A gear by its name.
-#[expect(clippy::ref_option, reason = "serde hands every field over by reference")]
-pub(crate) fn gear_name<S: Serializer>(gear: &Option<Gear>, serializer: S) -> Result<S::Ok, S::Error> {
-    match gear {
-        Some(gear) => serializer.collect_str(gear),
-        None => serializer.serialize_none(),
-    }
-}
 
 /// One way down with its range: every case followed on its own.
 #[derive(Clone, Debug, PartialEq, Serialize)]

@@ -1,9 +1,9 @@
 //! Wheels tied to the engine: what they give at a ground speed, and at what slip.
 
+use super::axle::AxleDemand;
 use super::body::{Body, Leg};
 use super::formulas::{gearing, grip, overrun, slope};
 use super::hold::{Grip, Hold};
-use super::judgement::AxleDemand;
 use super::overrun::{Converter, EngineDrag};
 use super::slip::{self, SlipCurve};
 use super::{Case, root};

@@ -1,8 +1,8 @@
 //! Which wheels hold the vehicle, and how much of the grip of its axles they can use.
 
+use super::axle::AxleDemand;
 use super::body::Body;
 use super::formulas::grip;
-use super::judgement::AxleDemand;
 use crate::course::{Driven, Lock, Vehicle};
 
 /// Torque the better wheel of a limited-slip axle gets for each of the worse one's: the low end of what

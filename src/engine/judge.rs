@@ -1,13 +1,14 @@
 //! From every way down to the one mark of a pair.
 
 use super::Spread;
-use super::descent::Way;
+use super::axle::AxleDemand;
 use super::drive::overall_ratio_of;
-use super::judgement::{AxleDemand, Differential, Judgement};
+use super::judgement::{Differential, Judgement};
 use super::limits::Check;
 use super::mark::{Deciding, Mark, What};
 use super::near::{helped_nearly, nearly};
-use super::pair::{Setting, Told};
+use super::setting::{Setting, Told};
+use super::way::Way;
 use super::where_locked::worst_lock;
 use super::win_back::measure;
 use crate::course::{Driven, Gear, Lock};

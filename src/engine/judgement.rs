@@ -3,10 +3,10 @@
 use serde::Serialize;
 
 use super::Spread;
-use super::axle::Axle;
-use super::descent::{Way, gear_name};
+use super::axle::AxleDemand;
 use super::mark::{Corner, Deciding, Mark, What};
 use super::run::Outcome;
+use super::way::{Place, Way, gear_name};
 use crate::course::Gear;
 
 /// A value somebody can measure to win a verdict back.
@@ -65,15 +65,6 @@ impl std::fmt::Display for Differential {
     }
 }
 
-/// A place on a slope.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
-pub struct Place {
-    /// Which stretch, 0 for the first; the number of stretches for the run-out.
-    pub stretch: usize,
-    /// Along the line driven from the brow, m.
-    pub from_brow: f64,
-}
-
 /// A slide with locked wheels from where it would be worst.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize)]
 pub struct LockedAt {
@@ -91,38 +82,6 @@ pub struct LockedAt {
     pub foot_speed: f64,
     /// Speed where it comes to rest or leaves the run-out, m/s.
     pub end_speed: f64,
-}
-
-/// Loads and retarding forces of the axles where their grip is nearest to its limit, N.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Serialize)]
-pub struct AxleDemand {
-    /// Load of the front axle.
-    pub front_load: f64,
-    /// Load of the rear axle.
-    pub rear_load: f64,
-    /// Retarding force wanted of the front axle.
-    pub front_demand: f64,
-    /// Retarding force wanted of the rear axle.
-    pub rear_demand: f64,
-    /// The most the front axle can have there.
-    pub front_grip: f64,
-    /// The most the rear axle can have there.
-    pub rear_grip: f64,
-}
-
-impl AxleDemand {
-    /// The axle nearer to its own limit and the part of its grip it uses; none where nothing is wanted.
-    pub fn nearer(&self) -> Option<(Axle, f64)> {
-        let part = |demand: f64, grip: f64| match (demand > 0.0, grip > 0.0) {
-            (false, _) => 0.0,
-            (true, false) => f64::INFINITY,
-            (true, true) => demand / grip,
-        };
-        let front = part(self.front_demand, self.front_grip);
-        let rear = part(self.rear_demand, self.rear_grip);
-        let nearer = if rear >= front { (Axle::Rear, rear) } else { (Axle::Front, front) };
-        (nearer.1 > 0.0).then_some(nearer)
-    }
 }
 
 /// What a pair comes to: the one value every page, program and table prints from.

@@ -2,13 +2,27 @@
 
 use super::axle::Axle;
 use super::brakes::BrakeHeat;
-use super::descent::{Descent, Way};
+use super::descent::Descent;
 use super::mark::{Corner, Deciding, Tolerance, What};
 use super::run::{Outcome, Run};
 use super::stability::Stability;
 use super::stop::Stop;
-use super::verdict::Slips;
+use super::way::Way;
 use crate::course::{Gear, Limits};
+
+/// Whether a torque converter may slip on the descent.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Slips {
+    /// There is none, or it is known to stay locked.
+    No,
+    /// It is never locked: below this speed, m/s, it pushes.
+    Always {
+        /// Speed of the wheels with the engine at idle, m/s.
+        pushes: f64,
+    },
+    /// Its lock-up is known to stay closed only above this speed, m/s; none where nobody knows.
+    Below(Option<f64>),
+}
 
 /// Rounding is not a reason.
 const HAIR: f64 = 1e-9;

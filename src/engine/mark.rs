@@ -3,7 +3,7 @@
 use super::axle::Axle;
 use serde::Serialize;
 
-use super::descent::{Way, gear_name};
+use super::way::{Way, gear_name};
 use crate::course::Gear;
 
 /// How a vehicle stands with a slope.

@@ -5,14 +5,14 @@ use super::balance::Balance;
 use super::body::{Body, Profile};
 use super::braked::{OnBrakes, braked};
 use super::case::Case;
-use super::descent::Way;
 use super::drive::Drive;
 use super::geared::geared;
 use super::hold::Hold;
 use super::limits::{self, Check, Seen};
 use super::mark::{Corner, Deciding, Tolerance, What};
-use super::pair::{Setting, Told};
 use super::run::Run;
+use super::setting::{Setting, Told};
+use super::way::Way;
 use crate::course::{Course, Slope, Vehicle};
 use crate::quantity::Angle;
 

@@ -1,5 +1,7 @@
 //! How hard an engine is to turn: the published fits, their range, and a measured curve.
 
+pub(super) mod curves;
+
 use super::{Case, Spread};
 use crate::course::{Aspiration, Engine, Fuel};
 use crate::engine::formulas::overrun as formula;
@@ -91,7 +93,7 @@ impl EngineDrag {
             second: Fit::Fleet(constant * scale, coefficient * scale),
             displacement: engine.displacement.si(),
             stroke: engine.stroke.si(),
-            curves: super::curves::envelopes(engine),
+            curves: curves::envelopes(engine),
         }
     }
 

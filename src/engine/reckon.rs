@@ -3,13 +3,14 @@
 use serde::Serialize;
 
 use super::body::{Body, Profile, circumference_of};
-use super::descent::gear_name;
 use super::drive::{Drive, overall_ratio_of};
 use super::formulas::{gearing, grip};
 use super::near::steeper;
 use super::overrun::EngineDrag;
-use super::pair::{DescentRecord, Pair, Profiles, pair};
-use super::sensitivity::Sensitivity;
+use super::pair::{DescentRecord, Pair, pair};
+use super::sensitivity::{Sensitivity, lowest_sensitivity};
+use super::setting::Profiles;
+use super::way::gear_name;
 use super::{Case, Spread};
 use crate::course::{Course, Gear, Slope, Surface, Vehicle};
 
@@ -184,17 +185,4 @@ fn gear_figures(vehicle: &Vehicle, body: &Body, gear: Gear) -> GearFigures {
         holds_at_idle: holds(likely.creep()),
         holds_at_highest: holds(likely.fastest()),
     }
-}
-
-pub(crate) fn lowest_sensitivity(vehicle: &Vehicle, body: &Body, profile: &Profile) -> Option<Sensitivity> {
-    let lowest = lowest_gear(vehicle)?;
-    Sensitivity::of(body, profile.steepest(), &Drive::of(vehicle, lowest, Case::Likely))
-}
-
-/// The gear with the greatest overall ratio.
-pub(crate) fn lowest_gear(vehicle: &Vehicle) -> Option<Gear> {
-    vehicle
-        .gears()
-        .into_iter()
-        .max_by(|a, b| overall_ratio_of(vehicle, *a).total_cmp(&overall_ratio_of(vehicle, *b)))
 }

@@ -3,11 +3,12 @@
 use serde::Serialize;
 
 use super::axle::Axle;
+use super::axle::AxleDemand;
 use super::drive::Tread;
 use super::integrate::{SIZE, State};
-use super::judgement::{AxleDemand, Place};
 use super::ledger::Ledger;
 use super::steer;
+use super::way::Place;
 
 /// What became of a vehicle.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]

@@ -3,8 +3,10 @@
 use serde::Serialize;
 
 use super::balance::Balance;
-use super::body::{Body, Leg};
-use super::drive::Drive;
+use super::body::{Body, Leg, Profile};
+use super::case::Case;
+use super::drive::{Drive, overall_ratio_of};
+use crate::course::{Gear, Vehicle};
 
 /// Change of the settled speed, as a part of it, for ten per cent more of one thing alone.
 ///
@@ -41,4 +43,18 @@ impl Sensitivity {
             displacement: change(body, &Drive { drag: drive.drag.scaled(MORE), ..drive.clone() }),
         })
     }
+}
+
+/// The sensitivity of a vehicle in its lowest gear on the steepest stretch; none without a balance.
+pub(crate) fn lowest_sensitivity(vehicle: &Vehicle, body: &Body, profile: &Profile) -> Option<Sensitivity> {
+    let lowest = lowest_gear(vehicle)?;
+    Sensitivity::of(body, profile.steepest(), &Drive::of(vehicle, lowest, Case::Likely))
+}
+
+/// The gear with the greatest overall ratio.
+fn lowest_gear(vehicle: &Vehicle) -> Option<Gear> {
+    vehicle
+        .gears()
+        .into_iter()
+        .max_by(|a, b| overall_ratio_of(vehicle, *a).total_cmp(&overall_ratio_of(vehicle, *b)))
 }

@@ -2,13 +2,13 @@
 
 use super::body::{Body, Profile};
 use super::braked::{OnBrakes, braked};
-use super::descent::Way;
 use super::drive::Drive;
 use super::geared::geared;
 use super::hold::{Hold, Wheels};
 use super::locked::locked;
 use super::pair::Pair;
 use super::run::{Outcome, Run};
+use super::way::Way;
 use super::{Case, Told};
 use crate::course::{Course, Slope, Vehicle};
 

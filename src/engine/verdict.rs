@@ -6,13 +6,14 @@
 use serde::Serialize;
 
 use super::brakes::BrakeHeat;
-use super::descent::{Descent, Way};
-use super::limits::{self, Seen};
+use super::descent::Descent;
+use super::limits::{self, Seen, Slips};
 use super::mark::{Deciding, What};
 use super::reason::{AbortRule, Caution, Reason};
 use super::run::{Outcome, Run};
 use super::stability::Stability;
 use super::stop::Stop;
+use super::way::Way;
 use crate::course::Limits;
 
 /// How much is in hand at the unfavourable end; negative where the limit is passed.
@@ -90,20 +91,6 @@ pub struct Evidence<'a> {
     pub stop: Option<Stop>,
     /// Cautions that hold for every way.
     pub cautions: &'a [Caution],
-}
-
-/// Whether a torque converter may slip on the descent.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub enum Slips {
-    /// There is none, or it is known to stay locked.
-    No,
-    /// It is never locked: below this speed, m/s, it pushes.
-    Always {
-        /// Speed of the wheels with the engine at idle, m/s.
-        pushes: f64,
-    },
-    /// Its lock-up is known to stay closed only above this speed, m/s; none where nobody knows.
-    Below(Option<f64>),
 }
 
 impl Verdict {

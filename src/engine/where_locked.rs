@@ -3,12 +3,13 @@
 
 use super::body::{Leg, Profile};
 use super::hold::Wheels;
-use super::judgement::{LockedAt, Place};
+use super::judgement::LockedAt;
 use super::locked::locked;
 use super::mark::Mark;
 use super::near::speeds_by_stretch;
-use super::pair::{Setting, Told};
 use super::run::Outcome;
+use super::setting::{Setting, Told};
+use super::way::Place;
 
 /// The worst slide of a pair at the low end of the grip; none without a foot brake to lock.
 ///

@@ -2,7 +2,7 @@
 
 use super::judgement::Measure;
 use super::mark::{Deciding, Mark, Tolerance, What};
-use super::pair::Setting;
+use super::setting::Setting;
 use crate::course::{Driven, Lock};
 
 /// What to measure to win a better mark back: only what decides or nearly does, and was not measured.

@@ -57,7 +57,7 @@ impl DragCurve {
     /// that was not published; none beyond it.
     fn pressure(&self, rpm: f64) -> Option<f64> {
         let last = self.points.last().map_or(0.0, |(rpm, _)| *rpm);
-        let torque = super::overrun::interpolated(self.points, rpm);
+        let torque = super::interpolated(self.points, rpm);
         (rpm <= last).then(|| 4.0 * std::f64::consts::PI * torque / self.displacement)
     }
 
