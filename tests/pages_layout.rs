@@ -165,6 +165,34 @@ fn type_is_large_enough() {
     }
 }
 
+/// What is filled in or read out beside a slope, with gloves and rain.
+const OUTSIDE: [&str; 5] =
+    ["risk-assessment", "safety-briefing", "vehicle-check", "incident-form", "radio-plan"];
+
+/// Outside nothing is under 11 pt but the small print of sources, at most a fifth of a document's letters.
+#[test]
+fn what_is_taken_outside_is_eleven_points_or_more() {
+    let mut looked_at = 0;
+    for paper in examples().iter().flat_map(|pack| &pack.papers) {
+        if !OUTSIDE.contains(&paper.name) {
+            continue;
+        }
+        let (mut all, mut small) = (0, 0);
+        for piece in paper.sheets.iter().flat_map(written).filter(|piece| !piece.artifact) {
+            let letters = piece.text.chars().filter(|letter| !letter.is_whitespace()).count();
+            all += letters;
+            if piece.size < 10.9 {
+                small += letters;
+                let of_sources = (piece.size - 9.0).abs() < 0.05;
+                assert!(of_sources, "{}: {:?} is set in {:.1} pt", paper.name, piece.text, piece.size);
+            }
+        }
+        looked_at += all;
+        assert!(5 * small <= all, "{}: {small} of {all} letters in small print", paper.name);
+    }
+    assert!(looked_at > 20_000, "{looked_at} letters");
+}
+
 #[test]
 fn large_print_is_large_and_keeps_everything_on_the_page() {
     for pack in large_examples() {

@@ -138,7 +138,7 @@ pub fn abort_rules(course: &Course, across: &[String], show: Show) -> String {
     if across.is_empty() {
         return format!("{start} {FALL_LINE}");
     }
-    format!("{start} {FALL_LINE} On {}: nose {ACROSS}", across.join(", "))
+    format!("{start} {FALL_LINE} On {}: nose down the marked way out.", across.join(", "))
 }
 
 /// Whether the line of a slope leads across it: the fall line is a way out there only where somebody has

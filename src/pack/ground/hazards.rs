@@ -5,7 +5,6 @@ use crate::engine::Standing;
 use crate::pack::book::Book;
 use crate::pack::ground::scored::Level::{Administrate, Eliminate, Engineer, Protect, Substitute};
 use crate::pack::ground::scored::{Hazard, control};
-use crate::page::words::people_of;
 
 /// The rows of the day, in the order of the day.
 pub(super) fn of_the_day(book: &Book) -> Vec<Hazard<'static>> {
@@ -39,8 +38,10 @@ struct Crew {
 
 impl Crew {
     fn of(book: &Book) -> Self {
+        // One name answers for a control; the first of several.
+        let first = |role| book.course.people.iter().find(|person| person.role == role);
         let named =
-            |role, else_who: &str| people_of(book.course, role).unwrap_or_else(|| else_who.to_owned());
+            |role, nobody: &str| first(role).map_or_else(|| nobody.to_owned(), |one| one.name.short());
         Self {
             lead: named(Role::Lead, "whoever is in charge"),
             marshal: named(Role::Marshal, "a marshal named at the briefing"),
