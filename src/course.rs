@@ -120,6 +120,12 @@ pub struct Course {
 }
 
 impl Course {
+    /// From a vehicle's stop at the foot until the next may start: the rota's, else the day's.
+    pub fn turn_round(&self) -> crate::quantity::Time {
+        let of_day = || self.day.turn_round.unwrap_or(crate::quantity::Time::new(day::TURN_ROUND));
+        self.rota.as_ref().map_or_else(of_day, |rota| rota.reset)
+    }
+
     /// The surface a slope lies on.
     ///
     /// # Panics

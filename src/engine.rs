@@ -73,7 +73,10 @@ pub use overrun::curves::{CURVES, DragCurve};
 pub use overrun::{Converter, DIRECT_INJECTION, EngineDrag, FLEET, Fit, MEASURED_MARGIN, THROTTLE};
 pub use pair::{DescentRecord, Pair, Standing};
 pub use reason::{AbortRule, Caution, Reason};
-pub use reckon::{GearFigures, Reckoning, SurfaceFigures, VehicleFigures, reckon};
+pub use reckon::{
+    Compared, Factor, GearFigures, Reckoning, SurfaceFigures, VehicleFigures, compare, comparison,
+    hold_at_limit, reckon,
+};
 pub use run::{Outcome, Run};
 pub use sensitivity::Sensitivity;
 pub use setting::Told;

@@ -10,6 +10,8 @@
 //! assert_eq!(lowest_gear(&course.vehicles[0]).to_string(), "L1");
 //! ```
 
+mod choice;
+mod day;
 mod descent;
 mod example;
 mod fleet;
@@ -42,6 +44,7 @@ pub fn worked_examples(course: &Course, reckoning: &Reckoning) -> Vec<Worked> {
         for vehicle in &course.vehicles {
             all.extend(descent::examples(course, reckoning, slope, vehicle));
             all.extend(slide::examples(course, slope, vehicle));
+            all.extend(choice::examples(course, reckoning, slope, vehicle));
         }
     }
     for slope in &course.slopes {
@@ -52,5 +55,8 @@ pub fn worked_examples(course: &Course, reckoning: &Reckoning) -> Vec<Worked> {
     }
     all.extend(recovery::of_kit(course));
     all.extend(show::of_course(course));
+    all.extend(choice::pegs(course));
+    all.extend(choice::compared(course, reckoning));
+    all.extend(day::sums(course, reckoning));
     all
 }

@@ -31,7 +31,10 @@ pub use check::{Fault, check};
 pub use clash::Clash;
 pub use clock::clock_text;
 pub use crews::groups_of;
-pub use heat::{minutes_between, minutes_needed};
+pub use heat::{
+    CHANGEOVER, Crew, LeftOut, OnSlope, SessionSum, Turn, day_sum, minutes_between, minutes_needed, on_slope,
+    runs_planned,
+};
 pub use missing::{Missing, Unclear, doing, missing_of, stand_in};
 pub use request::Limit;
 pub use shown::{Shown, best_to_show, shown};

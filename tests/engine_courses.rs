@@ -172,6 +172,7 @@ pub fn course(surfaces: Vec<Surface>, slopes: Vec<Slope>, vehicles: Vec<Vehicle>
             air_estimated: false,
             runs: 8,
             run_gap: Time::new(180.0),
+            turn_round: None,
             rolling_between_runs: true,
             channel: None,
             site_speed: None,

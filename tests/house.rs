@@ -14,7 +14,7 @@ const ROOMS: &[(&str, &[&str])] = &[
     ("engine", &["course", "formula", "quantity"]),
     ("rota", &["course", "engine", "quantity"]),
     ("recovery", &["course", "engine", "formula", "quantity"]),
-    ("lesson", &["course", "engine", "formula", "quantity", "recovery"]),
+    ("lesson", &["course", "engine", "formula", "quantity", "recovery", "rota"]),
     ("page", &["course", "engine", "formula", "print", "problem", "quantity"]),
     (
         "pack",

@@ -186,6 +186,13 @@ fn chosen_again(question: &Question, options: &[String]) -> Option<String> {
             };
             best(&|gear| if speed(gear) <= limit { speed(gear) } else { f64::MIN })
         }
+        "gear-choice" => {
+            // The options are gears: the one with the least hold that is still enough is the highest.
+            let of = printed(question);
+            let wanted = value_of(question.variant.ask.split("At least ").nth(1).unwrap());
+            let hold = |gear: &str| of(&format!("{gear} holds"));
+            best(&|gear| if hold(gear) >= wanted { -hold(gear) } else { f64::MIN })
+        }
         "read-ladder" => {
             let Some(Drawing::Ladder { gears, .. }) = &question.variant.drawing else {
                 panic!("a ladder has a drawing")

@@ -137,6 +137,8 @@ pub struct Day {
     pub runs: u16,
     /// From the end of one run to the start of the next.
     pub run_gap: Time,
+    /// From a vehicle's stop at the foot until the next may start, where there is no rota to say it.
+    pub turn_round: Option<Time>,
     /// Whether the vehicle rolls (drives round) rather than stands between runs.
     pub rolling_between_runs: bool,
     /// Radio channel.
@@ -144,6 +146,10 @@ pub struct Day {
     /// Speed limit on the site.
     pub site_speed: Option<Speed>,
 }
+
+/// From a stop at the foot until the next may start, s, where the course says nothing: the foot is cleared, the
+/// spotter is back. Common practice, no source.
+pub const TURN_ROUND: f64 = 60.0;
 
 /// A part of the day.
 #[derive(Clone, Debug, PartialEq)]
@@ -156,6 +162,12 @@ pub struct Session {
     pub length: Option<Time>,
     /// What learners get out of it.
     pub outcome: Option<Remark>,
+    /// The slopes driven in it.
+    pub slopes: Vec<String>,
+    /// Talk and demonstration before anybody drives.
+    pub talk: Option<Time>,
+    /// Runs each vehicle is to make down a slope in it, where not as many as on the day.
+    pub runs: Option<u16>,
 }
 
 /// Somebody to call.

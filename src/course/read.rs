@@ -205,7 +205,8 @@ fn course(root: &Field) -> Read<Course> {
     let people = fields.optional("people", |field| {
         field.list("a person", |item| day::person(&item, &known.vehicles, &known.slopes))
     });
-    let the_day = fields.required("day", "day: {runs: 3, run-gap: 10 min}", |field| day::day(&field));
+    let the_day =
+        fields.required("day", "day: {runs: 3, run-gap: 10 min}", |field| day::day(&field, &known.slopes));
     let emergency = fields.optional("emergency", |field| day::emergency(&field));
     let rota = fields.optional("rota", |field| rota::rota(&field, &known.slopes, &known.vehicles));
     let mut vehicles = vehicles;
@@ -217,6 +218,7 @@ fn course(root: &Field) -> Read<Course> {
     let (mut the_day, mut rota) = (the_day, rota);
     if let (Ok(day), Ok(Some(rota))) = (&mut the_day, &mut rota) {
         day::one_date(&fields, day, rota);
+        day::one_turn_round(&fields, day);
     }
     fields.finish();
     let (head, slopes, skid_pad) = (head?, slopes?, skid_pad?);

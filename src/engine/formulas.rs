@@ -4,6 +4,7 @@
 //! what the engine runs, with trees it is what the pages print. Units are SI; angles are radians;
 //! rotational speeds are turns per second.
 
+pub mod day;
 pub mod gearing;
 pub mod grip;
 pub mod heat;

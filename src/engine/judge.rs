@@ -1,7 +1,10 @@
 //! From every way down to the one mark of a pair.
 
+mod gear_choice;
+
 use super::Spread;
 use super::axle::AxleDemand;
+use super::descent::Descent;
 use super::drive::overall_ratio_of;
 use super::judgement::{Differential, Judgement};
 use super::limits::Check;
@@ -12,13 +15,14 @@ use super::way::Way;
 use super::where_locked::worst_lock;
 use super::win_back::measure;
 use crate::course::{Driven, Gear, Lock};
+use gear_choice::{best, too_low};
 
 /// The gears with what each comes to, foot off the brake.
 pub(crate) struct InGear {
-    /// The best: of those with the best mark the slowest at the worst corner; the lowest where none goes.
+    /// The best, by [`best`].
     pub(crate) best: Option<usize>,
     /// Each gear's mark, in the order of the ways.
-    marks: Vec<Mark>,
+    pub(crate) marks: Vec<Mark>,
     /// What nearly decides in each.
     near: Vec<Vec<Deciding>>,
 }
@@ -35,14 +39,8 @@ pub(crate) fn in_gear(setting: &Setting, gears: &[Told]) -> InGear {
             (false, _) => Mark::Refused,
         })
         .collect();
-    let slowest = |a: &usize, b: &usize| gears[*a].descent.fastest().total_cmp(&gears[*b].descent.fastest());
-    // Where no gear goes by itself the foot brake helps the lowest, whatever each would run up to.
-    let ratio = |told: &Told| told.descent.gear.map_or(0.0, |gear| overall_ratio_of(setting.vehicle, gear));
-    let lowest = |a: &usize, b: &usize| ratio(&gears[*a]).total_cmp(&ratio(&gears[*b]));
-    let best = match marks.iter().min().copied() {
-        Some(mark) if mark.goes() => (0..gears.len()).filter(|at| marks[*at] == mark).min_by(slowest),
-        _ => (0..gears.len()).max_by(lowest),
-    };
+    let descents: Vec<&Descent> = gears.iter().map(|told| &told.descent).collect();
+    let best = best(setting.slope, setting.vehicle, &descents, &marks);
     InGear { best, marks, near }
 }
 
@@ -64,13 +62,20 @@ pub(crate) fn judge(setting: &Setting, ways: &[Told], in_gear: &InGear) -> Judge
         mark
     };
     let none = Spread::of([0.0; 3]);
+    let tried: Vec<(Gear, Mark, &[Deciding])> = ways
+        .iter()
+        .zip(&in_gear.marks)
+        .filter_map(|(told, mark)| Some((told.descent.gear?, *mark, told.verdict.broken.as_slice())))
+        .collect();
     Judgement {
         mark,
         way: told.map(|told| told.descent.way),
         gear: told.and_then(|told| told.descent.gear),
         lowest: pick(setting, ways, in_gear, Mark::goes, f64::max),
-        recommended: pick(setting, ways, in_gear, |mark| mark == Mark::Within, f64::min),
+        recommended: best.filter(|_| in_best == Mark::Within).and_then(|told| told.descent.gear),
         too_high: too_high(setting, ways, in_gear),
+        too_low: too_low(setting.vehicle, &tried),
+        gears: tried.iter().map(|(gear, mark, _)| (*gear, *mark)).collect(),
         measure: measure(setting, mark, &reasons),
         top_speed: told.map_or(none, |told| told.descent.speeds()),
         top_at: told.map(|told| told.descent.fastest_run().top_at),

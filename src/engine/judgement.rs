@@ -97,12 +97,20 @@ pub struct Judgement {
     /// The lowest gear that may be driven with the foot off the brake.
     #[serde(serialize_with = "gear_name")]
     pub lowest: Option<Gear>,
-    /// The highest gear that holds with every tolerance to spare.
+    /// The gear to drive where one holds with every tolerance to spare: the highest of those that keep the pace
+    /// the slope allows.
     #[serde(serialize_with = "gear_name")]
     pub recommended: Option<Gear>,
     /// The first gear too high to hold it.
     #[serde(serialize_with = "gear_name")]
     pub too_high: Option<Gear>,
+    /// The highest gear too low for the ground: it drags the wheels slower than the grip lets them turn, and
+    /// a higher one goes.
+    #[serde(serialize_with = "gear_name")]
+    pub too_low: Option<Gear>,
+    /// The mark of every gear, foot off the brake, low range first.
+    #[serde(skip)]
+    pub gears: Vec<(Gear, Mark)>,
     /// Every limit that decides, then those that nearly do; the worst first.
     pub reasons: Vec<Deciding>,
     /// Highest speed over all corners, m/s.

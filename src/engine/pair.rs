@@ -61,8 +61,7 @@ pub struct Pair {
     pub judged: Judgement,
     /// Where the vehicle stands, as the mark says.
     pub standing: Standing,
-    /// The best gear: of those with the best mark the slowest at the worst corner; where none goes by
-    /// itself, the lowest.
+    /// The gear to drive, as the judge chooses it; where none goes by itself, the lowest.
     #[serde(serialize_with = "gear_name")]
     pub gear: Option<Gear>,
     /// Highest speed to expect, m/s, in the way of the standing.

@@ -1,5 +1,8 @@
 //! The whole course, worked.
 
+mod compare;
+
+pub use compare::{Compared, Factor, compare, comparison, hold_at_limit};
 use serde::Serialize;
 
 use super::body::{Body, Profile, circumference_of};

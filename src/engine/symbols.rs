@@ -91,6 +91,22 @@ symbols! {
     MODEL_ENERGY = "E_m", "E_\"model\"", "E_model", "energy of the model", ENERGY, JOULE, FOOT_POUND, Significant(3);
     HOLDING_SHARE = "B_h", "B", "B", "holding force for each unit of weight", NONE, ONE, ONE, Significant(3);
 
+    // The choice of a gear, its pace, the day's sum.
+    ASKED_SHARE = "A_s", "A", "A", "what the slope asks for each unit of weight", NONE, ONE, ONE, Significant(3);
+    HELD_OVER = "k_h", "k_\"hold\"", "k_hold", "what the gear holds over what the slope asks", NONE, ONE, ONE, Significant(3);
+    PEG_DISTANCE = "d_p", "d_\"pegs\"", "d_pegs", "distance between the pegs", LENGTH, METRE, FOOT, Significant(2);
+    PEG_TIME = "t_p", "t_\"pegs\"", "t_pegs", "time from peg to peg", TIME, SECOND, SECOND, Significant(2);
+    RUN_TIMES = "T_runs", "T_\"runs\"", "T_runs", "the runs of all vehicles, one each", TIME, SECOND, SECOND, Significant(3);
+    VEHICLES = "n_v", "n_\"vehicles\"", "n_vehicles", "vehicles that drive", NONE, ONE, ONE, Significant(1);
+    TURN_ROUND = "t_c", "t_\"clear\"", "t_clear", "from a stop at the foot to the next start", TIME, SECOND, SECOND, Significant(2);
+    ROUND_TIME = "T_round", "T_\"round\"", "T_round", "one round of all vehicles", TIME, MINUTE, MINUTE, Significant(3);
+    LONGEST_RUN = "t_long", "t_\"longest\"", "t_longest", "the longest run", TIME, SECOND, SECOND, Significant(3);
+    RUN_GAP = "t_gap", "t_\"gap\"", "t_gap", "from the end of a vehicle's run to the start of its next", TIME, MINUTE, MINUTE, Significant(2);
+    RUNS = "n_runs", "n_\"runs\"", "n_runs", "runs of each vehicle", NONE, ONE, ONE, Significant(1);
+    SLOPE_TIME = "T_slope", "T_\"slope\"", "T_slope", "time on the slope", TIME, MINUTE, MINUTE, Significant(3);
+    TIME_BEFORE = "T_before", "T_\"before\"", "T_before", "driving before it in the session", TIME, MINUTE, MINUTE, Significant(3);
+    SESSION_TIME = "T_session", "T_\"session\"", "T_session", "driving in the session so far", TIME, MINUTE, MINUTE, Significant(3);
+
     // Recovery.
     WEIGHT = "W_v", "W", "W", "weight", FORCE, KILONEWTON, POUND_FORCE, Significant(3);
     SLOPE_DEGREES = "theta_d", "theta_\"degrees\"", "θ_degrees", "slope as a number of degrees", NONE, ONE, ONE, Significant(3);

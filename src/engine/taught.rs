@@ -1,5 +1,6 @@
 //! The formulas that pages print, described: letters, reasons, sources, usual slips.
 
+pub mod day;
 pub mod energy;
 pub mod gearing;
 pub mod grip;
@@ -16,6 +17,7 @@ use crate::formula::Formula;
 /// Every described formula.
 pub fn all() -> impl Iterator<Item = &'static Formula> {
     [
+        day::ALL,
         energy::ALL,
         gearing::ALL,
         grip::ALL,

@@ -91,6 +91,16 @@ examples! {
     RecoveryTow = "recovery-tow",
     /// What a point may carry pulled sideways.
     RecoverySideways = "recovery-sideways",
+    /// The gear to drive: what it holds over what the slope asks.
+    GearChoice = "gear-choice",
+    /// The next gear, too high.
+    GearTooHigh = "gear-too-high",
+    /// The comparison: what the lowest gear holds over what the slope asks.
+    Comparison = "comparison",
+    /// Seconds between two pegs at the speed limit.
+    PegTime = "peg-time",
+    /// The day's sum: a turn on a slope.
+    DaySum = "day-sum",
     /// How fast onto the skid pad.
     SlideSpeed = "slide-speed",
     /// The creep speed of a model.

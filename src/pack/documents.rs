@@ -4,6 +4,7 @@ use crate::pack::audience::Audience::{Assessor, Club, Instructor};
 use crate::pack::book::Book;
 use crate::pack::ground::briefing::Briefing;
 use crate::pack::ground::cards::{FleetTable, Notes, SlopeCards, VehicleCards};
+use crate::pack::ground::comparison::Comparison;
 use crate::pack::ground::demonstration::Demonstration;
 use crate::pack::ground::plan::CoursePlan;
 use crate::pack::ground::risk::RiskAssessment;
@@ -122,6 +123,15 @@ pub static KINDS: &[Kind] = &[
         ..GROUND
     },
     Kind {
+        name: "comparison",
+        title: "Comparison: slowest down is best",
+        reader: "instructors, drivers",
+        audience: &[Instructor, Club],
+        copies: "1 an instructor, the first page for each driver",
+        fill: fill!(Comparison?),
+        ..GROUND
+    },
+    Kind {
         name: "recovery-plan",
         title: "Recovery plan",
         reader: "instructors, trained riggers",
@@ -167,8 +177,8 @@ pub static KINDS: &[Kind] = &[
         reader: "drivers",
         audience: &[Instructor, Club],
         card: true,
-        sides: "one side, stiff paper",
-        copies: "1 a vehicle",
+        sides: "both sides, stiff paper",
+        copies: "1 a vehicle, the last page on the back of each",
         large_print: true,
         layouts: &[TwoUp, FourUp],
         fill: fill!(VehicleCards),

@@ -2,6 +2,8 @@
 
 pub(crate) mod briefing;
 pub(crate) mod cards;
+pub(crate) mod comparison;
+pub(crate) mod day_sum;
 pub(crate) mod demonstration;
 mod hazards;
 pub(crate) mod pad;

@@ -3,10 +3,11 @@
 
 use crate::course::{Course, KitKind, Role};
 use crate::pack::book::Book;
+use crate::pack::ground::day_sum::does_not_fit;
 use crate::pack::ground::demonstration::Demonstration;
 use crate::pack::ground::timetable::{Kind, timetable};
 use crate::pack::weekend::day::Weekend;
-use crate::rota::{Station, clock_text};
+use crate::rota::{Station, clock_text, day_sum};
 
 /// A gap after the rota longer than this is worth a word, minutes.
 const GAP: u16 = 45;
@@ -17,7 +18,9 @@ const OFF_SLOPE: usize = 2;
 
 /// Everything to look at, in order of weight.
 pub(crate) fn look_at(book: &Book) -> Vec<String> {
-    [posts(book), demonstration(book), chocks(book.course), clock(book)].into_iter().flatten().collect()
+    let mut all = does_not_fit(book);
+    all.extend([posts(book), demonstration(book), chocks(book.course), clock(book)].into_iter().flatten());
+    all
 }
 
 /// Posts on the slopes against the people and radios there are. With a rota the people are those it
@@ -34,6 +37,14 @@ pub(crate) fn posts(book: &Book) -> Option<String> {
                 "Radios: the rota has up to {most} people at once who need one (posts, instructors, control, first aid); \
                  the kit has {radios}."
             )
+        });
+    }
+    let sums = day_sum(course, &book.reckoning);
+    if !sums.is_empty() {
+        // The day's sum has somebody at every slope in use; what is left to look at is a radio for each.
+        let most = 2 * sums.iter().map(|sum| sum.groups).max()? + OFF_SLOPE;
+        return (radios < most).then(|| {
+            format!("Radios: up to {most} people at once need one (on the slopes, control, first aid); the kit has {radios}.")
         });
     }
     let (slopes, posts) = (course.slopes.len(), 2 * course.slopes.len());
@@ -115,6 +126,7 @@ mod tests {
     #[test]
     fn posts_are_counted_against_people_and_radios() {
         let mut course = read_text(QUARRY).expect("the example reads");
+        course.day.sessions.clear();
         let said = posts(&Book::of(&course, "")).expect("eight slopes, a marshal and a spotter");
         assert!(
             said.contains("16 posts") && said.contains("named: 2;") && said.contains("radios: 6."),

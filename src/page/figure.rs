@@ -21,6 +21,17 @@ impl Fig {
         Self { v: v.into(), u: u.into(), e }
     }
 
+    /// The same without zeros after the point that say nothing.
+    #[must_use]
+    pub fn trimmed(self) -> Self {
+        let v = if self.v.contains('.') {
+            self.v.trim_end_matches('0').trim_end_matches('.').to_owned()
+        } else {
+            self.v
+        };
+        Self { v, ..self }
+    }
+
     /// Digits and unit in one text.
     pub fn text(&self) -> String {
         match self.u.as_str() {
@@ -62,6 +73,7 @@ static FINE_ANGLE: Style = style(&units::DEGREE, &units::DEGREE, Digits::Decimal
 static RISE: Style = style(&units::KELVIN, &units::FAHRENHEIT_STEP, Digits::Decimals(0));
 static TEMPERATURE: Style = style(&units::CELSIUS, &units::FAHRENHEIT, Digits::Decimals(0));
 static TIME: Style = style(&units::SECOND, &units::SECOND, Digits::Decimals(0));
+static COUNT: Style = style(&units::SECOND, &units::SECOND, Digits::Significant(2));
 static RATIO: Style = style(&units::TO_ONE, &units::TO_ONE, Digits::Significant(3));
 static PRESSURE: Style = style(&units::BAR, &units::PSI, Digits::Significant(2));
 static FRICTION: Style = style(&units::ONE, &units::ONE, Digits::Decimals(2));
@@ -117,6 +129,8 @@ impl Show {
         temperature, temperatures: TEMPERATURE;
         /// A time, s.
         time, times: TIME;
+        /// Seconds somebody counts, s.
+        count, counts: COUNT;
         /// A gear ratio.
         ratio, ratios: RATIO;
         /// A tyre pressure, Pa.
@@ -138,6 +152,14 @@ impl Show {
             UnitSystem::Imperial => (si / 0.0254, "in"),
         };
         Fig::new(digits(value, Digits::Significant(2)), unit, false)
+    }
+
+    /// How far apart two pegs for the pace stand, m: 10 m or 30 ft. Common practice, no source.
+    pub fn pegs_apart(self) -> f64 {
+        match self.system {
+            UnitSystem::Metric => 10.0,
+            UnitSystem::Imperial => 30.0 * 0.3048,
+        }
     }
 
     /// A limit of speed, m/s, without zeros that say nothing.

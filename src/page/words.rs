@@ -2,6 +2,7 @@
 
 use crate::course::{Course, Role, Slope, Vehicle};
 use crate::engine::{Deciding, Way, What};
+use crate::formula::Worked;
 use crate::page::figure::{Fig, Show};
 
 /// The short mark of a vehicle on pages: `A` to `Z`, then `A2`, in the order of the course.
@@ -26,6 +27,11 @@ pub fn line_on_page(plain: &str) -> String {
         }
         _ => raised,
     }
+}
+
+/// The steps of a worked example in a row, where a page has no room for more.
+pub fn steps_in_a_row(worked: &Worked) -> String {
+    worked.lines.iter().map(|line| line_on_page(&line.plain)).collect::<Vec<_>>().join("; ")
 }
 
 /// A limit that decides, or nearly, with its figures in the course's units.

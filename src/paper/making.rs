@@ -2,6 +2,7 @@
 
 pub mod choose;
 pub mod fleet;
+pub mod gear_choice;
 pub mod ground;
 pub mod judged;
 pub mod load;
@@ -90,6 +91,8 @@ fn calculated(scene: &Scene) -> Vec<Family> {
     let mut all: Vec<Family> =
         kinds.flat_map(|kind| [numbers(scene, &kind), choices(scene, &kind)]).collect();
     all.extend(choose::families(scene));
+    let chosen = gear_choice::variants(scene);
+    all.push(Family::of("gear-choice".into(), Topic::Gearing, Level::Decide, true, chosen));
     all
 }
 

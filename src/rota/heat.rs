@@ -1,4 +1,10 @@
-//! How long a group needs on a slope, and how long brakes need between slopes.
+//! How long a group needs on a slope, how long brakes need between slopes, and what that adds up to in a day.
+
+mod crew;
+mod day_sum;
+
+pub use crew::Crew;
+pub use day_sum::{CHANGEOVER, LeftOut, OnSlope, SessionSum, Turn, day_sum, on_slope, runs_planned};
 
 use super::clock::minutes;
 use crate::course::{AxleBrakes, Course, Vehicle};
@@ -22,7 +28,7 @@ pub(super) fn way(pair: &Pair) -> Option<&Told> {
 /// each, the engine's slowest descent and the reset counted for each run, and no vehicle again before
 /// its brakes have had the gap they need.
 pub fn minutes_needed(course: &Course, reckoning: &Reckoning, slope: usize, vehicles: &[&Vehicle]) -> u16 {
-    let reset = course.rota.as_ref().map_or(60.0, |rules| rules.reset.si());
+    let reset = course.turn_round().si();
     let Some(slope) = course.slopes.get(slope) else { return 0 };
     let (mut round, mut longest) = (0.0, 0.0_f64);
     for vehicle in vehicles {

@@ -33,15 +33,16 @@ pub(super) fn person(item: &Field, vehicles: &Names, slopes: &Names) -> Read<Per
 }
 
 /// Times, weather and runs.
-pub(super) fn day(field: &Field) -> Read<Day> {
+pub(super) fn day(field: &Field, slopes: &Names) -> Read<Day> {
     let mut fields = Fields::of(field, "`day`")?;
     let date = fields.optional("date", Field::date);
     let start = fields.optional("start", Field::clock);
     let end = fields.optional("end", Field::clock);
-    let sessions = fields.optional_list("sessions", |field| sessions(&field));
+    let sessions = fields.optional_list("sessions", |field| sessions(&field, slopes));
     let air = fields.optional("air", |field| field.within::<Temperature>("-40 °C", "55 °C"));
     let runs = fields.required("runs", "runs: 3", |field| field.whole(1, 100));
     let run_gap = fields.required("run-gap", "run-gap: 10 min", |field| field.within::<Time>("10 s", "8 h"));
+    let turn_round = fields.optional("turn-round", |field| field.within::<Time>("0 s", "30 min"));
     let rolling = fields.optional("rolling-between-runs", Field::truth);
     let channel = fields.optional("channel", Field::text);
     let site_speed = fields.optional("site-speed", |field| field.within::<Speed>("1 km/h", "80 km/h"));
@@ -62,6 +63,7 @@ pub(super) fn day(field: &Field) -> Read<Day> {
         air_estimated: air.is_none(),
         runs: runs?,
         run_gap: run_gap?,
+        turn_round: turn_round?,
         rolling_between_runs: rolling?.unwrap_or(false),
         channel: channel?,
         site_speed: site_speed?,
@@ -90,9 +92,23 @@ pub(super) fn one_date(fields: &Fields, day: &mut Day, rota: &mut RotaRules) {
     }
 }
 
-fn sessions(field: &Field) -> Read<Vec<Session>> {
+/// The time between two vehicles is one fact: a course with a rota writes it there.
+pub(super) fn one_turn_round(fields: &Fields, day: &Day) {
+    if day.turn_round.is_some() {
+        let place = |part: &str, key: &str| {
+            let found = fields.peek(part).and_then(|part| Fields::of(&part, "").ok()?.peek(key));
+            found.map_or(0..0, |found| found.span())
+        };
+        let message = "`turn-round`: the rota has the time between two vehicles as its `reset`";
+        let problem =
+            Problem::new(message).help("leave `turn-round` out, and write the time as the rota's `reset`");
+        fields.note(problem.at(place("day", "turn-round")));
+    }
+}
+
+fn sessions(field: &Field, slopes: &Names) -> Read<Vec<Session>> {
     let items = field.items("a session")?;
-    let read: Vec<Read<Session>> = items.iter().map(session).collect();
+    let read: Vec<Read<Session>> = items.iter().map(|item| session(item, slopes)).collect();
     for (pair, item) in read.windows(2).zip(&items[1..]) {
         let [Ok(before), Ok(after)] = pair else { continue };
         if after.start <= before.start {
@@ -103,14 +119,38 @@ fn sessions(field: &Field) -> Read<Vec<Session>> {
     read.into_iter().collect()
 }
 
-fn session(item: &Field) -> Read<Session> {
+fn session(item: &Field, slopes: &Names) -> Read<Session> {
     let mut fields = Fields::of(item, "a session")?;
     let start = fields.required("start", "start: 09:00", Field::clock);
     let title = fields.required("title", "title: Briefing", Field::text);
     let length = fields.optional("length", |field| field.within::<Time>("1 min", "12 h"));
     let outcome = fields.optional("outcome", Field::text);
+    let driven =
+        fields.optional_list("slopes", |field| field.list("a slope's id", |item| slopes.refer(&item)));
+    let talk = fields.optional("talk", |field| field.within::<Time>("0 min", "8 h"));
+    let runs = fields.optional("runs", |field| field.whole(1, 100));
+    if let (Ok(Some(length)), Ok(Some(talk))) = (&length, &talk)
+        && talk >= length
+    {
+        let message = "the talk takes the whole session, and nobody drives".to_owned();
+        fields.conflict(
+            "talk",
+            "length",
+            "the session's length",
+            message,
+            "shorten the talk, or lengthen the session",
+        );
+    }
     fields.finish();
-    Ok(Session { start: start?, title: title?, length: length?, outcome: outcome? })
+    Ok(Session {
+        start: start?,
+        title: title?,
+        length: length?,
+        outcome: outcome?,
+        slopes: driven?,
+        talk: talk?,
+        runs: runs?,
+    })
 }
 
 /// Whom to call and where to send them.

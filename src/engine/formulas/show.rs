@@ -23,3 +23,19 @@ pub fn model_energy<A: Algebra>(energy: A, scale: A) -> A {
 pub fn holding_share<A: Algebra>(torque: A, ratio: A, radius: A, mass: A, gravity: A) -> A {
     torque * ratio / (radius * mass * gravity)
 }
+
+/// What a slope asks of the gear for each unit of weight: slope angle (rad), rolling resistance coefficient.
+/// Air is not counted.
+pub fn asked_share<A: Algebra>(slope: A, rolling: A) -> A {
+    slope.clone().sin() - rolling * slope.cos()
+}
+
+/// What a gear holds over what the slope asks, both for each unit of weight.
+pub fn held_over<A: Algebra>(held: A, asked: A) -> A {
+    held / asked
+}
+
+/// Time, s, from peg to peg (m apart) at a speed (m/s).
+pub fn peg_time<A: Algebra>(distance: A, speed: A) -> A {
+    distance / speed
+}

@@ -1,15 +1,26 @@
-//! Sizing a demonstration, a scale model, and the comparison of a fleet.
+//! Sizing a demonstration, a scale model, the choice of a gear, its pace, and the comparison of a fleet.
 
-use super::units::{GRAVITY_ON_POUNDS, MASS_FOR_WEIGHT};
-use crate::engine::formulas::show::{holding_share, model_energy, model_speed, slide_speed};
+use super::units::{GRAVITY_ON_POUNDS, MASS_FOR_WEIGHT, km_per_hour, miles_per_hour, over_1_467, times_3_6};
+use crate::engine::formulas::show::{
+    asked_share, held_over, holding_share, model_energy, model_speed, peg_time, slide_speed,
+};
 use crate::engine::symbols::{
-    DECELERATION, DRAG_TORQUE, ENTRY_SPEED, GRAVITY_ACCELERATION, HEIGHT_ENERGY, HOLDING_SHARE, MASS,
-    MODEL_ENERGY, MODEL_SPEED, OVERALL_RATIO, RADIUS, SCALE, SPEED, STOP_DISTANCE,
+    ASKED_SHARE, DECELERATION, DRAG_TORQUE, ENTRY_SPEED, GRAVITY_ACCELERATION, HEIGHT_ENERGY, HELD_OVER,
+    HOLDING_SHARE, MASS, MODEL_ENERGY, MODEL_SPEED, OVERALL_RATIO, PEG_DISTANCE, PEG_TIME, RADIUS,
+    ROLLING_COEFFICIENT, SCALE, SLOPE_ANGLE, SPEED, STOP_DISTANCE,
 };
 use crate::formula::{Algebra, Bend, Expr, Formula, Slip, formula};
 
 /// Every formula here.
-pub static ALL: &[&Formula] = &[&SLIDE_SPEED, &SPEED_OF_MODEL, &ENERGY_OF_MODEL, &HELD_BY_GEAR];
+pub static ALL: &[&Formula] = &[
+    &SLIDE_SPEED,
+    &SPEED_OF_MODEL,
+    &ENERGY_OF_MODEL,
+    &HELD_BY_GEAR,
+    &SLOPE_ASKS,
+    &HOLDS_OVER,
+    &TIME_OF_PEGS,
+];
 
 formula! {
     SLIDE_SPEED = slide_speed as (a: DECELERATION, d: STOP_DISTANCE) => ENTRY_SPEED;
@@ -55,5 +66,40 @@ formula! {
     slips: [
         Slip { id: "no-ratio", why: "left the gearing out", bend: Bend::LeftOut(&OVERALL_RATIO) },
         MASS_FOR_WEIGHT, GRAVITY_ON_POUNDS,
+    ],
+}
+
+formula! {
+    SLOPE_ASKS = asked_share as (slope: SLOPE_ANGLE, rolling: ROLLING_COEFFICIENT) => ASKED_SHARE;
+    id: "slope-asks",
+    title: "What the slope asks, for each unit of weight",
+    why: "The slope pulls, rolling resistance holds back a little; the gear must hold the rest.",
+    source: "Inclined plane; T3",
+    slips: [
+        Slip { id: "no-rolling", why: "left rolling resistance out", bend: Bend::Instead(|given| given[0].clone().sin()) },
+        Slip { id: "added", why: "added rolling resistance: it holds back", bend: Bend::Instead(|given| given[0].clone().sin() + given[1].clone() * given[0].clone().cos()) },
+    ],
+}
+
+formula! {
+    HOLDS_OVER = held_over as (held: HOLDING_SHARE, asked: ASKED_SHARE) => HELD_OVER;
+    id: "holds-over",
+    title: "What the gear holds over what the slope asks",
+    why: "Over 1 the gear holds at this engine speed; under 1 it runs faster. Tolerances of mass, gradient and engine drag come on top.",
+    source: "Definition",
+    slips: [
+        Slip { id: "upside-down", why: "divided the wrong way round", bend: Bend::Instead(|given| given[1].clone() / given[0].clone()) },
+    ],
+}
+
+formula! {
+    TIME_OF_PEGS = peg_time as (distance: PEG_DISTANCE, speed: SPEED) => PEG_TIME;
+    id: "peg-time",
+    title: "Seconds between two pegs",
+    why: "Nobody reads a crawling speed on a dial; anybody can count seconds between two pegs.",
+    source: "Definition",
+    slips: [
+        km_per_hour(&times_3_6(&SPEED)),
+        miles_per_hour(&over_1_467(&SPEED)),
     ],
 }

@@ -5,7 +5,7 @@ use serde::Serialize;
 use crate::course::{NotFetched, Slope, Tolerances, classes, sources};
 use crate::engine::{Sensitivity, Standing, taught};
 use crate::pack::book::Book;
-use crate::pack::ground::trouble;
+use crate::pack::ground::trouble::{self, on_a_card};
 use crate::pack::recovery::plan;
 use crate::pack::sheet::slope::SlopeSheet;
 use crate::pack::sheet::vehicle::VehicleSheet;
@@ -26,6 +26,10 @@ pub struct SlopeCards<'a> {
 #[derive(Serialize)]
 pub struct VehicleCards<'a> {
     pack: Meta,
+    /// What to do when it goes wrong: what happens, then what to do.
+    troubles: Vec<(&'static str, Vec<&'static str>)>,
+    /// The abort for the back of every card: the one that says most.
+    abort: &'a str,
     vehicles: &'a [VehicleSheet],
 }
 
@@ -84,7 +88,10 @@ impl<'a> SlopeCards<'a> {
 impl<'a> VehicleCards<'a> {
     /// From the book.
     pub fn of(book: &'a Book, pack: Meta) -> Self {
-        Self { pack, vehicles: &book.vehicles }
+        let troubles = on_a_card().map(|(what, steps)| (what, steps.to_vec())).collect();
+        let aborts = book.vehicles.iter().map(|sheet| sheet.card.abort.as_str());
+        let abort = aborts.max_by_key(|abort| abort.len()).unwrap_or_default();
+        Self { pack, troubles, abort, vehicles: &book.vehicles }
     }
 }
 

@@ -4,6 +4,7 @@ use serde::Serialize;
 
 use crate::course::{Condition, Course, KitItem, KitKind, Passage, Person, Role};
 use crate::pack::book::Book;
+use crate::pack::ground::day_sum::{DaySum, driven_in};
 use crate::pack::ground::timetable::{Part, timetable};
 use crate::pack::recovery::kit::PULLING;
 use crate::pack::sheet::slope::SlopeSheet;
@@ -21,6 +22,7 @@ pub struct CoursePlan<'a> {
     slopes: &'a [SlopeSheet],
     vehicles: &'a [VehicleSheet],
     hold: HoldBand,
+    sum: Option<DaySum>,
 }
 
 #[derive(Serialize)]
@@ -56,6 +58,8 @@ struct SessionRow {
     start: String,
     end: String,
     title: String,
+    /// The slopes driven in it.
+    slopes: String,
     outcome: String,
 }
 
@@ -83,6 +87,7 @@ impl<'a> CoursePlan<'a> {
             slopes: &book.slopes,
             vehicles: &book.vehicles,
             hold: chart::hold_band(course, book.show),
+            sum: DaySum::of(book),
         }
     }
 }
@@ -99,7 +104,7 @@ fn plan(book: &Book) -> Plan {
         totals.push(total("drivers", drivers));
     }
     totals.push(Total {
-        name: "runs in a row on one slope, planned".to_owned(),
+        name: "runs each on a slope, at most".to_owned(),
         value: Fig::new(course.day.runs.to_string(), "", false),
     });
     Plan {
@@ -110,10 +115,10 @@ fn plan(book: &Book) -> Plan {
         ),
         pass_rule: "Practical: each outcome shown once without help; a dangerous fault ends the attempt. Written: the assessor states the pass mark before the paper is handed out.".to_owned(),
         entry: course.entry_requirements.iter().map(Passage::short).collect(),
-        needs: needs(),
+        needs: needs(book),
         totals,
         outcomes: (1..).zip(&course.outcomes).map(|(no, text)| Outcome { no: format!("{no}"), text: text.short() }).collect(),
-        sessions: timetable(book).into_iter().map(session).collect(),
+        sessions: timetable(book).into_iter().map(|part| session(book, part)).collect(),
         staff: staff(course),
         kit: course.kit.iter().map(|item| kit(item, book)).collect(),
         chocks: crate::pack::look_at::chocks(course),
@@ -126,15 +131,15 @@ pub(crate) fn drivers_of(course: &Course) -> usize {
     course.roster.drivers.len() + course.people.iter().filter(|person| person.role == Role::Driver).count()
 }
 
-fn needs() -> Vec<String> {
-    [
-        "Permission of the landowner for the date, and insurance that covers the day",
-        "Every slope measured and walked since the last rain or frost",
-        "Run-outs clear for their whole length, spectators’ line roped off",
-        "A way in for an ambulance, known to whoever calls it",
+fn needs(book: &Book) -> Vec<String> {
+    let apart = book.show.length(book.show.pegs_apart(), false).trimmed().text();
+    vec![
+        "Permission of the landowner for the date, and insurance that covers the day".to_owned(),
+        "Every slope measured and walked since the last rain or frost".to_owned(),
+        "Run-outs clear for their whole length, spectators’ line roped off".to_owned(),
+        "A way in for an ambulance, known to whoever calls it".to_owned(),
+        format!("For each slope in use a watch and two pegs, {apart} apart beside its steepest stretch"),
     ]
-    .map(str::to_owned)
-    .to_vec()
 }
 
 /// Rules that end an exercise, from the course's own limits. Common practice, no source, otherwise.
@@ -156,8 +161,9 @@ pub fn stop_rules(book: &Book) -> Vec<String> {
     ]
 }
 
-fn session(part: Part) -> SessionRow {
-    SessionRow { end: part.end(), start: part.start, title: part.title, outcome: part.outcome }
+fn session(book: &Book, part: Part) -> SessionRow {
+    let slopes = part.session.map_or_else(String::new, |session| driven_in(book, session));
+    SessionRow { end: part.end(), start: part.start, title: part.title, slopes, outcome: part.outcome }
 }
 
 /// A role in words.

@@ -2,7 +2,7 @@
 
 use serde::Serialize;
 
-use crate::course::{Aid, Course, Driven, Fuel, Gearbox, Vehicle};
+use crate::course::{Aid, Course, Driven, Fuel, Gearbox, Lock, Vehicle};
 use crate::page::words::vehicle_mark;
 
 /// A kind of system, which vehicles have it, what to do with it going down.
@@ -87,6 +87,18 @@ static KINDS: &[Kind] = &[
             "The engine holds one axle only. Rear: a low gear and a dab of brake let the rear lock first, and the tail comes round. Front: steering goes first. Foot brake light, even, early.",
         ],
         source: "axle braking as worked on the cards",
+    },
+    Kind {
+        title: "Differential locks",
+        has: |vehicle| {
+            let fitted = vehicle.transmission.differentials;
+            [fitted.centre, fitted.front, fitted.rear].contains(&Lock::Locked)
+        },
+        lines: &[
+            "In before the brow, standing or rolling straight; out at the foot, before firm ground and turns. The card says which: its figures count on it.",
+            "Locked axles want to go straight on: wider turns, more hands. A lock adds no grip; it lets the wheel that has some use it.",
+        ],
+        source: "B20; when in and out: common practice, no source",
     },
     Kind {
         title: "Anti-lock brakes",

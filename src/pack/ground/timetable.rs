@@ -30,6 +30,8 @@ pub(crate) struct Part {
     pub(crate) to: Option<u16>,
     pub(crate) title: String,
     pub(crate) outcome: String,
+    /// Which session of the course it is.
+    pub(crate) session: Option<usize>,
 }
 
 impl Part {
@@ -46,6 +48,7 @@ impl Part {
             to: Some(to),
             title: title.to_owned(),
             outcome: String::new(),
+            session: None,
         }
     }
 }
@@ -53,6 +56,9 @@ impl Part {
 /// The parts of the day in their order.
 pub(crate) fn timetable(book: &Book) -> Vec<Part> {
     let mut parts: Vec<Part> = book.course.day.sessions.iter().map(of_session).collect();
+    for (at, part) in parts.iter_mut().enumerate() {
+        part.session = Some(at);
+    }
     if let Some(weekend) = Weekend::of(book) {
         end_with_the_rota(&mut parts, &weekend);
     }
@@ -121,6 +127,7 @@ fn of_session(session: &Session) -> Part {
         to: long.and_then(|long| from.checked_add(long)),
         title: session.title.short(),
         outcome: session.outcome.as_ref().map(Remark::short).unwrap_or_default(),
+        session: None,
     }
 }
 
@@ -135,6 +142,9 @@ mod tests {
             title: "".into(),
             length: Some(Time::new(minutes * 60.0)),
             outcome: None,
+            slopes: Vec::new(),
+            talk: None,
+            runs: None,
         })
     }
 

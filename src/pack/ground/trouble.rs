@@ -16,6 +16,8 @@ pub struct Trouble {
     pub see: &'static str,
     /// What to do, step by step.
     pub steps: &'static [&'static str],
+    /// The same in few words, where a card has it: what happens, then what to do.
+    pub card: Option<(&'static str, &'static [&'static str])>,
     /// What never to do.
     pub never: &'static str,
     /// How it is practised on the gentlest slope or standing.
@@ -42,6 +44,10 @@ pub static TROUBLES: &[Trouble] = &[
             "Steer straight down.",
             "Brake again, lighter.",
         ],
+        card: Some((
+            "LOCKED, sliding straight",
+            &["foot off until the wheels turn", "steer straight down", "brake again, lighter"],
+        )),
         never: "Never turn the steering wheel further and wait: when the wheels grip, it goes where they point.",
         drill: "Locked stop on the flat, then the same with the foot off: say which one steered.",
         source: "Order: B22. On deep loose ground staying locked may stop it sooner, straight on only: E3 found this on gravel.",
@@ -56,6 +62,10 @@ pub static TROUBLES: &[Trouble] = &[
             "A touch of throttle, in gear, until the rear wheels roll.",
             "Straighten, let it settle, only then brake again.",
         ],
+        card: Some((
+            "TAIL STEPS OUT",
+            &["foot off the brake", "steer straight down", "a touch of throttle, in gear"],
+        )),
         never: "Never clutch down, never brake into the turn.",
         drill: "Pedal order said aloud and done standing, engine off. Not provoked on a slope.",
         source: "A little throttle: B20, B21. B22, for wheels that spin, has throttle off; B23, for snow, has brake: other causes. Ask first why the wheels slide.",
@@ -71,6 +81,14 @@ pub static TROUBLES: &[Trouble] = &[
             "Lowest gear in. Clutch up, then parking brake off, then foot brake off, slowly.",
             "Straight on down.",
         ],
+        card: Some((
+            "STALLED",
+            &[
+                "foot brake on, keep it on, do not pump",
+                "parking brake",
+                "start, lowest gear, straight on down",
+            ],
+        )),
         never: "Never roll with the clutch down or in neutral to start it.",
         drill: "On the nursery slope, half-way down, engine switched off by the instructor’s word.",
         source: "Order: B20. That each stroke uses up help: common practice, no source.",
@@ -86,6 +104,7 @@ pub static TROUBLES: &[Trouble] = &[
             "Parking brake off, foot brake off (clutch up at the same time). Back straight down on the engine.",
             "Sliding: a little throttle, in reverse, until the tyres grip.",
         ],
+        card: None,
         never: "Never neutral, never clutch down while it rolls, never turn round on the slope.",
         drill: "On the nursery slope, first drill before any hill is climbed: stop half-way up on the word, back down straight.",
         source: "B20: three makers agree on the order. They clash on the foot brake while backing down: two allow a light foot, one only to stop. The handbook of the vehicle decides; so it does where one forbids low-range reverse.",
@@ -101,6 +120,7 @@ pub static TROUBLES: &[Trouble] = &[
             "Parking brake in short pulls, button held, straight ahead only.",
             "Tell the spotter: BRAKES. Nobody else starts.",
         ],
+        card: None,
         never: "Never change gear now. A parking brake on the transmission is never used while it moves.",
         drill: "Said aloud at the brow before the longest slope. The vehicle stands until its brakes are cold.",
         source: "Change down early, pump, parking brake with its release held, look for a way out: B22. Soft uphill ground: common practice, no source.",
@@ -114,6 +134,7 @@ pub static TROUBLES: &[Trouble] = &[
             "Foot off the brake; a touch of throttle to follow the wheels.",
             "Stop at the foot.",
         ],
+        card: None,
         never: "Never steer uphill, never brake hard across the slope, never lean out.",
         drill: "Walk the way out on foot first; each driver points to it before the run.",
         source: "Turn downhill: B20. One club page says a little up first: it spends time and grip, and this course does not teach it.",
@@ -129,6 +150,7 @@ pub static TROUBLES: &[Trouble] = &[
             "Brace yourself, then belt off: you fall on the lower side.",
             "Out on the side away from fuel, slope and traffic. Up the slope, never below the vehicle.",
         ],
+        card: None,
         never: "Never put an arm or leg out. Never unbelt before it lies still and everyone has answered.",
         drill: "Sitting, belted, standing on the level: call, hands, names, belt. Each driver once.",
         source: "Order of the drill: B24. Clash: one text braces on the roof while it rolls, others keep hands off it; this course keeps arms in.",
@@ -142,6 +164,7 @@ pub static TROUBLES: &[Trouble] = &[
             "Say STOPPED and your slope on the radio; without one, one long on the horn.",
             "Wait for the instructor. What can be done downhill is done downhill.",
         ],
+        card: None,
         never: "Never get out on your own. Nobody walks or stands below the vehicle.",
         drill: "Talked through at each brow: where would you stop, who comes?",
         source: "Common practice, no source. What follows is the recovery plan.",
@@ -157,6 +180,14 @@ pub static TROUBLES: &[Trouble] = &[
             "Engine off, key out.",
             "Across the slope out on the uphill side, else on the side away from the drop. Go up, clear of the way it would roll.",
         ],
+        card: Some((
+            "LEAVE THE VEHICLE, when told to",
+            &[
+                "chocks on the downhill side, brakes on",
+                "lowest gear or P, transfer case in a gear",
+                "engine off, key out, out uphill",
+            ],
+        )),
         never: "Never trust P or a parking brake alone: with the transfer case in neutral neither gear nor P holds anything.",
         drill: "On the nursery slope with the chocks that will be used: do they hold on this ground?",
         source: "Order, and neutral in the transfer case: B20. Parking brakes are approved on 20 % dry test ground (R7, from memory), not on wet grass.",
@@ -170,6 +201,7 @@ pub static TROUBLES: &[Trouble] = &[
             "Spotter: clear the run-out, away from its way.",
             "Let it go. Count people, then look at the vehicle.",
         ],
+        card: None,
         never: "Never chase it, never jump in, never put a stone or a foot before a wheel.",
         drill: "Ask at the brow: where does it roll, who stands there?",
         source: "How it comes about: E14. Never chase it: common practice, no source.",
@@ -183,6 +215,7 @@ pub static TROUBLES: &[Trouble] = &[
             "Lever stays in the lowest position.",
             "Past the card’s limit: do the abort.",
         ],
+        card: None,
         never: "Never N, never P while it moves, never D.",
         drill: "On the nursery slope: feet off for three seconds, feel it run, take it back with the foot.",
         source: "Feather the brake, engine braking is limited: B21. Lever positions: B20.",
@@ -196,12 +229,18 @@ pub static TROUBLES: &[Trouble] = &[
             "Stay. Wait until you see and understand again.",
             "Ask by horn: one long.",
         ],
+        card: None,
         never: "Never follow two people, never go on from memory.",
         drill: "The spotter steps out of sight once in the first run.",
         source: "Nothing else to do, stop when you cannot obey safely: R6. The horn: common practice, no source.",
         for_fleet: any,
     },
 ];
+
+/// What a card has of it: condition, then action.
+pub fn on_a_card() -> impl Iterator<Item = (&'static str, &'static [&'static str])> {
+    TROUBLES.iter().filter_map(|case| case.card)
+}
 
 /// A thing of the ground to look for before it goes wrong.
 #[derive(Clone, Copy, Debug, Serialize)]

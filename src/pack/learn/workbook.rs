@@ -7,6 +7,9 @@ use crate::engine::{Outcome, Pair, Standing, Way};
 use crate::formula::Worked;
 use crate::lesson::Example;
 use crate::pack::book::Book;
+use crate::pack::learn::choice::choice;
+pub use crate::pack::learn::exercise::Datum;
+use crate::pack::learn::exercise::{Answer, Exercise};
 use crate::pack::sheet::slope::SlopeSheet;
 use crate::pack::sheet::vehicle::VehicleSheet;
 use crate::page::chart::{self, Chart, Forces, HeatBars, HoldBand, Side};
@@ -27,6 +30,8 @@ pub struct Workbook<'a> {
     locked_stops: bool,
     heat: Option<HeatBars>,
     disc: Option<Chart>,
+    /// The vehicle and slope of the chart of the brakes: the hottest of the course.
+    hottest: String,
     side: Option<Side>,
     ladder: Ladder<'a>,
     worked: Vec<WorkedSheet>,
@@ -63,41 +68,18 @@ struct LadderGear<'a> {
     ratio: &'a str,
 }
 
-#[derive(Serialize)]
-struct Exercise {
-    no: String,
-    text: String,
-    data: Vec<Datum>,
-    lines: usize,
-    unit: String,
-}
-
-/// A number given in an exercise or a question.
-#[derive(Clone, Serialize)]
-pub struct Datum {
-    pub name: String,
-    pub value: Fig,
-}
-
-#[derive(Serialize)]
-struct Answer {
-    no: String,
-    value: Fig,
-    how: String,
-}
-
 impl<'a> Workbook<'a> {
     /// From the book: theory and worked examples on the leading vehicle and slope, exercises on the others.
     pub fn of(book: &'a Book, pack: Meta) -> Self {
         let slope = leading_slope(book);
         let vehicle = book.lead(slope);
-        let pair = book.pair(slope, vehicle);
         let shown = shown_examples(book, slope, vehicle);
         let set = exercises(book, slope, vehicle);
-        let braked = pair.way(Way::Braked);
         let (run_slope, run_vehicle, run_pair) = run_of(book, slope);
-        let heat = braked.and_then(|told| told.heat.as_ref());
-        let run_time = braked.map_or(0.0, |told| told.descent.likely.time);
+        let (hot_slope, hot_vehicle) = hottest(book);
+        let hot = book.pair(hot_slope, hot_vehicle).way(Way::Braked);
+        let hot_time = hot.map_or(0.0, |told| told.descent.likely.time);
+        let choice = choice(book);
         let tilted = book.course.slopes.iter().find(|slope| slope.cross_slope.si() != 0.0);
         Self {
             pack,
@@ -112,15 +94,26 @@ impl<'a> Workbook<'a> {
             locked_stops: stops_locked(run_pair),
             // The same descent as the chart above it: where locked wheels stop at once they would look best.
             heat: chart::heat(book.course, run_slope, run_vehicle, run_pair, book.show),
-            disc: heat.and_then(|heat| chart::disc(book.course, slope, vehicle, heat, run_time, book.show)),
+            disc: hot
+                .and_then(|told| told.heat.as_ref())
+                .and_then(|heat| chart::disc(book.course, hot_slope, hot_vehicle, heat, hot_time, book.show)),
+            hottest: format!("{} on {}", book.vehicle_mark(&hot_vehicle.id), hot_slope.name),
             side: tilted.and_then(|tilted| {
                 chart::side(book.course, tilted, vehicle, book.pair(tilted, vehicle), book.show)
             }),
             ladder: ladder(book),
             formulae: formula_sheet(&used(book), book.course.units),
             worked: shown.into_iter().map(|worked| WorkedSheet::of(book.course, worked)).collect(),
-            exercises: (1..).zip(&set).map(|(no, worked)| exercise(book, no, worked)).collect(),
-            answers: (1..).zip(&set).map(|(no, worked)| reply(no, worked)).collect(),
+            exercises: (1..)
+                .zip(&set)
+                .map(|(no, worked)| exercise(book, no, worked))
+                .chain(choice.iter().map(|one| one.ask(set.len() + 1)))
+                .collect(),
+            answers: (1..)
+                .zip(&set)
+                .map(|(no, worked)| reply(no, worked))
+                .chain(choice.iter().map(|one| one.reply(set.len() + 1)))
+                .collect(),
         }
     }
 }
@@ -138,16 +131,20 @@ fn leading_slope<'a>(book: &Book<'a>) -> &'a Slope {
 
 fn shown_examples<'b>(book: &'b Book, slope: &Slope, vehicle: &Vehicle) -> Vec<&'b Worked> {
     let (on, with) = (Some(slope.id.as_str()), Some(vehicle.id.as_str()));
+    // Heat is shown where it is: on the hottest brakes of the course.
+    let (hot_slope, hot_vehicle) = hottest(book);
+    let (hot_on, hot_with) = (Some(hot_slope.id.as_str()), Some(hot_vehicle.id.as_str()));
     [
         book.example(Example::CrawlRatio, None, with),
         book.example(Example::CreepSpeed, None, with),
         book.example(Example::Grade, on, None),
         book.example(Example::ForceDown, on, with),
         book.example(Example::LimitSlopeTurning, on, None),
-        book.example(Example::Energy, on, with),
-        book.example(Example::BrakeTemperatureRise, on, with),
+        book.example(Example::Energy, hot_on, hot_with),
+        book.example(Example::BrakeTemperatureRise, hot_on, hot_with),
         book.example(Example::LeftToHold, on, with),
         book.example(Example::EngineHolds, on, with),
+        book.example(Example::GearChoice, on, with),
     ]
     .into_iter()
     .flatten()
@@ -169,6 +166,22 @@ fn slides<'b>(book: &'b Book) -> Vec<Vec<&'b Worked>> {
     let mut all: Vec<_> = book.course.slopes.iter().filter_map(of).collect();
     all.sort_by(|a, b| b.0.cmp(&a.0).then(b.1.total_cmp(&a.1)));
     all.into_iter().map(|(.., slide)| slide.into_iter().flatten().collect()).collect()
+}
+
+/// The slope and vehicle whose brakes get hottest on the foot brake alone, of all that may be driven.
+fn hottest<'b>(book: &'b Book) -> (&'b Slope, &'b Vehicle) {
+    let course = book.course;
+    let all = course.slopes.iter().flat_map(|slope| course.vehicles.iter().map(move |one| (slope, one)));
+    let heat = |(slope, vehicle): &(&Slope, &Vehicle)| {
+        let pair = book.pair(slope, vehicle);
+        let heat = pair.way(Way::Braked).and_then(|told| told.heat.as_ref()).map_or(0.0, |heat| heat.hottest);
+        (pair.standing != Standing::NotHere, heat)
+    };
+    let hotter = |a: &(&Slope, &Vehicle), b: &(&Slope, &Vehicle)| {
+        let ((goes, heat), (also, other)) = (heat(a), heat(b));
+        goes.cmp(&also).then(heat.total_cmp(&other))
+    };
+    all.max_by(hotter).expect("a checked course has a slope and a vehicle")
 }
 
 /// Exercises on other vehicles and slopes than the worked ones, as far as there are others.

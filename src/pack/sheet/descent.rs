@@ -5,10 +5,12 @@ use serde::Serialize;
 use crate::course::{Course, Gear, Ground, Slope, Vehicle};
 use crate::engine::formulas::grip::friction_limit_angle;
 use crate::engine::{
-    Body, Differential, Judgement, LockedAt, Mark, Outcome, Pair, Place, Spread, Standing, Told, Way, Wheels,
+    Body, Differential, Judgement, LockedAt, Mark, Outcome, Pair, Place, Standing, Told, Way, Wheels,
+    overall_ratio_of,
 };
 use crate::pack::facts::Facts;
 use crate::pack::sheet::fetch::{fetch_line, not_fetched};
+use crate::pack::sheet::pace::Pace;
 use crate::page::figure::{Fig, Show};
 use crate::page::words::{deciding_short, deciding_words};
 
@@ -37,11 +39,16 @@ pub struct DescentRow {
     /// The first of the reasons, each once, the worst first.
     pub why: String,
     pub reasons: Vec<String>,
-    /// The gear to drive: the slowest; on a slope that would take it too long the highest that holds with
-    /// every tolerance to spare.
+    /// The gear to drive.
     pub gear: Option<String>,
-    /// The other end of the gears that hold with every tolerance to spare: `up to L2`, `from L1`.
-    pub range: Option<String>,
+    /// The gears that may be driven and those that may not: `L1 or L2; H1 too high`.
+    pub choice: Option<String>,
+    /// The lowest gear that may be driven with the foot off the brake.
+    pub lowest: Option<String>,
+    /// The highest gear too low for the ground.
+    pub too_low: Option<String>,
+    /// What its pace looks like.
+    pub pace: Option<Pace>,
     /// The first gear too high.
     pub too_high: Option<String>,
     pub gear_words: Option<String>,
@@ -73,17 +80,19 @@ impl DescentRow {
     pub fn of(facts: &Facts, slope: &Slope, vehicle: &Vehicle) -> Self {
         let (course, show, pair) = (facts.course, facts.show, facts.pair(slope, vehicle));
         let judged = &pair.judged;
-        let chosen = Chosen::of(pair);
+        let told = decisive(pair);
+        let (speed, foot) = (judged.way.map(|_| judged.top_speed), judged.way.map(|_| judged.foot_speed));
         let within = judged.mark.goes();
         let helped = judged.mark == Mark::WithBrake;
-        let gear = chosen.gear.filter(|_| within);
+        let gear = judged.gear.filter(|_| within);
+        let limit = course.limits.descent_speed.si();
         let reasons: Vec<String> = judged
             .reasons
             .iter()
             .filter(|one| !within || !one.decides)
             .map(|one| deciding_words(one, show))
             .collect();
-        let spin = chosen.told.and_then(|told| told.descent.top_spin);
+        let spin = told.and_then(|told| told.descent.top_spin);
         Self {
             slope_id: facts.slope_mark(&slope.id),
             slope_name: slope.name.short(),
@@ -101,17 +110,20 @@ impl DescentRow {
             why: why(&reasons),
             reasons,
             gear: gear.map(|gear| gear_text(gear, helped)),
-            range: range(judged, gear),
+            choice: gear.and_then(|_| choice(judged, vehicle)),
+            lowest: judged.lowest.map(|gear| gear.to_string()),
+            too_low: judged.too_low.map(|gear| gear.to_string()),
+            pace: told.zip(speed).filter(|_| within).map(|way| Pace::of(vehicle, slope, way, limit, show)),
             too_high: judged.too_high.map(|gear| gear.to_string()),
             gear_words: gear.map(|gear| gear_words(gear, helped)),
             tried_gear: pair.gear.map_or_else(|| "no gear".to_owned(), |gear| gear.to_string()),
-            outcome: outcome(chosen.told),
-            speed: chosen.speed.map_or_else(none, |speed| show.speeds(speed.low, speed.high, true)),
-            fastest_at: fastest_at(slope, chosen.at, show),
-            foot: chosen.foot.map_or_else(none, |speed| show.speeds(speed.low, speed.high, true)),
+            outcome: outcome(told),
+            speed: speed.map_or_else(none, |speed| show.speeds(speed.low, speed.high, true)),
+            fastest_at: fastest_at(slope, judged.top_at, show),
+            foot: foot.map_or_else(none, |speed| show.speeds(speed.low, speed.high, true)),
             measure: judged.measure.iter().map(ToString::to_string).collect(),
             engine: spin.map_or_else(none, |spin| show.spin(round_up_to(spin.high, 50.0 / 60.0), true)),
-            limit: show.limit(course.limits.descent_speed.si()),
+            limit: show.limit(limit),
             margin: grip_margin(course, slope, vehicle, helped, show),
             locked: judged
                 .locked
@@ -123,55 +135,17 @@ impl DescentRow {
     }
 }
 
-/// The gear a page tells the driver, with what it does.
-struct Chosen<'a> {
-    gear: Option<Gear>,
-    told: Option<&'a Told>,
-    speed: Option<Spread>,
-    foot: Option<Spread>,
-    at: Option<Place>,
-}
-
-impl<'a> Chosen<'a> {
-    /// The way the mark is given for, in the slowest gear; where that takes too long, and every tolerance
-    /// leaves a higher one within, that.
-    fn of(pair: &'a Pair) -> Self {
-        let judged = &pair.judged;
-        let long = decisive(pair).is_some_and(|told| told.descent.likely.time > LONGEST_RUN);
-        let recommended = judged.recommended.filter(|_| long && judged.mark == Mark::Within);
-        let told = recommended.and_then(|gear| pair.gears().find(|told| told.descent.gear == Some(gear)));
-        if let Some(told) = told {
-            let descent = &told.descent;
-            return Self {
-                gear: recommended,
-                told: Some(told),
-                speed: Some(descent.speeds()),
-                foot: Some(descent.foot_speeds()),
-                at: Some(descent.fastest_run().top_at),
-            };
-        }
-        Self {
-            gear: judged.gear,
-            told: decisive(pair),
-            speed: judged.way.map(|_| judged.top_speed),
-            foot: judged.way.map(|_| judged.foot_speed),
-            at: judged.top_at,
-        }
-    }
-}
-
-/// Longest run in the lowest gear, s, before a higher one is told the driver: with a class waiting, two
-/// minutes. Common practice, no source.
-const LONGEST_RUN: f64 = 120.0;
-
-/// The other end of the gears that hold with every tolerance to spare.
-fn range(judged: &Judgement, gear: Option<Gear>) -> Option<String> {
-    let (gear, highest) = (gear?, judged.recommended.filter(|_| judged.mark == Mark::Within)?);
-    match judged.gear {
-        Some(slowest) if gear == highest && slowest != highest => Some(format!("from {slowest}")),
-        _ if gear != highest => Some(format!("up to {highest}")),
-        _ => None,
-    }
+/// The gears that may be driven and those that may not, in the words of a table: `L1 or L2; H1 too high`.
+fn choice(judged: &Judgement, vehicle: &Vehicle) -> Option<String> {
+    let gear = judged.gear.filter(|_| matches!(judged.mark, Mark::Within | Mark::Near))?;
+    let ratio = |gear: Gear| overall_ratio_of(vehicle, gear);
+    let within = judged.gears.iter().filter(|(_, mark)| *mark == judged.mark).map(|(gear, _)| *gear);
+    let lower = within.filter(|one| ratio(*one) > ratio(gear));
+    let lower = lower.reduce(|a, b| if ratio(b) > ratio(a) { b } else { a });
+    let driven = lower.map_or_else(|| gear.to_string(), |lower| format!("{lower} or {gear}"));
+    let low = judged.too_low.map(|low| format!("{low} too low"));
+    let high = judged.too_high.map(|high| format!("{high} too high"));
+    Some([Some(driven), low, high].into_iter().flatten().collect::<Vec<_>>().join("; "))
 }
 
 /// What is locked or engaged, in the words of a card.

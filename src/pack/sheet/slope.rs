@@ -6,6 +6,7 @@ use crate::course::{Band, Course, Ground, Name, Remark, Slope, Surface};
 use crate::pack::facts::Facts;
 use crate::pack::sheet::asked::{Question, questions};
 use crate::pack::sheet::descent::{DescentRow, locked_note, locks, not_fetched_of};
+use crate::pack::sheet::pace::Pegs;
 use crate::page::chart::{self, Chart, Side};
 use crate::page::figure::{Fig, Show};
 use crate::page::gallery::Shot;
@@ -64,6 +65,9 @@ pub struct SlopeSheet {
     pub worst: f64,
     pub cross_deg: f64,
     pub limit: Fig,
+    pub pegs: Pegs,
+    /// Seconds between the pegs, by vehicle.
+    pub paces: Option<String>,
     pub questions: Vec<Question>,
     pub run: Option<Chart>,
     pub side: Option<Side>,
@@ -82,6 +86,8 @@ pub struct Profile {
 const GENTLE: f64 = 12.0;
 /// Peak friction below which ground is slippery.
 const SLIPPERY: f64 = 0.40;
+/// Length from which heat and patience are what the slope teaches, m. Judgement.
+const LONG: f64 = 150.0;
 /// Cross slope from which it is what the slope teaches, degrees.
 const CROSS: f64 = 5.0;
 
@@ -95,6 +101,8 @@ pub enum Lesson {
     Loose,
     /// To come down on slippery ground.
     Slippery,
+    /// Heat and patience on a long slope.
+    Long,
     /// A first descent.
     Gentle,
     /// To say no.
@@ -112,6 +120,7 @@ fn lesson(course: &Course, slope: &Slope, most_stay: bool) -> Lesson {
         () if side >= CROSS => Lesson::Cross,
         () if surface.ground == Ground::Loose => Lesson::Loose,
         () if surface.peak.likely < SLIPPERY => Lesson::Slippery,
+        () if slope.length().si() >= LONG => Lesson::Long,
         () if worst < GENTLE => Lesson::Gentle,
         () if most_stay => Lesson::Limit,
         () => Lesson::Steep,
@@ -128,7 +137,6 @@ impl SlopeSheet {
         let mean = mean_angle(slope);
         let worst = slope.steepest().gradient.si();
         let unsurveyed = slope.survey.is_none();
-        let limit = show.limit(course.limits.descent_speed.si()).text();
         let most_stay = 2 * descents.iter().filter(|row| !row.within).count() > descents.len();
         let section = Section::of(slope, show);
         Self {
@@ -162,7 +170,7 @@ impl SlopeSheet {
                 || "to be placed by the instructor before the first run".to_owned(),
                 Remark::short,
             ),
-            rules: rules(slope, &limit),
+            rules: rules(slope),
             survey: survey(slope),
             unsurveyed,
             locked_note: locked_note(course, slope, show),
@@ -179,6 +187,8 @@ impl SlopeSheet {
             worst: worst.to_degrees(),
             cross_deg: slope.cross_slope.si().to_degrees(),
             limit: show.limit(course.limits.descent_speed.si()),
+            pegs: Pegs::of(Some(slope), course.limits.descent_speed.si(), show),
+            paces: paces(&descents),
             questions: questions(facts, slope, lead),
             run: chart::run(course, slope, lead, pair, show),
             side: chart::side(course, slope, lead, pair, show),
@@ -224,11 +234,10 @@ fn run_out_end(slope: &Slope) -> String {
     }
 }
 
-fn rules(slope: &Slope, limit: &str) -> Vec<String> {
-    let mut rules = vec![
-        "One vehicle on the slope, nobody below it; spotters stand beside the line".to_owned(),
-        format!("Not faster than {limit}"),
-    ];
+/// What holds besides the limits, which stand large beside it.
+fn rules(slope: &Slope) -> Vec<String> {
+    let mut rules =
+        vec!["One vehicle on the slope, nobody below it; spotters stand beside the line".to_owned()];
     if slope.cross_slope.si() != 0.0 {
         rules.push(
             "Nobody on the downhill side; the way out downhill is marked before the first run".to_owned(),
@@ -240,6 +249,17 @@ fn rules(slope: &Slope, limit: &str) -> Vec<String> {
 
 /// Most vehicles whose locks a slope's card names one by one.
 const NAMED_LOCKS: usize = 8;
+
+/// Seconds between the pegs of every vehicle that goes; none of a long fleet, whose own cards say it.
+fn paces(descents: &[DescentRow]) -> Option<String> {
+    let going: Vec<_> = descents.iter().filter_map(|row| Some((row, row.pace.as_ref()?))).collect();
+    if going.is_empty() || going.len() > NAMED_LOCKS {
+        return None;
+    }
+    let pegs: Vec<String> =
+        going.iter().map(|(row, pace)| format!("{} {}", row.vehicle_id, pace.pegs.v)).collect();
+    Some(format!("{} s", pegs.join(", ")))
+}
 
 /// What is locked before the brow; of a long fleet each vehicle's own card says it.
 fn on_the_slope(descents: &[DescentRow]) -> Vec<String> {

@@ -10,6 +10,7 @@ use crate::engine::formulas::stability::side_tip_angle;
 use crate::engine::{circumference_of, overall_ratio_of};
 use crate::pack::facts::Facts;
 use crate::pack::sheet::descent::{DescentRow, locks, not_fetched_of};
+use crate::pack::sheet::pace::Pegs;
 use crate::page::figure::{Fig, Show};
 use crate::page::outline::Outline;
 use crate::page::words::{abort_rules, leads_across};
@@ -24,6 +25,11 @@ pub struct VehicleSheet {
     pub engine: String,
     pub gearbox: String,
     pub automatic: bool,
+    /// Where hand and left foot are on the way down.
+    pub lever: &'static str,
+    pub pegs: Pegs,
+    /// The rev counter at the course's limit, in each gear that is driven: `L1 2750, L2 1550`.
+    pub engine_at_limit: Option<String>,
     pub mass: Fig,
     pub wheelbase: Fig,
     pub track: Fig,
@@ -57,6 +63,8 @@ pub struct VehicleCard {
     pub creep: Fig,
     pub side_limit: Fig,
     pub abort: String,
+    /// Where to hook, points that may carry the same together.
+    pub hook: String,
 }
 
 /// A gear with its overall ratio, creep speed at idle and greatest speed on overrun.
@@ -115,6 +123,9 @@ impl VehicleSheet {
             engine: engine(vehicle),
             gearbox: gearbox(vehicle),
             automatic: vehicle.transmission.gearbox != Gearbox::Manual,
+            lever: lever(vehicle),
+            pegs: Pegs::of(None, course.limits.descent_speed.si(), show),
+            engine_at_limit: engine_at_limit(&descents),
             mass: show.mass(vehicle.mass.si(), vehicle.is_guessed("mass")),
             wheelbase: show.body(vehicle.wheelbase.si(), vehicle.is_guessed("wheelbase")),
             track: known(show, vehicle.track),
@@ -131,13 +142,41 @@ impl VehicleSheet {
             tip: show.angle(side_tip_angle(vehicle.track.si(), centre), tip_estimated),
             side_limit: side_limit.clone(),
             drawing: Outline::of(vehicle),
-            card: VehicleCard { crawl, creep, side_limit, abort: abort_rules(course, &across, show) },
+            card: VehicleCard {
+                crawl,
+                creep,
+                side_limit,
+                abort: abort_rules(course, &across, show),
+                hook: together(&recovery(vehicle, show)),
+            },
             locks: locks(&descents, |row| &row.slope_id),
             not_fetched: not_fetched_of(&descents, |row| &row.slope_id),
             some_near: descents.iter().any(|row| row.near),
             descents,
         }
     }
+}
+
+/// Where hand and left foot are on the way down, for what is in this vehicle.
+fn lever(vehicle: &Vehicle) -> &'static str {
+    if vehicle.transmission.gearbox == Gearbox::Manual {
+        return "clutch up, left foot flat on the floor, no change of gear";
+    }
+    "in 1 or L, never N, never D; left foot away"
+}
+
+/// The rev counter at the course's limit in each gear of these rows, each gear once.
+fn engine_at_limit(descents: &[DescentRow]) -> Option<String> {
+    let mut gears: Vec<String> = descents
+        .iter()
+        .filter_map(|row| {
+            let gear = row.gear.as_ref()?.split(' ').next()?;
+            Some(format!("{gear} {}", row.pace.as_ref()?.engine.as_ref()?.text()))
+        })
+        .collect();
+    gears.sort();
+    gears.dedup();
+    (!gears.is_empty()).then(|| gears.join(", "))
 }
 
 fn known<M: Measure>(show: Show, value: Known<M>) -> Fig {
@@ -251,6 +290,22 @@ fn recovery(vehicle: &Vehicle, show: Show) -> Vec<String> {
         return vec!["not told: do not pull by anything until its rating is read".to_owned()];
     }
     vehicle.recovery_points.iter().map(words).collect()
+}
+
+/// Points of which the same is said, said once: `front left chassis, rear hitch: working load limit 34 kN`.
+fn together(points: &[String]) -> String {
+    let mut said: Vec<(String, &str)> = Vec::new();
+    for point in points {
+        let (place, what) = point.rsplit_once(": ").unwrap_or((point, ""));
+        match said.iter_mut().find(|(_, known)| !what.is_empty() && *known == what) {
+            Some((places, _)) => *places = format!("{places}, {place}"),
+            None => said.push((place.to_owned(), what)),
+        }
+    }
+    let line = |(places, what): &(String, &str)| {
+        if what.is_empty() { places.clone() } else { format!("{places}: {what}") }
+    };
+    said.iter().map(line).collect::<Vec<_>>().join("; ")
 }
 
 fn notes(vehicle: &Vehicle, show: Show) -> Vec<String> {

@@ -10,7 +10,7 @@ use crate::pack::ground::timetable::timetable;
 use crate::pack::weekend::day::Weekend;
 use crate::pack::weekend::forms::leader;
 use crate::page::meta::Meta;
-use crate::rota::{Rota, Station, clock_text};
+use crate::rota::{Rota, Station, clock_text, day_sum, runs_planned};
 
 /// After-day review.
 #[derive(Serialize)]
@@ -62,9 +62,13 @@ fn known(count: usize) -> String {
     if count == 0 { "–".to_owned() } else { count.to_string() }
 }
 
-/// Runs planned on a slope: those of the rota, or of every vehicle that may go there.
+/// Runs planned on a slope: those of the rota, of the day's sum, or of every vehicle that may go there.
 fn runs(book: &Book, slope: usize) -> usize {
     let course = book.course;
+    let sums = day_sum(course, &book.reckoning);
+    if !sums.is_empty() {
+        return runs_planned(&sums, slope);
+    }
     let rotates = |rota: &Rota| -> usize {
         let here = rota.visits.iter().filter(|visit| visit.station == Station::Slope(slope));
         here.map(|visit| visit.driving.len()).sum()

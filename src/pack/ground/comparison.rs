@@ -1,0 +1,159 @@
+//! The comparison: the fleet down one slope, lowest gear, feet off, slowest down is best.
+
+use serde::Serialize;
+
+use crate::engine::formulas::GRAVITY;
+use crate::engine::{Compared, compare, comparison};
+use crate::lesson::Example;
+use crate::pack::book::Book;
+use crate::pack::sheet::slope::SlopeSheet;
+use crate::page::figure::{Fig, digits};
+use crate::page::meta::Meta;
+use crate::page::words::steps_in_a_row;
+use crate::quantity::{Digits, UnitSystem};
+
+/// The comparison.
+#[derive(Serialize)]
+pub struct Comparison<'a> {
+    pack: Meta,
+    slope: &'a SlopeSheet,
+    /// In fleet order, so that the sheet gives nothing away.
+    vehicles: Vec<Entry>,
+    /// Marks of the vehicles that watch.
+    watching: String,
+    /// The unit of what is held.
+    per: &'static str,
+    /// Slowest first, as the engine expects it.
+    expected: Vec<Expected>,
+    /// The vehicle that should be slowest: its parts are put into the others.
+    slowest: String,
+    /// The order on other slopes.
+    elsewhere: Vec<Elsewhere>,
+    /// Whether it differs from the order here.
+    crosses: bool,
+    /// What the slowest holds over what the slope asks, step by step.
+    worked: Option<String>,
+}
+
+#[derive(Serialize)]
+struct Entry {
+    mark: String,
+    name: String,
+    gear: String,
+    ratio: Fig,
+    held: Fig,
+}
+
+#[derive(Serialize)]
+struct Expected {
+    mark: String,
+    time: Fig,
+    speed: Fig,
+    by_ratio: String,
+    by_held: String,
+    /// Speed with one thing of the slowest put in: ratio, drag, tyre, mass.
+    exchanged: Vec<Fig>,
+}
+
+#[derive(Serialize)]
+struct Elsewhere {
+    mark: String,
+    name: String,
+    order: String,
+}
+
+impl<'a> Comparison<'a> {
+    /// From the book; none where no slope may be driven with feet off by two vehicles.
+    pub fn of(book: &'a Book, pack: Meta) -> Option<Self> {
+        let course = book.course;
+        let (at, rows) = comparison(course, &book.reckoning)?;
+        let slope = &course.slopes[at];
+        let mark = |row: &Compared| book.vehicle_mark(&course.vehicles[row.vehicle].id);
+        let mut entries: Vec<&Compared> = rows.iter().collect();
+        entries.sort_by_key(|row| row.vehicle);
+        let takes_part = |vehicle: usize| rows.iter().any(|row| row.vehicle == vehicle);
+        let watching = (0..course.vehicles.len()).filter(|vehicle| !takes_part(*vehicle));
+        let here: Vec<usize> = rows.iter().map(|row| row.vehicle).collect();
+        let (elsewhere, crosses) = elsewhere(book, at, &here);
+        let worked = rows.first().and_then(|row| {
+            book.example(Example::Comparison, Some(&slope.id), Some(&course.vehicles[row.vehicle].id))
+        });
+        Some(Self {
+            pack,
+            slope: book.slope_sheet_of(&slope.id)?,
+            vehicles: entries.into_iter().map(|row| entry(book, row)).collect(),
+            watching: watching
+                .map(|at| book.vehicle_mark(&course.vehicles[at].id))
+                .collect::<Vec<_>>()
+                .join(", "),
+            per: match course.units {
+                UnitSystem::Metric => "kN a tonne",
+                UnitSystem::Imperial => "lbf for 100 lb",
+            },
+            slowest: mark(rows.first()?),
+            expected: rows.iter().map(|row| expected(book, &rows, row)).collect(),
+            elsewhere,
+            crosses,
+            worked: worked.map(steps_in_a_row),
+        })
+    }
+}
+
+fn entry(book: &Book, row: &Compared) -> Entry {
+    let vehicle = &book.course.vehicles[row.vehicle];
+    let held = match book.course.units {
+        UnitSystem::Metric => row.held * GRAVITY,
+        UnitSystem::Imperial => row.held * 100.0,
+    };
+    Entry {
+        mark: book.vehicle_mark(&vehicle.id),
+        name: vehicle.name.short(),
+        gear: row.gear.to_string(),
+        ratio: book.show.ratio(row.ratio, false),
+        held: Fig::new(digits(held, Digits::Significant(2)), "", true),
+    }
+}
+
+fn expected(book: &Book, rows: &[Compared], row: &Compared) -> Expected {
+    let show = book.show;
+    let place = |greater: fn(&Compared) -> f64| {
+        let before = rows.iter().filter(|other| greater(other) > greater(row)).count();
+        (before + 1).to_string()
+    };
+    let speed = |speed: Option<f64>| {
+        speed.map_or_else(|| Fig::new("no balance", "", true), |speed| show.speed(speed, true))
+    };
+    Expected {
+        mark: book.vehicle_mark(&book.course.vehicles[row.vehicle].id),
+        time: show.times(row.time.low, row.time.high, true),
+        speed: speed(row.speed),
+        by_ratio: place(|row| row.ratio),
+        by_held: place(|row| row.held),
+        exchanged: row.exchanged.iter().map(|one| speed(*one)).collect(),
+    }
+}
+
+/// The order on the other slopes where two may be compared, and whether two vehicles that are compared here
+/// change places on one of them.
+fn elsewhere(book: &Book, here: usize, order: &[usize]) -> (Vec<Elsewhere>, bool) {
+    let course = book.course;
+    let mut all = Vec::new();
+    let mut crosses = false;
+    for (_, slope) in course.slopes.iter().enumerate().filter(|(at, _)| *at != here) {
+        let rows = compare(course, &book.reckoning, slope);
+        if rows.len() < 2 {
+            continue;
+        }
+        let places: Vec<usize> =
+            rows.iter().filter_map(|row| order.iter().position(|one| *one == row.vehicle)).collect();
+        crosses |= !places.is_sorted();
+        let marks: Vec<String> =
+            rows.iter().map(|row| book.vehicle_mark(&course.vehicles[row.vehicle].id)).collect();
+        all.push(Elsewhere {
+            mark: book.slope_mark(&slope.id),
+            name: slope.name.short(),
+            order: marks.join(", "),
+        });
+    }
+    (all, crosses)
+}

@@ -1,0 +1,208 @@
+//! The day's sum on paper: who is on which slope when, what that takes, what does not fit and what to cut.
+
+use serde::Serialize;
+
+use crate::lesson::Example;
+use crate::pack::book::Book;
+use crate::page::words::steps_in_a_row;
+use crate::rota::{CHANGEOVER, LeftOut, SessionSum, Station, Turn, clock_text, day_sum, minutes_needed};
+
+/// The day's sum.
+#[derive(Debug, Serialize)]
+pub struct DaySum {
+    /// The sessions that drive.
+    pub sessions: Vec<SumSession>,
+    /// The slopes of a rota.
+    pub slopes: Vec<SumSlope>,
+    /// What does not fit, and what to cut.
+    pub cuts: Vec<String>,
+    /// What each session has left.
+    pub left: Vec<String>,
+    /// How it is reckoned.
+    pub rule: String,
+    /// The first turn worked with its numbers: the slope, the steps.
+    pub worked: Option<(String, String)>,
+}
+
+/// A session with its turns.
+#[derive(Debug, Serialize)]
+pub struct SumSession {
+    turns: Vec<SumTurn>,
+}
+
+/// A group on a slope.
+#[derive(Debug, Serialize)]
+pub struct SumTurn {
+    from: String,
+    to: String,
+    mark: String,
+    name: String,
+    vehicles: String,
+    runs: String,
+    minutes: String,
+    teaches: String,
+    watches: String,
+}
+
+/// A slope of a rota.
+#[derive(Debug, Serialize)]
+pub struct SumSlope {
+    mark: String,
+    name: String,
+    groups: String,
+    runs: String,
+    minutes: String,
+    slot: String,
+}
+
+impl DaySum {
+    /// From the book; none where no session and no rota says which slopes are driven.
+    pub fn of(book: &Book) -> Option<Self> {
+        let sums = day_sum(book.course, &book.reckoning);
+        let slopes = of_rota(book);
+        if sums.is_empty() && slopes.is_empty() {
+            return None;
+        }
+        let first = sums.iter().find_map(|sum| sum.turns.first());
+        let worked = first
+            .and_then(|turn| book.example(Example::DaySum, Some(&book.course.slopes[turn.slope].id), None));
+        Some(Self {
+            rule: rule(book, &sums),
+            worked: first
+                .zip(worked)
+                .map(|(turn, worked)| (book.course.slopes[turn.slope].name.short(), steps_in_a_row(worked))),
+            cuts: cuts(book, &sums),
+            left: sums.iter().map(|sum| left(book, sum)).collect(),
+            sessions: sums.iter().map(|sum| session(book, sum)).collect(),
+            slopes,
+        })
+    }
+}
+
+/// Marks of the slopes driven in a session, in turn.
+pub(crate) fn driven_in(book: &Book, session: usize) -> String {
+    let sums = day_sum(book.course, &book.reckoning);
+    let turns = sums.iter().filter(|sum| sum.session == session).flat_map(|sum| &sum.turns);
+    let mut marks: Vec<String> = Vec::new();
+    for mark in turns.map(|turn| book.slope_mark(&book.course.slopes[turn.slope].id)) {
+        if !marks.contains(&mark) {
+            marks.push(mark);
+        }
+    }
+    marks.join(", ")
+}
+
+/// What does not fit, from the book alone.
+pub(crate) fn does_not_fit(book: &Book) -> Vec<String> {
+    cuts(book, &day_sum(book.course, &book.reckoning))
+}
+
+fn session(book: &Book, sum: &SessionSum) -> SumSession {
+    SumSession { turns: sum.turns.iter().map(|turn| of_turn(book, sum, turn)).collect() }
+}
+
+fn left(book: &Book, sum: &SessionSum) -> String {
+    format!(
+        "“{}”: {} min for driving, {} in use, {} left.",
+        book.course.day.sessions[sum.session].title,
+        sum.has,
+        sum.used(),
+        sum.has.saturating_sub(sum.used())
+    )
+}
+
+fn of_turn(book: &Book, sum: &SessionSum, turn: &Turn) -> SumTurn {
+    let course = book.course;
+    let marks: Vec<String> =
+        turn.on.vehicles.iter().map(|at| book.vehicle_mark(&course.vehicles[*at].id)).collect();
+    SumTurn {
+        from: clock_text(sum.begins + turn.from),
+        to: clock_text(sum.begins + turn.to),
+        mark: book.slope_mark(&course.slopes[turn.slope].id),
+        name: course.slopes[turn.slope].name.short(),
+        vehicles: marks.join(", "),
+        runs: sum.runs.to_string(),
+        minutes: (turn.to - turn.from).to_string(),
+        teaches: course.people[turn.crew.teaches].name.short(),
+        watches: course.people[turn.crew.watches].name.short(),
+    }
+}
+
+/// The slopes of a rota: what the slowest group needs, beside the slot it has.
+fn of_rota(book: &Book) -> Vec<SumSlope> {
+    let Some(rota) = &book.rota else { return Vec::new() };
+    let course = book.course;
+    let slot = rota.slots.first().map_or(0, |slot| slot.end - slot.start);
+    let here = |at: usize| rota.visits.iter().filter(move |visit| visit.station == Station::Slope(at));
+    let vehicle =
+        |driver: &usize| course.vehicles.iter().find(|one| one.id == course.roster.drivers[*driver].vehicle);
+    let needs = |at: usize| {
+        let of_visit = |driving: &[usize]| {
+            let vehicles: Vec<_> = driving.iter().filter_map(vehicle).collect();
+            minutes_needed(course, &book.reckoning, at, &vehicles)
+        };
+        here(at).map(|visit| of_visit(&visit.driving)).max().unwrap_or(0)
+    };
+    (0..course.slopes.len())
+        .filter(|at| here(*at).next().is_some())
+        .map(|at| SumSlope {
+            mark: book.slope_mark(&course.slopes[at].id),
+            name: course.slopes[at].name.short(),
+            groups: here(at).count().to_string(),
+            runs: (here(at).map(|visit| visit.driving.len()).sum::<usize>() * usize::from(course.day.runs))
+                .to_string(),
+            minutes: needs(at).to_string(),
+            slot: slot.to_string(),
+        })
+        .collect()
+}
+
+fn rule(book: &Book, sums: &[SessionSum]) -> String {
+    let turn = format!("{:.0} s", book.course.turn_round().si());
+    if sums.is_empty() {
+        return format!(
+            "One vehicle on a slope at a time, the slow end of its time and {turn} until the next may start: the slowest group of the rota must be through in a slot."
+        );
+    }
+    format!(
+        "One vehicle on a slope at a time: the slow end of its time in the gear on its card, {turn} until the next may start, and {:.0} min from a vehicle’s run to its own next; {CHANGEOVER} min from slope to slope. Each slope in use has one who teaches and one who watches. One at a time, the changeover, one and one: common practice, no source.",
+        book.course.day.run_gap.si() / 60.0
+    )
+}
+
+/// A sentence for each session that cannot have what it asks for.
+fn cuts(book: &Book, sums: &[SessionSum]) -> Vec<String> {
+    let name = |slope: usize| {
+        let slope = &book.course.slopes[slope];
+        format!("{} {}", book.slope_mark(&slope.id), slope.name)
+    };
+    let mut said = Vec::new();
+    for sum in sums {
+        let title = &book.course.day.sessions[sum.session].title;
+        if !sum.fits() {
+            let planned = match sum.runs {
+                0 => "Nothing is driven in it as it stands".to_owned(),
+                1 => "Planned: 1 run each".to_owned(),
+                runs => format!("Planned: {runs} runs each"),
+            };
+            said.push(format!(
+                "“{title}” has {} min for driving; {} of every vehicle on its slopes need {}. {planned}. To have all: {} min more, fewer slopes or fewer vehicles.",
+                sum.has,
+                if sum.wanted == 1 { "1 run".to_owned() } else { format!("{} runs", sum.wanted) },
+                sum.needs,
+                sum.needs.saturating_sub(sum.has)
+            ));
+        }
+        for (slope, why) in &sum.left_out {
+            let why = match why {
+                LeftOut::NobodyDrives => "no vehicle may go down it today",
+                LeftOut::NoCrew => {
+                    "nobody is there to teach and to watch: find a spotter or another instructor"
+                }
+                LeftOut::NoTime => "there is no time for it: cut it, or drive it in another session",
+            };
+            said.push(format!("{} is left out of “{title}”: {why}.", name(*slope)));
+        }
+    }
+    said
+}

@@ -1,0 +1,119 @@
+//! A pace anyone can observe: seconds between two pegs, the rev counter, somebody walking beside.
+
+use serde::Serialize;
+
+use crate::course::{Gear, Gearbox, Slope, Vehicle};
+use crate::engine::formulas::gearing::engine_spin;
+use crate::engine::formulas::show::peg_time;
+use crate::engine::{Spread, Told, Way, circumference_of, overall_ratio_of};
+use crate::page::figure::{Fig, Show};
+
+/// Two pegs beside the line, and the fewest seconds between them that the speed limit allows.
+#[derive(Clone, Debug, Serialize)]
+pub struct Pegs {
+    /// How far apart.
+    pub apart: Fig,
+    /// Fewest seconds.
+    pub least: Fig,
+}
+
+/// What a speed looks like.
+#[derive(Clone, Debug, Serialize)]
+pub struct Pace {
+    /// Seconds between the pegs beside the steepest stretch.
+    pub pegs: Fig,
+    /// Somebody beside it.
+    pub beside: &'static str,
+    /// Engine speed at the course's limit in the gear; none through an open converter.
+    pub engine: Option<Fig>,
+}
+
+/// How far apart pegs stand on a slope, m: half as far where its steepest stretch is short. Common practice,
+/// no source.
+fn apart(slope: Option<&Slope>, show: Show) -> f64 {
+    let whole = show.pegs_apart();
+    match slope {
+        Some(slope) if slope.steepest().length.si() < 1.5 * whole => whole / 2.0,
+        _ => whole,
+    }
+}
+
+impl Pegs {
+    /// On a slope, or anywhere.
+    pub fn of(slope: Option<&Slope>, limit: f64, show: Show) -> Self {
+        let apart = apart(slope, show);
+        // Half seconds are what a voice can count; rounded so that the limit is kept.
+        let least = (peg_time(apart, limit) * 2.0).ceil() / 2.0;
+        Self { apart: show.length(apart, false).trimmed(), least: Fig::new(format!("{least}"), "s", false) }
+    }
+}
+
+impl Pace {
+    /// Of a vehicle that comes down a slope this way at these highest speeds: beside the steepest stretch, where
+    /// the pegs stand, it goes at the speed it settles at there.
+    pub fn of(
+        vehicle: &Vehicle,
+        slope: &Slope,
+        (told, speed): (&Told, Spread),
+        limit: f64,
+        show: Show,
+    ) -> Self {
+        let apart = apart(Some(slope), show);
+        // A slope may end before it has settled: never faster than the highest speed to expect.
+        let most = speed.high;
+        let speed =
+            settled(told).map_or(speed, |at| Spread { low: at.low.min(most), high: at.high.min(most), ..at });
+        let gear = told.descent.gear;
+        let seconds = |speed: f64| peg_time(apart, speed.max(0.05));
+        Self {
+            pegs: show.counts(seconds(speed.high), seconds(speed.low), true),
+            beside: beside(speed.high),
+            engine: gear.and_then(|gear| engine_at(vehicle, gear, limit, show)),
+        }
+    }
+}
+
+/// Speeds at which a gear settles on the steepest stretch; none with the foot brake, or without a balance.
+fn settled(told: &Told) -> Option<Spread> {
+    let [worst, likely, best] = told.descent.balance.filter(|_| told.descent.way == Way::Geared)?;
+    Some(Spread::of([worst.speed()?, likely.speed()?, best.speed()?]))
+}
+
+/// Engine speed at a ground speed, m/s, to the 50 below so that the limit is kept, and never over what the
+/// engine may turn; none through an open converter.
+pub fn engine_at(vehicle: &Vehicle, gear: Gear, speed: f64, show: Show) -> Option<Fig> {
+    if vehicle.transmission.gearbox == Gearbox::AutomaticUnlocked {
+        return None;
+    }
+    let spin = engine_spin(speed, overall_ratio_of(vehicle, gear), circumference_of(vehicle));
+    let step = 50.0 / 60.0;
+    Some(show.spin((spin.min(vehicle.engine.highest.si()) / step).floor() * step, false))
+}
+
+/// Somebody who goes along at a speed, m/s. Common practice, no source.
+fn beside(speed: f64) -> &'static str {
+    match 3.6 * speed {
+        v if v < 2.5 => "a slow stroll",
+        v if v < 4.0 => "a stroll",
+        v if v < 5.5 => "a walk",
+        v if v < 7.5 => "a fast walk",
+        v if v < 11.0 => "a jog",
+        _ => "a run",
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::quantity::UnitSystem;
+
+    #[test]
+    fn the_fewest_seconds_never_allow_more_than_the_limit() {
+        let show = Show::new(UnitSystem::Metric);
+        let pegs = Pegs::of(None, 8.0 / 3.6, show);
+        assert_eq!((pegs.apart.text(), pegs.least.text()), ("10 m".to_owned(), "4.5 s".to_owned()));
+        let pegs = Pegs::of(None, 6.0 * 0.447_04, Show::new(UnitSystem::Imperial));
+        // 30 ft in 3.5 s are 5.8 mph.
+        assert_eq!((pegs.apart.text(), pegs.least.text()), ("30 ft".to_owned(), "3.5 s".to_owned()));
+    }
+}

@@ -1,0 +1,236 @@
+//! A day that adds up, for a course without a rota: which group is on which slope when, session by session.
+//!
+//! One vehicle is on a slope at a time. A slope in use has somebody who teaches and somebody who watches: an
+//! instructor, and a spotter, a marshal or another instructor (common practice, no source). Where people allow
+//! it the class is parted and changes slopes; what does not fit is cut, and said.
+
+use super::crew::{Crew, crews};
+use super::way;
+use crate::course::{Course, Session};
+use crate::engine::Reckoning;
+use crate::engine::formulas::day::{round_time, rounds, rounds_with_gaps};
+use crate::rota::clock::minutes;
+
+/// Minutes from one slope to the next. Common practice, no source.
+pub const CHANGEOVER: u16 = 5;
+/// Most groups a class is parted into: more cannot be kept in one pair of eyes. Common practice, no source.
+const MOST_GROUPS: usize = 3;
+
+/// What sets the time on a slope.
+#[derive(Clone, Debug, PartialEq)]
+pub struct OnSlope {
+    /// Vehicles that drive, by their place in the fleet.
+    pub vehicles: Vec<usize>,
+    /// Their runs together, one each at the slow end of the engine's range, s.
+    pub runs_together: f64,
+    /// The longest of them, s.
+    pub longest: f64,
+    /// One round, s.
+    pub round: f64,
+    /// All rounds, s.
+    pub time: f64,
+    /// Whether the gap between two runs of one vehicle sets the pace, not the round.
+    pub waits: bool,
+}
+
+/// A group on a slope.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Turn {
+    /// The slope, by its place in the course.
+    pub slope: usize,
+    /// The group, from 0.
+    pub group: usize,
+    /// What it does there.
+    pub on: OnSlope,
+    /// Start and end, minutes after the driving of the session begins.
+    pub from: u16,
+    /// End.
+    pub to: u16,
+    /// Who teaches and who watches, by their place among the people.
+    pub crew: Crew,
+}
+
+/// Why a slope of a session is left out.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum LeftOut {
+    /// No vehicle may go down it today.
+    NobodyDrives,
+    /// Nobody to teach or to watch there.
+    NoCrew,
+    /// No time.
+    NoTime,
+}
+
+/// The sum of a session.
+#[derive(Clone, Debug, PartialEq)]
+pub struct SessionSum {
+    /// Its place in the day.
+    pub session: usize,
+    /// When its driving begins, minutes since midnight.
+    pub begins: u16,
+    /// Minutes it has for driving.
+    pub has: u16,
+    /// Runs asked for.
+    pub wanted: u16,
+    /// Minutes they would need, all its slopes driven.
+    pub needs: u16,
+    /// Runs that fit.
+    pub runs: u16,
+    /// Groups the class is parted into.
+    pub groups: usize,
+    /// Who is where.
+    pub turns: Vec<Turn>,
+    /// Slopes left out, and why.
+    pub left_out: Vec<(usize, LeftOut)>,
+}
+
+impl SessionSum {
+    /// Minutes in use: to the end of the last turn.
+    pub fn used(&self) -> u16 {
+        self.turns.iter().map(|turn| turn.to).max().unwrap_or(0)
+    }
+
+    /// Whether what was wanted fits.
+    pub fn fits(&self) -> bool {
+        self.runs == self.wanted && !self.left_out.iter().any(|(_, why)| *why == LeftOut::NoTime)
+    }
+}
+
+/// The sums of the sessions that name slopes and say how long they take; none for a course with a rota.
+pub fn day_sum(course: &Course, reckoning: &Reckoning) -> Vec<SessionSum> {
+    if course.rota.is_some() {
+        return Vec::new();
+    }
+    let sessions = course.day.sessions.iter().enumerate();
+    sessions.filter_map(|(at, session)| of_session(course, reckoning, at, session)).collect()
+}
+
+/// Runs planned down a slope over the day, all vehicles together.
+pub fn runs_planned(sums: &[SessionSum], slope: usize) -> usize {
+    let turns = |sum: &SessionSum| -> usize {
+        let here = sum.turns.iter().filter(|turn| turn.slope == slope);
+        here.map(|turn| turn.on.vehicles.len() * usize::from(sum.runs)).sum()
+    };
+    sums.iter().map(turns).sum()
+}
+
+/// What so many runs of some vehicles take on a slope; none where nobody of them drives it.
+pub fn on_slope(
+    course: &Course,
+    reckoning: &Reckoning,
+    slope: usize,
+    among: &[usize],
+    runs: u16,
+) -> Option<OnSlope> {
+    let id = &course.slopes[slope].id;
+    let time = |vehicle: &usize| {
+        let pair = reckoning.pair(id, &course.vehicles[*vehicle].id)?;
+        Some((*vehicle, way(pair)?.descent.time.high))
+    };
+    let times: Vec<(usize, f64)> = among.iter().filter_map(time).collect();
+    let longest = times.iter().map(|(_, time)| *time).reduce(f64::max)?;
+    let runs_together: f64 = times.iter().map(|(_, time)| time).sum();
+    let count = f64::from(u16::try_from(times.len()).ok()?);
+    let round = round_time(runs_together, count, course.turn_round().si());
+    let gap = course.day.run_gap.si();
+    let waits = runs > 1 && longest + gap > round;
+    let number = f64::from(runs);
+    let time = if waits { rounds_with_gaps(round, number, longest, gap) } else { rounds(round, number) };
+    let vehicles = times.into_iter().map(|(vehicle, _)| vehicle).collect();
+    Some(OnSlope { vehicles, runs_together, longest, round, time, waits })
+}
+
+/// A session's slopes under way of being planned.
+struct Plan<'a> {
+    course: &'a Course,
+    reckoning: &'a Reckoning,
+}
+
+fn of_session(course: &Course, reckoning: &Reckoning, at: usize, session: &Session) -> Option<SessionSum> {
+    let place = |id: &String| course.slopes.iter().position(|slope| slope.id == *id);
+    let named: Vec<usize> = session.slopes.iter().filter_map(place).collect();
+    let length = session.length.filter(|_| !named.is_empty())?;
+    let talk = session.talk.map_or(0, |talk| minutes(talk.si()));
+    let (wanted, has) =
+        (session.runs.unwrap_or(course.day.runs).max(1), minutes(length.si()).saturating_sub(talk));
+    let plan = Plan { course, reckoning };
+    let mut left_out: Vec<(usize, LeftOut)> =
+        named.iter().filter_map(|slope| Some((*slope, plan.shut(*slope)?))).collect();
+    let mut slopes: Vec<usize> =
+        named.into_iter().filter(|slope| !left_out.iter().any(|(out, _)| out == slope)).collect();
+    let needs = plan.shortest(&slopes, wanted).map_or(0, |turns| end(&turns));
+    // Fewer runs before fewer slopes; of the slopes the one that takes longest goes first.
+    let (runs, turns) = loop {
+        let fitting = (1..=wanted).rev().find_map(|runs| {
+            let turns = plan.shortest(&slopes, runs)?;
+            (end(&turns) <= has).then_some((runs, turns))
+        });
+        match fitting {
+            Some(found) => break found,
+            None if slopes.is_empty() => break (0, Vec::new()),
+            None => {
+                let longest = plan.longest(&slopes);
+                slopes.retain(|slope| *slope != longest);
+                left_out.push((longest, LeftOut::NoTime));
+            }
+        }
+    };
+    let groups = turns.iter().map(|turn| turn.group + 1).max().unwrap_or(0);
+    let begins = session.start.minutes() + talk;
+    Some(SessionSum { session: at, begins, has, wanted, needs, runs, groups, turns, left_out })
+}
+
+fn end(turns: &[Turn]) -> u16 {
+    turns.iter().map(|turn| turn.to).max().unwrap_or(0)
+}
+
+impl Plan<'_> {
+    fn fleet(&self) -> Vec<usize> {
+        (0..self.course.vehicles.len()).collect()
+    }
+
+    /// Why nobody can drive a slope at all.
+    fn shut(&self, slope: usize) -> Option<LeftOut> {
+        if on_slope(self.course, self.reckoning, slope, &self.fleet(), 1).is_none() {
+            return Some(LeftOut::NobodyDrives);
+        }
+        crews(self.course, &[slope]).is_none().then_some(LeftOut::NoCrew)
+    }
+
+    /// The slope that takes longest for one run of all.
+    fn longest(&self, slopes: &[usize]) -> usize {
+        let time = |slope: &usize| {
+            on_slope(self.course, self.reckoning, *slope, &self.fleet(), 1).map_or(0.0, |on| on.time)
+        };
+        let longest = slopes.iter().copied().max_by(|a, b| time(a).total_cmp(&time(b)));
+        longest.expect("asked only while slopes are left")
+    }
+
+    /// The turns that are over first, over all numbers of groups; none where people do not allow any.
+    fn shortest(&self, slopes: &[usize], runs: u16) -> Option<Vec<Turn>> {
+        let most = MOST_GROUPS.min(slopes.len()).min(self.course.vehicles.len());
+        let all = (1..=most.max(1)).filter_map(|groups| self.turns(slopes, groups, runs));
+        all.min_by_key(|turns| end(turns))
+    }
+
+    /// Groups change slopes in a ring: each comes to every slope, and no two to one at a time.
+    fn turns(&self, slopes: &[usize], groups: usize, runs: u16) -> Option<Vec<Turn>> {
+        let mut turns: Vec<Turn> = Vec::new();
+        let mut at = 0;
+        for wave in 0..slopes.len() {
+            let here: Vec<usize> = (0..groups).map(|group| slopes[(wave + group) % slopes.len()]).collect();
+            let crews = crews(self.course, &here)?;
+            let from = if wave == 0 { 0 } else { at + CHANGEOVER };
+            at = from;
+            for (group, (slope, crew)) in here.into_iter().zip(crews).enumerate() {
+                let members: Vec<usize> =
+                    self.fleet().into_iter().filter(|one| one % groups == group).collect();
+                let Some(on) = on_slope(self.course, self.reckoning, slope, &members, runs) else { continue };
+                let to = from + minutes(on.time);
+                at = at.max(to);
+                turns.push(Turn { slope, group, on, from, to, crew });
+            }
+        }
+        Some(turns)
+    }
+}
