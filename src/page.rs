@@ -13,7 +13,7 @@ pub(crate) mod gallery;
 pub(crate) mod meta;
 pub(crate) mod outline;
 pub(crate) mod section;
-pub(crate) mod words;
+pub mod words;
 pub(crate) mod worked;
 
 pub use figure::{Fig, Show};

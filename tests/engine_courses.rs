@@ -337,3 +337,8 @@ prop_compose! {
         }
     }
 }
+
+/// A place that no gear holds.
+pub fn steep() -> (Surface, Slope, Vehicle) {
+    (surface("earth", Ground::Firm, 0.75, 0.65, 0.05), slope("s", "earth", 30.0, 28.0), vehicle("v"))
+}

@@ -1,7 +1,7 @@
 //! Down the slope on the foot brake, wheels turning, with or without a gear engaged.
 
 use super::body::{Body, Leg, Profile};
-use super::drive::{Drive, Tread, demand};
+use super::drive::{Demand, Drive, Tread, demand};
 use super::formulas::{heat, slope};
 use super::geared::brush;
 use super::hold::{Hold, Wheels};
@@ -89,7 +89,11 @@ impl OnBrakes<'_> {
         if state[part::MOTION] < wanted * (1.0 - 1e-12) && pulls {
             done += self.moves(leg, &tread, state, track, mass, (leg.length, Until::RisesTo(wanted), 0.0));
         } else if state[part::MOTION] > wanted * (1.0 + 1e-12) {
-            let hold = self.brake_demand(leg, speed_of(state, mass), 0.0);
+            let speed = speed_of(state, mass);
+            let hold = self.brake_demand(leg, speed, 0.0);
+            if self.dragged(leg, speed, track) {
+                return 0.0;
+            }
             let slowing = (GENTLE * self.body.mass).min(SLOWING_SHARE * (tread.best() - hold));
             if slowing <= 0.0 {
                 track.wanted(hold, &tread);
@@ -109,6 +113,18 @@ impl OnBrakes<'_> {
         }
         self.holds(leg, &tread, state, track, leg.length - done);
         leg.length
+    }
+
+    /// Notes what the engine asks of the driven wheels at a speed above the one wanted, where it takes
+    /// most; whether that slides them. The foot brake can take nothing of it away.
+    fn dragged(&self, leg: &Leg, speed: f64, track: &mut Track) -> bool {
+        let Some(drive) = self.strongest.or(self.help) else { return false };
+        track.spin(drive.engine_at(speed).0);
+        let share = self.body.mass / drive.equivalent_mass(self.body);
+        let asked = share * drive.force(speed) + (1.0 - share) * self.brake_demand(leg, speed, 0.0);
+        let tread = Tread::new(self.body, leg, &drive.hold);
+        track.wanted(asked, &tread);
+        asked > tread.best()
     }
 
     /// What the engine gives at the tyres at a ground speed, N; nothing below its creep speed.
@@ -137,7 +153,7 @@ impl OnBrakes<'_> {
             let demand = demand(self.body, leg, speed);
             let force =
                 if braking { (demand.to_hold() + slowing).max(0.0) } else { self.engine_force(speed) };
-            let mut rate = self.shares(tread, force, speed, braking);
+            let mut rate = self.shares(tread, force, speed, braking.then_some(demand));
             rate[part::MOTION] = demand.to_hold() - force;
             rate[part::TIME] = 1.0 / speed;
             rate[part::ROLLING] = demand.rolling;
@@ -159,7 +175,7 @@ impl OnBrakes<'_> {
         let speed = speed_of(state, self.mass());
         let demand = demand(self.body, leg, speed);
         let force = demand.to_hold();
-        let shares = self.shares(tread, force, speed, true);
+        let shares = self.shares(tread, force, speed, Some(demand));
         for (sum, share) in state.iter_mut().zip(shares) {
             *sum += share * length;
         }
@@ -174,8 +190,9 @@ impl OnBrakes<'_> {
     }
 
     /// Where a retarding force (N) goes for each metre: ground, then engine and driveline, the
-    /// brakes taking what is left.
-    fn shares(&self, tread: &Tread, force: f64, speed: f64, braking: bool) -> State {
+    /// brakes taking what is left; `braking` are the forces of the slope with a foot on them: they may get what the air takes too, and
+    /// all of the slowing whatever engine and rolling do.
+    fn shares(&self, tread: &Tread, force: f64, speed: f64, braking: Option<Demand>) -> State {
         let mut shares = [0.0; SIZE];
         let slip = tread.slip_for(force.abs()).unwrap_or(0.0) * force.signum();
         shares[part::GROUND] = heat::slip_power(force, 1.0, slip);
@@ -186,14 +203,20 @@ impl OnBrakes<'_> {
         }
         let engine = self.help.map_or(0.0, |drive| {
             let wheel = speed * (1.0 - slip);
-            let most = if wheel < drive.creep() { 0.0 } else { drive.force(wheel) * (1.0 - slip) };
+            // Slowing to the speed wanted the engine turns faster and takes more: not counted on.
+            let counted = wheel.min(self.target * (1.0 - slip));
+            let most = if counted < drive.creep() { 0.0 } else { drive.force(counted) * (1.0 - slip) };
             most.min(shaft)
         });
-        let engine = if braking { engine } else { shaft };
+        let engine = if braking.is_some() { engine } else { shaft };
         let efficiency = self.help.map_or(1.0, |drive| drive.efficiency);
         shares[part::ENGINE] = engine * efficiency;
         shares[part::DRIVELINE] = engine * (1.0 - efficiency);
         shares[part::BRAKES] = shaft - engine;
+        shares[part::BRAKING] = braking.map_or(0.0, |demand| {
+            let pull = demand.to_hold();
+            force - pull.min(0.0) + demand.air - engine.min(pull.max(0.0))
+        });
         shares
     }
 

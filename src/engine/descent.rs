@@ -13,7 +13,7 @@ use super::mark::Corner;
 use super::run::{Outcome, Run};
 use super::way::{Way, gear_name};
 use super::{Balance, Case, Spread};
-use crate::course::{Gear, Gearbox, Vehicle};
+use crate::course::{Gear, Vehicle};
 
 /// One way down with its range: every case followed on its own.
 #[derive(Clone, Debug, PartialEq, Serialize)]
@@ -125,6 +125,12 @@ impl Descent {
         }
     }
 
+    /// The case whose brakes may take most.
+    pub fn hottest(&self) -> &Run {
+        let [first, rest @ ..] = self.runs();
+        rest.into_iter().fold(first, |a, b| if b.braking > a.braking { b } else { a })
+    }
+
     /// Its three cases, unfavourable first.
     pub fn runs(&self) -> [&Run; 3] {
         [&self.unfavourable, &self.likely, &self.favourable]
@@ -181,21 +187,16 @@ impl Ground<'_> {
         Some(Descent::of(Way::Braked, None, runs, None))
     }
 
-    /// Slowest a vehicle with a gear engaged rolls, m/s: its creep speed, below which the engine
-    /// would stall; none through an open converter, which slips.
-    fn slowest(&self, drive: &Drive) -> f64 {
-        if self.vehicle.transmission.gearbox == Gearbox::AutomaticUnlocked { 0.0 } else { drive.creep() }
-    }
-
-    /// In a gear with the foot brake, kept at a speed; none without brakes.
-    pub(crate) fn assisted(&self, gear: Gear, target: f64) -> Option<Descent> {
+    /// In a gear with the foot brake, over the brow at a speed and kept at another, m/s; none without
+    /// brakes. Slower than it is kept it is not brought in: below idle the engine takes nothing.
+    pub(crate) fn assisted(&self, gear: Gear, target: f64, entry: f64) -> Option<Descent> {
         let hold = Hold::braked(self.vehicle, self.bump)?;
         let strongest = self.drive(gear, Case::Dragged);
         let runs = self.cases(|case, profile| {
             let drive = self.drive(gear, case);
             let on =
                 OnBrakes { body: &self.body, hold, help: Some(&drive), strongest: Some(&strongest), target };
-            braked(on, profile, self.entry.max(self.slowest(&drive)))
+            braked(on, profile, entry.max(target))
         });
         Some(Descent::of(Way::Assisted, Some(gear), runs, None))
     }

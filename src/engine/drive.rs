@@ -1,5 +1,9 @@
 //! Wheels tied to the engine: what they give at a ground speed, and at what slip.
 
+pub(crate) mod moving;
+
+use moving::{Known, Moving};
+
 use super::axle::AxleDemand;
 use super::body::{Body, Leg};
 use super::formulas::{gearing, grip, overrun, slope};
@@ -157,36 +161,48 @@ impl Drive {
         gearing::equivalent_mass(body.mass, body.wheels, inertia, self.ratio, self.radius())
     }
 
+    /// The vehicle and what turns with its wheels in this gear.
+    pub(crate) fn moving(&self, body: &Body) -> Moving {
+        Moving { body: body.mass, turning: self.equivalent_mass(body) - body.mass, creep: self.creep() }
+    }
+
     /// Slip at which wheels at idle speed meet a ground speed, m/s.
     pub(crate) fn idle_slip(&self, speed: f64) -> f64 {
         (1.0 - self.creep() / speed).max(0.0)
     }
 
-    /// What the tyres give while the wheels follow the ground; none when nothing but idle speed is
-    /// left for them.
+    /// What the tyres give while the wheels follow the ground, and the ground speed, m/s; none when
+    /// nothing but idle speed is left for them.
     ///
-    /// A vehicle that slows in gear is pushed on by what turns with it, so the ground gives only
-    /// part of what the engine takes: `share` is the vehicle's own mass over its equivalent mass,
-    /// `needed` what holds the speed, N.
-    pub(crate) fn following(&self, tread: &Tread, speed: f64, needed: f64, share: f64) -> Option<Contact> {
-        let wanted = |slip: f64| share * self.force(speed * (1.0 - slip)) + (1.0 - share) * needed;
+    /// A vehicle that slows in gear is pushed on by what turns with it, so the ground gives only part of
+    /// what the engine takes.
+    pub(crate) fn following(
+        &self,
+        tread: &Tread,
+        resistances: &Resistances,
+        moving: Moving,
+        known: Known,
+    ) -> Option<(f64, Contact)> {
+        let wanted = |slip: f64| {
+            let (speed, share) = (known.speed(moving, slip), moving.share(slip));
+            share * self.force(speed * (1.0 - slip)) + (1.0 - share) * resistances.at(speed).to_hold()
+        };
         let excess = |slip: f64| tread.force(slip) - wanted(slip);
-        let (idle_slip, peak_slip) = (self.idle_slip(speed), tread.curve.peak_slip());
+        let (idle_slip, peak_slip) = (known.idle_slip(moving), tread.curve.peak_slip());
         let most = peak_slip.min(idle_slip);
-        let grips = |slip: f64| Contact { force: tread.force(slip), slip, gripping: true };
+        let at = |slip: f64, gripping: bool| {
+            (known.speed(moving, slip), Contact { force: tread.force(slip), slip, gripping })
+        };
         if let Some(slip) = slip::meeting(&tread.curve, |slip| tread.used(wanted(slip))) {
-            return Some(grips(slip.min(most)));
+            return Some(at(slip.min(most), true));
         }
         if idle_slip <= peak_slip && excess(idle_slip) <= 0.0 {
-            return Some(grips(idle_slip));
+            return Some(at(idle_slip, true));
         }
         if excess(most) >= 0.0 {
-            return Some(grips(root::rising(0.0, most, excess)));
+            return Some(at(root::rising(0.0, most, excess), true));
         }
-        (excess(idle_slip) >= 0.0).then(|| {
-            let slip = root::rising(most, idle_slip, excess);
-            Contact { force: tread.force(slip), slip, gripping: false }
-        })
+        (excess(idle_slip) >= 0.0).then(|| at(root::rising(most, idle_slip, excess), false))
     }
 
     /// What the tyres give with the wheels at idle speed.

@@ -2,35 +2,40 @@
 
 use super::balance::{Balance, held_speed};
 use super::body::{Body, Leg, Profile};
+use super::drive::moving::{Known, Moving};
 use super::drive::{Contact, Demand, Drive, Resistances, Tread, demand};
 use super::formulas::heat;
 use super::integrate::{SIZE, State, Until, along};
-use super::run::{Outcome, Run, Track, at_speed, part, speed_of};
+use super::run::{Outcome, Run, Track, part};
 
 /// Follows a vehicle down in gear from an entry speed (m/s).
 ///
 /// With the clutch in a vehicle cannot enter slower than its gearing turns the wheels at idle: the
-/// greater of the two is taken. The account ends at the foot.
+/// greater of the two is taken. It crosses the brow with the slip of the first leg. The account ends
+/// at the foot.
 pub fn geared(body: &Body, profile: &Profile, drive: &Drive, entry: f64) -> Run {
-    let mass = drive.equivalent_mass(body);
     let floor = entry_floor(body, profile, drive);
     let (brought, entry) = (entry > floor, entry.max(floor));
-    let mut state = at_speed(mass, entry);
     let mut track = Track::new(entry);
     if brought {
         // What little grip lets the wheels lag at the brow is not counted on to spare the engine.
         track.spin(drive.engine_at(entry).0);
     }
-    track.run.ledger.entry = state[part::MOTION];
-    let mut follow = Follow { body, drive, mass, spin: None, track, slid: false };
+    let moving = drive.moving(body);
+    let mut follow =
+        Follow { body, drive, moving, speed: entry, rim: entry, idling: false, track, slid: false };
+    let mut state: State = [0.0; SIZE];
+    follow.enters(profile, &mut state);
     for (index, leg) in profile.legs.iter().enumerate() {
         follow.track.begin(index);
-        follow.leg(leg, &mut state);
+        follow.leg(leg, &mut state, index > 0);
         follow.track.run.distance += leg.length;
         follow.track.run.ledger.height += body.mass * body.gravity * leg.drop();
     }
-    let end = follow.speed(&state);
-    state[part::MOTION] += follow.spin.unwrap_or(0.0);
+    let end = follow.speed;
+    if follow.idling {
+        state[part::MOTION] += moving.idling();
+    }
     follow.track.run.foot_speed = Some(end);
     let outcome = outcome(body, profile, drive, follow.slid, entry);
     follow.track.settle(&state, outcome, end)
@@ -76,87 +81,123 @@ fn outcome(body: &Body, profile: &Profile, drive: &Drive, slid: bool, entry: f64
 
 /// A vehicle on its way down.
 ///
-/// While the wheels follow the ground the engine's turning parts speed up and slow down with the
-/// vehicle; while they slide at idle speed only the vehicle's own mass does.
+/// The state holds the energy of the vehicle and of what turns with its wheels, each at its own speed:
+/// wheels that slip turn slower than the ground passes. Where the ground changes, so does the slip,
+/// within centimetres: what turns gains or loses speed against the vehicle, and only their momentum
+/// stays. While the wheels slide at idle speed the state holds the vehicle alone.
 struct Follow<'a> {
     body: &'a Body,
     drive: &'a Drive,
-    /// Equivalent mass in gear, kg.
-    mass: f64,
-    /// Energy of the parts turning at idle speed while the wheels slide, J; none while they follow.
-    spin: Option<f64>,
+    moving: Moving,
+    /// Ground speed so far, m/s.
+    speed: f64,
+    /// Speed of the rims, m/s.
+    rim: f64,
+    /// Whether the wheels slide at idle speed.
+    idling: bool,
     track: Track,
     slid: bool,
 }
 
 impl Follow<'_> {
-    /// Mass whose motion the state holds, kg.
-    fn moving(&self) -> f64 {
-        if self.spin.is_some() { self.body.mass } else { self.mass }
+    /// Over the brow, with the slip of the first leg where the wheels can follow.
+    fn enters(&mut self, profile: &Profile, state: &mut State) {
+        if let Some(leg) = profile.legs.first() {
+            let tread = Tread::new(self.body, leg, &self.drive.hold);
+            if let Some((_, contact)) = self.follows(leg, &tread, Known::Speed(self.speed)) {
+                self.rim = self.speed * (1.0 - contact.slip);
+            }
+        }
+        state[part::MOTION] = self.moving.energy(self.speed, self.rim);
+        self.track.run.ledger.entry = state[part::MOTION];
     }
 
-    fn speed(&self, state: &State) -> f64 {
-        speed_of(state, self.moving())
+    /// What the wheels do where they can follow the ground.
+    fn follows(&self, leg: &Leg, tread: &Tread, known: Known) -> Option<(f64, Contact)> {
+        self.drive.following(tread, &Resistances::new(self.body, leg), self.moving, known)
     }
 
-    fn leg(&mut self, leg: &Leg, state: &mut State) {
+    fn leg(&mut self, leg: &Leg, state: &mut State, changed: bool) {
         let tread = Tread::new(self.body, leg, &self.drive.hold);
-        let needed = demand(self.body, leg, self.drive.creep()).to_hold();
+        let creep = self.drive.creep();
+        let needed = demand(self.body, leg, creep).to_hold();
         self.track.wanted(needed, &tread);
-        let at_idle = if self.drive.converter.is_some() { 0.0 } else { self.drive.force(self.drive.creep()) };
+        let at_idle = if self.drive.converter.is_some() { 0.0 } else { self.drive.force(creep) };
         let holds = needed <= at_idle && needed <= tread.best();
         let (held, slip) = held_speed(self.body, leg, self.drive, &tread);
         let settled = leaves_idle(self.drive, &tread).max(held);
+        let settled_energy = self.moving.energy(settled, creep);
+        if changed && !self.slid {
+            self.meets(leg, &tread, state);
+        }
         let mut left = leg.length;
         while left > 0.0 {
             self.settle_mode(leg, &tread, state);
-            if holds && self.spin.is_none() && self.speed(state) <= settled * (1.0 + 1e-9) {
+            let slow =
+                self.speed <= settled * (1.0 + 1e-9) || state[part::MOTION] <= settled_energy * (1.0 + 1e-9);
+            if holds && !self.idling && slow {
                 return self.holds(leg, &tread, state, left, held, slip);
             }
-            left -= if self.spin.is_some() {
+            left -= if self.idling {
                 self.slides(leg, &tread, state, left)
             } else {
-                let settled = super::formulas::slope::kinetic_energy(self.mass, settled);
-                let until = if holds { Until::FallsTo(settled) } else { Until::End };
+                let until = if holds { Until::FallsTo(settled_energy) } else { Until::End };
                 self.rolls(leg, &tread, state, left, until)
             };
         }
     }
 
+    /// The wheels take up the slip of the ground they have come to, where they can follow it. Not those
+    /// that have slid: they gather speed slowly, and what that loses is not counted on.
+    fn meets(&mut self, leg: &Leg, tread: &Tread, state: &mut State) {
+        let momentum = Known::momentum(self.moving, self.speed, self.rim);
+        let Some((speed, contact)) = self.follows(leg, tread, momentum) else { return };
+        let rim = speed * (1.0 - contact.slip);
+        // No longer than the leg is, with all the grip there is.
+        if self.moving.turning * (rim - self.rim).abs() * speed > tread.best() * leg.length {
+            return;
+        }
+        (self.speed, self.rim) = (speed, rim);
+        let after = self.moving.energy(self.speed, self.rim);
+        let lost = state[part::MOTION] - after;
+        // Less is lost to slip where the wheels still lag behind it; no more than there was.
+        let ground = lost.max(-state[part::GROUND]);
+        state[part::GROUND] += ground;
+        state[part::FUEL] += (ground - lost).max(0.0);
+        state[part::MOTION] = after;
+    }
+
     /// Lets wheels fall to idle speed when they cannot follow the ground, and catch again when the
     /// ground turns the engine.
     fn settle_mode(&mut self, leg: &Leg, tread: &Tread, state: &mut State) {
-        let speed = self.speed(state);
-        let follows = follows(self.body, leg, self.drive, tread, speed);
-        let kinetic = super::formulas::slope::kinetic_energy;
-        if let Some(spin) = self.spin {
-            if follows && self.drive.catches(tread, speed) {
-                // What turns is spun up from the vehicle's motion.
-                state[part::MOTION] += spin;
-                self.spin = None;
+        if self.idling {
+            // What turns is spun up from the vehicle's motion; what that loses to slip is not counted on.
+            let whole = Known::Energy(state[part::MOTION] + self.moving.idling());
+            let catches = self.drive.catches(tread, self.speed);
+            if let Some((speed, contact)) = self.follows(leg, tread, whole).filter(|_| catches) {
+                state[part::MOTION] += self.moving.idling();
+                (self.speed, self.rim) = (speed, speed * (1.0 - contact.slip));
+                self.idling = false;
             }
-        } else if !follows {
+        } else if self.follows(leg, tread, Known::Energy(state[part::MOTION])).is_none() {
             // What turned with the vehicle is stopped by the engine.
-            let turning = self.mass - self.body.mass;
-            let idle = kinetic(turning, self.drive.creep().min(speed));
-            let released = kinetic(turning, speed) - idle;
-            state[part::MOTION] = kinetic(self.body.mass, speed);
-            state[part::ENGINE] += released * self.drive.efficiency;
-            state[part::DRIVELINE] += released * (1.0 - self.drive.efficiency);
-            self.spin = Some(idle);
+            let own = self.moving.own(self.speed);
+            let released = state[part::MOTION] - own - self.moving.idling();
+            state[part::MOTION] = own;
+            state[part::ENGINE] += released.max(0.0) * self.drive.efficiency;
+            state[part::DRIVELINE] += released.max(0.0) * (1.0 - self.drive.efficiency);
+            state[part::FUEL] += (-released).max(0.0);
+            self.idling = true;
+            self.rim = self.drive.creep();
         }
-    }
-
-    /// The vehicle's own part of its equivalent mass.
-    fn share(&self) -> f64 {
-        self.body.mass / self.mass
     }
 
     /// Held at idle: a steady state, so nothing is integrated.
     fn holds(&mut self, leg: &Leg, tread: &Tread, state: &mut State, length: f64, speed: f64, slip: f64) {
         let demand = demand(self.body, leg, speed);
         let force = demand.to_hold();
-        let motion = super::formulas::slope::kinetic_energy(self.mass, speed);
+        (self.speed, self.rim) = (speed, self.drive.creep());
+        let motion = self.moving.energy(speed, self.rim);
         // A hair of speed is gained or lost on the way from the last stretch: the engine has it.
         let change = state[part::MOTION] - motion;
         state[part::MOTION] = motion;
@@ -179,57 +220,70 @@ impl Follow<'_> {
 
     /// Faster than idle, wheels following the ground.
     fn rolls(&mut self, leg: &Leg, tread: &Tread, state: &mut State, length: f64, until: Until) -> f64 {
-        let (drive, mass, share) = (self.drive, self.mass, self.share());
+        let (drive, moving) = (self.drive, self.moving);
         let resistances = Resistances::new(self.body, leg);
-        let contact = |speed: f64| drive.following(tread, speed, resistances.at(speed).to_hold(), share);
+        let contact =
+            |state: &State| drive.following(tread, &resistances, moving, Known::Energy(state[part::MOTION]));
         let rate = |state: &State| {
-            let speed = speed_of(state, mass).max(1e-6);
-            // Past the last metre at which the wheels follow, the step ends anyway.
-            let contact = contact(speed).unwrap_or_else(|| drive.idling(tread, speed));
-            let demand = resistances.at(speed);
+            let (speed, contact) = contact(state).unwrap_or_else(|| {
+                // Past the last metre at which the wheels follow, the step ends anyway.
+                let known = Known::Energy(state[part::MOTION]);
+                let speed = known.speed(moving, known.idle_slip(moving)).max(1e-6);
+                (speed, drive.idling(tread, speed))
+            });
+            let (demand, share) = (resistances.at(speed), moving.share(contact.slip));
             // What the ground and the turning parts give the engine together.
             let engine = (contact.force - (1.0 - share) * demand.to_hold()) / share;
             shares(demand, drive, speed, contact, engine)
         };
         let (track, slid) = (&mut self.track, &mut self.slid);
         let before = leg.length - length;
+        let (mut speed, mut rim) = (self.speed, self.rim);
         let mut see = |state: &State, place: f64| {
-            let speed = speed_of(state, mass).max(1e-6);
-            let Some(contact) = contact(speed) else { return true };
-            note(track, drive, tread, (speed, before + place), contact);
+            let Some((now, contact)) = contact(state) else {
+                let known = Known::Energy(state[part::MOTION]);
+                let slip = tread.curve.peak_slip().min(known.idle_slip(moving));
+                speed = known.speed(moving, slip);
+                rim = speed * (1.0 - slip);
+                *slid = true;
+                return true;
+            };
+            (speed, rim) = (now, now * (1.0 - contact.slip));
+            note(track, drive, tread, (now, before + place), contact);
             *slid |= !contact.gripping;
             false
         };
         see(state, 0.0);
-        along(state, length, until, rate, see)
+        let done = along(state, length, until, rate, see);
+        (self.speed, self.rim) = (speed, rim);
+        done
     }
 
     /// Wheels at idle speed, sliding over the ground.
     fn slides(&mut self, leg: &Leg, tread: &Tread, state: &mut State, length: f64) -> f64 {
-        let (body, drive, mass) = (self.body, self.drive, self.body.mass);
-        let resistances = Resistances::new(body, leg);
+        let (drive, moving) = (self.drive, self.moving);
+        let resistances = Resistances::new(self.body, leg);
+        let speed_of = |state: &State| libm::sqrt(2.0 * state[part::MOTION].max(0.0) / moving.body).max(1e-6);
         let rate = |state: &State| {
-            let speed = speed_of(state, mass).max(1e-6);
+            let speed = speed_of(state);
             let contact = drive.idling(tread, speed);
             shares(resistances.at(speed), drive, speed, contact, contact.force)
         };
         let track = &mut self.track;
         let before = leg.length - length;
+        let mut now = self.speed;
         let mut see = |state: &State, place: f64| {
-            let speed = speed_of(state, mass).max(1e-6);
-            note(track, drive, tread, (speed, before + place), drive.idling(tread, speed));
-            drive.catches(tread, speed) && follows(body, leg, drive, tread, speed)
+            now = speed_of(state);
+            note(track, drive, tread, (now, before + place), drive.idling(tread, now));
+            let whole = Known::Energy(state[part::MOTION] + moving.idling());
+            drive.catches(tread, now) && drive.following(tread, &resistances, moving, whole).is_some()
         };
         see(state, 0.0);
+        let done = along(state, length, Until::End, rate, see);
+        self.speed = now;
         self.slid = true;
-        along(state, length, Until::End, rate, see)
+        done
     }
-}
-
-/// Whether the wheels can follow the ground at this speed, m/s.
-fn follows(body: &Body, leg: &Leg, drive: &Drive, tread: &Tread, speed: f64) -> bool {
-    let needed = demand(body, leg, speed).to_hold();
-    drive.following(tread, speed, needed, body.mass / drive.equivalent_mass(body)).is_some()
 }
 
 /// Notes speed, engine speed and slip.
@@ -243,10 +297,10 @@ fn note(track: &mut Track, drive: &Drive, tread: &Tread, (speed, place): (f64, f
 /// Where energy goes for each metre; `engine` is the force the engine takes at the tyres, N.
 fn shares(demand: Demand, drive: &Drive, speed: f64, contact: Contact, engine: f64) -> State {
     let slip = heat::slip_power(contact.force, 1.0, contact.slip);
-    let shaft = engine - slip;
+    let shaft = heat::wheel_power(engine, 1.0, contact.slip);
     // Below what the turning parts need the engine helps them.
     let mut rate = [0.0; SIZE];
-    rate[part::MOTION] = demand.to_hold() - engine;
+    rate[part::MOTION] = demand.to_hold() - slip - shaft;
     rate[part::TIME] = 1.0 / speed;
     rate[part::ROLLING] = demand.rolling;
     rate[part::AIR] = demand.air;

@@ -3,7 +3,7 @@
 use super::root;
 
 /// What grows along the ground: energy of motion, time, and where the energy went.
-pub(crate) const SIZE: usize = 9;
+pub(crate) const SIZE: usize = 10;
 
 /// A state, or its rate for each metre.
 pub(crate) type State = [f64; SIZE];

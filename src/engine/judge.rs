@@ -19,7 +19,7 @@ use gear_choice::{best, too_low};
 
 /// The gears with what each comes to, foot off the brake.
 pub(crate) struct InGear {
-    /// The best, by [`best`].
+    /// The best, by [`best`]; where none goes by itself, the one the foot brake helps.
     pub(crate) best: Option<usize>,
     /// Each gear's mark, in the order of the ways.
     pub(crate) marks: Vec<Mark>,
@@ -42,6 +42,15 @@ pub(crate) fn in_gear(setting: &Setting, gears: &[Told]) -> InGear {
     let descents: Vec<&Descent> = gears.iter().map(|told| &told.descent).collect();
     let best = best(setting.slope, setting.vehicle, &descents, &marks);
     InGear { best, marks, near }
+}
+
+/// The gears from the lowest up, by their place among the ways.
+pub(crate) fn from_the_lowest(setting: &Setting, gears: &[Told]) -> Vec<usize> {
+    let ratio =
+        |at: usize| gears[at].descent.gear.map_or(0.0, |gear| overall_ratio_of(setting.vehicle, gear));
+    let mut places: Vec<usize> = (0..gears.len()).collect();
+    places.sort_by(|a, b| ratio(*b).total_cmp(&ratio(*a)));
+    places
 }
 
 /// The one mark of a pair with all that belongs to it.
@@ -105,7 +114,7 @@ fn reasons(setting: &Setting, in_gear: &InGear, mark: Mark, ways: [Option<&Told>
         _ => {}
     }
     reasons.extend(in_gear.best.map(|at| in_gear.near[at].clone()).unwrap_or_default());
-    reasons.sort_by(|a, b| b.decides.cmp(&a.decides).then(b.excess().total_cmp(&a.excess())));
+    reasons.sort_by(|a, b| b.decides.cmp(&a.decides).then_with(|| a.by_excess(b)));
     reasons
 }
 

@@ -72,6 +72,12 @@ impl Check {
         }
     }
 
+    /// The worst first.
+    pub(crate) fn by_excess(&self, other: &Self) -> std::cmp::Ordering {
+        let deciding = |one: &Self| one.deciding(Way::Geared, None, true, None);
+        deciding(self).by_excess(&deciding(other))
+    }
+
     /// By how much it is broken, as a part of the limit; negative while it holds.
     pub(crate) fn excess(&self) -> f64 {
         self.deciding(Way::Geared, None, true, None).excess()
@@ -86,7 +92,7 @@ impl Check {
 
 /// Of every kind the worst, the worst kind first.
 pub(crate) fn worst_of_each(mut checks: Vec<Check>) -> Vec<Check> {
-    checks.sort_by(|a, b| b.excess().total_cmp(&a.excess()));
+    checks.sort_by(Check::by_excess);
     let mut worst: Vec<Check> = Vec::new();
     for check in checks {
         if worst.iter().all(|seen| seen.what != check.what) {

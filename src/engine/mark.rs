@@ -236,6 +236,12 @@ pub struct Deciding {
 }
 
 impl Deciding {
+    /// The worst first; what differs by a hair in the order of the kinds.
+    pub(crate) fn by_excess(&self, other: &Self) -> std::cmp::Ordering {
+        let hairs = |one: &Self| (1e6 * one.excess()).round();
+        hairs(other).total_cmp(&hairs(self)).then_with(|| (self.what as u8).cmp(&(other.what as u8)))
+    }
+
     /// By how much it is broken, as a part of the limit; negative while it holds.
     pub fn excess(&self) -> f64 {
         let over = match self.what {

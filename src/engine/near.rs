@@ -123,8 +123,9 @@ fn of_speed(setting: &Setting, told: &Told) -> Vec<(Check, Tolerance)> {
                 What::EngineSpeed => Tolerance::EngineSpeed,
                 _ => continue,
             };
-            if check.value * more > check.limit {
-                found.push((check, tolerance));
+            let value = check.value * more;
+            if value > check.limit {
+                found.push((Check { value, ..check }, tolerance));
             }
         }
     }
@@ -145,7 +146,7 @@ fn of_gradient(setting: &Setting) -> Option<(Check, Tolerance)> {
 
 /// Each kind once, with the tolerance that breaks it worst.
 fn decidings(mut found: Vec<(Check, Tolerance)>, told: &Told) -> Vec<Deciding> {
-    found.sort_by(|(a, _), (b, _)| b.excess().total_cmp(&a.excess()));
+    found.sort_by(|(a, _), (b, _)| a.by_excess(b));
     let mut all: Vec<Deciding> = Vec::new();
     for (check, tolerance) in found {
         if all.iter().all(|seen| seen.what != check.what) {

@@ -61,7 +61,8 @@ pub struct Pair {
     pub judged: Judgement,
     /// Where the vehicle stands, as the mark says.
     pub standing: Standing,
-    /// The gear to drive, as the judge chooses it; where none goes by itself, the lowest.
+    /// The gear to drive, as the judge chooses it; where none goes by itself, the one the foot brake
+    /// helps.
     #[serde(serialize_with = "gear_name")]
     pub gear: Option<Gear>,
     /// Highest speed to expect, m/s, in the way of the standing.
@@ -118,13 +119,15 @@ pub(crate) fn pair(course: &Course, slope: &Slope, ground: &Profiles, vehicle: &
     let setting = Setting::of(course, slope, ground, vehicle, body);
     let mut ways: Vec<Told> =
         vehicle.gears().into_iter().map(|gear| setting.told(setting.ground.geared(gear))).collect();
-    let in_gear = judge::in_gear(&setting, &ways);
+    let mut in_gear = judge::in_gear(&setting, &ways);
+    let goes = in_gear.best.filter(|at| in_gear.marks[*at].goes());
+    let helped = setting.helped(&ways, goes);
+    in_gear.best = helped.as_ref().map(|(at, _)| *at);
     let gear = in_gear.best.and_then(|index| ways[index].descent.gear);
     let limit = course.limits.descent_speed.si();
-    let creep = gear.map_or(limit, |gear| Drive::of(vehicle, gear, Case::Unfavourable).creep() * OVER_IDLE);
-    ways.extend(setting.ground.braked(creep.min(limit)).map(|descent| setting.told(descent)));
-    let assisted = gear.and_then(|gear| setting.ground.assisted(gear, creep));
-    ways.extend(assisted.map(|descent| setting.told(descent)));
+    let kept = gear.map_or(limit, |gear| setting.kept(gear));
+    ways.extend(setting.ground.braked(kept.min(limit)).map(|descent| setting.told(descent)));
+    ways.extend(helped.and_then(|(_, told)| told));
     ways.extend(setting.ground.locked().map(|descent| setting.told(descent)));
     let judged = judge::judge(&setting, &ways, &in_gear);
     let sensitivity = lowest_sensitivity(vehicle, &body, &profiles[1]);
@@ -138,5 +141,42 @@ pub(crate) fn pair(course: &Course, slope: &Slope, ground: &Profiles, vehicle: &
         ways,
         stability: setting.stability,
         sensitivity,
+    }
+}
+
+impl Setting<'_> {
+    /// Speed kept on the foot brake in a gear, m/s.
+    fn kept(&self, gear: Gear) -> f64 {
+        Drive::of(self.vehicle, gear, Case::Unfavourable).creep() * OVER_IDLE
+    }
+
+    /// In a gear with the foot brake, over the brow at a speed, m/s.
+    fn assisted(&self, gear: Gear, entry: f64) -> Option<Told> {
+        self.ground.assisted(gear, self.kept(gear), entry).map(|descent| self.told(descent))
+    }
+
+    /// The gear that the foot brake helps, by its place among the ways, with what comes of it: the best
+    /// one, and where none goes by itself the lowest.
+    ///
+    /// Where only the speed over the brow is too much for that one, since the engine would be turned too
+    /// fast or drag the wheels, which no brake mends, it is the next that the brake brings within the
+    /// limits.
+    fn helped(&self, gears: &[Told], best: Option<usize>) -> Option<(usize, Option<Told>)> {
+        let places = judge::from_the_lowest(self, gears);
+        let first = best.or_else(|| places.first().copied())?;
+        let entry = self.ground.entry;
+        let help = |at: usize, entry: f64| gears[at].descent.gear.and_then(|gear| self.assisted(gear, entry));
+        let holds = |told: &Option<Told>| told.as_ref().is_some_and(|told| told.verdict.within_limits);
+        let lowest = help(first, entry);
+        if best.is_none() && !holds(&lowest) {
+            let kept = gears[first].descent.gear.map_or(entry, |gear| self.kept(gear));
+            if entry > kept && holds(&help(first, kept)) {
+                let higher = places.into_iter().skip(1).map(|at| (at, help(at, entry)));
+                if let Some(found) = higher.into_iter().find(|(_, told)| holds(told)) {
+                    return Some(found);
+                }
+            }
+        }
+        Some((first, lowest))
     }
 }

@@ -100,6 +100,10 @@ pub struct Run {
     pub axles: AxleDemand,
     /// Where the highest speed is reached.
     pub top_at: Place,
+    /// What the foot brakes may have to take, J: no less than the ledger's. Neither what slips between tyre
+    /// and ground nor what the air takes is counted off: on better ground and with the wind the brakes get it.
+    #[serde(skip)]
+    pub braking: f64,
     /// Where the energy went.
     pub ledger: Ledger,
 }
@@ -143,6 +147,7 @@ impl Track {
             axle: None,
             axles: AxleDemand::default(),
             top_at: Place { stretch: 0, from_brow: 0.0 },
+            braking: 0.0,
             ledger: Ledger::default(),
         };
         Self { run, steering: 1.0, leg: 0 }
@@ -225,6 +230,7 @@ impl Track {
         ledger.air = state[part::AIR];
         ledger.fuel = state[part::FUEL];
         ledger.speed = state[part::MOTION];
+        self.run.braking = state[part::BRAKING].max(ledger.brakes);
         self.run.time = state[part::TIME];
         self.run.end_speed = end_speed;
         self.run.outcome = outcome;
@@ -246,6 +252,8 @@ pub(crate) mod part {
     pub(crate) const ROLLING: usize = 6;
     pub(crate) const AIR: usize = 7;
     pub(crate) const FUEL: usize = 8;
+    /// What the foot brakes may have to take; no part of the ledger.
+    pub(crate) const BRAKING: usize = 9;
 }
 
 /// A state at a speed (m/s) of a body of this equivalent mass (kg).

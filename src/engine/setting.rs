@@ -155,18 +155,15 @@ impl Setting<'_> {
         }
     }
 
-    /// The hottest case: the one whose brakes take most.
+    /// The hottest case: the one whose brakes may take most.
     fn heat(&self, descent: &Descent) -> Option<BrakeHeat> {
         if !matches!(descent.way, Way::Braked | Way::Assisted) {
             return None;
         }
-        let run = descent
-            .runs()
-            .into_iter()
-            .reduce(|a, b| if b.ledger.brakes > a.ledger.brakes { b } else { a })?;
+        let run = descent.hottest();
         let speed = if run.time > 0.0 { run.distance / run.time } else { 0.0 };
         let front_load = self.stability.steady.front_share();
-        Some(brake_heat(self.vehicle, run.ledger.brakes, run.time, speed, front_load, &self.duty))
+        Some(brake_heat(self.vehicle, run.braking, run.time, speed, front_load, &self.duty))
     }
 
     /// The stop beyond the foot from the fastest any corner reaches it; none without a run-out, or with

@@ -42,51 +42,58 @@ pub fn deciding_words(one: &Deciding, show: Show) -> String {
     let plain = |kind: fn(Show, f64, bool) -> Fig| {
         (kind(show, one.value, false).text(), kind(show, one.limit, false).text())
     };
-    let percent = |share: f64| format!("{:.0} %", 100.0 * share);
+    let speeds = || (show.speed(one.value, false).text(), show.limit(one.limit).text());
     let words = match one.what {
-        What::Gradient => over(plain(Show::fine_angle), "gradient", "driven here", one.decides),
-        What::SideTilt => over(plain(Show::angle), "side tilt with the bump", "allowed", one.decides),
-        What::HalfTip => over(plain(Show::angle), "side tilt", "half of what tips it", one.decides),
-        What::RearLifts => over(plain(Show::angle), "nose down", "the rear lifts there", one.decides),
-        What::Speed => {
-            let pair = (show.speed(one.value, false).text(), show.limit(one.limit).text());
-            over(pair, &format!("speed{gear}"), "allowed", one.decides)
+        What::Gradient => over(plain(Show::fine_angle), "gradient", "driven here"),
+        What::SideTilt => over(tilts(one, show), "side tilt with the bump", "allowed"),
+        What::HalfTip => over(tilts(one, show), "side tilt", "half of what tips it"),
+        What::RearLifts => over(plain(Show::angle), "nose down", "the rear lifts there"),
+        What::Speed => over(speeds(), &format!("speed{gear}"), "allowed"),
+        What::EngineSpeed => {
+            let pair = (show.spin(one.value, true).text(), show.spin(one.limit, false).text());
+            over(pair, &format!("engine{gear}"), "allowed")
         }
-        What::EngineSpeed => over(plain(Show::spin), &format!("engine{gear}"), "allowed", one.decides),
         What::Balance => {
-            over(plain(Show::force), &format!("pull of the slope{gear}"), "the engine holds", true)
+            let pair = (show.force(one.value, true).text(), show.force(one.limit, true).text());
+            over(pair, &format!("pull of the slope{gear}"), "the engine holds")
         }
         What::FrontGrip | What::RearGrip => {
             let axle = one.axle.map_or_else(|| "wheels".to_owned(), |axle| axle.to_string());
             let swings = if one.what == What::RearGrip { ", the tail swings" } else { "" };
-            let pair = (show.friction(one.value, false).text(), show.friction(one.limit, false).text());
-            format!(
-                "{}{swings}",
-                over(pair, &format!("grip wanted by the {axle}{gear}"), "there", one.decides)
-            )
+            let (wanted, there) = plain(Show::friction);
+            // No wheel has ever had so much: how much more is no figure.
+            let wanted = if one.value > MOST_GRIP { format!("over {MOST_GRIP}") } else { wanted };
+            format!("{}{swings}", over((wanted, there), &format!("grip wanted by the {axle}{gear}"), "there"))
         }
         What::GripInHand => {
-            format!("{} of the grip in hand{gear}, {} wanted", percent(one.value), percent(one.limit))
+            under((percent(one.value), percent(one.limit)), &format!("of the grip in hand{gear}"), "wanted")
         }
-        What::Converter => format!(
-            "the converter pushes below {} and holds only above {}",
-            show.speed(one.value, true).text(),
-            show.speed(one.limit, true).text()
-        ),
+        What::Converter => {
+            let pair = plain(Show::speed);
+            if alike(&pair.0, &pair.1) {
+                format!("the converter pushes below {} and holds only above more", pair.0)
+            } else {
+                format!("the converter pushes below {} and holds only above {}", pair.0, pair.1)
+            }
+        }
         What::LockUp => {
-            format!(
-                "the converter's lock-up may open at {}: not promised",
-                show.speed(one.value, true).text()
-            )
+            let (slowest, closed) = speeds();
+            let just = if alike(&slowest, &closed) { "just under " } else { "" };
+            let at = if just.is_empty() { &slowest } else { &closed };
+            format!("the converter's lock-up may open at {just}{at}: not known to stay closed below {closed}")
         }
-        What::BrakeHeat => {
-            over(plain(Show::temperature), "brakes after the planned runs", "allowed", one.decides)
-        }
+        What::BrakeHeat => over(plain(Show::temperature), "brakes after the planned runs", "allowed"),
         What::RunOut if one.value.is_finite() => {
-            over(plain(Show::length), "stop beyond the foot", "of run-out", one.decides)
+            let pair = (show.length(one.value, true).text(), show.length(one.limit, false).text());
+            over(pair, "stop beyond the foot", "of run-out")
         }
-        What::RunOut => "would not stop on the run-out".to_owned(),
-        What::RollsBack => "rolls back off the run-out: it rises more than the grip holds".to_owned(),
+        What::RunOut => {
+            format!("would not stop on the {} of run-out", show.length(one.limit, false).text())
+        }
+        What::RollsBack => {
+            let pair = (percent(one.value), percent(one.limit));
+            format!("rolls back off the run-out: {}", over(pair, "rise", "the grip holds"))
+        }
         What::RunOutMissing => "run-out missing".to_owned(),
         What::RatedPoint => "no rated recovery point: the course’s rule".to_owned(),
         What::NotFetched => "this kit does not fetch it when it is stuck: the course’s rule".to_owned(),
@@ -100,12 +107,47 @@ pub fn deciding_words(one: &Deciding, show: Show) -> String {
     format!("{way}{words}{tolerance}")
 }
 
-/// A figure against its limit; one that prints like the limit is said to be just over it.
-fn over((value, limit): (String, String), what: &str, of: &str, broken: bool) -> String {
-    if value == limit && broken {
+/// Friction above which a page says only that it is more.
+const MOST_GRIP: f64 = 2.0;
+
+fn percent(share: f64) -> String {
+    format!("{:.0} %", 100.0 * share)
+}
+
+/// Side tilt and its limit, to a tenth of a degree where the limit is.
+fn tilts(one: &Deciding, show: Show) -> (String, String) {
+    let degrees = one.limit.to_degrees();
+    let kind = if one.what == What::SideTilt && (degrees - degrees.round()).abs() > 0.05 {
+        Show::fine_angle
+    } else {
+        Show::angle
+    };
+    (kind(show, one.value, false).text(), kind(show, one.limit, false).text())
+}
+
+/// Whether two figures print the same number.
+fn alike(value: &str, limit: &str) -> bool {
+    let number = |text: &str| -> Option<f64> {
+        let end = text.find(|c: char| !(c.is_ascii_digit() || "−-.".contains(c))).unwrap_or(text.len());
+        text[..end].replace('−', "-").parse().ok()
+    };
+    value == limit || number(value).is_some_and(|value| Some(value) == number(limit))
+}
+
+/// A figure above its limit; one that prints like the limit is said to be just over it.
+fn over((value, limit): (String, String), what: &str, of: &str) -> String {
+    if alike(&value, &limit) {
         return format!("{what} just over the {limit} {of}");
     }
     format!("{what} {value}, {limit} {of}")
+}
+
+/// A figure below what is wanted; one that prints like it is said to be just under it.
+fn under((value, limit): (String, String), what: &str, of: &str) -> String {
+    if alike(&value, &limit) {
+        return format!("just under the {limit} {what} {of}");
+    }
+    format!("{value} {what}, {limit} {of}")
 }
 
 /// What decides in two or three words, for a table.

@@ -114,11 +114,7 @@ const fn standing(time: f64) -> Gap {
 /// Each braked axle's iron and what one run puts into it.
 fn axles(vehicle: &Vehicle, told: &Told) -> Vec<(Node, Load)> {
     let Some(heat) = &told.heat else { return Vec::new() };
-    let runs = told.descent.runs();
-    let Some(run) = runs.into_iter().reduce(|a, b| if b.ledger.brakes > a.ledger.brakes { b } else { a })
-    else {
-        return Vec::new();
-    };
+    let run = told.descent.hottest();
     if run.time <= 0.0 {
         return Vec::new();
     }
