@@ -147,10 +147,10 @@ symbols! {
     ANCHOR_HOLD = "H_a", "H", "H", "force the braked vehicle holds", FORCE, KILONEWTON, POUND_FORCE, Significant(3);
     HELD = "F_h", "F_\"hold\"", "F_hold", "force that holds it on the line", FORCE, KILONEWTON, POUND_FORCE, Significant(3);
     SUDDEN = "F_2", "F_\"at once\"", "F_at_once", "force when the brake is let off at once", FORCE, KILONEWTON, POUND_FORCE, Significant(3);
-    BRAKE_HOLDS = "F_b", "F_\"brake\"", "F_brake", "force the foot brake can hold", FORCE, KILONEWTON, POUND_FORCE, Significant(3);
+    BRAKE_HOLDS = "F_bh", "F_\"brakes\"", "F_brakes", "force the foot brake can hold", FORCE, KILONEWTON, POUND_FORCE, Significant(3);
     LOWEST_ROLLING = "f_0", "f_\"low\"", "f_low", "rolling resistance coefficient at its lowest", NONE, ONE, ONE, Significant(2);
     PULLS_AWAY = "a_t", "a_\"tow\"", "a_tow", "how fast the tug pulls away", ACCELERATION, METRE_PER_SECOND_2, METRE_PER_SECOND_2, Significant(2);
-    TOW_START = "F_s", "F_\"start\"", "F_start", "force that sets it moving", FORCE, KILONEWTON, POUND_FORCE, Significant(3);
+    TOW_START = "F_st", "F_\"start\"", "F_start", "force that sets it moving", FORCE, KILONEWTON, POUND_FORCE, Significant(3);
     POINT_LIMIT = "F_0", "F_\"label\"", "F_label", "limit of the recovery point in line", FORCE, KILONEWTON, POUND_FORCE, Significant(3);
     SIDE_SHARE = "s_q", "s", "s", "share that a side load leaves", NONE, PERCENT, PERCENT, Significant(2);
     SIDE_LIMIT = "F_q", "F_\"side\"", "F_side", "what the point may carry sideways", FORCE, KILONEWTON, POUND_FORCE, Significant(3);
