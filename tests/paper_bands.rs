@@ -66,18 +66,18 @@ fn given(variant: &Variant, name: &str) -> (f64, f64, f64) {
     (value.v.replace('−', "-").parse().unwrap(), factor, divisor)
 }
 
-/// Conversions as the paper prints them, and the prefixes everybody knows.
+/// Conversions as the paper prints them, and the prefixes everybody knows; imperial ones into feet, pounds of force
+/// and seconds.
 fn change(unit: &str) -> (f64, f64) {
     match unit {
         "km/h" => (1.0, 3.6),
-        "mph" => (0.44704, 1.0),
-        "ft" => (0.3048, 1.0),
-        "in" => (0.0254, 1.0),
+        "mph" => (1.467, 1.0),
+        "in" => (1.0, 12.0),
         "mm" => (1.0, 1000.0),
-        "lb" => (0.4536, 1.0),
+        "lb" => (1.0, 32.2),
         "rpm" => (1.0, 60.0),
         "kN" | "kJ" => (1000.0, 1.0),
-        "lbf" => (4.448, 1.0),
+        "BTU" => (778.0, 1.0),
         "%" => (1.0, 100.0),
         "F°" => (1.0, 1.8),
         _ => (1.0, 1.0),

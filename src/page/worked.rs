@@ -188,17 +188,7 @@ fn conversions(symbols: &[&'static Symbol], system: UnitSystem) -> Vec<String> {
     let mut said: Vec<String> = Vec::new();
     // What a per cent is stands above the list.
     let units = symbols.iter().map(|symbol| symbol.unit(system)).filter(|unit| **unit != units::PERCENT);
-    for unit in units {
-        let same = |other: &&Unit| matches!(way_of(other, system), ToSi::Same) && is_of(other, system);
-        let coherent = units_of(unit.dim).find(same).map_or("", |unit| unit.symbol);
-        let text = match way_of(unit, system) {
-            _ if *unit == units::POUND || coherent.is_empty() => continue,
-            ToSi::Times(_, factor) => format!("1 {} = {factor} {coherent}", unit.symbol),
-            ToSi::Over(_, divisor) => {
-                format!("1 {coherent} = {divisor} {}", unit.symbol)
-            }
-            _ => continue,
-        };
+    for text in units.filter_map(|unit| change_of(unit, system)) {
         if !said.contains(&text) {
             said.push(text);
         }
@@ -206,12 +196,30 @@ fn conversions(symbols: &[&'static Symbol], system: UnitSystem) -> Vec<String> {
     let more: &[&str] = match system {
         UnitSystem::Metric => &[],
         UnitSystem::Imperial => &[
-            "What weighs W lb has m g = W lbf; where m stands without g, m = W ÷ 32.2, with g = 32.2 ft/s²",
+            WEIGHT_AND_MASS,
             "F° = Fahrenheit degrees by which something gets warmer, not a reading of the scale",
         ],
     };
     said.extend(more.iter().map(|text| (*text).to_owned()));
     said
+}
+
+/// What an imperial page says of pounds.
+pub const WEIGHT_AND_MASS: &str =
+    "What weighs W lb has m g = W lbf; where m stands without g, m = W ÷ 32.2, with g = 32.2 ft/s²";
+
+/// `1 mph = 1.467 ft/s`: how a unit is changed into the one that lines of this system are worked in; none for a unit
+/// that needs no changing, and for pounds, of which [`WEIGHT_AND_MASS`] speaks.
+pub fn change_of(unit: &Unit, system: UnitSystem) -> Option<String> {
+    let same = |other: &&Unit| matches!(way_of(other, system), ToSi::Same) && is_of(other, system);
+    let coherent =
+        units_of(unit.dim).find(same).map(|unit| unit.symbol).filter(|symbol| !symbol.is_empty())?;
+    match way_of(unit, system) {
+        _ if *unit == units::POUND => None,
+        ToSi::Times(_, factor) => Some(format!("1 {} = {factor} {coherent}", unit.symbol)),
+        ToSi::Over(_, divisor) => Some(format!("1 {coherent} = {divisor} {}", unit.symbol)),
+        _ => None,
+    }
 }
 
 /// Whether a unit belongs to a system: the coherent units of the other one are not named.

@@ -30,15 +30,18 @@ const GEAR: Criterion = must(
     "At the brow, window down: says range and gear of the table, and what ends this run.",
     "the wrong gear runs away",
 );
-const BRAKE: Criterion =
-    plain("Brake proved", "On the level before the brow: presses the pedal and holds it; it does not sink.");
+const BRAKE: Criterion = must(
+    "Brake proved",
+    "On the level before the brow, belted, nothing loose: presses the pedal and holds it; it does not sink.",
+    "who has no brake stays up",
+);
 const SIGN: Criterion =
     must("Waits for the sign", "Stands at the brow until the spotter’s sign.", "somebody may be below");
 const LINE: Criterion =
     plain("Line", "Near wheels stay within one tyre’s width of the near row of pegs, brow to foot.");
 const PACE: Criterion = must(
     "Pace",
-    "A front wheel takes at least the seconds above from peg to peg.",
+    "A front wheel takes at least the seconds at the head of this sheet from peg to peg.",
     "faster than this slope’s limit",
 );
 const LAMPS: Criterion =
@@ -103,7 +106,7 @@ pub fn all() -> [Criterion; 12] {
 /// How the grades of a run, of a practical and of the whole come to a result: this course's own rules, common
 /// practice, no source.
 pub const RULES: [&str; 5] = [
-    "Grade what you see when you see it: 2 met, 1 met after a prompt, 0 not met, – not seen. Write no grade for what you did not see.",
+    "Grade what you see when you see it: 2 met, 1 met after a prompt, 0 not met, – not seen. What is done at the brow, the marshal there sees and reads to you by radio; write no grade for what neither of you saw.",
     "A run is passed when everything marked ! is 2, and of the rest at most one is 0 and at most two are 1.",
     "Something marked ! not seen: the run is driven again, neither passed nor failed. Two assessors differ on it: no result until both have seen another run.",
     "Anybody in danger: stop the run at once. It is not passed, and the day’s abort rule holds.",

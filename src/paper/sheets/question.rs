@@ -105,7 +105,7 @@ fn front(issue: &Issue, form: &Form) -> Front {
         pass: blueprint.pass_marks().to_string(),
         count: form.questions.len().to_string(),
         allowed: vec!["pocket calculator set to degrees", "pencil, ruler"],
-        facts: conversions(form),
+        facts: conversions(form, issue.course.units),
     }
 }
 
