@@ -252,7 +252,9 @@ fn metric_and_imperial_courses_are_judged_alike() {
             let (a, b) = (&metric.pairs[0].judged, &imperial.pairs[0].judged);
             prop_assert_eq!(said(a), said(b));
             for a in &a.reasons {
-                let same = |b: &&Deciding| (a.what, a.way, a.tolerance) == (b.what, b.way, b.tolerance);
+                let same = |b: &&Deciding| {
+                    (a.what, a.way, a.tolerance, a.corner) == (b.what, b.way, b.tolerance, b.corner)
+                };
                 let Some(b) = b.reasons.iter().find(same) else { continue };
                 prop_assert!(
                     (a.value - b.value).abs() <= 1e-4 * b.value.abs().max(1e-3) || a.value.is_infinite(),
