@@ -31,6 +31,11 @@ fn of_pair(scene: &Scene, slope: &Slope, vehicle: &Vehicle) -> Option<Variant> {
         .map(|gear| (gear.to_string(), hold_at_limit(scene.course, slope, vehicle, *gear)))
         .collect();
     let right = held.iter().rposition(|(_, hold)| *hold >= IN_HAND)?;
+    // The key is never a gear that this course's own card forbids or does not drive.
+    let card = scene.reckoning.pair(&slope.id, &vehicle.id)?.judged.gear?;
+    if gears[right] != card {
+        return None;
+    }
     let first = right.saturating_sub(1).min(held.len().checked_sub(4)?);
     let shown = &held[first..first + 4];
     let clear = shown.iter().all(|(_, hold)| is_apart(*hold, IN_HAND)) && (right - first) < 3;
