@@ -61,9 +61,24 @@ fn counts(factor: f64) -> bool {
 
 /// The given number and what takes its unit to the plain one, as the paper prints it: factor and divisor.
 fn given(variant: &Variant, name: &str) -> (f64, f64, f64) {
-    let (_, value) = variant.data.iter().find(|(known, _)| known == name).unwrap();
+    let found = variant.data.iter().find(|(known, _)| known == name);
+    let (_, value) = found.unwrap_or_else(|| panic!("{} gives no {name}: {:?}", variant.name, variant.data));
     let (factor, divisor) = change(&value.u);
     (value.v.replace('−', "-").parse().unwrap(), factor, divisor)
+}
+
+/// The same where pounds and BTU stand as they are: a weight in pounds presses with as many pounds of force, and heat
+/// in BTU goes into pounds that take BTU for each pound and degree.
+fn as_it_stands(variant: &Variant, name: &str) -> (f64, f64, f64) {
+    let unit = variant.data.iter().find(|(known, _)| known == name).map(|(_, value)| value.u.as_str());
+    let (value, factor, divisor) = given(variant, name);
+    if matches!(unit, Some("lb" | "BTU")) { (value, 1.0, 1.0) } else { (value, factor, divisor) }
+}
+
+/// What the weight is worked from: mass and gravity, or pounds alone.
+fn weight(variant: &Variant) -> &'static [&'static str] {
+    let gravity = variant.data.iter().any(|(name, _)| name == "gravity");
+    if gravity { &["mass", "gravity"] } else { &["mass"] }
 }
 
 /// Conversions as the paper prints them, and the prefixes everybody knows; imperial ones into feet, pounds of force
@@ -79,7 +94,6 @@ fn change(unit: &str) -> (f64, f64) {
         "kN" | "kJ" => (1000.0, 1.0),
         "BTU" => (778.0, 1.0),
         "%" => (1.0, 100.0),
-        "F°" => (1.0, 1.8),
         _ => (1.0, 1.0),
     }
 }
@@ -87,15 +101,21 @@ fn change(unit: &str) -> (f64, f64) {
 /// The answer in the unit of the key; none for kinds that are worked in one step.
 fn work(variant: &Variant, unit: &str, with: &mut Calculator) -> Option<f64> {
     let (out_factor, out_divisor) = change(unit);
+    let kind = variant.name.split('/').next().unwrap();
+    let read = if ["pull", "grip-pull", "height-energy", "disc-rise"].contains(&kind) {
+        as_it_stands
+    } else {
+        given
+    };
     let multiplied = |above: &[&str], below: &[&str], more: &[f64], with: &mut Calculator| {
         let (mut up, mut down) = (more.to_vec(), Vec::new());
         for name in above {
-            let (value, factor, divisor) = given(variant, name);
+            let (value, factor, divisor) = read(variant, name);
             up.extend([value, factor].iter().filter(|f| counts(**f)));
             down.extend([divisor].iter().filter(|f| counts(**f)));
         }
         for name in below {
-            let (value, factor, divisor) = given(variant, name);
+            let (value, factor, divisor) = read(variant, name);
             down.extend([value, factor].iter().filter(|f| counts(**f)));
             up.extend([divisor].iter().filter(|f| counts(**f)));
         }
@@ -107,20 +127,20 @@ fn work(variant: &Variant, unit: &str, with: &mut Calculator) -> Option<f64> {
         with.product(&up, &down)
     };
     let angle = |name: &str| given(variant, name).0.to_radians();
-    Some(match variant.name.split('/').next().unwrap() {
+    Some(match kind {
         "creep-speed" => {
             multiplied(&["rolling circumference", "engine speed"], &["overall ratio"], &[], with)
         }
         "wheel-turns" => multiplied(&["speed", "overall ratio"], &["rolling circumference"], &[], with),
-        "pull" if unit != "lbf" => {
+        "pull" => {
             let sine = with.note(angle("slope angle").sin());
-            multiplied(&["mass", "gravity"], &[], &[sine], with)
+            multiplied(weight(variant), &[], &[sine], with)
         }
-        "grip-pull" if unit != "lbf" => {
+        "grip-pull" => {
             let cosine = with.note(angle("slope angle").cos());
-            multiplied(&["mass", "gravity"], &[], &[cosine], with)
+            multiplied(weight(variant), &[], &[cosine], with)
         }
-        "height-energy" => multiplied(&["mass", "gravity", "height"], &[], &[], with),
+        "height-energy" => multiplied(&[weight(variant), &["height"]].concat(), &[], &[], with),
         "disc-rise" => {
             let heat = [
                 "energy taken by the brakes",
@@ -163,17 +183,16 @@ fn work(variant: &Variant, unit: &str, with: &mut Calculator) -> Option<f64> {
             let (speed, factor, divisor) = given(variant, "speed");
             let speed = with.note(speed * factor / divisor);
             let square = with.note(speed * speed);
-            let (mass, pound, _) = given(variant, "mass");
-            let mass = with.note(mass * pound);
+            let (mass, factor, divisor) = given(variant, "mass");
+            let mass = with.note(mass * factor / divisor);
             let energy = with.product(&[0.5, mass, square], &[]);
-            with.note(energy) / 1000.0
+            with.note(energy) / out_factor
         }
         _ => return None,
     })
 }
 
 #[test]
-#[ignore = "its own solver does not yet read all imperial questions since they are worked in pounds and feet: to be mended first"]
 fn every_right_way_with_three_figures_earns_full_marks() {
     let mut counts: BTreeMap<String, (usize, usize)> = BTreeMap::new();
     let mut with = Calculator(1);
