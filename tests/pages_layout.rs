@@ -205,7 +205,6 @@ fn large_print_is_large_and_keeps_everything_on_the_page() {
 }
 
 #[test]
-#[ignore = "twelve slopes with the longest texts run over a pocket vehicle card, and its abort rule goes to the next: to be mended first"]
 fn pocket_cards_are_a_quarter_of_the_sheet_and_no_smaller_in_type() {
     let longest = printed(stress(), Edition::Pocket);
     for pack in pocket_examples().iter().chain([&longest]) {
