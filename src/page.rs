@@ -12,6 +12,7 @@ pub(crate) mod figure;
 pub(crate) mod gallery;
 pub(crate) mod meta;
 pub(crate) mod outline;
+pub(crate) mod pace;
 pub(crate) mod section;
 pub mod words;
 pub(crate) mod worked;

@@ -315,7 +315,8 @@ fn the_practical_asks_what_one_person_can_see_on_each_slope() {
         );
         // The limit is judged by a time that a thumb can stop, never shorter than the limit allows.
         let least: f64 = shown["seconds"].as_str().unwrap().trim_end_matches(" s").parse().unwrap();
-        let exact = 10.0 / course.limits.descent_speed.si();
+        let apart: f64 = shown["apart"].as_str().unwrap().trim_end_matches(" m").parse().unwrap();
+        let exact = apart / course.limits.descent_speed.si();
         assert!((exact..exact + 0.5).contains(&least), "{least} s against {exact}");
     }
     let different: BTreeSet<Vec<String>> = slopes.iter().map(names).collect();

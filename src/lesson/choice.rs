@@ -105,12 +105,17 @@ fn of_compared(course: &Course, slope: &Slope, row: &Compared, leg: &Leg) -> Opt
         .finish()
 }
 
-/// Seconds between two pegs at the course's limit.
-pub fn pegs(course: &Course) -> Option<Worked> {
-    let apart = match course.units {
+/// How far apart two pegs for the pace stand, m: 10 m or 30 ft. Common practice, no source.
+pub fn pegs_apart(units: UnitSystem) -> f64 {
+    match units {
         UnitSystem::Metric => 10.0,
         UnitSystem::Imperial => 30.0 * 0.3048,
-    };
+    }
+}
+
+/// Seconds between two pegs at the course's limit.
+pub fn pegs(course: &Course) -> Option<Worked> {
+    let apart = pegs_apart(course.units);
     Example::PegTime
         .begun("Seconds between two pegs at the speed limit", course.units)
         .given(&s::PEG_DISTANCE, apart)

@@ -3,6 +3,5 @@
 pub(crate) mod asked;
 pub(crate) mod descent;
 pub(crate) mod fetch;
-pub(crate) mod pace;
 pub(crate) mod slope;
 pub(crate) mod vehicle;

@@ -154,12 +154,9 @@ impl Show {
         Fig::new(digits(value, Digits::Significant(2)), unit, false)
     }
 
-    /// How far apart two pegs for the pace stand, m: 10 m or 30 ft. Common practice, no source.
+    /// How far apart two pegs for the pace stand, m.
     pub fn pegs_apart(self) -> f64 {
-        match self.system {
-            UnitSystem::Metric => 10.0,
-            UnitSystem::Imperial => 30.0 * 0.3048,
-        }
+        crate::lesson::pegs_apart(self.system)
     }
 
     /// A limit of speed, m/s, without zeros that say nothing.

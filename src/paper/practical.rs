@@ -7,10 +7,10 @@ use serde::Serialize;
 
 use super::sheets::Issue;
 use crate::course::{Course, Driver, Slope, Vehicle};
-use crate::engine::{Judgement, Mark, Reckoning};
+use crate::engine::{Mark, Pair as OnSlope, Reckoning};
+use crate::page::pace::{Pace, Pegs};
 use crate::page::words::vehicle_mark;
 use crate::page::{Meta, Show};
-use crate::quantity::UnitSystem;
 use criteria::{Criterion, RULES};
 
 pub use moderation::{Agreement, Moderation, Observed, Pair, read_pairs};
@@ -113,19 +113,19 @@ fn slopes(issue: &Issue, reckoning: &Reckoning) -> Vec<SlopeSheet> {
 fn slope_sheet(issue: &Issue, reckoning: &Reckoning, id: String, slope: &Slope) -> Option<SlopeSheet> {
     let course = issue.course;
     let show = Show::new(course.units);
-    let judged: Vec<(&Vehicle, &Judgement)> = course
+    let judged: Vec<(&Vehicle, &OnSlope)> = course
         .vehicles
         .iter()
-        .filter_map(|vehicle| Some((vehicle, &reckoning.pair(&slope.id, &vehicle.id)?.judged)))
+        .filter_map(|vehicle| Some((vehicle, reckoning.pair(&slope.id, &vehicle.id)?)))
         .collect();
     let vehicles: Vec<VehicleRow> = judged
         .iter()
-        .filter(|(_, judgement)| judgement.mark.goes())
-        .map(|(vehicle, judgement)| vehicle_row(course, vehicle, judgement))
+        .filter(|(_, pair)| pair.judged.mark.goes())
+        .map(|(vehicle, pair)| vehicle_row(course, slope, vehicle, pair))
         .collect();
     let stay: Vec<String> = judged
         .iter()
-        .filter(|(_, judgement)| judgement.mark == Mark::Refused)
+        .filter(|(_, pair)| pair.judged.mark == Mark::Refused)
         .map(|(vehicle, _)| vehicle_mark(course, &vehicle.id))
         .collect();
     let mut criteria = if vehicles.is_empty() { Vec::new() } else { criteria::driven(slope) };
@@ -133,13 +133,14 @@ fn slope_sheet(issue: &Issue, reckoning: &Reckoning, id: String, slope: &Slope) 
         criteria.push(criteria::refused());
     }
     let limit = course.limits.descent_speed.si();
+    let pegs = Pegs::of(Some(slope), limit, show);
     (!criteria.is_empty()).then(|| SlopeSheet {
         id,
         name: slope.name.short(),
         grade: show.grade(slope.steepest().gradient.si()),
         stand: slope.spotter.as_ref().map(|words| words.short().trim_end_matches('.').to_owned()),
-        apart: pegs(course.units).1.to_owned(),
-        seconds: half_seconds_up(pegs(course.units).0 / limit),
+        apart: pegs.apart.text(),
+        seconds: pegs.least.text(),
         limit: show.limit(limit).text(),
         vehicles,
         stay,
@@ -160,15 +161,17 @@ fn drivers(issue: &Issue) -> Vec<DriverRow> {
     rows
 }
 
-fn vehicle_row(course: &Course, vehicle: &Vehicle, judgement: &Judgement) -> VehicleRow {
+fn vehicle_row(course: &Course, slope: &Slope, vehicle: &Vehicle, pair: &OnSlope) -> VehicleRow {
     let show = Show::new(course.units);
-    let apart = pegs(course.units).0;
-    let (quick, slow) = (apart / judgement.top_speed.high, apart / judgement.top_speed.low);
+    let judgement = &pair.judged;
+    let limit = course.limits.descent_speed.si();
+    let told = judgement.way.and_then(|way| pair.way(way));
+    let pace = told.map(|told| Pace::of(vehicle, slope, (told, judgement.top_speed), limit, show));
     VehicleRow {
         mark: vehicle_mark(course, &vehicle.id),
         name: vehicle.name.short(),
         gear: judgement.gear.map_or_else(|| "–".to_owned(), |gear| gear.to_string()),
-        seconds: show.times(quick, slow, false).text(),
+        seconds: pace.map_or_else(|| "–".to_owned(), |pace| pace.pegs.text()),
         stop: judgement.stop.map_or_else(|| "–".to_owned(), |metres| whole_up(show, metres)),
         lamps: match judgement.mark {
             Mark::Within => "dark",
@@ -176,19 +179,6 @@ fn vehicle_row(course: &Course, vehicle: &Vehicle, judgement: &Judgement) -> Veh
             _ => "on and off",
         },
     }
-}
-
-/// How far apart the pegs stand, m, and in words. Common practice, no source.
-fn pegs(system: UnitSystem) -> (f64, &'static str) {
-    match system {
-        UnitSystem::Metric => (10.0, "10 m"),
-        UnitSystem::Imperial => (30.0 * 0.3048, "30 ft"),
-    }
-}
-
-/// A least time, upwards to half a second: what a thumb on a stopwatch can tell.
-fn half_seconds_up(seconds: f64) -> String {
-    format!("{:.1} s", libm::ceil(2.0 * seconds) / 2.0)
 }
 
 /// A distance, upwards to whole metres or feet: what pacing it out can tell.

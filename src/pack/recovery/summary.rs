@@ -122,6 +122,6 @@ pub fn nobody_fetches(book: &Book) -> Option<String> {
         groups.iter().map(said).collect::<Vec<_>>().join("; ")
     };
     Some(format!(
-        "However it is stuck, this kit does not fetch {who}. Before the slope is driven, arrange a recovery service or more kit."
+        "Stuck in one way or another, this kit does not fetch {who}: the table says how. Before the slope is driven, arrange a recovery service or more kit."
     ))
 }

@@ -64,7 +64,7 @@ fn locked(facts: &Facts, slope: &Slope, lead: &Vehicle) -> Option<Question> {
         .unwrap_or_default();
     let row = DescentRow::of(facts, slope, lead);
     let geared = row.gear.map_or_else(String::new, |gear| {
-        format!(" In {gear} it never gets so fast: {} at most.", row.speed.text())
+        format!(" In {gear} it is to be expected at {}, steering.", row.speed.text())
     });
     Some(Question {
         ask: format!(

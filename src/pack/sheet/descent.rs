@@ -10,8 +10,8 @@ use crate::engine::{
 };
 use crate::pack::facts::Facts;
 use crate::pack::sheet::fetch::{fetch_line, not_fetched};
-use crate::pack::sheet::pace::Pace;
 use crate::page::figure::{Fig, Show};
+use crate::page::pace::Pace;
 use crate::page::words::{deciding_short, deciding_words};
 
 /// One vehicle on one slope.

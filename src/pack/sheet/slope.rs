@@ -6,11 +6,11 @@ use crate::course::{Band, Course, Ground, Name, Remark, Slope, Surface};
 use crate::pack::facts::Facts;
 use crate::pack::sheet::asked::{Question, questions};
 use crate::pack::sheet::descent::{DescentRow, locked_note, locks, not_fetched_of};
-use crate::pack::sheet::pace::Pegs;
 use crate::page::chart::{self, Chart, Side};
 use crate::page::figure::{Fig, Show};
 use crate::page::gallery::Shot;
 use crate::page::outline::Outline;
+use crate::page::pace::Pegs;
 use crate::page::section::{Section, run_out_length};
 use crate::page::words::abort_rule;
 

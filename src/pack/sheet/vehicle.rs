@@ -10,9 +10,9 @@ use crate::engine::formulas::stability::side_tip_angle;
 use crate::engine::{circumference_of, overall_ratio_of};
 use crate::pack::facts::Facts;
 use crate::pack::sheet::descent::{DescentRow, locks, not_fetched_of};
-use crate::pack::sheet::pace::Pegs;
 use crate::page::figure::{Fig, Show};
 use crate::page::outline::Outline;
+use crate::page::pace::Pegs;
 use crate::page::words::{abort_rules, leads_across};
 use crate::quantity::Measure;
 
