@@ -26,7 +26,6 @@ pub use recovery::taught_snatch;
 use crate::course::Course;
 use crate::engine::Reckoning;
 use crate::formula::Worked;
-pub use choice::pegs_apart;
 pub use example::Example;
 pub use fleet::lowest_gear;
 pub use show::MODEL_SCALE;

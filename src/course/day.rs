@@ -4,7 +4,7 @@ pub(super) mod clock;
 pub(super) mod date;
 
 use super::{Clock, Date, Name, Remark};
-use crate::quantity::{Angle, Ratio, Share, Speed, Temperature, Time};
+use crate::quantity::{Angle, Ratio, Share, Speed, Temperature, Time, UnitSystem};
 
 /// The course's own working limits. A verdict compares with these.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -150,6 +150,14 @@ pub struct Day {
 /// From a stop at the foot until the next may start, s, where the course says nothing: the foot is cleared, the
 /// spotter is back. Common practice, no source.
 pub const TURN_ROUND: f64 = 60.0;
+
+/// How far apart two pegs for the pace stand, m: 10 m or 30 ft. Common practice, no source.
+pub fn pegs_apart(units: UnitSystem) -> f64 {
+    match units {
+        UnitSystem::Metric => 10.0,
+        UnitSystem::Imperial => 30.0 * 0.3048,
+    }
+}
 
 /// A part of the day.
 #[derive(Clone, Debug, PartialEq)]

@@ -1,7 +1,7 @@
 //! Which gear: what a gear holds at the speed limit against what the slope asks, and a pace to see it by.
 
 use super::Example;
-use crate::course::{Course, Gear, Gearbox, Slope, Vehicle};
+use crate::course::{Course, Gear, Gearbox, Slope, Vehicle, pegs_apart};
 use crate::engine::formulas::GRAVITY;
 use crate::engine::formulas::gearing::{creep_speed, engine_spin, rolling_radius};
 use crate::engine::symbols as s;
@@ -10,7 +10,6 @@ use crate::engine::{
     Case, Compared, EngineDrag, Leg, Profile, Reckoning, circumference_of, comparison, overall_ratio_of,
 };
 use crate::formula::{Worked, Working};
-use crate::quantity::UnitSystem;
 
 /// The gear driven, and the first that is too high, of one vehicle on one slope. Nothing is claimed through an
 /// open converter, or across a tilt, where the press on the ground is another.
@@ -103,14 +102,6 @@ fn of_compared(course: &Course, slope: &Slope, row: &Compared, leg: &Leg) -> Opt
         .step(&show::SLOPE_ASKS)
         .step(&show::HOLDS_OVER)
         .finish()
-}
-
-/// How far apart two pegs for the pace stand, m: 10 m or 30 ft. Common practice, no source.
-pub fn pegs_apart(units: UnitSystem) -> f64 {
-    match units {
-        UnitSystem::Metric => 10.0,
-        UnitSystem::Imperial => 30.0 * 0.3048,
-    }
 }
 
 /// Seconds between two pegs at the course's limit.

@@ -156,7 +156,7 @@ impl Show {
 
     /// How far apart two pegs for the pace stand, m.
     pub fn pegs_apart(self) -> f64 {
-        crate::lesson::pegs_apart(self.system)
+        crate::course::pegs_apart(self.system)
     }
 
     /// A limit of speed, m/s, without zeros that say nothing.
