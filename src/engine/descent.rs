@@ -2,15 +2,15 @@
 
 use serde::Serialize;
 
-use super::axle::AxleDemand;
-use super::body::{Body, Profile};
-use super::braked::{OnBrakes, braked};
-use super::drive::Drive;
-use super::geared::geared;
-use super::hold::{Hold, Wheels};
-use super::locked::locked;
+use super::chassis::axle::AxleDemand;
+use super::chassis::body::{Body, Profile};
+use super::chassis::drive::Drive;
+use super::chassis::hold::{Hold, Wheels};
 use super::mark::Corner;
-use super::run::{Outcome, Run};
+use super::motion::braked::{OnBrakes, braked};
+use super::motion::geared::geared;
+use super::motion::locked::locked;
+use super::motion::run::{Outcome, Run};
 use super::way::{Way, gear_name};
 use super::{Balance, Case, Spread};
 use crate::course::{Gear, Vehicle};

@@ -1,6 +1,6 @@
 //! How a vehicle stands with a slope: one vocabulary for every page, program and table.
 
-use super::axle::Axle;
+use super::chassis::axle::Axle;
 use serde::Serialize;
 
 use super::way::{Way, gear_name};

@@ -2,14 +2,14 @@
 
 use serde::Serialize;
 
-use super::body::Body;
-use super::drive::Drive;
-use super::judge;
-use super::judgement::Judgement;
+use super::chassis::body::Body;
+use super::chassis::drive::Drive;
+use super::chassis::stability::Stability;
+use super::judging::judge;
+use super::judging::judgement::Judgement;
+use super::judging::sensitivity::{Sensitivity, lowest_sensitivity};
+use super::judging::setting::{Profiles, Setting, Told};
 use super::mark::Mark;
-use super::sensitivity::{Sensitivity, lowest_sensitivity};
-use super::setting::{Profiles, Setting, Told};
-use super::stability::Stability;
 use super::way::{Way, gear_name};
 use super::{Case, Spread};
 use crate::course::{Course, Gear, Slope, Vehicle};

@@ -1,13 +1,13 @@
 //! Speed along a descent, for drawings.
 
-use super::body::{Body, Profile};
-use super::braked::{OnBrakes, braked};
-use super::drive::Drive;
-use super::geared::geared;
-use super::hold::{Hold, Wheels};
-use super::locked::locked;
+use super::chassis::body::{Body, Profile};
+use super::chassis::drive::Drive;
+use super::chassis::hold::{Hold, Wheels};
+use super::motion::braked::{OnBrakes, braked};
+use super::motion::geared::geared;
+use super::motion::locked::locked;
+use super::motion::run::{Outcome, Run};
 use super::pair::Pair;
-use super::run::{Outcome, Run};
 use super::way::Way;
 use super::{Case, Told};
 use crate::course::{Course, Slope, Vehicle};

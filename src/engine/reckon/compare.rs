@@ -5,15 +5,15 @@
 
 use super::Reckoning;
 use crate::course::{Course, Gear, Slope, Vehicle};
-use crate::engine::balance::Balance;
-use crate::engine::body::{Body, Leg, Profile, circumference_of};
-use crate::engine::drive::{Drive, overall_ratio_of};
+use crate::engine::chassis::body::{Body, Leg, Profile, circumference_of};
+use crate::engine::chassis::drive::{Drive, overall_ratio_of};
+use crate::engine::chassis::overrun::EngineDrag;
 use crate::engine::formulas::GRAVITY;
 use crate::engine::formulas::gearing::{engine_spin, rolling_radius};
 use crate::engine::formulas::show::{asked_share, held_over, holding_share};
-use crate::engine::judgement::Judgement;
+use crate::engine::judging::judgement::Judgement;
 use crate::engine::mark::Mark;
-use crate::engine::overrun::EngineDrag;
+use crate::engine::motion::balance::Balance;
 use crate::engine::{Case, Spread};
 
 /// What makes one vehicle slower than another.

@@ -2,21 +2,21 @@
 
 use serde::Serialize;
 
-use super::Case;
-use super::body::{Body, Profile};
-use super::brakes::{BrakeHeat, Duty, Gap, ROLLING_SPEED, brake_heat};
-use super::descent::{Descent, Ground};
-use super::drive::Drive;
-use super::hold::Wheels;
 use super::limits::{Seen, Slips};
-use super::mark::Corner;
 use super::reason::Caution;
-use super::run::Run;
-use super::stability::Stability;
-use super::stop::Stop;
 use super::verdict::{Evidence, Verdict};
-use super::way::Way;
 use crate::course::{Course, Gear, Gearbox, Slope, Vehicle};
+use crate::engine::Case;
+use crate::engine::chassis::body::{Body, Profile};
+use crate::engine::chassis::brakes::{BrakeHeat, Duty, Gap, ROLLING_SPEED, brake_heat};
+use crate::engine::chassis::drive::Drive;
+use crate::engine::chassis::hold::Wheels;
+use crate::engine::chassis::stability::Stability;
+use crate::engine::descent::{Descent, Ground};
+use crate::engine::mark::Corner;
+use crate::engine::motion::run::Run;
+use crate::engine::motion::stop::Stop;
+use crate::engine::way::Way;
 
 /// Slowest entry reckoned with, m/s: a vehicle let roll over the brow.
 const SLOWEST_ENTRY: f64 = 0.1;

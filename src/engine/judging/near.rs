@@ -1,19 +1,19 @@
 //! What a stated tolerance would break: more load, one step of the clinometer, more speed, an engine
 //! beyond the published band.
 
-use super::balance::Balance;
-use super::body::{Body, Profile};
-use super::braked::{OnBrakes, braked};
-use super::case::Case;
-use super::drive::Drive;
-use super::geared::geared;
-use super::hold::Hold;
 use super::limits::{self, Check, Seen};
-use super::mark::{Corner, Deciding, Tolerance, What};
-use super::run::Run;
 use super::setting::{Setting, Told};
-use super::way::Way;
 use crate::course::{Course, Slope, Vehicle};
+use crate::engine::case::Case;
+use crate::engine::chassis::body::{Body, Profile};
+use crate::engine::chassis::drive::Drive;
+use crate::engine::chassis::hold::Hold;
+use crate::engine::mark::{Corner, Deciding, Tolerance, What};
+use crate::engine::motion::balance::Balance;
+use crate::engine::motion::braked::{OnBrakes, braked};
+use crate::engine::motion::geared::geared;
+use crate::engine::motion::run::Run;
+use crate::engine::way::Way;
 use crate::quantity::Angle;
 
 /// One step of the instrument a slope was measured with, rad: more where nobody measured it.

@@ -1,6 +1,6 @@
 //! How much of the grip a wheel uses at how much slip.
 
-use super::formulas::grip;
+use crate::engine::formulas::grip;
 
 /// Slip stiffness of a wheel on firm ground: retarding force over load for each unit of slip.
 /// Judgement within 8 to 15; no off-road measurement is known.

@@ -1,7 +1,7 @@
 //! The stop beyond the foot: reaction, then braking that keeps the wheels turning.
 
-use super::body::{Body, Leg};
-use super::formulas::slope as slopes;
+use crate::engine::chassis::body::{Body, Leg};
+use crate::engine::formulas::slope as slopes;
 
 /// How much of a run-out a stop from the foot takes.
 #[derive(Clone, Copy, Debug, PartialEq)]

@@ -2,11 +2,11 @@
 
 use serde::Serialize;
 
-use super::balance::Balance;
-use super::body::{Body, Leg, Profile};
-use super::case::Case;
-use super::drive::{Drive, overall_ratio_of};
 use crate::course::{Gear, Vehicle};
+use crate::engine::case::Case;
+use crate::engine::chassis::body::{Body, Leg, Profile};
+use crate::engine::chassis::drive::{Drive, overall_ratio_of};
+use crate::engine::motion::balance::Balance;
 
 /// Change of the settled speed, as a part of it, for ten per cent more of one thing alone.
 ///

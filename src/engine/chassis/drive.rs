@@ -6,12 +6,13 @@ use moving::{Known, Moving};
 
 use super::axle::AxleDemand;
 use super::body::{Body, Leg};
-use super::formulas::{gearing, grip, overrun, slope};
 use super::hold::{Grip, Hold};
 use super::overrun::{Converter, EngineDrag};
 use super::slip::{self, SlipCurve};
-use super::{Case, root};
 use crate::course::{Gear, Gearbox, Vehicle};
+use crate::engine::Case;
+use crate::engine::formulas::{gearing, grip, overrun, slope};
+use crate::engine::root;
 
 /// Wheels on one leg: force against slip.
 #[derive(Clone, Copy, Debug)]

@@ -3,9 +3,9 @@
 use serde::Serialize;
 
 use super::body::{Body, Profile, tilt};
-use super::formulas::{GRAVITY, stability as formula};
 use super::hold::Wheels;
 use crate::course::{Slope, Vehicle};
+use crate::engine::formulas::{GRAVITY, stability as formula};
 
 /// Roll inertia over mass times half track squared, for the tripping speed where nothing is
 /// measured: an estimate that gives 750 kg·m² for 2200 kg on a track of 1.55 m.

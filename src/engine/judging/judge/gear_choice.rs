@@ -7,8 +7,8 @@
 //! trade's own rule is the gear one would climb it in, or one lower.
 
 use crate::course::{Gear, Slope, Vehicle};
+use crate::engine::chassis::drive::overall_ratio_of;
 use crate::engine::descent::Descent;
-use crate::engine::drive::overall_ratio_of;
 use crate::engine::mark::{Deciding, Mark, What};
 
 /// A brisk walk, m/s: a spotter beside the vehicle keeps up. Common practice, no source.

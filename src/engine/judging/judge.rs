@@ -2,19 +2,19 @@
 
 mod gear_choice;
 
-use super::Spread;
-use super::axle::AxleDemand;
-use super::descent::Descent;
-use super::drive::overall_ratio_of;
 use super::judgement::{Differential, Judgement};
 use super::limits::Check;
-use super::mark::{Deciding, Mark, What};
 use super::near::{helped_nearly, nearly};
 use super::setting::{Setting, Told};
-use super::way::Way;
 use super::where_locked::worst_lock;
 use super::win_back::measure;
 use crate::course::{Driven, Gear, Lock};
+use crate::engine::Spread;
+use crate::engine::chassis::axle::AxleDemand;
+use crate::engine::chassis::drive::overall_ratio_of;
+use crate::engine::descent::Descent;
+use crate::engine::mark::{Deciding, Mark, What};
+use crate::engine::way::Way;
 use gear_choice::{best, too_low};
 
 /// The gears with what each comes to, foot off the brake.

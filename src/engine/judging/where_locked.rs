@@ -1,15 +1,15 @@
 //! Where locked wheels would be worst: on every stretch, from the speed there and from the speed at which
 //! a run is given up.
 
-use super::body::{Leg, Profile};
-use super::hold::Wheels;
 use super::judgement::LockedAt;
-use super::locked::locked;
-use super::mark::Mark;
 use super::near::speeds_by_stretch;
-use super::run::Outcome;
 use super::setting::{Setting, Told};
-use super::way::Place;
+use crate::engine::chassis::body::{Leg, Profile};
+use crate::engine::chassis::hold::Wheels;
+use crate::engine::mark::Mark;
+use crate::engine::motion::locked::locked;
+use crate::engine::motion::run::Outcome;
+use crate::engine::way::Place;
 
 /// The worst slide of a pair at the low end of the grip; none without a foot brake to lock.
 ///

@@ -2,12 +2,12 @@
 
 use serde::Serialize;
 
-use super::Spread;
-use super::axle::AxleDemand;
-use super::mark::{Corner, Deciding, Mark, What};
-use super::run::Outcome;
-use super::way::{Place, Way, gear_name};
 use crate::course::Gear;
+use crate::engine::Spread;
+use crate::engine::chassis::axle::AxleDemand;
+use crate::engine::mark::{Corner, Deciding, Mark, What};
+use crate::engine::motion::run::Outcome;
+use crate::engine::way::{Place, Way, gear_name};
 
 /// A value somebody can measure to win a verdict back.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]

@@ -1,11 +1,11 @@
 //! Down the slope with the wheels locked.
 
-use super::body::{Body, Leg, Profile};
-use super::formulas::slope;
-use super::hold::Wheels;
 use super::integrate::State;
 use super::run::{Outcome, Run, Track, at_speed, part};
 use super::slide::{self, Slider};
+use crate::engine::chassis::body::{Body, Leg, Profile};
+use crate::engine::chassis::hold::Wheels;
+use crate::engine::formulas::slope;
 
 /// Follows a vehicle whose braked wheels lock at the brow at an entry speed (m/s).
 ///

@@ -5,16 +5,16 @@
 
 use serde::Serialize;
 
-use super::brakes::BrakeHeat;
-use super::descent::Descent;
 use super::limits::{self, Seen, Slips};
-use super::mark::{Deciding, What};
 use super::reason::{AbortRule, Caution, Reason};
-use super::run::{Outcome, Run};
-use super::stability::Stability;
-use super::stop::Stop;
-use super::way::Way;
 use crate::course::Limits;
+use crate::engine::chassis::brakes::BrakeHeat;
+use crate::engine::chassis::stability::Stability;
+use crate::engine::descent::Descent;
+use crate::engine::mark::{Deciding, What};
+use crate::engine::motion::run::{Outcome, Run};
+use crate::engine::motion::stop::Stop;
+use crate::engine::way::Way;
 
 /// How much is in hand at the unfavourable end; negative where the limit is passed.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize)]

@@ -1,10 +1,10 @@
 //! How hard an engine is to turn: the published fits, their range, and a measured curve.
 
-pub(super) mod curves;
+pub(in crate::engine) mod curves;
 
-use super::{Case, Spread};
 use crate::course::{Aspiration, Engine, Fuel};
 use crate::engine::formulas::overrun as formula;
+use crate::engine::{Case, Spread};
 
 /// Pressure drop over a shut petrol throttle, Pa: low, likely, high. Judgement: no source read.
 pub const THROTTLE: [f64; 3] = [0.50e5, 0.65e5, 0.75e5];
@@ -50,7 +50,7 @@ impl Fit {
 /// Two families of published fits differ by more than a third at creeping speed, and published
 /// drag curves of trucks scatter further. The low end is the lowest of fits and curves at each speed,
 /// the high end the highest, the likely value half-way between the fits; each curve says which engines
-/// it speaks for ([`super::DragCurve::left_out`]).
+/// it speaks for ([`crate::engine::DragCurve::left_out`]).
 #[derive(Clone, Debug, PartialEq)]
 pub enum EngineDrag {
     /// From the published fits.
@@ -240,7 +240,7 @@ impl Converter {
             return (idle, at_idle);
         }
         let engine =
-            super::root::rising(idle, turbine, |pump| drag(pump) - self.passes(pump, turbine / pump));
+            crate::engine::root::rising(idle, turbine, |pump| drag(pump) - self.passes(pump, turbine / pump));
         (engine, drag(engine))
     }
 }

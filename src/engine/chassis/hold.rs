@@ -2,8 +2,8 @@
 
 use super::axle::AxleDemand;
 use super::body::Body;
-use super::formulas::grip;
 use crate::course::{Driven, Lock, Vehicle};
+use crate::engine::formulas::grip;
 
 /// Torque the better wheel of a limited-slip axle gets for each of the worse one's: the low end of what
 /// such units are said to do, 1.5 to 3 (from memory).
@@ -165,7 +165,7 @@ impl Hold {
     }
 
     fn standing(vehicle: &Vehicle, bump: f64) -> Self {
-        use super::formulas::stability as formula;
+        use crate::engine::formulas::stability as formula;
         let (track, differentials) = (vehicle.track.si(), vehicle.transmission.differentials);
         Self {
             wheels: Wheels::All,
@@ -281,7 +281,7 @@ impl Grip {
 
 /// Parts of the force on the ground that the axles carry when the whole vehicle is retarded like this.
 fn loads(whole: f64, body: &Body) -> (f64, f64) {
-    use super::formulas::stability::{front_load, rear_load};
+    use crate::engine::formulas::stability::{front_load, rear_load};
     let front = front_load(1.0, body.to_rear(), body.height, whole, body.wheelbase);
     let rear = rear_load(1.0, body.to_front, body.height, whole, body.wheelbase);
     (front.max(0.0), rear.max(0.0))

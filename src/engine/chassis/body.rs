@@ -1,9 +1,9 @@
 //! A vehicle and a slope as plain numbers, ready to be worked.
 
-use super::Case;
-use super::formulas::{GRAVITY, gearing, slope as slopes};
 use super::slip::{FIRM_STIFFNESS, LOOSE_STIFFNESS, SlipCurve};
 use crate::course::{Course, Ground, Slope, Surface, TyreBuild, Vehicle};
+use crate::engine::Case;
+use crate::engine::formulas::{GRAVITY, gearing, slope as slopes};
 
 /// Density of air, kg/m³: the standard atmosphere at sea level, 15 °C (ISO 2533).
 pub const AIR_DENSITY: f64 = 1.225;

@@ -2,9 +2,9 @@
 
 use serde::Serialize;
 
-use super::body::{Body, Leg};
-use super::drive::{Drive, Resistances, Tread, demand};
-use super::root;
+use crate::engine::chassis::body::{Body, Leg};
+use crate::engine::chassis::drive::{Drive, Resistances, Tread, demand};
+use crate::engine::root;
 
 /// Where a gear settles on a slope long enough.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize)]
@@ -88,8 +88,12 @@ impl Balance {
     fn held(body: &Body, leg: &Leg, drive: &Drive, tread: &Tread) -> Self {
         let (speed, slip) = held_speed(body, leg, drive, tread);
         let force = demand(body, leg, speed).to_hold();
-        let needed =
-            super::formulas::overrun::holding_torque(force, drive.ratio, drive.efficiency, drive.radius());
+        let needed = crate::engine::formulas::overrun::holding_torque(
+            force,
+            drive.ratio,
+            drive.efficiency,
+            drive.radius(),
+        );
         let there = drive.engine_at(drive.creep()).1;
         if drive.converter.is_some() {
             // A converter at idle holds nothing; it is only pushed, and is never called held.

@@ -3,8 +3,8 @@
 use serde::Serialize;
 
 use super::axle::Axle;
-use super::formulas::heat as formula;
 use crate::course::{AxleBrakes, BrakeKind, Vehicle};
+use crate::engine::formulas::heat as formula;
 
 /// Part of the braking that enters the iron rather than the lining: 0.95 to 0.99 for organic
 /// linings (from memory); the rest is small against what is not known.
@@ -109,7 +109,8 @@ impl Node {
             }
             let next = self.step(hot, air, 0.0, STEP, convection);
             if next <= to {
-                let part = super::root::rising(0.0, STEP, |h| to - self.step(hot, air, 0.0, h, convection));
+                let part =
+                    crate::engine::root::rising(0.0, STEP, |h| to - self.step(hot, air, 0.0, h, convection));
                 return Some(time + part);
             }
             (hot, time) = (next, time + STEP);

@@ -1,14 +1,14 @@
 //! Down the slope on the foot brake, wheels turning, with or without a gear engaged.
 
-use super::body::{Body, Leg, Profile};
-use super::drive::{Demand, Drive, Tread, demand};
-use super::formulas::{heat, slope};
 use super::geared::brush;
-use super::hold::{Hold, Wheels};
 use super::integrate::{SIZE, State, Until, along};
 use super::locked::{Rest, slide_rest};
 use super::run::{Outcome, Run, Track, at_speed, part, speed_of};
 use super::slide::Slider;
+use crate::engine::chassis::body::{Body, Leg, Profile};
+use crate::engine::chassis::drive::{Demand, Drive, Tread, demand};
+use crate::engine::chassis::hold::{Hold, Wheels};
+use crate::engine::formulas::{heat, slope};
 
 /// How hard a driver slows to the speed wanted, m/s²: gently. Judgement.
 pub const GENTLE: f64 = 1.0;

@@ -1,14 +1,14 @@
 //! Every limit of one way down: what it comes to at a corner, and what it is held against.
 
-use super::axle::Axle;
-use super::brakes::BrakeHeat;
-use super::descent::Descent;
-use super::mark::{Corner, Deciding, Tolerance, What};
-use super::run::{Outcome, Run};
-use super::stability::Stability;
-use super::stop::Stop;
-use super::way::Way;
 use crate::course::{Gear, Limits};
+use crate::engine::chassis::axle::Axle;
+use crate::engine::chassis::brakes::BrakeHeat;
+use crate::engine::chassis::stability::Stability;
+use crate::engine::descent::Descent;
+use crate::engine::mark::{Corner, Deciding, Tolerance, What};
+use crate::engine::motion::run::{Outcome, Run};
+use crate::engine::motion::stop::Stop;
+use crate::engine::way::Way;
 
 /// Whether a torque converter may slip on the descent.
 #[derive(Clone, Copy, Debug, PartialEq)]

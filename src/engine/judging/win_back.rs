@@ -1,9 +1,9 @@
 //! What to measure so that a pair can be judged better.
 
 use super::judgement::Measure;
-use super::mark::{Deciding, Mark, Tolerance, What};
 use super::setting::Setting;
 use crate::course::{Driven, Lock};
+use crate::engine::mark::{Deciding, Mark, Tolerance, What};
 
 /// What to measure to win a better mark back: only what decides or nearly does, and was not measured.
 pub(crate) fn measure(setting: &Setting, mark: Mark, reasons: &[Deciding]) -> Vec<Measure> {

@@ -4,8 +4,8 @@
 //! distance and time are sums of exponentials of u = ln tan(ψ/2), ψ being the angle between its
 //! travel and the steepest way down. The path bends towards that way (a classical problem).
 
-use super::body::Leg;
-use super::root;
+use crate::engine::chassis::body::Leg;
+use crate::engine::root;
 
 /// A vehicle sliding with wheels locked.
 #[derive(Clone, Copy, Debug, PartialEq)]

@@ -1,12 +1,12 @@
 //! Down the slope in a gear, foot off the brake.
 
 use super::balance::{Balance, held_speed};
-use super::body::{Body, Leg, Profile};
-use super::drive::moving::{Known, Moving};
-use super::drive::{Contact, Demand, Drive, Resistances, Tread, demand};
-use super::formulas::heat;
 use super::integrate::{SIZE, State, Until, along};
 use super::run::{Outcome, Run, Track, part};
+use crate::engine::chassis::body::{Body, Leg, Profile};
+use crate::engine::chassis::drive::moving::{Known, Moving};
+use crate::engine::chassis::drive::{Contact, Demand, Drive, Resistances, Tread, demand};
+use crate::engine::formulas::heat;
 
 /// Follows a vehicle down in gear from an entry speed (m/s).
 ///

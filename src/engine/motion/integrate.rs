@@ -1,6 +1,6 @@
 //! Integration along the ground.
 
-use super::root;
+use crate::engine::root;
 
 /// What grows along the ground: energy of motion, time, and where the energy went.
 pub(crate) const SIZE: usize = 10;

@@ -2,9 +2,9 @@
 
 use crate::course::Surface;
 
-use super::formulas::GRAVITY;
-use super::formulas::show::slide_speed;
-use super::formulas::slope::{locked_deceleration, stop_distance};
+use crate::engine::formulas::GRAVITY;
+use crate::engine::formulas::show::slide_speed;
+use crate::engine::formulas::slope::{locked_deceleration, stop_distance};
 
 /// Shortest slide, m, that people behind a rope can tell from a stop. Judgement.
 pub const VISIBLE: f64 = 3.0;

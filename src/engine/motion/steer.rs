@@ -1,6 +1,6 @@
 //! What steering is left to a wheel that turns slower than the ground passes.
 
-use super::formulas::grip;
+use crate::engine::formulas::grip;
 
 /// Steer angle the pages quote steering shares at, rad: 15°, an easy correction.
 pub const REFERENCE_STEER: f64 = 15.0 * std::f64::consts::PI / 180.0;

@@ -2,13 +2,13 @@
 
 use serde::Serialize;
 
-use super::axle::Axle;
-use super::axle::AxleDemand;
-use super::drive::Tread;
 use super::integrate::{SIZE, State};
 use super::ledger::Ledger;
 use super::steer;
-use super::way::Place;
+use crate::engine::chassis::axle::Axle;
+use crate::engine::chassis::axle::AxleDemand;
+use crate::engine::chassis::drive::Tread;
+use crate::engine::way::Place;
 
 /// What became of a vehicle.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
@@ -259,7 +259,7 @@ pub(crate) mod part {
 /// A state at a speed (m/s) of a body of this equivalent mass (kg).
 pub(crate) fn at_speed(mass: f64, speed: f64) -> State {
     let mut state = [0.0; SIZE];
-    state[part::MOTION] = super::formulas::slope::kinetic_energy(mass, speed);
+    state[part::MOTION] = crate::engine::formulas::slope::kinetic_energy(mass, speed);
     state
 }
 
