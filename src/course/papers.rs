@@ -138,8 +138,14 @@ pub struct Blueprint {
     pub pass: f64,
     /// Number of questions; none leaves it to the cells.
     pub questions: Option<u16>,
-    /// Options of a choice where there are wrong ones enough: 3 to 5.
+    /// Options of every choice: 3 to 5. What has fewer is not asked.
     pub options: u8,
+    /// Share of its questions that a form may have in common with another of the same run, 0 to 1.
+    pub overlap: f64,
+    /// How a candidate appeals, as the paper tells it.
+    pub appeal: String,
+    /// When a candidate who has not passed may sit again, as the paper tells it.
+    pub resit: String,
     /// Marks by topic and level, each pair once.
     pub cells: Vec<Cell>,
     /// Whether a sheet of formulas stands at the end of each paper.
@@ -170,6 +176,13 @@ impl Blueprint {
     }
 }
 
+/// The rule on appeals of a course that sets none: common practice, no source.
+const APPEAL: &str = "You may appeal within 14 days of the result, in writing, naming the question and the reason. \
+    Somebody who did not mark your paper judges it by the mark scheme and answers in writing, with reasons.";
+/// The rule on sitting again of a course that sets none: common practice, no source.
+const RESIT: &str =
+    "If you have not passed, you may sit again from the next day on, with a form that you have not seen.";
+
 impl Default for Blueprint {
     /// The blueprint of a course that sets none: common practice, no source.
     fn default() -> Self {
@@ -199,6 +212,9 @@ impl Default for Blueprint {
             pass: 0.7,
             questions: None,
             options: 4,
+            overlap: 0.2,
+            appeal: APPEAL.to_owned(),
+            resit: RESIT.to_owned(),
             cells: cells.map(|(topic, level, marks)| Cell { topic, level, marks }).to_vec(),
             formulas: false,
             bank: Vec::new(),
@@ -227,6 +243,8 @@ pub struct BankItem {
     pub ask: String,
     /// How it is answered.
     pub answer: BankAnswer,
+    /// Of the items with this mark a paper holds one at most.
+    pub one_of: Option<String>,
     /// What the learner is told afterwards.
     pub feedback: String,
     /// Where it comes from.
@@ -255,6 +273,8 @@ pub enum BankAnswer {
     Truth {
         /// Whether the claim holds.
         holds: bool,
+        /// The claim put the other way round, so that the opposite holds for the same reason.
+        turned: Option<String>,
         /// The right reason.
         because: String,
         /// Wrong reasons, at least two.

@@ -3,8 +3,16 @@
 use crate::course::{BankAnswer, BankItem, read_bank};
 
 /// Files of items: name and text.
-pub fn embedded() -> [(&'static str, &'static str); 2] {
-    [("driving.yaml", include_str!("bank/driving.yaml")), ("day.yaml", include_str!("bank/day.yaml"))]
+pub fn embedded() -> [(&'static str, &'static str); 7] {
+    [
+        ("driving.yaml", include_str!("bank/driving.yaml")),
+        ("day.yaml", include_str!("bank/day.yaml")),
+        ("gears.yaml", include_str!("bank/gears.yaml")),
+        ("grip.yaml", include_str!("bank/grip.yaml")),
+        ("pulls.yaml", include_str!("bank/pulls.yaml")),
+        ("people.yaml", include_str!("bank/people.yaml")),
+        ("vehicle.yaml", include_str!("bank/vehicle.yaml")),
+    ]
 }
 
 /// Every item of judgement that comes with the program.

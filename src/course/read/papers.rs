@@ -19,6 +19,9 @@ pub(super) fn blueprint(field: &Field) -> Read<Blueprint> {
     let pass = fields.optional("pass", |field| Ok(field.within::<Share>("1 %", "100 %")?.si()));
     let questions = fields.optional("questions", |field| field.whole(1, 200));
     let options = fields.optional("options", |field| field.whole(3, 5));
+    let overlap = fields.optional("overlap", |field| Ok(field.within::<Share>("0 %", "100 %")?.si()));
+    let appeal = fields.optional("appeal", Field::whole_text);
+    let resit = fields.optional("resit", Field::whole_text);
     let cells = fields.optional("blueprint", |field| cells(&field));
     let formulas = fields.optional("formulas", Field::truth);
     let bank = fields.optional_list("bank", |field| field.list("a file of items", Field::picture));
@@ -30,6 +33,9 @@ pub(super) fn blueprint(field: &Field) -> Read<Blueprint> {
         pass: pass?.unwrap_or(usual.pass),
         questions: questions?,
         options: options?.unwrap_or(usual.options),
+        overlap: overlap?.unwrap_or(usual.overlap),
+        appeal: appeal?.unwrap_or(usual.appeal),
+        resit: resit?.unwrap_or(usual.resit),
         cells: cells?.unwrap_or(usual.cells),
         formulas: formulas?.unwrap_or(usual.formulas),
         bank: bank?,
@@ -105,6 +111,7 @@ fn item(field: &Field) -> Read<BankItem> {
     let ease = fields.required("ease", "ease: 60 %", |field| Ok(field.within::<Share>("5 %", "99 %")?.si()));
     let ask = fields.required("ask", "ask: What do you do first?", Field::whole_text);
     let answer = answer(&mut fields);
+    let one_of = fields.optional("one-of", Field::id);
     let feedback =
         fields.required("feedback", "feedback: The gear is chosen before the brow.", Field::whole_text);
     let source = fields.required("source", "source: common practice, no source", Field::whole_text);
@@ -118,12 +125,13 @@ fn item(field: &Field) -> Read<BankItem> {
         ease: ease?,
         ask: ask?,
         answer: answer?,
+        one_of: one_of?,
         feedback: feedback?,
         source: source?,
     })
 }
 
-/// A choice has `right` and `wrong`, an order `steps`, a truth `holds`, `because` and `wrong`.
+/// A choice has `right` and `wrong`, an order `steps`, a truth `holds`, `because` and `wrong`, and `turned` if it can be.
 fn answer(fields: &mut Fields) -> Read<BankAnswer> {
     if let Some(field) = fields.field("steps") {
         let steps = field.clone().list("the item", Field::whole_text)?;
@@ -138,9 +146,10 @@ fn answer(fields: &mut Fields) -> Read<BankAnswer> {
     }
     if let Some(field) = fields.field("holds") {
         let holds = field.truth();
+        let turned = fields.optional("turned", Field::whole_text);
         let because = fields.required("because", "because: A locked wheel cannot steer.", Field::whole_text);
         let wrong = wrong(fields);
-        return Ok(BankAnswer::Truth { holds: holds?, because: because?, wrong: wrong? });
+        return Ok(BankAnswer::Truth { holds: holds?, turned: turned?, because: because?, wrong: wrong? });
     }
     let right = fields.required("right", "right: Stop before the brow.", Field::whole_text);
     let wrong = wrong(fields);
