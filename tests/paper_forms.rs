@@ -8,7 +8,7 @@ use slopepack::course::{Blueprint, Course, Level, Topic, read_bank, read_text};
 use slopepack::engine::reckon;
 use slopepack::formula::line_holds;
 use slopepack::paper::{
-    BankCheck, Body, Drawing, Edition, Family, Form, Issue, PaperSheet, Question, built_in, code_holds,
+    BankCheck, Body, Drawing, Edition, Family, Form, Issue, PaperSheet, Question, Run, built_in, code_holds,
     embedded, families, forms, numbers_in, plan,
 };
 use slopepack::print::Templates;
@@ -27,7 +27,7 @@ pub fn draw(seed: u64, count: usize) -> Drawn {
     let reckoning = reckon(&course);
     let families = families(&course, &reckoning, &built_in());
     let plan = plan(&course.papers, &families, seed).unwrap();
-    let forms = forms(&plan, &families, course.papers.options, count, seed).unwrap();
+    let forms = forms(&plan, &families, &Run::of(&course.papers, count, seed)).unwrap();
     Drawn { course, families, forms }
 }
 
@@ -372,14 +372,14 @@ fn a_short_cell_is_named_exactly() {
         read_text(&text).unwrap().papers
     };
     let short = |blueprint: &Blueprint| plan(blueprint, &drawn.families, 1).unwrap_err();
-    let found = short(&with("heat: {recall: 1,", "heat: {recall: 9,"));
+    let found = short(&with("heat: {recall: 1,", "heat: {recall: 19,"));
     assert_eq!(found.len(), 1);
     assert!(
-        found[0].message.starts_with("the blueprint wants 9 marks of heat at the level recall"),
+        found[0].message.starts_with("the blueprint wants 19 marks of heat at the level recall"),
         "{}",
         found[0].message
     );
-    assert!(found[0].message.contains("give 2: 7 short"), "{}", found[0].message);
+    assert!(found[0].message.contains("give 6: 13 short"), "{}", found[0].message);
     let found = short(&with("questions: 34", "questions: 90"));
     assert!(found[0].message.contains("possible are"), "{}", found[0].message);
 }

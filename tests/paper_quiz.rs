@@ -5,7 +5,7 @@ use std::collections::BTreeSet;
 use slopepack::course::{Course, Theme, read};
 use slopepack::engine::{Reckoning, reckon};
 use slopepack::lesson::{Example, worked_examples};
-use slopepack::paper::{Quiz, built_in, families, forms, plan};
+use slopepack::paper::{Quiz, Run, built_in, families, forms, plan};
 use slopepack::quantity::Angle;
 
 use crate::house::in_the_house;
@@ -77,7 +77,9 @@ fn a_paper_of_the_same_number_is_another() {
     let (course, reckoning) = courses().swap_remove(0);
     let all = families(&course, &reckoning, &built_in());
     let drawn = plan(&course.papers, &all, course.seed).unwrap();
-    let paper = forms(&drawn, &all, 4, 1, course.seed).unwrap().remove(0);
+    let paper = forms(&drawn, &all, &Run { options: 4, ..Run::of(&course.papers, 1, course.seed) })
+        .unwrap()
+        .remove(0);
     let quiz = quiz(&course, &reckoning);
     let names = |list: &[slopepack::paper::Question]| -> BTreeSet<String> {
         list.iter().map(|one| one.variant.name.clone()).collect()

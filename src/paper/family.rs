@@ -34,6 +34,12 @@ impl Family {
         Self { id, topic, level, marks, most, variants }
     }
 
+    /// How many tasks it holds: items, or calculations about one vehicle, slope or ground. The same one with another
+    /// gear, speed or angle is the same task with other numbers.
+    pub fn tasks(&self) -> usize {
+        self.variants.iter().map(Variant::subject).collect::<BTreeSet<_>>().len()
+    }
+
     /// Whether it has different answers enough for neighbours to differ.
     pub fn is_rich(&self) -> bool {
         let numeric: Vec<Option<String>> = self.variants.iter().map(Variant::numeric_key).collect();
@@ -45,6 +51,14 @@ impl Family {
 }
 
 impl Variant {
+    /// What it is about, to count tasks: the item, or the vehicle, slope or ground that its sentence begins with.
+    fn subject(&self) -> &str {
+        if self.worked.is_none() {
+            return self.task();
+        }
+        self.ask.split([',', ':']).next().unwrap_or(&self.ask)
+    }
+
     /// Marks it carries: a choice 1, an order or a truth 2; a number one for each method, one for
     /// the answer and one for the unit.
     pub fn marks(&self) -> u16 {

@@ -1,15 +1,25 @@
 //! Parallel forms: for the same plan each draws its own numbers and items.
 
+mod cues;
+mod options;
+mod overlap;
+
 use std::collections::BTreeSet;
 
 use super::code::draft_code;
 use super::family::Family;
-use super::item::{Body, Opt, Question, Stuff, Variant, Wrong};
+use super::item::{Body, Question, Stuff, Variant};
 use super::lot::Lot;
 use super::plan::{Plan, Shortfall, Slot};
+use crate::course::Blueprint;
+use cues::{Amount, Told};
+use overlap::Used;
+pub use overlap::{Exposure, Overlap};
 
 /// Forms drawn for each one kept: the one whose predicted difficulty is nearest to the plan's.
 const DRAWS: u64 = 8;
+/// Draws while a form shares more with another than it should.
+const MORE_DRAWS: u64 = 24;
 /// Draws after which a form that will not come together is given up.
 const MOST_DRAWS: u64 = 120;
 
@@ -41,63 +51,70 @@ impl Form {
     }
 }
 
-/// A question for each place of the plan.
-type Draw = Vec<(usize, Variant)>;
+/// What a run of papers asks for.
+#[derive(Clone, Debug)]
+pub struct Run {
+    /// Options of every choice.
+    pub options: u8,
+    /// Share of its questions that a form may have in common with another, 0 to 1; met where the items allow it.
+    pub overlap: f64,
+    /// How many forms.
+    pub count: usize,
+    /// The seed.
+    pub seed: u64,
+    /// What earlier runs printed: it is drawn last.
+    pub seen: Exposure,
+}
 
-/// How often each rank was the right one, over all forms: by number of options, then rank.
-#[derive(Default)]
-struct Ranks([[u32; 6]; 6]);
+impl Run {
+    /// As a blueprint asks for, with nothing printed before.
+    pub fn of(blueprint: &Blueprint, count: usize, seed: u64) -> Self {
+        Self { options: blueprint.options, overlap: blueprint.overlap, count, seed, seen: Exposure::new() }
+    }
+}
 
-/// So many forms of a plan. Neighbours, the last and the first included, share no numeric answer.
+/// A question that could be drawn, with what it tells of others.
+struct Ready<'a> {
+    variant: &'a Variant,
+    told: Told,
+}
+
+/// A form as drawn: its questions in the order of the plan, and how it falls short.
+struct Draw {
+    questions: Vec<Question>,
+    /// Questions it shares with one other form beyond what is allowed.
+    beyond: usize,
+    /// How far its predicted difficulty is from the plan's.
+    off: f64,
+}
+
+/// The forms of a run. Neighbours, the last and the first included, share no numeric answer; nothing on a form tells
+/// the answer of another question on it.
 ///
 /// # Errors
 /// The questions that would be needed, when the families are too small for that.
-pub fn forms(
-    plan: &Plan,
-    families: &[Family],
-    options: u8,
-    count: usize,
-    seed: u64,
-) -> Result<Vec<Form>, Shortfall> {
-    let target = expected(plan, families);
+pub fn forms(plan: &Plan, families: &[Family], run: &Run) -> Result<Vec<Form>, Shortfall> {
+    let stock: Vec<Vec<Ready>> = families
+        .iter()
+        .enumerate()
+        .map(|(at, family)| {
+            let wanted = plan.slots.iter().any(|slot| slot.family == at);
+            let ready = |variant| Ready { variant, told: Told::of(variant) };
+            if wanted { family.variants.iter().map(ready).collect() } else { Vec::new() }
+        })
+        .collect();
+    let table = DrawingTable { plan, families, stock, run, target: expected(plan, families) };
     let mut made: Vec<Form> = Vec::new();
-    let mut ranks = Ranks::default();
-    for number in 0..count {
+    let mut used = Used::after(&run.seen);
+    for number in 0..run.count {
         let mut taken = BTreeSet::new();
-        let last = number + 1 == count && count > 2;
+        let last = number + 1 == run.count && run.count > 2;
         for neighbour in made.last().into_iter().chain(made.first().filter(|_| last)) {
             taken.extend(neighbour.numeric_keys());
         }
-        let recent: BTreeSet<&str> = made
-            .last()
-            .into_iter()
-            .flat_map(|form| form.questions.iter().map(|question| question.variant.name.as_str()))
-            .collect();
-        let mut best: Option<(f64, Draw, Lot)> = None;
-        for draw in 0..MOST_DRAWS {
-            if draw >= DRAWS && best.is_some() {
-                break;
-            }
-            let stream = 1 + u64::try_from(number).unwrap_or(0) * MOST_DRAWS + draw;
-            let mut lot = Lot::new(seed, stream);
-            let Some(drawn) = draw_variants(plan, families, &taken, &recent, &mut lot) else { continue };
-            let off = (predicted(plan, &drawn) - target).abs();
-            if best.as_ref().is_none_or(|(least, ..)| off < *least) {
-                best = Some((off, drawn, lot));
-            }
-        }
-        let Some((_, drawn, mut lot)) = best else { return Err(too_small(number)) };
-        let mut questions: Vec<Question> = drawn
-            .into_iter()
-            .map(|(slot, variant)| {
-                let family = &families[plan.slots[slot].family];
-                let body = body(&variant, usize::from(options), &mut ranks, &mut lot);
-                let (topic, level, marks) = (family.topic, family.level, family.marks);
-                Question { slot, topic, level, marks, variant, body }
-            })
-            .collect();
-        lot.shuffle(&mut questions);
-        let code = draft_code(seed, number, |code| made.iter().any(|form| form.code == code));
+        let questions = table.best(number, &taken, &used).ok_or_else(|| too_small(number))?;
+        used.add(questions.iter().map(|question| question.variant.task()));
+        let code = draft_code(run.seed, number, |code| made.iter().any(|form| form.code == code));
         made.push(Form { code, questions });
     }
     Ok(made)
@@ -123,127 +140,206 @@ fn expected(plan: &Plan, families: &[Family]) -> f64 {
     weighted(plan, plan.slots.iter().map(mean))
 }
 
-fn predicted(plan: &Plan, drawn: &[(usize, Variant)]) -> f64 {
-    weighted(plan, drawn.iter().map(|(_, variant)| variant.ease))
-}
-
 fn weighted(plan: &Plan, eases: impl Iterator<Item = f64>) -> f64 {
     let total: f64 = plan.slots.iter().map(|slot| f64::from(slot.marks)).sum();
     plan.slots.iter().zip(eases).map(|(slot, ease)| f64::from(slot.marks) * ease).sum::<f64>() / total
 }
 
-/// One question for each place: no answer of a neighbour, no answer printed anywhere on the form,
-/// and where there is a choice no question that the form before has.
-fn draw_variants(
-    plan: &Plan,
-    families: &[Family],
-    taken: &BTreeSet<String>,
-    recent: &BTreeSet<&str>,
-    lot: &mut Lot,
-) -> Option<Draw> {
-    let mut drawn: Draw = Vec::new();
-    let mut printed = BTreeSet::new();
-    let mut keys = BTreeSet::new();
-    for (place, slot) in plan.slots.iter().enumerate() {
-        let variants = &families[slot.family].variants;
-        let mut order: Vec<usize> = (0..variants.len()).collect();
+/// What all forms of a run are drawn from.
+struct DrawingTable<'a> {
+    plan: &'a Plan,
+    families: &'a [Family],
+    stock: Vec<Vec<Ready<'a>>>,
+    run: &'a Run,
+    target: f64,
+}
+
+/// What is on a form so far.
+#[derive(Default)]
+struct Sheet<'a> {
+    told: Vec<&'a Told>,
+    shown: Vec<Amount>,
+    secret: Vec<Amount>,
+    tasks: BTreeSet<&'a str>,
+    one_of: BTreeSet<&'a str>,
+    keys: BTreeSet<String>,
+}
+
+impl DrawingTable<'_> {
+    /// The best of several draws, its questions in the order printed.
+    fn best(&self, number: usize, taken: &BTreeSet<String>, used: &Used) -> Option<Vec<Question>> {
+        let mut best: Option<(Draw, Lot)> = None;
+        let mut stuck = Vec::new();
+        for draw in 0..MOST_DRAWS {
+            let enough = best
+                .as_ref()
+                .is_some_and(|(best, _)| draw >= if best.beyond == 0 { DRAWS } else { MORE_DRAWS });
+            if enough {
+                break;
+            }
+            let stream = 1 + u64::try_from(number).unwrap_or(0) * MOST_DRAWS + draw;
+            let mut lot = Lot::new(self.run.seed, stream);
+            let drawn = match self.draw(taken, used, &stuck, &mut lot) {
+                Ok(drawn) => drawn,
+                Err(place) => {
+                    stuck.retain(|one| *one != place);
+                    stuck.push(place);
+                    continue;
+                }
+            };
+            let better = |(best, _): &(Draw, Lot)| (drawn.beyond, drawn.off) < (best.beyond, best.off);
+            if best.as_ref().is_none_or(better) {
+                best = Some((drawn, lot));
+            }
+        }
+        best.map(|(mut drawn, mut lot)| {
+            lot.shuffle(&mut drawn.questions);
+            drawn.questions
+        })
+    }
+
+    /// One question for each place: no answer of a neighbour, none that is told elsewhere on the form, and the least
+    /// used first of those that keep the form apart from the others.
+    ///
+    /// # Errors
+    /// The place for which there is none left.
+    fn draw(
+        &self,
+        taken: &BTreeSet<String>,
+        used: &Used,
+        stuck: &[usize],
+        lot: &mut Lot,
+    ) -> Result<Draw, usize> {
+        let allowed = allowed(self.run.overlap, self.plan.slots.len());
+        let mut sheet = Sheet::default();
+        let mut shared = used.tally();
+        let mut drawn: Vec<Option<Question>> = vec![None; self.plan.slots.len()];
+        for place in self.most_bound_first(stuck) {
+            let (ready, body) =
+                self.place(place, taken, used, (&shared, allowed), &sheet, lot).ok_or(place)?;
+            sheet.add(ready, &body);
+            used.owners(ready.variant.task()).iter().for_each(|form| shared[*form] += 1);
+            let family = &self.families[self.plan.slots[place].family];
+            let (topic, level, marks) = (family.topic, family.level, family.marks);
+            drawn[place] =
+                Some(Question { slot: place, topic, level, marks, variant: ready.variant.clone(), body });
+        }
+        let questions: Vec<Question> = drawn.into_iter().flatten().collect();
+        let predicted = weighted(self.plan, questions.iter().map(|question| question.variant.ease));
+        let beyond = shared.iter().copied().max().unwrap_or(0).saturating_sub(allowed);
+        Ok(Draw { questions, beyond, off: (predicted - self.target).abs() })
+    }
+
+    /// The places in the order they are filled: those that earlier draws could not fill, then those whose answer is a
+    /// number, since for them most may be told elsewhere.
+    fn most_bound_first(&self, stuck: &[usize]) -> Vec<usize> {
+        let mut places: Vec<usize> = (0..self.plan.slots.len()).collect();
+        let binds = |place: &usize| {
+            let stock = &self.stock[self.plan.slots[*place].family];
+            let secrets = stock.first().map_or(0, |ready| ready.told.secret.len());
+            (stuck.iter().rev().position(|one| one == place).unwrap_or(usize::MAX), usize::MAX - secrets)
+        };
+        places.sort_by_key(binds);
+        places
+    }
+
+    fn place(
+        &self,
+        place: usize,
+        taken: &BTreeSet<String>,
+        used: &Used,
+        (shared, allowed): (&[usize], usize),
+        sheet: &Sheet,
+        lot: &mut Lot,
+    ) -> Option<(&Ready<'_>, Body)> {
+        let stock = &self.stock[self.plan.slots[place].family];
+        let mut order: Vec<usize> = (0..stock.len()).collect();
         lot.shuffle(&mut order);
-        order.sort_by_key(|at| recent.contains(variants[*at].name.as_str()));
-        let found = order.into_iter().map(|at| &variants[at]).find(|variant| {
-            let fresh = variant.numeric_key().is_none_or(|key| !taken.contains(&key));
-            let unused = drawn.iter().all(|(_, other)| other.name != variant.name);
-            fresh && unused && keeps_secret(variant, &printed, &keys) && differs(variant, &drawn)
-        })?;
-        printed.extend(found.printed_numbers());
-        keys.extend(secret(found));
-        drawn.push((place, found.clone()));
-    }
-    Some(drawn)
-}
-
-/// Whether it asks for something else than the questions before it: no two with the same answer.
-fn differs(variant: &Variant, drawn: &[(usize, Variant)]) -> bool {
-    let key = variant.numeric_key();
-    drawn.iter().all(|(_, other)| key.is_none() || other.numeric_key() != key)
-}
-
-/// The digits that must stand nowhere on the form.
-fn secret(variant: &Variant) -> Option<String> {
-    match &variant.stuff {
-        Stuff::Number(number) => Some(number.key.text.clone()),
-        _ => None,
-    }
-}
-
-fn keeps_secret(variant: &Variant, printed: &BTreeSet<String>, keys: &BTreeSet<String>) -> bool {
-    let own = variant.printed_numbers();
-    // A whole number of two figures could be met anywhere on a paper.
-    let hidden = secret(variant).is_none_or(|key| {
-        (key.contains('.') || key.len() > 2) && !printed.contains(&key) && !own.contains(&key)
-    });
-    hidden && own.iter().all(|number| !keys.contains(number))
-}
-
-fn body(variant: &Variant, options: usize, ranks: &mut Ranks, lot: &mut Lot) -> Body {
-    match &variant.stuff {
-        Stuff::Number(number) => Body::Number(number.clone()),
-        Stuff::Choice { right, wrong, sized } => {
-            Body::Choice(arranged(right, wrong, *sized, options, ranks, lot))
+        let holds = lot.below(2) == 1;
+        order.sort_by_cached_key(|at| {
+            let variant = stock[*at].variant;
+            let owners = used.owners(variant.task());
+            let full = owners.iter().any(|form| shared[*form] >= allowed);
+            let other_side = matches!(&variant.stuff, Stuff::Truth { holds: one, .. } if *one != holds);
+            (full, used.times(variant.task()), other_side)
+        });
+        let options = usize::from(self.run.options);
+        let mut ranks: Vec<usize> = (0..options).collect();
+        lot.shuffle(&mut ranks);
+        // The rank is drawn before the question: a kind whose slips all lie above the answer would else have it at A.
+        for rank in ranks {
+            for at in &order {
+                let ready = &stock[*at];
+                let fresh = ready.variant.numeric_key().is_none_or(|key| !taken.contains(&key));
+                if !fresh || !sheet.takes(ready) {
+                    continue;
+                }
+                let Some(body) = options::body(ready.variant, options, rank, lot) else { continue };
+                if sheet.keeps_secrets(ready, &body) {
+                    return Some((ready, body));
+                }
+            }
         }
-        Stuff::Truth { holds, right, wrong } => {
-            Body::Truth { holds: *holds, reasons: arranged(right, wrong, false, options, ranks, lot) }
+        None
+    }
+}
+
+/// Questions that two forms of this length may share.
+fn allowed(overlap: f64, questions: usize) -> usize {
+    (0..=questions).rev().find(|count| overlap::share(*count, questions) <= overlap + 1e-9).unwrap_or(0)
+}
+
+impl<'a> Sheet<'a> {
+    /// Whether a question may stand here beside the others, whatever its options.
+    fn takes(&self, ready: &Ready) -> bool {
+        let (variant, told) = (ready.variant, &ready.told);
+        !self.tasks.contains(variant.task())
+            && variant.one_of.as_deref().is_none_or(|group| !self.one_of.contains(group))
+            && variant.numeric_key().is_none_or(|key| !self.keys.contains(&key))
+            && self.told.iter().all(|other| !other.says(told) && !told.says(other))
+            && !told_by(&self.shown, &told.secret)
+            && !told_by(&told.shown, &self.secret)
+    }
+
+    /// Whether its options tell no answer of another question.
+    fn keeps_secrets(&self, ready: &Ready, body: &Body) -> bool {
+        let amounts = printed(ready.variant, body);
+        !told_by(&amounts, &self.secret)
+    }
+
+    fn add(&mut self, ready: &'a Ready, body: &Body) {
+        self.shown.extend(&ready.told.shown);
+        self.shown.extend(printed(ready.variant, body));
+        self.secret.extend(&ready.told.secret);
+        self.tasks.insert(ready.variant.task());
+        self.one_of.extend(ready.variant.one_of.as_deref());
+        self.keys.extend(ready.variant.numeric_key());
+        self.told.push(&ready.told);
+    }
+}
+
+fn told_by(shown: &[Amount], secret: &[Amount]) -> bool {
+    secret.iter().any(|answer| shown.iter().any(|one| one.tells(answer)))
+}
+
+/// The numbers of the options printed.
+fn printed(variant: &Variant, body: &Body) -> Vec<Amount> {
+    let texts: Vec<&String> = match body {
+        Body::Choice(options) | Body::Truth { reasons: options, .. } => {
+            options.iter().map(|one| &one.text).collect()
         }
-        Stuff::Order { steps, forced } => order(steps, forced, lot),
-    }
-}
-
-/// Steps in an order that is not a right one.
-fn order(steps: &[String], forced: &[(usize, usize)], lot: &mut Lot) -> Body {
-    let mut places: Vec<usize> = (0..steps.len()).collect();
-    let place = |places: &[usize], step: usize| places.iter().position(|at| *at == step).expect("placed");
-    while forced.iter().all(|(a, b)| place(&places, *a) < place(&places, *b)) {
-        lot.shuffle(&mut places);
-    }
-    let printed = places.iter().map(|at| steps[*at].clone()).collect();
-    let key = (0..steps.len()).map(|step| place(&places, step)).collect();
-    let forced = forced.iter().map(|(a, b)| (place(&places, *a), place(&places, *b))).collect();
-    Body::Order { steps: printed, key, forced }
-}
-
-/// Options with the right one at the rank used least so far among those that can be had: for values
-/// in the order of size, which wrong ones are printed decides its rank.
-fn arranged(
-    right: &Wrong,
-    wrong: &[Wrong],
-    sized: bool,
-    options: usize,
-    ranks: &mut Ranks,
-    lot: &mut Lot,
-) -> Vec<Opt> {
-    let take = wrong.len().min(options - 1);
-    let mut below: Vec<&Wrong> = wrong.iter().filter(|one| !sized || one.value < right.value).collect();
-    let mut above: Vec<&Wrong> = wrong.iter().filter(|one| !sized || one.value >= right.value).collect();
-    lot.shuffle(&mut below);
-    lot.shuffle(&mut above);
-    let possible: Vec<usize> =
-        (0..=take).filter(|rank| !sized || (*rank <= below.len() && take - rank <= above.len())).collect();
-    let used = &mut ranks.0[take.min(5)];
-    let least = possible.iter().map(|rank| used[*rank]).min().unwrap_or(0);
-    let rarest: Vec<usize> = possible.into_iter().filter(|rank| used[*rank] == least).collect();
-    let rank = rarest[lot.below(rarest.len())];
-    used[rank] += 1;
-    let mut chosen: Vec<&Wrong> = if sized {
-        below.into_iter().take(rank).chain(above.into_iter().take(take - rank)).collect()
-    } else {
-        below.into_iter().take(take).collect()
+        Body::Order { steps, .. } => steps.iter().collect(),
+        Body::Number(_) => Vec::new(),
     };
-    if sized {
-        chosen.sort_by(|a, b| a.value.total_cmp(&b.value));
-    }
-    let mut printed: Vec<Opt> = chosen
-        .into_iter()
-        .map(|one| Opt { text: one.text.clone(), slip: Some((one.id.clone(), one.why.clone())) })
-        .collect();
-    printed.insert(rank, Opt { text: right.text.clone(), slip: None });
-    printed
+    let valued = variant.numeric_key().is_some();
+    let read = |text: &String| {
+        if valued {
+            Amount::in_value(&crate::page::Fig::new(text.clone(), "", false))
+        } else {
+            Amount::in_text(text)
+        }
+    };
+    // A gear is called by a number that measures nothing: L2.
+    let named = |text: &&String| text.chars().count() > 3 || !text.starts_with(char::is_alphabetic);
+    texts.into_iter().filter(named).flat_map(read).collect()
 }

@@ -6,6 +6,9 @@ use crate::formula::Worked;
 use crate::page::Fig;
 use crate::quantity::{Shown, Unit};
 
+/// Ends the name of a claim that is put the other way round.
+pub const TURNED: &str = "/turned";
+
 /// A question that could be asked.
 #[derive(Clone, Debug)]
 pub struct Variant {
@@ -23,6 +26,10 @@ pub struct Variant {
     pub data: Vec<(String, Fig)>,
     /// What is read off.
     pub drawing: Option<Drawing>,
+    /// What is worked out on the way to the answer: it may stand nowhere else on the paper.
+    pub works_out: Vec<Fig>,
+    /// Of the questions with this mark a paper holds one at most: each tells what another asks.
+    pub one_of: Option<String>,
     /// The full worked answer, where there is one.
     pub worked: Option<Worked>,
     /// The lines of the working as they were told when the paper was printed; empty before that.
@@ -293,6 +300,12 @@ impl Question {
 }
 
 impl Variant {
+    /// What two forms have in common when both ask it: the item, whichever way round its claim is put; a
+    /// calculation with its very numbers.
+    pub fn task(&self) -> &str {
+        self.name.strip_suffix(TURNED).unwrap_or(&self.name)
+    }
+
     /// The lines of its working in plain text; empty when there is none.
     pub fn steps(&self) -> Vec<String> {
         match &self.worked {

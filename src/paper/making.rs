@@ -60,28 +60,31 @@ pub struct Kind {
     pub about: About,
 }
 
-/// Every family a course can fill: from its ground and fleet, and from items of judgement.
+/// Every family a course can fill: from its ground and fleet, and from items of judgement. What cannot be printed
+/// with as many options as the course's papers have is left out.
 pub fn families(course: &Course, reckoning: &Reckoning, bank: &[BankItem]) -> Vec<Family> {
+    families_with(course, reckoning, bank, course.papers.options)
+}
+
+/// The same for so many options.
+pub fn families_with(course: &Course, reckoning: &Reckoning, bank: &[BankItem], options: u8) -> Vec<Family> {
     let mut all = calculated(&Scene { course, reckoning });
-    all.retain(|family| !family.variants.is_empty());
     for item in bank {
         let id = format!("{}-{}-{}", item.topic.key(), item.level.key(), judged::answer_kind(item));
-        let variant = judged::from_bank(item);
-        match all.iter_mut().find(|family| family.id == id) {
-            Some(family) => {
-                family.variants.push(variant);
-                family.most = family.variants.len();
-            }
-            None => all.push(Family {
-                id,
-                topic: item.topic,
-                level: item.level,
-                marks: item.marks(),
-                most: 1,
-                variants: vec![variant],
-            }),
+        let mut variants = judged::from_bank(item);
+        if let Some(family) = all.iter_mut().find(|family| family.id == id) {
+            family.variants.append(&mut variants);
+            family.most += 1;
+        } else {
+            let (topic, level, marks) = (item.topic, item.level, item.marks());
+            all.push(Family { id, topic, level, marks, most: 1, variants });
         }
     }
+    for family in &mut all {
+        family.variants.retain(|variant| variant.has_options(usize::from(options)));
+        family.most = family.most.min(family.variants.len());
+    }
+    all.retain(|family| !family.variants.is_empty());
     all
 }
 

@@ -27,6 +27,43 @@ pub struct Shortfall {
     pub message: String,
 }
 
+/// A blueprint as far as a course can ask it, with what was left out; none when nothing can be asked.
+pub fn fitted(blueprint: &Blueprint, families: &[Family]) -> Option<(Blueprint, Vec<String>)> {
+    let mut lot = Lot::new(0, 0);
+    let (mut cells, mut left_out) = (Vec::new(), Vec::new());
+    for cell in &blueprint.cells {
+        let fits = |marks: &u16| fill(Cell { marks: *marks, ..*cell }, families, &mut lot).is_ok();
+        let marks = (1..=cell.marks).rev().find(fits).unwrap_or(0);
+        if marks < cell.marks {
+            let (topic, level) = (cell.topic.title(), cell.level.key());
+            left_out.push(format!("{topic}, {level}: {marks} of {} marks", cell.marks));
+        }
+        if marks > 0 {
+            cells.push(Cell { marks, ..*cell });
+        }
+    }
+    (!cells.is_empty()).then(|| (Blueprint { cells, ..blueprint.clone() }, left_out))
+}
+
+/// Places of a plan whose family has too few tasks for forms that need not share them: topic and level, tasks, and how
+/// many there should be.
+pub fn too_small(plan: &Plan, families: &[Family]) -> Vec<String> {
+    let mut said: Vec<String> = Vec::new();
+    for slot in &plan.slots {
+        let family = &families[slot.family];
+        let places = plan.slots.iter().filter(|other| other.family == slot.family).count();
+        let wanted = places * TASKS_A_PLACE;
+        if family.tasks() < wanted {
+            let (topic, level) = (family.topic.title(), family.level.key());
+            let line = format!("{topic}, {level} ({}): {} of {wanted}", family.id, family.tasks());
+            if !said.contains(&line) {
+                said.push(line);
+            }
+        }
+    }
+    said
+}
+
 /// Ways to fill a cell: for each number of questions the families used.
 type Ways = Vec<(usize, Vec<usize>)>;
 
@@ -55,7 +92,11 @@ pub fn plan(blueprint: &Blueprint, families: &[Family], seed: u64) -> Result<Pla
     Ok(Plan { slots: chosen.into_iter().flatten().map(slot).collect() })
 }
 
-/// Every number of questions with which a cell can be filled, fewest first.
+/// Tasks that a family has for each of its questions on a form, so that forms need not share them.
+pub const TASKS_A_PLACE: usize = 3;
+
+/// Every number of questions with which a cell can be filled, fewest first: from families that have tasks enough for
+/// several forms, from all where those do not reach.
 fn fill(cell: Cell, families: &[Family], lot: &mut Lot) -> Result<Ways, Shortfall> {
     let mut fit: Vec<usize> = (0..families.len())
         .filter(|at| {
@@ -64,12 +105,21 @@ fn fill(cell: Cell, families: &[Family], lot: &mut Lot) -> Result<Ways, Shortfal
         })
         .collect();
     lot.shuffle(&mut fit);
-    let units = units(&fit, families);
+    let apart = |at: &usize| families[*at].most.min(families[*at].tasks() / TASKS_A_PLACE);
+    let all = |at: &usize| families[*at].most;
+    match reached(cell, families, &units(&fit, apart)) {
+        Ok(ways) => Ok(ways),
+        Err(_) => reached(cell, families, &units(&fit, all)).map_err(|most| shortfall(cell, families, most)),
+    }
+}
+
+/// Every number of questions that come to the marks of a cell, or the most marks below it.
+fn reached(cell: Cell, families: &[Family], units: &[usize]) -> Result<Ways, usize> {
     let target = usize::from(cell.marks);
     // best[marks][count]: the families used to reach these marks with so many questions.
     let mut best: Vec<Vec<Option<Vec<usize>>>> = vec![vec![None; target + 1]; target + 1];
     best[0][0] = Some(Vec::new());
-    for family in units {
+    for family in units.iter().copied() {
         let marks = usize::from(families[family].marks);
         for sum in (marks..=target).rev() {
             for count in (1..=target).rev() {
@@ -85,14 +135,15 @@ fn fill(cell: Cell, families: &[Family], lot: &mut Lot) -> Result<Ways, Shortfal
     if !ways.is_empty() {
         return Ok(ways);
     }
-    let most = (0..target).rev().find(|sum| best[*sum].iter().any(Option::is_some)).unwrap_or(0);
-    Err(shortfall(cell, families, most))
+    Err((0..target).rev().find(|sum| best[*sum].iter().any(Option::is_some)).unwrap_or(0))
 }
 
 /// Each family once, then each that allows it a second time, and so on: variety before repetition.
-fn units(fit: &[usize], families: &[Family]) -> Vec<usize> {
-    let rounds = fit.iter().map(|at| families[*at].most).max().unwrap_or(0);
-    (0..rounds).flat_map(|round| fit.iter().copied().filter(move |at| families[*at].most > round)).collect()
+fn units(fit: &[usize], most: impl Fn(&usize) -> usize) -> Vec<usize> {
+    let rounds = fit.iter().map(&most).max().unwrap_or(0);
+    (0..rounds)
+        .flat_map(|round| fit.iter().copied().filter(|at| most(at) > round).collect::<Vec<_>>())
+        .collect()
 }
 
 fn shortfall(cell: Cell, families: &[Family], most: usize) -> Shortfall {

@@ -8,10 +8,10 @@ use serde::Serialize;
 
 use super::bank::built_in;
 use super::family::Family;
-use super::form::{Form, forms};
+use super::form::{Form, Run, forms};
 use super::item::{Question, Variant};
 use super::lot::Lot;
-use super::making::families;
+use super::making::families_with;
 use super::plan::{Plan, Slot};
 use super::sheets::{QuizItem, SchemeItem, quiz_item, scheme_item};
 use crate::course::{Course, Theme};
@@ -36,6 +36,8 @@ const PLACES: [Theme; 10] = [
 ];
 /// Options of a choice.
 const OPTIONS: u8 = 4;
+/// Sheets tried before one question fewer is asked.
+const TRIES: usize = 8;
 /// Minutes allowed for each mark.
 const MINUTES_A_MARK: u16 = 2;
 /// The stream of the pack's seed from which the quiz has a seed of its own: papers drawn from the same
@@ -79,20 +81,22 @@ impl Quiz {
     /// Draws the quiz of a course by its printed seed. `told` are answers that learners have in print
     /// already, as [`Variant::numeric_key`] writes them: they are not asked where there are others.
     pub fn draw(course: &Course, reckoning: &Reckoning, told: &BTreeSet<String>, fingerprint: &str) -> Self {
-        let families = families(course, reckoning, &built_in());
+        let families = families_with(course, reckoning, &built_in(), OPTIONS);
         let mut lot = Lot::new(course.seed, STREAM);
-        let mut stock: Vec<Family> =
-            PLACES.iter().filter_map(|theme| about(*theme, &families, told, &mut lot)).collect();
-        let seed = lot.seed();
-        let form = loop {
-            let slot = |(family, one): (usize, &Family)| Slot { family, marks: one.marks };
-            let plan = Plan { slots: stock.iter().enumerate().map(slot).collect() };
-            match forms(&plan, &stock, OPTIONS, 1, seed) {
-                Ok(mut drawn) => break drawn.remove(0),
-                // An answer would stand in print elsewhere on the sheet: ask less rather than give it away.
-                Err(_) => stock.truncate(stock.len() - 1),
-            }
-        };
+        let form = (0..PLACES.len() * TRIES)
+            .find_map(|turn| {
+                // An answer would be told elsewhere on the sheet: ask other things, then fewer.
+                let count = PLACES.len() - turn / TRIES;
+                let stock: Vec<Family> = PLACES[..count]
+                    .iter()
+                    .filter_map(|theme| about(*theme, &families, told, &mut lot))
+                    .collect();
+                let slot = |(family, one): (usize, &Family)| Slot { family, marks: one.marks };
+                let plan = Plan { slots: stock.iter().enumerate().map(slot).collect() };
+                let run = Run { options: OPTIONS, ..Run::of(&course.papers, 1, lot.seed()) };
+                forms(&plan, &stock, &run).ok()?.pop()
+            })
+            .unwrap_or_else(|| Form { code: String::new(), questions: Vec::new() });
         let pass = course.papers.pass_marks_of(form.total());
         let code = format!("{}-{}", &fingerprint[..4.min(fingerprint.len())], course.seed);
         Self { form, code, pass }

@@ -77,6 +77,8 @@ fn of_pair(scene: &Scene, slope: &Slope, vehicle: &Vehicle) -> Option<Variant> {
             .map(|(name, hold)| (format!("{name} holds"), Fig::new(digits(*hold), "times", false)))
             .collect(),
         drawing: None,
+        works_out: Vec::new(),
+        one_of: None,
         worked: None,
         told_steps: Vec::new(),
         feedback: "The highest gear that still holds with enough in hand: a lower one is slower than it need be, a higher one runs away.".into(),

@@ -6,6 +6,7 @@ use crate::engine::formulas::GRAVITY;
 use crate::engine::formulas::slope::{locked_deceleration, stop_distance};
 use crate::engine::symbols as s;
 use crate::engine::taught::{grip, slope as taught, stability};
+use crate::paper::making::measured::measured;
 use crate::paper::making::recipe::{About, Recipe};
 
 /// The kinds.
@@ -68,7 +69,8 @@ fn angles(course: &Course) -> Vec<(String, f64)> {
             let many = slope.stretches.len() > 1;
             (1..).zip(&slope.stretches).map(move |(no, stretch)| {
                 let name = if many { format!("{}, stretch {no}", slope.name) } else { slope.name.short() };
-                (name, stretch.gradient.si())
+                // The grade asked for is that of the angle which other questions print.
+                (name, measured(&s::SLOPE_ANGLE, stretch.gradient.si(), course.units))
             })
         })
         .collect()

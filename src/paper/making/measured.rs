@@ -1,5 +1,6 @@
 //! Numbers as a tape, a scale, a plate or a gauge gives them.
 
+use crate::engine::symbols as s;
 use crate::formula::Symbol;
 use crate::quantity::{Digits, Dim, Shown, UnitSystem, units};
 
@@ -26,6 +27,17 @@ pub fn measured(symbol: &Symbol, si: f64, system: UnitSystem) -> f64 {
     unit.to_si(Shown::of(read, Digits::Significant(6)).value)
 }
 
+/// A slope's angle as an instrument gives it, with the grade that belongs to that very angle: the two never part.
+pub fn angle_and_grade(angle: f64, system: UnitSystem) -> String {
+    let read = measured(&s::SLOPE_ANGLE, angle, system);
+    let grade = measured(&s::GRADE, libm::tan(read), system);
+    let text = |si: f64, symbol: &Symbol| {
+        let unit = symbol.unit(system);
+        unit.behind(&Shown::of(unit.from_si(si), Digits::Significant(4)).trimmed().text)
+    };
+    format!("{} · {}", text(read, &s::SLOPE_ANGLE), text(grade, &s::GRADE))
+}
+
 /// Rounded to so many figures, whole numbers too.
 fn significant(value: f64, count: i32) -> f64 {
     if value == 0.0 {
@@ -38,12 +50,24 @@ fn significant(value: f64, count: i32) -> f64 {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::engine::symbols as s;
 
     fn read(symbol: &Symbol, value: f64) -> f64 {
         let unit = symbol.unit(UnitSystem::Metric);
         let back = unit.from_si(measured(symbol, unit.to_si(value), UnitSystem::Metric));
         (back * 1e6).round() / 1e6
+    }
+
+    #[test]
+    fn the_grade_beside_an_angle_is_that_of_the_printed_angle() {
+        assert_eq!(angle_and_grade((1.0_f64 / 6.0).atan(), UnitSystem::Metric), "9.5° · 17 %");
+        for tenth in 20..450 {
+            let text = angle_and_grade((f64::from(tenth) / 10.0).to_radians(), UnitSystem::Metric);
+            let parts: Vec<f64> = text
+                .split(" · ")
+                .map(|part| part.trim_end_matches(['°', '%', ' ']).parse().unwrap())
+                .collect();
+            assert!((100.0 * parts[0].to_radians().tan() - parts[1]).abs() <= 0.5 + 1e-9, "{text}");
+        }
     }
 
     #[test]

@@ -1,7 +1,7 @@
 //! A calculation to be asked: what is given, the steps, and what could be misread.
 
 use crate::course::Theme;
-use crate::formula::{Formula, Link, Symbol, Worked, Working};
+use crate::formula::{Formula, Line, Link, Symbol, Worked, Working};
 use crate::page::Fig;
 use crate::paper::band::{Rounding, reached};
 use crate::paper::item::{Number, ScoredSlip, Stuff, Variant, Wrong};
@@ -140,11 +140,15 @@ impl Recipe {
             step: 0,
             careless: false,
         };
-        let wrong: Vec<Wrong> = self.wrong(&worked, system).into_iter().map(|(wrong, _)| wrong).collect();
+        let mut wrong: Vec<Wrong> = self.wrong(&worked, system).into_iter().map(|(wrong, _)| wrong).collect();
+        if wrong.len() < 2 {
+            return None;
+        }
+        widen(&mut wrong, &right, line);
         let digits = |text: &str| text.chars().filter(char::is_ascii_digit).count();
         // More digits on one option than on the others would be a clue.
         let alike = wrong.iter().all(|one| digits(&one.text) <= digits(&right.text) + 3);
-        if wrong.len() < 2 || !alike || gives_away(&worked) {
+        if !alike || gives_away(&worked) {
             return None;
         }
         let stuff = Stuff::Choice { right, wrong, sized: true };
@@ -170,6 +174,8 @@ impl Recipe {
             ask,
             data,
             drawing: None,
+            works_out: Vec::new(),
+            one_of: None,
             feedback: formula.why.to_owned(),
             source: formula.source.to_owned(),
             worked: Some(worked),
@@ -227,6 +233,42 @@ impl Recipe {
                 working.start(symbol, taken, *estimated)
             });
         self.steps.iter().fold(begun, |working, formula| working.step(formula)).finish()
+    }
+}
+
+/// Wrong options wanted on either side of the right one, so that it can stand at every letter.
+const ON_EITHER_SIDE: usize = 4;
+/// Ends the name of a wrong option that is another one, or the right one, miscounted.
+pub const AGAIN: &str = "-again";
+/// How results are miscounted.
+const MISCOUNTS: [(f64, &str); 6] = [
+    (0.5, "halved the result"),
+    (2.0, "doubled the result"),
+    (1.5, "added half as much again"),
+    (2.0 / 3.0, "took a third off"),
+    (3.0, "counted the result three times"),
+    (1.0 / 3.0, "took a third of the result"),
+];
+
+/// Adds what the usual slips come to when the result is miscounted as well, until there are enough below and above:
+/// options that were all multiples of the right one would point at it.
+fn widen(wrong: &mut Vec<Wrong>, right: &Wrong, line: &Line) {
+    let bases: Vec<Wrong> = wrong.iter().chain([right]).cloned().collect();
+    let most = if line.unit.symbol == "°" { 90.0 } else { 8.0 * right.value };
+    for (factor, how) in MISCOUNTS {
+        for base in &bases {
+            let shown = Shown::of(base.value * factor, line.formula.gives.digits);
+            let value = shown.value;
+            let side = wrong.iter().filter(|one| (one.value < right.value) == (value < right.value)).count();
+            let apart = wrong.iter().chain([right]).all(|one| is_apart(one.value, value));
+            if !apart || side >= ON_EITHER_SIDE || value >= most || value <= right.value / 8.0 {
+                continue;
+            }
+            let why = if base.why.is_empty() { how.to_owned() } else { format!("{}, and {how}", base.why) };
+            let id = format!("{}{AGAIN}", if base.id.is_empty() { how } else { &base.id });
+            let text = with_unit(&shown, line.unit.symbol);
+            wrong.push(Wrong { id, text, value, why, step: base.step, careless: false });
+        }
     }
 }
 

@@ -72,6 +72,8 @@ fn section(rise: f64, run: f64) -> Option<Variant> {
         ask: "The section is drawn to one scale both ways on squared paper. What is the grade of the slope in per cent?".into(),
         data: Vec::new(),
         drawing: Some(Drawing::Section { rise, run }),
+        works_out: Vec::new(),
+        one_of: None,
         worked: None,
         told_steps: Vec::new(),
         feedback: format!("Per cent is height over level distance: {rise} squares over {run} squares."),
@@ -114,7 +116,8 @@ fn ladder(vehicle: &Vehicle, gears: &[(String, f64)], asked: f64, unit: &'static
     if far(four[0].1) > 0.5 * far(four[1].1) || far(four[0].1) > 0.15 {
         return None;
     }
-    let mut low_to_high: Vec<&(String, f64)> = gears.iter().collect();
+    // Only the gears that are options: the speed of another may be asked elsewhere on the paper.
+    let mut low_to_high: Vec<&(String, f64)> = four.to_vec();
     low_to_high.sort_by(|a, b| a.1.total_cmp(&b.1));
     Some(Variant {
         name: format!("read-ladder/{}/{asked}", vehicle.id),
@@ -127,6 +130,8 @@ fn ladder(vehicle: &Vehicle, gears: &[(String, f64)], asked: f64, unit: &'static
         ),
         data: Vec::new(),
         drawing: Some(Drawing::Ladder { unit, gears: low_to_high.into_iter().cloned().collect() }),
+        works_out: Vec::new(),
+        one_of: None,
         worked: None,
         told_steps: Vec::new(),
         feedback: "Find the speed on the scale first, then look for the mark nearest to it.".into(),
