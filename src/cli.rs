@@ -195,6 +195,9 @@ pub struct PapersArgs {
     /// Also print each paper on a tinted page, as the course's `tint` says.
     #[arg(long)]
     pub coloured: bool,
+    /// Who sits the paper and what was agreed for each (CSV): candidate, name, extra time, reader, large print, tint.
+    #[arg(long, value_name = "FILE")]
+    pub candidates: Option<PathBuf>,
     /// Folder the papers go into, `out/papers` if none is named; files of others in it stay, and so does what
     /// somebody changed.
     #[arg(long, value_name = "DIR", default_value = "out/papers")]
@@ -218,6 +221,12 @@ pub struct MarkArgs {
     /// Observations by two assessors (CSV), for the moderation sheet.
     #[arg(long, value_name = "FILE")]
     pub observations: Option<PathBuf>,
+    /// What a panel judges a candidate who just passes to get (CSV, judges.csv of the papers): the cut and its error.
+    #[arg(long, value_name = "FILE")]
+    pub judges: Option<PathBuf>,
+    /// Practicals with the assessor's word (CSV): candidate, marks, overall; for the borderline group's cut.
+    #[arg(long, value_name = "FILE")]
+    pub practical: Option<PathBuf>,
     /// Marks given by persons: to-judge.csv of an earlier run, filled in (CSV).
     #[arg(long, value_name = "FILE")]
     pub judged: Option<PathBuf>,

@@ -32,7 +32,7 @@ pub use band::Interval;
 pub use bank::{BankCheck, built_in, embedded};
 pub use code::holds as code_holds;
 pub use family::Family;
-pub use form::{Form, forms};
+pub use form::{Exposure, Form, Overlap, Run, forms};
 pub use item::{
     Body, Drawing, Number, Opt, Question, ScoredSlip, Stuff, Variant, Wrong, letter, numbers_in, right_orders,
 };
@@ -41,11 +41,14 @@ pub use making::families;
 pub use marking::answer::{Judged, Outcome, judge};
 pub use marking::judging::{Ruling, possible, read_rulings, rule};
 pub use marking::{Marked, Sitting, mark, read_answers};
-pub use plan::{Plan, Shortfall, Slot, plan};
+pub use plan::{Plan, Shortfall, Slot, fitted, plan};
 pub use practical::{Agreement, Moderation, Observation, Observed, Pair, read_pairs};
 pub use quiz::{Quiz, QuizAnswers, QuizSheet};
-pub use record::{Origin, Record, Source, Terms, Unsound};
+pub use record::{Origin, Record, Source, Terms, Unsound, exposure_csv, exposure_of};
+pub use results::judges::{Standard, judges_form, read_judgements};
+pub use results::overall::{Overall, Practical, cut, read_practicals};
 pub use results::{Drawn, ItemReport, Results};
 pub use sheets::{
-    AnswerSheet, Coverage, Edition, FeedbackSheets, Issue, PaperSheet, ResultSheet, SchemeSheet, answer_form,
+    AnswerSheet, Candidate, Coverage, Edition, FeedbackSheets, InvigilationSheet, Issue, JudgesSheet,
+    PaperSheet, ResultSheet, SchemeSheet, StandardSheet, answer_form, key_json, paper_json, read_candidates,
 };

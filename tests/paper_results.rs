@@ -266,7 +266,9 @@ fn a_club_adds_items_of_its_own() {
     let reckoning = slopepack::engine::reckon(&drawn.course);
     let with = slopepack::paper::families(&drawn.course, &reckoning, &all);
     let plan = slopepack::paper::plan(&drawn.course.papers, &with, 3).unwrap();
-    let forms = slopepack::paper::forms(&plan, &with, 4, 12, 3).unwrap();
+    let forms =
+        slopepack::paper::forms(&plan, &with, &slopepack::paper::Run::of(&drawn.course.papers, 12, 3))
+            .unwrap();
     let names: Vec<&str> = forms
         .iter()
         .flat_map(|form| &form.questions)

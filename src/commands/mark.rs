@@ -11,11 +11,12 @@ use crate::beside;
 use crate::cli::MarkArgs;
 use crate::course::Loaded;
 use crate::paper::results::{
-    answers_csv, by_item_csv, forms_csv, items_csv, remarked_csv, results_csv, to_judge_csv,
+    answers_csv, by_item_csv, forms_csv, items_csv, remarked_csv, results_csv, standard_csv, to_judge_csv,
 };
 use crate::paper::{
-    FeedbackSheets, Form, Issue, Marked, Moderation, Observation, Observed, Record, ResultSheet, Results,
-    Ruling, Unsound, mark, read_answers, read_pairs, read_rulings, rule,
+    FeedbackSheets, Form, Issue, Marked, Moderation, Observation, Observed, Practical, Record, ResultSheet,
+    Results, Ruling, Standard, StandardSheet, Unsound, mark, read_answers, read_judgements, read_pairs,
+    read_practicals, read_rulings, rule,
 };
 use crate::print::{About, Kind, Publication, Rendered, Templates, Typesetter, fingerprint};
 use crate::problem::{Failure, Problem, render_problems};
@@ -62,6 +63,7 @@ pub fn run(args: &MarkArgs, say: &Say) -> Result<(), Failure> {
         }
         None => None,
     };
+    let judged = judged(args, &forms, &marked, say)?;
     let results = Results::of(&marked, &forms, &record.terms);
     let written = Written {
         args,
@@ -72,9 +74,10 @@ pub fn run(args: &MarkArgs, say: &Say) -> Result<(), Failure> {
         results: &results,
         rulings: &rulings,
         source: &table.source,
+        judged: &judged,
     };
     written.publish(typesetter.as_ref(), observed.as_ref().map(Moderation::of), say)?;
-    closing(&marked, observed.as_ref(), say)
+    closing(&marked, observed.as_ref(), &judged, say)
 }
 
 /// What persons judged, put into the marked answers.
@@ -87,13 +90,66 @@ fn rulings(path: &Path, marked: &mut Marked, forms: &[Form], say: &Say) -> Resul
     })
 }
 
+/// What was keyed of where the pass mark comes from.
+#[derive(Default)]
+struct Standards {
+    forms: Vec<Standard>,
+    practicals: Option<Vec<Practical>>,
+    /// Rows that count nowhere.
+    lost: usize,
+}
+
+impl Standards {
+    fn is_none(&self) -> bool {
+        self.forms.is_empty() && self.practicals.is_none()
+    }
+}
+
+/// Judges' sheets and practicals, as far as they were keyed.
+fn judged(args: &MarkArgs, forms: &[Form], marked: &Marked, say: &Say) -> Result<Standards, Failure> {
+    let mut standards = Standards::default();
+    let mut show = |problems: &[Problem], source: &str, path: &Path| {
+        standards.lost += problems.len();
+        say.diagnostics(&render_problems(&path.display().to_string(), source, problems, say.colour));
+    };
+    let read = match &args.judges {
+        Some(path) => {
+            let read = read_judgements(&bytes(path, "read the judges' sheets")?, forms);
+            show(&read.problems, &read.source, path);
+            read.rows
+        }
+        None => Vec::new(),
+    };
+    let practicals = match &args.practical {
+        Some(path) => {
+            let read = read_practicals(&bytes(path, "read the practicals")?);
+            show(&read.problems, &read.source, path);
+            Some(read.rows)
+        }
+        None => None,
+    };
+    Ok(Standards { forms: Standard::all(&read, forms, marked), practicals, ..standards })
+}
+
 /// Rows and cells that were not marked end the run with the code for answers that need mending; the
 /// results of the others are written all the same.
-fn closing(marked: &Marked, observed: Option<&Observed>, say: &Say) -> Result<(), Failure> {
+fn closing(
+    marked: &Marked,
+    observed: Option<&Observed>,
+    judged: &Standards,
+    say: &Say,
+) -> Result<(), Failure> {
     let lost = observed.map_or(0, |observed| observed.problems.len());
     if lost > 0 {
         say.diagnostics(&format!("{lost} observations count nowhere until they are mended\n"));
     }
+    if judged.lost > 0 {
+        say.diagnostics(&format!(
+            "{} rows of judges or practicals count nowhere until they are mended\n",
+            judged.lost
+        ));
+    }
+    let lost = lost + judged.lost;
     if marked.problems.is_empty() && marked.unmarked.is_empty() {
         return if lost == 0 { Ok(()) } else { Err(Failure::Told) };
     }
@@ -157,6 +213,7 @@ struct Written<'a> {
     results: &'a Results,
     rulings: &'a [Ruling],
     source: &'a str,
+    judged: &'a Standards,
 }
 
 impl Written<'_> {
@@ -179,10 +236,15 @@ impl Written<'_> {
             ),
             ("items.csv", "Statistics by place", items_csv(self.results)),
             ("by-item.csv", "Statistics by item, over all forms", by_item_csv(self.marked, forms)),
-            ("forms.csv", "Statistics by form", forms_csv(self.marked, forms)),
+            ("forms.csv", "Statistics by form", forms_csv(self.marked, forms, &self.record.terms)),
         ];
         for (path, title, text) in &files {
             publication.put(path, title, text.as_bytes())?;
+        }
+        if !self.judged.is_none() {
+            let text =
+                standard_csv(&self.judged.forms, self.judged.practicals.as_deref(), forms, self.marked);
+            publication.put("standard.csv", "Cut scores and their errors", text.as_bytes())?;
         }
         if !self.rulings.is_empty() {
             let text = remarked_csv(self.rulings);
@@ -239,6 +301,16 @@ impl Written<'_> {
                 "moderation.pdf".into(),
                 "Moderation".into(),
                 templates.render("paper/moderation.typ.j2", &sheet)?,
+            ));
+        }
+        if !self.judged.is_none() {
+            let practicals = self.judged.practicals.as_deref();
+            let sheet =
+                StandardSheet::of(&issue, terms, (&self.judged.forms, practicals), self.marked, forms);
+            documents.push((
+                "standard.pdf".into(),
+                "Where the pass mark comes from".into(),
+                templates.render("paper/standard.typ.j2", &sheet)?,
             ));
         }
         let workshop = publication.workshop(&templates)?;

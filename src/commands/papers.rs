@@ -1,18 +1,21 @@
 //! `papers`: print parallel question papers with answer sheets, mark schemes and the proof of coverage.
 
-use std::path::Path;
+use std::fs;
+use std::path::{Path, PathBuf};
 use std::time::Duration;
 
 use super::bank::bank;
 use super::pack::{STAMP, short};
 use super::say::Say;
 use super::{put_in_place, read_course};
+use crate::beside::{self, Refused};
 use crate::cli::PapersArgs;
-use crate::course::Loaded;
+use crate::course::{Blueprint, Course, Loaded};
 use crate::engine::{Reckoning, reckon};
 use crate::paper::{
-    AnswerSheet, Coverage, Edition, Family, Form, Issue, Observation, Origin, PaperSheet, Plan, Record,
-    SchemeSheet, Source, Terms, answer_form, families, forms, plan,
+    AnswerSheet, Candidate, Coverage, Edition, Exposure, Family, Form, InvigilationSheet, Issue, JudgesSheet,
+    Observation, Origin, PaperSheet, Plan, Record, Run, SchemeSheet, Source, Terms, answer_form,
+    exposure_csv, exposure_of, families, fitted, forms, judges_form, key_json, paper_json, plan, read_candidates,
 };
 use crate::print::{About, Kind, Publication, Rendered, Templates, Typesetter, fingerprint};
 use crate::problem::{Failure, Problem, render_problems};
@@ -20,6 +23,9 @@ use crate::recovery::{Depth, recoveries, rule};
 
 /// The sealed record of a folder of papers, below the staff's folder.
 pub const RECORD: &str = "papers.json";
+
+/// Largest list of candidates, bytes.
+const LARGEST_LIST: u64 = 4 << 20;
 
 /// A course with everything its papers are drawn from.
 struct Set {
@@ -33,10 +39,18 @@ struct Set {
     reckoning: Reckoning,
     /// Files of items they were drawn from.
     sources: Vec<Source>,
+    /// Marks of the usual blueprint that this course cannot ask.
+    left_out: Vec<String>,
 }
 
 /// Draws the forms of a course; what is short is shown.
-fn draw(loaded: &Loaded, path: &Path, count: usize, seed: u64, say: &Say) -> Result<Set, Failure> {
+fn draw(
+    loaded: &mut Loaded,
+    path: &Path,
+    (count, seed): (usize, u64),
+    seen: Exposure,
+    say: &Say,
+) -> Result<Set, Failure> {
     let course = &loaded.course;
     let (bank, sources) = bank(course, path, say)?;
     say.progress("working the course");
@@ -45,6 +59,8 @@ fn draw(loaded: &Loaded, path: &Path, count: usize, seed: u64, say: &Say) -> Res
         rule::apply(course, &mut reckoning, &recoveries(course, Depth::Likely).fetch);
     }
     let families = families(course, &reckoning, &bank);
+    let left_out = fit(&mut loaded.course, &families, say);
+    let course = &loaded.course;
     let span = course.papers.place.clone();
     let shown = |messages: Vec<String>| {
         let problems: Vec<Problem> = messages
@@ -59,27 +75,62 @@ fn draw(loaded: &Loaded, path: &Path, count: usize, seed: u64, say: &Say) -> Res
     };
     let plan = plan(&course.papers, &families, seed)
         .map_err(|short| shown(short.into_iter().map(|one| one.message).collect()))?;
-    let forms = forms(&plan, &families, course.papers.options, count, seed)
+    let forms = forms(&plan, &families, &Run { seen, ..Run::of(&course.papers, count, seed) })
         .map_err(|short| shown(vec![short.message]))?;
-    Ok(Set { families, plan, forms, reckoning, sources })
+    Ok(Set { families, plan, forms, reckoning, sources, left_out })
+}
+
+/// Cuts the usual blueprint down to what the course can ask, and says what was left out; a blueprint that somebody
+/// wrote is kept as it is.
+fn fit(course: &mut Course, families: &[Family], say: &Say) -> Vec<String> {
+    if course.papers.cells != Blueprint::default().cells {
+        return Vec::new();
+    }
+    let Some((blueprint, left_out)) = fitted(&course.papers, families) else { return Vec::new() };
+    course.papers = blueprint;
+    if !left_out.is_empty() {
+        say.note(&format!("left out, because the course gives too little to ask: {}", left_out.join("; ")));
+    }
+    left_out
+}
+
+/// Sealed records of earlier runs in a folder.
+fn earlier(into: &Path) -> Vec<Record> {
+    let Ok(files) = fs::read_dir(into.join("staff")) else { return Vec::new() };
+    let mut paths: Vec<PathBuf> = files.filter_map(|file| Some(file.ok()?.path())).collect();
+    paths.sort();
+    let is_record = |path: &&PathBuf| {
+        let name = path.file_name().map_or_else(String::new, |name| name.to_string_lossy().into_owned());
+        name.starts_with("papers") && path.extension().is_some_and(|ending| ending == "json")
+    };
+    paths.iter().filter(is_record).filter_map(|path| Record::read(&fs::read(path).ok()?).ok()).collect()
 }
 
 /// Prints the papers into a folder.
 pub fn run(args: &PapersArgs, say: &Say) -> Result<(), Failure> {
-    let loaded = read_course(&args.course, say)?;
+    let mut loaded = read_course(&args.course, say)?;
     let typesetter = Typesetter::find(args.typesetter.typst.as_deref())?
         .with_limit(Duration::from_secs(args.typesetter.time_limit));
     let seed = args.seed.map_or_else(secret, Ok)?;
-    let mut set = draw(&loaded, &args.course, usize::from(args.forms), seed, say)?;
+    let earlier = earlier(&args.into);
+    // Papers of a seed that somebody gave are the same whatever was printed before.
+    let seen = if args.seed.is_some() { Exposure::new() } else { exposure_of(&earlier) };
+    let mut set = draw(&mut loaded, &args.course, (usize::from(args.forms), seed), seen, say)?;
     let sha256 = fingerprint(loaded.source.as_bytes());
     let record = seal(args, &loaded, &mut set, seed, &sha256);
     let short = short(record.digest_on_sheets());
     let issue = Issue { course: &loaded.course, fingerprint: &short };
     let templates = Templates::embedded()?;
-    let documents = documents(args, &issue, &set, seed, &templates)?;
+    let listed = candidates(args, say)?;
+    let documents = documents(args, &issue, (&set, &listed), seed, &templates)?;
     let mut publication = Publication::open(&args.into, Kind::Papers)?;
     // First: what is keyed into it already may forbid all that follows.
     publication.put_form("answers.csv", "Form to key answers into", answer_form(&set.forms).as_bytes())?;
+    publication.put_form(
+        "judges.csv",
+        "Form to key judges' sheets into",
+        judges_form(&set.forms).as_bytes(),
+    )?;
     let workshop = publication.workshop(&templates)?;
     let rendered: Vec<Rendered> = documents.iter().map(|(_, _, rendered)| rendered.clone()).collect();
     let done = |at: usize| say.progress(&format!("typeset {}", documents[at].1));
@@ -87,11 +138,27 @@ pub fn run(args: &PapersArgs, say: &Say) -> Result<(), Failure> {
     for ((path, title, _), pdf) in documents.iter().zip(&pdfs) {
         publication.put(path, title, pdf)?;
     }
+    for form in &set.forms {
+        let code = form.code.to_lowercase();
+        let (paper, key) = (paper_json(form, &record.terms), key_json(form));
+        publication.put(
+            &format!("screen/paper-{code}.json"),
+            &format!("Paper {}, for a screen", form.code),
+            paper.as_bytes(),
+        )?;
+        publication.put(
+            &format!("staff/key-{code}.json"),
+            &format!("Key {}, for a screen", form.code),
+            key.as_bytes(),
+        )?;
+    }
     publication.put_record(
         &format!("staff/{RECORD}"),
         "Sealed record to mark from",
         record.to_json().as_bytes(),
     )?;
+    let exposure = exposure_csv(&earlier, &record);
+    publication.put("staff/exposure.csv", "How often each item was printed", exposure.as_bytes())?;
     drop(workshop);
     let about = About {
         typesetter: typesetter.version().to_owned(),
@@ -100,6 +167,22 @@ pub fn run(args: &PapersArgs, say: &Say) -> Result<(), Failure> {
         seed: None,
     };
     put_in_place(publication, about, &args.into, say)
+}
+
+/// The list of candidates; one that cannot be read whole stops the run, since a paper would be missing on the day.
+fn candidates(args: &PapersArgs, say: &Say) -> Result<Vec<Candidate>, Failure> {
+    let Some(path) = &args.candidates else { return Ok(Vec::new()) };
+    let bytes = beside::at_most(path, LARGEST_LIST).map_err(|why| match why {
+        Refused::Unreadable(why) => Failure::files("read the list of candidates", path, &why),
+        why => Failure::Files(format!("{} {why}; is it the list of candidates?", path.display())),
+    })?;
+    let list = read_candidates(&bytes);
+    if list.problems.is_empty() {
+        return Ok(list.rows);
+    }
+    let name = path.display().to_string();
+    say.diagnostics(&render_problems(&name, &list.source, &list.problems, say.colour));
+    Err(Failure::Told)
 }
 
 /// A seed drawn once from the system: nobody knows it, and only the staff's folder keeps it.
@@ -125,7 +208,7 @@ type Document = (String, String, Rendered);
 fn documents(
     args: &PapersArgs,
     issue: &Issue,
-    set: &Set,
+    (set, listed): (&Set, &[Candidate]),
     seed: u64,
     templates: &Templates,
 ) -> Result<Vec<Document>, Failure> {
@@ -160,8 +243,18 @@ fn documents(
             &format!("Mark scheme {}", form.code),
             templates.render("paper/mark-scheme.typ.j2", &scheme),
         )?;
+        put(
+            format!("staff/judges-{code}.pdf"),
+            &format!("Judges' sheet {}", form.code),
+            templates.render("paper/judges.typ.j2", &JudgesSheet::of(issue, form)),
+        )?;
     }
-    let coverage = Coverage::of(issue, &set.plan, &set.families, &set.forms, seed);
+    put(
+        "staff/invigilation.pdf".into(),
+        "Invigilator's sheet",
+        templates.render("paper/invigilation.typ.j2", &InvigilationSheet::of(issue, listed, &set.forms)),
+    )?;
+    let coverage = Coverage::of(issue, (&set.plan, &set.families), &set.forms, seed, &set.left_out);
     put(
         "staff/coverage.pdf".into(),
         "Coverage of the blueprint",

@@ -15,6 +15,8 @@ pub struct Pegs {
     pub apart: Fig,
     /// Fewest seconds.
     pub least: Fig,
+    /// The same as a number.
+    pub seconds: f64,
 }
 
 /// What a speed looks like.
@@ -22,6 +24,8 @@ pub struct Pegs {
 pub struct Pace {
     /// Seconds between the pegs beside the steepest stretch.
     pub pegs: Fig,
+    /// Fewest seconds to expect there.
+    pub fewest: f64,
     /// Somebody beside it.
     pub beside: &'static str,
     /// Engine speed at the course's limit in the gear; none through an open converter.
@@ -44,7 +48,7 @@ impl Pegs {
         let apart = apart(slope, show);
         // Half seconds are what a voice can count; rounded so that the limit is kept.
         let least = (peg_time(apart, limit) * 2.0).ceil() / 2.0;
-        Self { apart: show.length(apart, false).trimmed(), least: Fig::new(format!("{least}"), "s", false) }
+        Self { apart: show.length(apart, false).trimmed(), least: Fig::new(format!("{least}"), "s", false), seconds: least }
     }
 }
 
@@ -67,6 +71,7 @@ impl Pace {
         let seconds = |speed: f64| peg_time(apart, speed.max(0.05));
         Self {
             pegs: show.counts(seconds(speed.high), seconds(speed.low), true),
+            fewest: seconds(speed.high),
             beside: beside(speed.high),
             engine: gear.and_then(|gear| engine_at(vehicle, gear, limit, show)),
         }

@@ -5,6 +5,7 @@ mod moderation;
 
 use serde::Serialize;
 
+use super::making::measured::angle_and_grade;
 use super::sheets::Issue;
 use crate::course::{Course, Driver, Slope, Vehicle};
 use crate::engine::{Mark, Pair as OnSlope, Reckoning};
@@ -63,6 +64,8 @@ struct VehicleRow {
     gear: String,
     /// Seconds from peg to peg that are to be expected.
     seconds: String,
+    /// Fewest seconds with which the pace is met.
+    least: String,
     /// Where it must stand after STOP on the run-out.
     stop: String,
     lamps: &'static str,
@@ -137,7 +140,7 @@ fn slope_sheet(issue: &Issue, reckoning: &Reckoning, id: String, slope: &Slope) 
     (!criteria.is_empty()).then(|| SlopeSheet {
         id,
         name: slope.name.short(),
-        grade: show.grade(slope.steepest().gradient.si()),
+        grade: angle_and_grade(slope.steepest().gradient.si(), course.units),
         stand: slope.spotter.as_ref().map(|words| words.short().trim_end_matches('.').to_owned()),
         apart: pegs.apart.text(),
         seconds: pegs.least.text(),
@@ -167,7 +170,11 @@ fn vehicle_row(course: &Course, slope: &Slope, vehicle: &Vehicle, pair: &OnSlope
     let limit = course.limits.descent_speed.si();
     let told = judgement.way.and_then(|way| pair.way(way));
     let pace = told.map(|told| Pace::of(vehicle, slope, (told, judgement.top_speed), limit, show));
+    let allowed = Pegs::of(Some(slope), limit, show).seconds;
+    // What holds it back must show: never quicker than it is expected, less what a thumb on a watch is out by.
+    let own = pace.as_ref().map_or(0.0, |pace| libm::floor((pace.fewest - THUMB) * 2.0) / 2.0);
     VehicleRow {
+        least: format!("{} s", own.max(allowed)),
         mark: vehicle_mark(course, &vehicle.id),
         name: vehicle.name.short(),
         gear: judgement.gear.map_or_else(|| "–".to_owned(), |gear| gear.to_string()),
@@ -180,6 +187,9 @@ fn vehicle_row(course: &Course, slope: &Slope, vehicle: &Vehicle, pair: &OnSlope
         },
     }
 }
+
+/// What a thumb on a watch is out by, s. Judgement, no source.
+const THUMB: f64 = 0.5;
 
 /// A distance, upwards to whole metres or feet: what pacing it out can tell.
 fn whole_up(show: Show, metres: f64) -> String {

@@ -7,6 +7,7 @@
 //! The digest is taken over the written form (JSON with the fields in the order of these types). It
 //! covers the secret seed, so that a code tells nothing of the key.
 
+mod exposure;
 mod written;
 
 use serde::{Deserialize, Serialize};
@@ -15,10 +16,11 @@ use super::code::code_from;
 use super::form::Form;
 use crate::course::{Blueprint, Course, Topic};
 use crate::print::fingerprint;
+pub use exposure::{exposure_csv, exposure_of};
 use written::Written;
 
 /// The form of the record that this program writes and reads.
-pub const FORMAT: u32 = 2;
+pub const FORMAT: u32 = 3;
 
 /// What a sitting is marked and judged by.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
@@ -35,6 +37,10 @@ pub struct Terms {
     pub total: u16,
     /// Topics of the blueprint, in their order.
     pub topics: Vec<Topic>,
+    /// How a candidate appeals, as printed.
+    pub appeal: String,
+    /// When a candidate may sit again, as printed.
+    pub resit: String,
 }
 
 impl Terms {
@@ -48,6 +54,8 @@ impl Terms {
             pass: blueprint.pass_marks(),
             total: blueprint.total(),
             topics: topics(blueprint),
+            appeal: blueprint.appeal.clone(),
+            resit: blueprint.resit.clone(),
         }
     }
 }
@@ -141,6 +149,11 @@ impl Record {
                 Ok(Form { code: sealed.code.clone(), questions: questions.map_err(Unsound::Unreadable)? })
             })
             .collect()
+    }
+
+    /// Code and number of questions of each form with the tasks on it.
+    pub fn tasks(&self) -> impl Iterator<Item = (&str, Vec<&str>)> {
+        self.forms.iter().map(|form| (form.code.as_str(), form.questions.iter().map(Written::task).collect()))
     }
 
     /// As it is written into its file.

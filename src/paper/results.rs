@@ -1,6 +1,10 @@
 //! What a marked sitting comes to: verdicts and item statistics.
 
 mod by_item;
+pub mod equate;
+pub mod judges;
+pub mod overall;
+mod standard_table;
 pub mod standards;
 pub mod statistics;
 mod tables;
@@ -8,6 +12,7 @@ mod tables;
 use std::collections::BTreeMap;
 
 pub use by_item::{by_item_csv, equating_said, forms_csv};
+pub use standard_table::standard_csv;
 pub use tables::{answers_csv, items_csv, remarked_csv, results_csv, to_judge_csv};
 
 use super::form::Form;

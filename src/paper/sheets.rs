@@ -2,16 +2,22 @@
 
 mod coverage;
 mod facts;
+mod invigilation;
+mod machine;
 mod question;
 mod results;
 mod scheme;
+mod standard;
 
 use serde::Serialize;
 
 pub use coverage::Coverage;
+pub use invigilation::{Candidate, InvigilationSheet, read_candidates};
+pub use machine::{key_json, paper_json};
 pub use question::{AnswerSheet, PaperSheet};
 pub use results::{FeedbackSheets, ResultSheet};
 pub use scheme::SchemeSheet;
+pub use standard::{JudgesSheet, StandardSheet};
 
 pub(super) use question::{Item as QuizItem, item as quiz_item};
 pub(super) use scheme::{Item as SchemeItem, item as scheme_item};

@@ -32,8 +32,13 @@ const GEAR: Criterion = must(
 );
 const BRAKE: Criterion = must(
     "Brake proved",
-    "On the level before the brow, belted, nothing loose: presses the pedal and holds it; it does not sink.",
+    "On the level before the brow: presses the pedal and holds it; it does not sink.",
     "who has no brake stays up",
+);
+const READY: Criterion = must(
+    "Belted, clear",
+    "At the brow: every belt on, nothing loose in the cab, doors shut, arms inside.",
+    "who is not held is hurt when it stops or tips",
 );
 const SIGN: Criterion =
     must("Waits for the sign", "Stands at the brow until the spotter’s sign.", "somebody may be below");
@@ -41,8 +46,8 @@ const LINE: Criterion =
     plain("Line", "Near wheels stay within one tyre’s width of the near row of pegs, brow to foot.");
 const PACE: Criterion = must(
     "Pace",
-    "A front wheel takes at least the seconds at the head of this sheet from peg to peg.",
-    "faster than this slope’s limit",
+    "A front wheel takes at least the seconds of its vehicle in the table from peg to peg.",
+    "faster than its gear or this slope’s limit",
 );
 const LAMPS: Criterion =
     plain("Brake lamps", "As the table says: dark all the way, or on and off; never on to a stand.");
@@ -77,7 +82,7 @@ const TILTED: f64 = 3.0 * std::f64::consts::PI / 180.0;
 
 /// The criteria of a slope that somebody drives, in the order they can be seen.
 pub fn driven(slope: &Slope) -> Vec<Criterion> {
-    let mut all = vec![GEAR, BRAKE, SIGN, LINE, PACE, LAMPS, TURNING];
+    let mut all = vec![READY, GEAR, BRAKE, SIGN, LINE, PACE, LAMPS, TURNING];
     if slope.cross_slope.si().abs() >= TILTED {
         all.push(WAY_OUT);
     }
@@ -99,8 +104,8 @@ pub fn refused() -> Criterion {
 }
 
 /// Every criterion, in the order of a sheet.
-pub fn all() -> [Criterion; 12] {
-    [GEAR, BRAKE, SIGN, LINE, PACE, LAMPS, TURNING, WAY_OUT, STEP, STOP, AFTER, REFUSES]
+pub fn all() -> [Criterion; 13] {
+    [READY, GEAR, BRAKE, SIGN, LINE, PACE, LAMPS, TURNING, WAY_OUT, STEP, STOP, AFTER, REFUSES]
 }
 
 /// How the grades of a run, of a practical and of the whole come to a result: this course's own rules, common

@@ -5,7 +5,7 @@ use serde::{Deserialize, Serialize};
 use crate::course::{Level, Topic};
 use crate::page::Fig;
 use crate::paper::band::Interval;
-use crate::paper::item::{Body, Number, Opt, Question, ScoredSlip, Stuff, Variant, Wrong};
+use crate::paper::item::{Body, Number, Opt, Question, ScoredSlip, Stuff, TURNED, Variant, Wrong};
 use crate::print::fingerprint;
 use crate::quantity::{Shown, unit_named};
 
@@ -117,6 +117,11 @@ impl Written {
         written
     }
 
+    /// What it asks, as forms are compared by it.
+    pub fn task(&self) -> &str {
+        self.item.strip_suffix(TURNED).unwrap_or(&self.item)
+    }
+
     /// Checksum of what the item is, however its options were drawn.
     fn item_version(&self) -> String {
         let key = match &self.answer {
@@ -150,6 +155,8 @@ impl Written {
             ask: self.ask.clone(),
             data: data.collect(),
             drawing: None,
+            works_out: Vec::new(),
+            one_of: None,
             worked: None,
             told_steps: self.working.clone(),
             feedback: self.feedback.clone(),

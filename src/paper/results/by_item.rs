@@ -8,6 +8,8 @@ use crate::paper::form::Form;
 use crate::paper::item::Question;
 use crate::paper::marking::Marked;
 use crate::paper::marking::answer::Judged;
+use crate::paper::record::Terms;
+use crate::paper::results::equate::equated;
 use crate::paper::results::standards::FEWEST_TO_EQUATE;
 use crate::paper::results::statistics::{Divisor, Scores, correlation, mean, variance};
 
@@ -72,9 +74,10 @@ fn row(name: &str, answers: &[Answer]) -> Vec<String> {
     ]
 }
 
-/// A row for each form: mean, deviation, alpha, error; and why no form is equated to another.
-pub fn forms_csv(marked: &Marked, forms: &[Form]) -> String {
-    let head = ["paper", "n", "mean", "deviation", "paper holds together", "error of a score", "remark"];
+/// A row for each form: mean, deviation, alpha, error; how it compares with the first one, or why that is not said.
+pub fn forms_csv(marked: &Marked, forms: &[Form], terms: &Terms) -> String {
+    let head =
+        ["paper", "n", "mean", "deviation", "paper holds together", "error of a score", "remark", "equating"];
     let rows = forms.iter().enumerate().map(|(at, form)| {
         let sittings = marked.sittings.iter().filter(|sitting| sitting.form == at);
         let scores = Scores(
@@ -101,6 +104,7 @@ pub fn forms_csv(marked: &Marked, forms: &[Form]) -> String {
             said(if enough { scores.alpha() } else { None }, enough),
             said(if enough { scores.standard_error() } else { None }, enough),
             remark,
+            equated(marked, forms, at).map_or_else(String::new, |one| one.said(terms, forms)),
         ]
     });
     let note = vec![equating_said(marked, forms)];
@@ -117,6 +121,5 @@ pub fn equating_said(marked: &Marked, forms: &[Form]) -> String {
              equating adds more error than it takes away."
         );
     }
-    "No adjustment made between forms: compare the means, with their numbers, before forms are called alike."
-        .to_owned()
+    "The last column compares each form with the first one; no mark was changed by it.".to_owned()
 }

@@ -6,9 +6,9 @@ use super::Issue;
 use crate::course::{Level, Topic, sources};
 use crate::page::Meta;
 use crate::paper::family::Family;
-use crate::paper::form::Form;
+use crate::paper::form::{Form, Overlap};
 use crate::paper::item::letter;
-use crate::paper::plan::Plan;
+use crate::paper::plan::{Plan, too_small};
 
 /// Forms whose places are listed side by side.
 const SIDE_BY_SIDE: usize = 8;
@@ -24,6 +24,12 @@ pub struct Coverage {
     cells: Vec<CellRow>,
     forms: Vec<FormRow>,
     ranks: Vec<RankRow>,
+    /// Most that two forms may share, that two do share, and the mean of all pairs.
+    overlap: [String; 3],
+    /// Cells with too few tasks for forms that need not share them.
+    small: Vec<String>,
+    /// What the usual blueprint asks and this course cannot.
+    left_out: Vec<String>,
     listed: Vec<String>,
     places: Vec<PlaceRow>,
     /// The sources the questions name: mark and plain words.
@@ -64,8 +70,16 @@ struct PlaceRow {
 
 impl Coverage {
     /// The coverage of these forms.
-    pub fn of(issue: &Issue, plan: &Plan, families: &[Family], forms: &[Form], seed: u64) -> Self {
+    pub fn of(
+        issue: &Issue,
+        (plan, families): (&Plan, &[Family]),
+        forms: &[Form],
+        seed: u64,
+        left_out: &[String],
+    ) -> Self {
         let blueprint = &issue.course.papers;
+        let overlap = Overlap::of(forms);
+        let per_cent = |share: f64| format!("{:.1} %", 100.0 * share);
         let listed: &[Form] = if forms.len() <= SIDE_BY_SIDE { forms } else { &[] };
         Self {
             pack: issue.meta("Coverage of the blueprint", "assessor only", "coverage"),
@@ -76,6 +90,13 @@ impl Coverage {
             cells: Topic::ALL.iter().filter_map(|(_, topic, _)| cell_row(issue, *topic, forms)).collect(),
             forms: forms.iter().map(|form| form_row(issue, form)).collect(),
             ranks: ranks(forms),
+            overlap: [per_cent(blueprint.overlap), per_cent(overlap.most), per_cent(overlap.mean)],
+            small: if overlap.most > blueprint.overlap + 1e-9 {
+                too_small(plan, families)
+            } else {
+                Vec::new()
+            },
+            left_out: left_out.to_vec(),
             listed: listed.iter().map(|form| form.code.clone()).collect(),
             places: plan
                 .slots

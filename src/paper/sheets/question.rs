@@ -32,6 +32,8 @@ struct Front {
     allowed: Vec<&'static str>,
     /// How units change into one another.
     facts: Vec<String>,
+    /// How to appeal, and when to sit again.
+    rules: [String; 2],
 }
 
 /// A question as printed.
@@ -106,6 +108,7 @@ fn front(issue: &Issue, form: &Form) -> Front {
         count: form.questions.len().to_string(),
         allowed: vec!["pocket calculator set to degrees", "pencil, ruler"],
         facts: conversions(form, issue.course.units),
+        rules: [blueprint.appeal.clone(), blueprint.resit.clone()],
     }
 }
 

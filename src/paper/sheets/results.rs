@@ -190,6 +190,8 @@ struct Feedback {
     pass: String,
     result: &'static str,
     topics: Vec<[String; 2]>,
+    /// How to appeal, and when to sit again.
+    rules: [String; 2],
     missed: Vec<Missed>,
 }
 
@@ -232,6 +234,7 @@ fn feedback(terms: &Terms, sitting: &Sitting, form: &Form) -> Feedback {
                 [topic.title().to_owned(), format!("{got} of {of}")]
             })
             .collect(),
+        rules: [terms.appeal.clone(), terms.resit.clone()],
         missed: missed
             .filter(|(_, (question, (_, judged)))| judged.marks < question.marks)
             .map(|(at, (question, (typed, judged)))| miss(at + 1, question, typed, judged))
