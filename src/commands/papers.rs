@@ -15,7 +15,8 @@ use crate::engine::{Reckoning, reckon};
 use crate::paper::{
     AnswerSheet, Candidate, Coverage, Edition, Exposure, Family, Form, InvigilationSheet, Issue, JudgesSheet,
     Observation, Origin, PaperSheet, Plan, Record, Run, SchemeSheet, Source, Terms, answer_form,
-    exposure_csv, exposure_of, families, fitted, forms, judges_form, key_json, paper_json, plan, read_candidates,
+    exposure_csv, exposure_of, families, fitted, forms, judges_form, key_json, paper_json, plan,
+    read_candidates,
 };
 use crate::print::{About, Kind, Publication, Rendered, Templates, Typesetter, fingerprint};
 use crate::problem::{Failure, Problem, render_problems};

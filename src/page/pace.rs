@@ -48,7 +48,11 @@ impl Pegs {
         let apart = apart(slope, show);
         // Half seconds are what a voice can count; rounded so that the limit is kept.
         let least = (peg_time(apart, limit) * 2.0).ceil() / 2.0;
-        Self { apart: show.length(apart, false).trimmed(), least: Fig::new(format!("{least}"), "s", false), seconds: least }
+        Self {
+            apart: show.length(apart, false).trimmed(),
+            least: Fig::new(format!("{least}"), "s", false),
+            seconds: least,
+        }
     }
 }
 

@@ -17,7 +17,7 @@ use criteria::{Criterion, RULES};
 pub use moderation::{Agreement, Moderation, Observed, Pair, read_pairs};
 
 /// Rows for drivers on a sheet where nobody is known by name.
-const ROWS: usize = 9;
+const ROWS: usize = 7;
 
 /// Observation sheets of every slope that somebody drives or must refuse.
 #[derive(Serialize)]

@@ -64,7 +64,7 @@ mod tests {
             let text = angle_and_grade((f64::from(tenth) / 10.0).to_radians(), UnitSystem::Metric);
             let parts: Vec<f64> = text
                 .split(" · ")
-                .map(|part| part.trim_end_matches(['°', '%', ' ']).parse().unwrap())
+                .map(|part| part.trim_end_matches(['°', '%', ' ']).parse().expect("a number"))
                 .collect();
             assert!((100.0 * parts[0].to_radians().tan() - parts[1]).abs() <= 0.5 + 1e-9, "{text}");
         }

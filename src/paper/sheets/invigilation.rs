@@ -12,7 +12,7 @@ use crate::spreadsheet::{Cell, Row, Table, plain};
 /// Rows for candidates who are on no list.
 const SPARE: usize = 4;
 /// Rows where there is no list at all.
-const BLANK: usize = 18;
+const BLANK: usize = 10;
 
 /// A candidate with what was agreed for them before the day.
 #[derive(Clone, Debug, Default, PartialEq)]

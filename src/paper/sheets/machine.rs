@@ -13,7 +13,7 @@ const FORMAT: u32 = 1;
 const MOST_ORDERS: usize = 120;
 
 #[derive(Serialize)]
-struct Paper<'a> {
+struct Printed<'a> {
     format: u32,
     paper: &'a str,
     course: &'a str,
@@ -82,7 +82,7 @@ struct Why<'a> {
 
 /// The paper of a form: what its candidates read, and nothing of the key.
 pub fn paper_json(form: &Form, terms: &Terms) -> String {
-    let paper = Paper {
+    let paper = Printed {
         format: FORMAT,
         paper: &form.code,
         course: &terms.course,
