@@ -163,6 +163,8 @@ struct Sheet<'a> {
     tasks: BTreeSet<&'a str>,
     one_of: BTreeSet<&'a str>,
     keys: BTreeSet<String>,
+    digits: BTreeSet<&'a str>,
+    written: BTreeSet<&'a str>,
 }
 
 impl DrawingTable<'_> {
@@ -296,9 +298,19 @@ impl<'a> Sheet<'a> {
         !self.tasks.contains(variant.task())
             && variant.one_of.as_deref().is_none_or(|group| !self.one_of.contains(group))
             && variant.numeric_key().is_none_or(|key| !self.keys.contains(&key))
+            && self.hides_digits(told)
             && self.told.iter().all(|other| !other.says(told) && !told.says(other))
             && !told_by(&self.shown, &told.secret)
             && !told_by(&told.shown, &self.secret)
+    }
+
+    /// Whether the digits of no written answer stand on the form; a whole number of two figures could be met anywhere.
+    fn hides_digits(&self, told: &Told) -> bool {
+        let hidden = |key: &str| {
+            (key.contains('.') || key.len() > 2) && !self.digits.contains(key) && !told.digits.contains(key)
+        };
+        told.written.as_deref().is_none_or(hidden)
+            && told.digits.iter().all(|digits| !self.written.contains(digits.as_str()))
     }
 
     /// Whether its options tell no answer of another question.
@@ -314,6 +326,8 @@ impl<'a> Sheet<'a> {
         self.tasks.insert(ready.variant.task());
         self.one_of.extend(ready.variant.one_of.as_deref());
         self.keys.extend(ready.variant.numeric_key());
+        self.digits.extend(ready.told.digits.iter().map(String::as_str));
+        self.written.extend(ready.told.written.as_deref());
         self.told.push(&ready.told);
     }
 }

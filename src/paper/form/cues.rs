@@ -104,6 +104,10 @@ pub struct Told {
     pub shown: Vec<Amount>,
     /// The answer, and what is worked out on the way.
     pub secret: Vec<Amount>,
+    /// Digits of every number printed with it.
+    pub digits: BTreeSet<String>,
+    /// Digits of the answer that a candidate writes as a number: they stand nowhere on the form, whatever the unit.
+    pub written: Option<String>,
     /// Words of the sentence, and of the steps of an order.
     words: BTreeSet<String>,
     /// Words of the answer; none of numbers.
@@ -121,6 +125,8 @@ impl Told {
         let mut told = Self {
             shown,
             secret: variant.works_out.iter().flat_map(Amount::in_value).collect(),
+            digits: variant.printed_numbers().into_iter().collect(),
+            written: None,
             words: words(&variant.ask),
             answer: BTreeSet::new(),
             claim: BTreeSet::new(),
@@ -129,6 +135,7 @@ impl Told {
             Stuff::Number(number) => {
                 let key = Fig::new(number.key.text.clone(), number.unit.symbol, false);
                 told.secret.extend(Amount::in_value(&key));
+                told.written = Some(number.key.text.clone());
             }
             Stuff::Choice { right, sized: true, .. } => told.secret.extend(read(&right.text, Measure::Plain)),
             Stuff::Choice { right, .. } => told.answer = words(&right.text),
