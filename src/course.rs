@@ -34,13 +34,13 @@ pub use kit::{
 pub use known::Known;
 pub use papers::{BankAnswer, BankItem, Blueprint, Cell, Level, Theme, Topic, WrongChoice};
 pub use read::{Loaded, Unread, attach_roster, read, read_bank, read_text};
-pub use recovery::{MissingKit, NotFetched, RecoveryRules, USUAL_MARGIN};
+pub use recovery::{MissingKit, NotFetched, RecoveryRules, USUAL_MARGIN, UncheckedKit};
 pub use roster::{
     Driver, DutyRule, Experience, Headcount, Need, Order, Place, Private, Roster, RotaRules,
     Session as Station,
 };
 pub use slope::{RunOut, SkidPad, Slope, Stretch, Survey};
-pub use surface::{Ground, Surface, library_ids, library_surface};
+pub use surface::{Ground, Soil, Surface, library_ids, library_surface};
 pub use text::{Issue, LongText, Name, Passage, Remark, Text};
 pub use vehicle::classes;
 pub use vehicle::point::{End, PointFault, PointKind, RecoveryPoint};

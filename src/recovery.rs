@@ -11,6 +11,7 @@
 //! assert!(!sinks(&library_surface("rock").expect("it is in the library")));
 //! ```
 
+pub mod case;
 pub mod facing;
 pub mod facts;
 pub mod gear;
@@ -24,8 +25,11 @@ pub mod rig;
 pub mod search;
 pub mod stuck;
 pub mod task;
+mod way;
 pub mod zones;
 
+pub use case::Recovery;
 pub use ladder::rule;
-pub use record::{Depth, Recoveries, Recovery, recoveries};
+pub use record::{Depth, Recoveries, recoveries};
 pub use search::{LEAD, POINTS_APART, STANDING_ROOM};
+pub use way::BEYOND;

@@ -92,6 +92,7 @@ pub fn surface(id: &str, ground: Ground, peak: f64, sliding: f64, rolling: f64) 
         id: id.to_owned(),
         name: id.into(),
         ground,
+        soil: Soil::Dry,
         peak: around(peak),
         sliding: around(sliding),
         rolling: around(rolling),

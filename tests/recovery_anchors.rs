@@ -2,9 +2,9 @@
 //! the kit, which looks at each thing by what it is.
 
 use crate::program::{Bench, squeezed, text_of};
-use slopepack::course::{Course, read_text};
+use slopepack::course::{Course, Soil, library_surface, read_text};
 use slopepack::recovery::facts::Pickets;
-use slopepack::recovery::gear::{Gear, Ground, anchor_holds};
+use slopepack::recovery::gear::{Gear, Ground, anchor_holds, anchor_holds_in, pickets_not_in};
 
 const EXAMPLE: &str = include_str!("../courses/quarry-day.yaml");
 const PICKET: &str = "sort: pickets-3-2-1, note:";
@@ -59,12 +59,61 @@ fn pickets_are_told_with_their_number_and_their_spread_and_the_lower_counts() {
     }
 }
 
+/// Pickets are published for undisturbed, firm, dry ground. Anywhere else they count for nothing until they are
+/// tested there, and a log counts for half where the slope is wet or loose, whatever was written of its trench.
+#[test]
+fn the_ground_of_the_slope_decides_whether_pickets_are_counted() {
+    let course = read_text(EXAMPLE).unwrap();
+    let picket = course.kit.iter().find(|item| item.id == "picket").unwrap();
+    for (name, counts) in [
+        ("earth-dry", true),
+        ("grass-dry", true),
+        ("earth-wet", false),
+        ("grass-wet", false),
+        ("clay-wet", false),
+        ("sand", false),
+        ("gravel-loose", false),
+        ("snow-packed", false),
+        ("gravel-firm", false),
+        ("rock", false),
+        ("dry-asphalt", false),
+        ("wet-asphalt", false),
+        ("ice", false),
+    ] {
+        let soil = library_surface(name).unwrap().soil;
+        assert_eq!(pickets_not_in(soil).is_none(), counts, "{name}");
+        assert_eq!(anchor_holds_in(picket, soil).is_ok(), counts, "{name}");
+    }
+    assert!(pickets_not_in(Soil::Unknown).is_some(), "what nobody told is not counted");
+    let slope = |id: &str| course.slopes.iter().find(|slope| slope.id == id).unwrap();
+    let here = |id: &str| Gear::of(&course, course.surface_of(slope(id)));
+    for (id, counts) in [("nursery", true), ("side-step", true), ("clay-slide", false), ("scree-run", false)]
+    {
+        let gear = here(id);
+        assert_eq!(gear.anchors.iter().any(|anchor| anchor.id == "picket"), counts, "{id}");
+        assert_eq!(gear.not_here.iter().any(|thing| thing.id == "picket"), !counts, "{id}");
+    }
+    let log = "log: {length: 5 ft, face: 1 ft, depth: 3 ft, line: 3, ground: loam}";
+    let logs = with(&format!("sort: buried, {log}, stands: [{{slope: clay-slide, place: brow}}]")).unwrap();
+    let item = logs.kit.iter().find(|item| item.id == "picket").unwrap();
+    let [dry, wet, loose] =
+        [Soil::Dry, Soil::Wet, Soil::Loose].map(|soil| anchor_holds_in(item, soil).unwrap());
+    assert!((wet - dry / 2.0).abs() < 1e-9 && (loose - wet).abs() < 1e-9);
+    // Tested in this very ground, it counts for what it was tested to.
+    let tested = "sort: pickets-3-2-1, holds: 9 kN, stands: [{slope: clay-slide, place: brow}]";
+    let tested = with(tested).unwrap();
+    let item = tested.kit.iter().find(|item| item.id == "picket").unwrap();
+    assert!((anchor_holds_in(item, Soil::Wet).unwrap() - 9e3).abs() < 1e-9);
+}
+
 /// A braked vehicle by hand: lowest friction on its weight, less its slope, less where the line lifts it. A
 /// line that rises draws pickets out: they are not counted there, a rock is.
 #[test]
 fn a_line_that_rises_takes_weight_off_a_braked_vehicle_and_draws_pickets_out() {
     let course = read_text(EXAMPLE).unwrap();
-    let on = |lift: f64| Gear::on(&course, Ground { friction: 0.4, angle: 0.1, lift: lift.to_radians() });
+    let on = |lift: f64| {
+        Gear::on(&course, Ground { friction: 0.4, angle: 0.1, soil: Soil::Dry, lift: lift.to_radians() })
+    };
     let wagon = |gear: &Gear| gear.helpers.iter().find(|helper| helper.id == "wagon").unwrap().holds;
     let weight: f64 = 2290.0 * 9.806_65;
     let level = weight * (0.4 * 0.1_f64.cos() - 0.1_f64.sin()) / 1.5;

@@ -47,10 +47,11 @@ fn plan_and_index_name_the_vehicles_that_no_rig_pulls_back() {
         assert!(page.contains(&squeezed("this kit does not fetch")), "{page}");
         assert!(page.contains(&squeezed("e from every slope it drives")), "the guest has no rated point");
     }
-    // Without any rated block, shackle and strap nobody is fetched.
+    // Without any rated shackle and bar nobody is fetched.
     let without = [
         ("kind: shackle, count: 8, working-load: 4.75 t, design-factor: 6", "kind: shackle, count: 8"),
         ("kind: shackle, count: 4, working-load: 6.5 t, design-factor: 6", "kind: shackle, count: 4"),
+        ("kind: tow-bar, working-load: 4 t", "kind: tow-bar"),
     ];
     for page in told(&without) {
         assert!(page.contains(&squeezed("does not fetch any vehicle from any slope")));

@@ -152,7 +152,7 @@ fn a_vehicle_pulled_back_up_hangs_on_its_rear_points_and_on_the_level_on_its_fro
 #[test]
 fn without_a_rated_point_at_the_rear_nothing_pulls_it_back_and_the_reason_names_that_end() {
     let course = course_with(
-        "      - {place: rear left chassis, kind: chassis-point, end: rear, working-load: 2 t}\n",
+        "      - {place: rear left chassis, kind: chassis-point, end: rear, working-load: 2 t}\n      - {place: rear right chassis, kind: chassis-point, end: rear, working-load: 2 t}\n",
         "",
     );
     let told = recoveries(&course, Depth::Likely);

@@ -89,7 +89,7 @@ prop_compose! {
         lines in pieces("extension", 1, 1),
         anchors in pieces("anchor", 2, 2),
     ) -> Gear {
-        Gear { helpers, winches, blocks, shackles, straps, bridles, lines, anchors, unfit: Vec::new() }
+        Gear { helpers, winches, blocks, shackles, straps, bridles, lines, anchors, ..Gear::default() }
     }
 }
 

@@ -10,6 +10,8 @@ pub enum KitKind {
     Winch,
     /// Rope or cable for winching.
     Line,
+    /// Rigid bar between two vehicles: it pulls and it holds back.
+    TowBar,
     /// Stretching strap or rope for a snatch recovery.
     KineticRope,
     /// Strap that hardly stretches, for bridles and anchors.
@@ -135,6 +137,8 @@ pub enum AnchorSort {
 pub enum AnchorPlace {
     /// Above the slope, within working room of its brow.
     Brow,
+    /// On it, beside the track, above where a vehicle is stuck half-way.
+    HalfWay,
     /// Below it, beside the run-out.
     Foot,
 }

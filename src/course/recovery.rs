@@ -24,6 +24,17 @@ pub enum MissingKit {
     Refuse,
 }
 
+/// What follows where nobody wrote down when a piece of kit was last checked.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "snake_case")]
+pub enum UncheckedKit {
+    /// It is said beside every rig that uses it: to be checked first.
+    #[default]
+    Say,
+    /// It stays in the box.
+    Refuse,
+}
+
 /// Rules of the course for recoveries.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct RecoveryRules {
@@ -35,6 +46,8 @@ pub struct RecoveryRules {
     pub not_fetched: NotFetched,
     /// Where safety gear is missing.
     pub missing_kit: MissingKit,
+    /// Where the date of a check is missing.
+    pub unchecked_kit: UncheckedKit,
 }
 
 /// Share of every rating kept free where the course says nothing. The project's own choice, no source.
@@ -47,6 +60,7 @@ impl Default for RecoveryRules {
             rated_point: false,
             not_fetched: NotFetched::Say,
             missing_kit: MissingKit::Say,
+            unchecked_kit: UncheckedKit::Say,
         }
     }
 }

@@ -15,6 +15,22 @@ pub enum Ground {
     Loose,
 }
 
+/// What an anchor is driven or dug into, as far as published holding powers tell it apart.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum Soil {
+    /// Grown earth, firm and dry: what published holding powers are for.
+    Dry,
+    /// Wet or fine-grained: clay, mud, wet earth or turf.
+    Wet,
+    /// Loose: sand, scree, loose gravel, snow.
+    Loose,
+    /// Rolled, paved, frozen or rock: nothing is driven into it.
+    Hard,
+    /// Nobody told.
+    #[default]
+    Unknown,
+}
+
 /// A surface with its friction, from the library or the course.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Surface {
@@ -24,6 +40,8 @@ pub struct Surface {
     pub name: Name,
     /// How it behaves.
     pub ground: Ground,
+    /// What anchors beside it are driven into.
+    pub soil: Soil,
     /// Best friction coefficient at small slip.
     pub peak: Band,
     /// Friction coefficient of a locked, sliding wheel.

@@ -42,7 +42,7 @@ impl Scene<'_> {
         }
         self.weighed(
             Example::RecoveryLowering,
-            "Let down on the line: what holds it on the steepest stretch, and what parts are chosen for",
+            "Let down on the line, forces resolved: what holds it on the steepest stretch, and what parts are chosen for (the plan takes the highest of its ways, most often that without the ground)",
         )
         .given(&s::SLOPE_ANGLE, angle)
         .start(&s::LOWEST_ROLLING, surface.rolling.low, surface.estimated)

@@ -3,14 +3,15 @@
 mod unfit;
 mod winch;
 
-pub use unfit::{Reason, Unfit, unfit_reason};
+pub use unfit::{Reason, Unfit, pickets_not_in, unfit_reason};
 pub use winch::{Pieces, Winch};
 
 use super::facts::{
     ANCHOR_MARGIN, DEADMAN_TRENCH, DEADMAN_WET, LOG_SLIMMEST, Pickets, WRAPS_STEEL, WRAPS_SYNTHETIC, deadman,
 };
 use crate::course::{
-    AnchorPlace, AnchorSort, Buried, Condition, Course, End, KitItem, KitKind, RopeMaterial, Surface, Vehicle,
+    AnchorPlace, AnchorSort, Buried, Condition, Course, End, KitItem, KitKind, RopeMaterial, Soil, Surface,
+    UncheckedKit, Vehicle,
 };
 use crate::engine::formulas::{GRAVITY, recovery as r};
 use crate::quantity::{Length, Speed};
@@ -57,10 +58,16 @@ pub struct Gear {
     pub bridles: Vec<Pieces>,
     /// Lines not on a winch: they lengthen a rig.
     pub lines: Vec<Pieces>,
+    /// Rigid tow bars.
+    pub bars: Vec<Pieces>,
     /// Ground anchors.
     pub anchors: Vec<Pieces>,
     /// What stays in the box.
     pub unfit: Vec<Unfit>,
+    /// Anchors that are not counted on this ground, unless they were tested in it.
+    pub not_here: Vec<Unfit>,
+    /// Whether kit without a date of its last check stays in the box.
+    pub checked_only: bool,
 }
 
 /// The ground that helpers and anchors stand on.
@@ -70,6 +77,8 @@ pub struct Ground {
     pub friction: f64,
     /// Its fall the way the line pulls, rad.
     pub angle: f64,
+    /// What anchors are driven into.
+    pub soil: Soil,
     /// How much the line rises from it, rad; what presses down is not counted on.
     pub lift: f64,
 }
@@ -81,12 +90,14 @@ pub const DRAWS_OUT: f64 = 10.0;
 impl Gear {
     /// The kit and fleet of a course, helpers braked on the level of a surface.
     pub fn of(course: &Course, surface: &Surface) -> Self {
-        Self::on(course, Ground { friction: surface.sliding.low, angle: 0.0, lift: 0.0 })
+        let soil = surface.soil;
+        Self::on(course, Ground { friction: surface.sliding.low, angle: 0.0, soil, lift: 0.0 })
     }
 
     /// The kit and fleet of a course, helpers braked on this ground.
     pub fn on(course: &Course, ground: Ground) -> Self {
-        let mut gear = Self::default();
+        let checked_only = course.recovery.unchecked_kit == UncheckedKit::Refuse;
+        let mut gear = Self { checked_only, ..Self::default() };
         for vehicle in &course.vehicles {
             let helper = gear.helper(vehicle, ground);
             gear.helpers.push(helper);
@@ -98,11 +109,12 @@ impl Gear {
                 KitKind::Winch => gear.winch(course, item),
                 KitKind::Line if on_drums.contains(&item.id.as_str()) => gear.note(item),
                 KitKind::Line => gear.take(item, |gear| &mut gear.lines),
+                KitKind::TowBar => gear.take(item, |gear| &mut gear.bars),
                 KitKind::SnatchBlock => gear.take(item, |gear| &mut gear.blocks),
                 KitKind::Shackle => gear.take(item, |gear| &mut gear.shackles),
                 KitKind::Strap if item.rig.legs.is_some() => gear.take(item, |gear| &mut gear.bridles),
                 KitKind::Strap => gear.take(item, |gear| &mut gear.straps),
-                KitKind::GroundAnchor => gear.anchor(item, ground.lift),
+                KitKind::GroundAnchor => gear.anchor(item, ground),
                 _ => {}
             }
         }
@@ -128,7 +140,7 @@ impl Gear {
             }
         }
         points.sort_by(|a, b| b.limit.total_cmp(&a.limit));
-        let Ground { friction, angle, lift } = ground;
+        let Ground { friction, angle, lift, .. } = ground;
         let level = r::braked_anchor(vehicle.mass.si(), GRAVITY, friction, angle).max(0.0);
         let braked = level / r::lifted(friction, lift.max(0.0));
         Helper {
@@ -139,14 +151,16 @@ impl Gear {
         }
     }
 
-    /// Without the anchors that stand somewhere else than here; `None` keeps only those that are set
-    /// where they are wanted. The names of those left out.
-    pub fn here(mut self, course: &Course, slope: &str, place: Option<AnchorPlace>) -> (Self, Vec<String>) {
+    /// Without the anchors that do not stand at every one of these places of a slope; those that are set where
+    /// they are wanted stay. The names of those left out.
+    pub fn here(mut self, course: &Course, slope: &str, places: &[AnchorPlace]) -> (Self, Vec<String>) {
         let serves = |id: &str| {
             let item = course.kit.iter().find(|item| item.id == id);
             item.is_none_or(|item| {
                 let stands = &item.rig.stands;
-                stands.is_empty() || stands.iter().any(|at| at.slope == slope && Some(at.place) == place)
+                let at =
+                    |place: &AnchorPlace| stands.iter().any(|at| at.slope == slope && at.place == *place);
+                stands.is_empty() || places.iter().all(at)
             })
         };
         let (stay, out) =
@@ -161,7 +175,8 @@ impl Gear {
 
     /// Notes why a piece is unfit, if it is; true when it may be used.
     fn fit(&mut self, item: &KitItem) -> bool {
-        let reason = unfit_reason(item);
+        let unchecked = (self.checked_only && item.rig.inspected.is_none()).then_some(Reason::Unchecked);
+        let reason = unfit_reason(item).or(unchecked);
         if let Some(reason) = reason {
             self.set_aside(item, reason);
         }
@@ -179,13 +194,25 @@ impl Gear {
         }
     }
 
-    fn anchor(&mut self, item: &KitItem, lift: f64) {
+    fn anchor(&mut self, item: &KitItem, ground: Ground) {
         if item.rig.condition == Condition::Retired {
             return self.set_aside(item, Reason::Retired);
         }
-        let Some(holds) = anchor_holds(item) else { return self.set_aside(item, Reason::Untested) };
+        if self.checked_only && item.rig.inspected.is_none() {
+            return self.set_aside(item, Reason::Unchecked);
+        }
+        if anchor_holds(item).is_none() {
+            return self.set_aside(item, Reason::Untested);
+        }
+        let holds = match anchor_holds_in(item, ground.soil) {
+            Ok(holds) => holds,
+            Err(reason) => {
+                self.not_here.push(Unfit { id: item.id.clone(), name: item.name.short(), reason });
+                return;
+            }
+        };
         let sunk_in = !matches!(item.rig.anchor, Some(AnchorSort::Rock | AnchorSort::Tree));
-        if sunk_in && lift.to_degrees() > DRAWS_OUT {
+        if sunk_in && ground.lift.to_degrees() > DRAWS_OUT {
             return;
         }
         let limit = r::anchor_rating(holds, ANCHOR_MARGIN);
@@ -268,6 +295,24 @@ pub fn anchor_holds(item: &KitItem) -> Option<f64> {
         AnchorSort::Tree | AnchorSort::Rock => None,
     };
     item.rig.holds.or(published)
+}
+
+/// What an anchor is counted for in a ground, N: what it was tested to, else the low end of what is published
+/// for that ground.
+///
+/// # Errors
+/// Why nothing is counted there.
+pub fn anchor_holds_in(item: &KitItem, soil: Soil) -> Result<f64, Reason> {
+    let driven =
+        matches!(item.rig.anchor, Some(AnchorSort::Picket | AnchorSort::Pickets111 | AnchorSort::Pickets321));
+    if let Some(reason) = pickets_not_in(soil).filter(|_| driven && item.rig.holds.is_none()) {
+        return Err(reason);
+    }
+    let soft = matches!(soil, Soil::Wet | Soil::Loose);
+    match item.rig.buried.filter(|log| soft && !log.wet && item.rig.holds.is_none()) {
+        Some(log) => buried_holds(&Buried { wet: true, ..log }).ok_or(Reason::Untested),
+        None => anchor_holds(item).ok_or(Reason::Untested),
+    }
 }
 
 /// What a buried log holds, N: its face without the trench of the line, at most five times its thickness long.

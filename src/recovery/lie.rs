@@ -93,6 +93,19 @@ pub fn ground(slope: &Slope, along: f64) -> Spot {
     [x, y]
 }
 
+/// From the middle of the steepest stretch up to the brow, m.
+pub fn to_brow(slope: &Slope) -> f64 {
+    let steepest = slope.steepest();
+    let mut above = 0.0;
+    for stretch in &slope.stretches {
+        if std::ptr::eq(stretch, steepest) {
+            break;
+        }
+        above += stretch.length.si();
+    }
+    above + steepest.length.si() / 2.0
+}
+
 /// How the ground falls there, rad.
 fn tilt(slope: &Slope, along: f64) -> f64 {
     if along <= 0.0 {

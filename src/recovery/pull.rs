@@ -77,6 +77,14 @@ pub struct Pull {
     pub runs_away: bool,
 }
 
+/// What parts are chosen for, N: the pull, or, where a brake may be let off at once, twice what holds it.
+pub fn chosen_for(pull: &Pull) -> f64 {
+    match pull.direction {
+        Direction::Lower => r::sudden_load(pull.high),
+        _ => pull.high,
+    }
+}
+
 /// Ground in which vehicles sink: loose, or rolling resistance up to a tenth of the weight and more.
 /// Common practice, no source.
 pub fn sinks(surface: &Surface) -> bool {

@@ -34,8 +34,12 @@ pub enum Role {
     Braked,
     /// A line or strap between two vehicles.
     TowLine,
+    /// A rigid bar between two vehicles.
+    TowBar,
     /// What a tug's wheels can pull with on this ground.
     Grip,
+    /// What a tug's foot brake holds on this ground: itself and what it tows.
+    TugBrake,
 }
 
 impl Role {
@@ -54,7 +58,9 @@ impl Role {
             Self::Anchor => "ground anchor",
             Self::Braked => "braked vehicle",
             Self::TowLine => "tow line",
+            Self::TowBar => "tow bar",
             Self::Grip => "grip of the tug's wheels",
+            Self::TugBrake => "the tug's foot brake, holding both",
         }
     }
 }
@@ -91,6 +97,40 @@ impl Part {
     }
 }
 
+/// What of a rig is made fast to something.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Fastened {
+    /// The end of the line.
+    End,
+    /// A block.
+    Block,
+    /// The block that turns the line.
+    Turn,
+    /// The winch, or the vehicle that carries it.
+    Winch,
+}
+
+/// What it is made fast to.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "snake_case")]
+pub enum HeldBy {
+    /// A ground anchor of the kit.
+    Anchor {
+        /// Its identifier.
+        id: String,
+    },
+    /// Another vehicle, braked.
+    Vehicle {
+        /// Its identifier.
+        id: String,
+    },
+    /// The vehicle that carries the winch.
+    Host,
+    /// The brakes of the vehicle that carries the winch.
+    Brakes,
+}
+
 /// A rig with every part.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct Rig {
@@ -106,6 +146,8 @@ pub struct Rig {
     pub fall_line: f64,
     /// Force in the end made fast, N.
     pub dead_line: f64,
+    /// What is made fast to what: the joints of the layout in their order, then the winch.
+    pub made_fast: Vec<(Fastened, HeldBy)>,
     /// Every part.
     pub parts: Vec<Part>,
     /// Place in `parts` of the weakest.

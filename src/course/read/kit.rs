@@ -10,6 +10,7 @@ const KINDS: &[(&str, KitKind)] = &[
     ("winch", KitKind::Winch),
     ("line", KitKind::Line),
     ("kinetic-rope", KitKind::KineticRope),
+    ("tow-bar", KitKind::TowBar),
     ("strap", KitKind::Strap),
     ("snatch-block", KitKind::SnatchBlock),
     ("shackle", KitKind::Shackle),

@@ -1,10 +1,11 @@
 //! Reading the course's rules for recoveries.
 
 use crate::course::cursor::{Field, Fields, Read};
-use crate::course::{MissingKit, NotFetched, RecoveryRules};
+use crate::course::{MissingKit, NotFetched, RecoveryRules, UncheckedKit};
 use crate::quantity::Share;
 
-/// `recovery: {margin: 20 %, rated-point: required, not-fetched: no-go, missing-kit: refuse}`.
+/// `recovery: {margin: 20 %, rated-point: required, not-fetched: no-go, missing-kit: refuse,
+/// unchecked-kit: refuse}`.
 pub(super) fn recovery(field: &Field) -> Read<RecoveryRules> {
     let mut fields = Fields::of(field, "`recovery`")?;
     let usual = RecoveryRules::default();
@@ -17,11 +18,15 @@ pub(super) fn recovery(field: &Field) -> Read<RecoveryRules> {
     let missing_kit = fields.optional("missing-kit", |field| {
         field.choice(&[("say", MissingKit::Say), ("refuse", MissingKit::Refuse)])
     });
+    let unchecked_kit = fields.optional("unchecked-kit", |field| {
+        field.choice(&[("say", UncheckedKit::Say), ("refuse", UncheckedKit::Refuse)])
+    });
     fields.finish();
     Ok(RecoveryRules {
         margin: margin?.map_or(usual.margin, Share::si),
         rated_point: rated_point?.unwrap_or(usual.rated_point),
         not_fetched: not_fetched?.unwrap_or(usual.not_fetched),
         missing_kit: missing_kit?.unwrap_or(usual.missing_kit),
+        unchecked_kit: unchecked_kit?.unwrap_or(usual.unchecked_kit),
     })
 }

@@ -2,13 +2,16 @@
 
 use crate::course::cursor::{Field, Fields, Names, Read, id_fault};
 use crate::course::surface::{library_ids, library_surface};
-use crate::course::{Band, Ground, Name, Passage, Surface};
+use crate::course::{Band, Ground, Name, Passage, Soil, Surface};
 
 /// Friction beyond this belongs to racing tyres.
 const MOST_FRICTION: f64 = 1.5;
 const LEAST_FRICTION: f64 = 0.02;
 /// Rolling resistance: below the best road, above the deepest sand.
 const ROLLING: [f64; 2] = [0.003, 0.6];
+
+const SOILS: &[(&str, Soil)] =
+    &[("dry", Soil::Dry), ("wet", Soil::Wet), ("loose", Soil::Loose), ("hard", Soil::Hard)];
 
 /// The keys under `surfaces`, if they can be told.
 pub(super) fn ids(field: &Field) -> Option<Vec<String>> {
@@ -39,6 +42,7 @@ fn surface(field: &Field) -> Read<Surface> {
     let name = fields.optional("name", Field::text);
     let ground =
         fields.optional("ground", |field| field.choice(&[("firm", Ground::Firm), ("loose", Ground::Loose)]));
+    let soil = fields.optional("soil", |field| field.choice(SOILS));
     let friction = |field: Field| field.band(LEAST_FRICTION, MOST_FRICTION);
     let mut band = |key, example, read: &dyn Fn(Field) -> Read<Band>| {
         if alone { fields.required(key, example, read).map(Some) } else { fields.optional(key, read) }
@@ -48,7 +52,8 @@ fn surface(field: &Field) -> Read<Surface> {
     let rolling = band("rolling", "rolling: 0.04–0.08", &|field| field.band(ROLLING[0], ROLLING[1]));
     let source = fields.optional("source", Field::text);
     let estimated = fields.optional("estimated", Field::truth);
-    let surface = assemble(id, base.as_ref(), (name, ground, peak, sliding, rolling), source, estimated);
+    let surface =
+        assemble(id, base.as_ref(), (name, ground, soil, peak, sliding, rolling), source, estimated);
     if let Ok(surface) = &surface {
         check_sliding(&fields, surface);
     }
@@ -56,13 +61,19 @@ fn surface(field: &Field) -> Read<Surface> {
     surface
 }
 
-type Parts =
-    (Read<Option<Name>>, Read<Option<Ground>>, Read<Option<Band>>, Read<Option<Band>>, Read<Option<Band>>);
+type Parts = (
+    Read<Option<Name>>,
+    Read<Option<Ground>>,
+    Read<Option<Soil>>,
+    Read<Option<Band>>,
+    Read<Option<Band>>,
+    Read<Option<Band>>,
+);
 
 fn assemble(
     id: &str,
     like: Option<&Surface>,
-    (name, ground, peak, sliding, rolling): Parts,
+    (name, ground, soil, peak, sliding, rolling): Parts,
     source: Read<Option<Passage>>,
     estimated: Read<Option<bool>>,
 ) -> Read<Surface> {
@@ -81,6 +92,7 @@ fn assemble(
         name: name?
             .unwrap_or_else(|| like.map_or_else(|| id.replace('-', " ").into(), |like| like.name.clone())),
         ground: ground?.unwrap_or_else(|| like.map_or(Ground::Firm, |like| like.ground)),
+        soil: soil?.unwrap_or_else(|| like.map_or(Soil::Unknown, |like| like.soil)),
         peak: peak.or(like.map(|like| like.peak)).ok_or(Noted)?,
         sliding: sliding.or(like.map(|like| like.sliding)).ok_or(Noted)?,
         rolling: rolling.or(like.map(|like| like.rolling)).ok_or(Noted)?,

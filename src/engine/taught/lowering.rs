@@ -39,7 +39,7 @@ formula! {
     BRAKE_TAKES = brake_hold as (weight: WEIGHT, angle: SLOPE_ANGLE, friction: FRICTION_SLIDING) => BRAKE_HOLDS;
     id: "brake-share",
     title: "What its own foot brake can take",
-    why: "Friction on what presses on the ground. It spares the line, and is never counted on: brakes may be what failed.",
+    why: "Friction on what presses on the ground. Parts are chosen as if it took nothing: brakes may be what failed. Where it holds a fifth more than it must, it is the second means.",
     source: "Coulomb friction on a slope",
     slips: [
         Slip { id: "no-friction", why: "left the friction out", bend: Bend::LeftOut(&FRICTION_SLIDING) },

@@ -242,6 +242,7 @@ fn check(item: &KitItem) -> &'static str {
         }
         KitKind::Line => "broken wires or cut strands, eyes, stitching",
         KitKind::KineticRope | KitKind::Strap => "cuts, burns, stitching, label readable, dry",
+        KitKind::TowBar => "straight, pins and clips its own, label readable",
         KitKind::SnatchBlock => "sheave turns, side plates close, pin secured",
         KitKind::Shackle => "pin runs free, stamped rating, not bent or worn",
         KitKind::GroundAnchor => "pickets straight, enough for the ground",

@@ -1,14 +1,16 @@
 //! A rig from above, to scale: the ground kept clear, who stands where, the way out.
 
+pub mod close;
+
 use serde::Serialize;
 
 use crate::course::Vehicle;
 use crate::page::figure::Show;
 use crate::recovery::Recovery;
 use crate::recovery::facts::CLEAR_LENGTHS;
-use crate::recovery::ladder::lower::Operator;
 use crate::recovery::ladder::tow::Tow;
 use crate::recovery::layout::WinchAt;
+use crate::recovery::pull::Direction;
 use crate::recovery::rig::Rig;
 
 /// What stands at an end of a loaded line.
@@ -37,8 +39,8 @@ pub struct Clear {
     /// The far end of a catch line on the other side.
     pub catch: Option<f64>,
     pub at_catch: Option<AtEnd>,
-    /// Whether whoever works a winch that stands aside is beside it.
-    pub by_hand: bool,
+    /// Whether the far end is downhill of it.
+    pub below: bool,
     pub radius: f64,
     pub length: f64,
     pub width: f64,
@@ -48,6 +50,8 @@ pub struct Clear {
     pub driver: bool,
     /// Whether it moves away from the far end.
     pub goes_away: bool,
+    /// Whether it moves towards the far end.
+    pub toward: bool,
     pub radius_text: String,
     pub far_text: String,
     pub alt: String,
@@ -55,7 +59,7 @@ pub struct Clear {
 }
 
 /// Length of a vehicle over its wheelbase, and width over its track, m: the drawing's only.
-const OVER: [f64; 2] = [1.9, 0.3];
+pub(super) const OVER: [f64; 2] = [1.9, 0.3];
 
 impl Clear {
     fn round_it(vehicle: &Vehicle, far: f64, at_far: AtEnd, longest: f64, show: Show) -> Self {
@@ -66,13 +70,14 @@ impl Clear {
             at_far,
             catch: None,
             at_catch: None,
-            by_hand: at_far == AtEnd::HandWinch,
+            below: false,
             radius,
             length: vehicle.wheelbase.si() + OVER[0],
             width: vehicle.track.si() + OVER[1],
             across: false,
             driver: true,
             goes_away: false,
+            toward: false,
             far_text: show.length(far, false).text(),
             caption: format!("Nobody inside the dashed line: {radius_text} round every loaded point."),
             radius_text,
@@ -84,8 +89,9 @@ impl Clear {
     pub fn of_line(vehicle: &Vehicle, recovery: &Recovery, rig: &Rig, goes_away: bool, show: Show) -> Self {
         let (far, at_far) = (recovery.at_start, end_of(rig));
         let mut told = Self::round_it(vehicle, far, at_far, rig.rigged_length, show);
-        told.by_hand = Operator::of(rig) == Operator::BesideIt && rig.layout.winch == WinchAt::Helper;
-        told.goes_away = goes_away;
+        told.below = recovery.pull.direction == Direction::Down;
+        told.goes_away = goes_away != told.below;
+        told.toward = !told.goes_away;
         told.spoken()
     }
 
@@ -108,7 +114,6 @@ impl Clear {
             AtEnd::WinchVehicle => "; the winch’s operator sits in the vehicle that carries it, bonnet up",
             AtEnd::Tug => "; a driver at each wheel",
             AtEnd::TurningBlock => "; the winch stands aside, and the inside of the bend is closed as well",
-            _ if self.by_hand => "; only the winch’s operator is inside it, beside the winch and out of line",
             _ => "",
         };
         self.alt = format!(

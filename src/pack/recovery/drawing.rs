@@ -10,9 +10,8 @@ use crate::page::figure::Show;
 use crate::page::outline::Outline;
 use crate::recovery::Recovery;
 use crate::recovery::layout::{Joint, WinchAt};
-use crate::recovery::lie::{Spot, ground};
+use crate::recovery::lie::{Spot, ground, to_brow};
 use crate::recovery::pull::Direction;
-use crate::recovery::record::to_brow;
 use crate::recovery::rig::{Rig, Role};
 
 /// A line between a stuck vehicle and what holds it, from the side: plain numbers in metres and short texts.
@@ -33,6 +32,8 @@ pub struct LineSection {
     /// Whether the vehicle moves down.
     pub goes_down: bool,
     pub tags: Tags,
+    /// Numbers of a catch line beside it.
+    pub catch_no: Option<String>,
     pub pull_text: String,
     pub fall_text: String,
     pub dead_text: Option<String>,
@@ -78,6 +79,7 @@ impl LineSection {
             winch_on_casualty: rig.layout.winch == WinchAt::Casualty,
             goes_down: matches!(direction, Direction::Lower | Direction::Down),
             tags,
+            catch_no: None,
             dead_text: has_block.then(|| format!("end made fast {}", force(rig.dead_line))),
             block_text: has_block.then(|| format!("block {}", force(Joint::Block.load(rig.fall_line)))),
             angle_text: angles(lie.lift, lie.askew, show),
@@ -86,6 +88,15 @@ impl LineSection {
             alt: String::new(),
         };
         Some(Self { alt: drawn.spoken(slope, vehicle, recovery, rig, show), ..drawn })
+    }
+
+    /// With a catch line beside it, by its numbers in the table.
+    pub fn caught(mut self, catch: Option<&Rig>, numbers: &str) -> Self {
+        if catch.is_some() {
+            self.catch_no = Some(numbers.to_owned());
+            self.alt = format!("{} Beside it a catch line on its own anchor, numbers {numbers}.", self.alt);
+        }
+        self
     }
 
     fn spoken(&self, slope: &Slope, vehicle: &Vehicle, recovery: &Recovery, rig: &Rig, show: Show) -> String {

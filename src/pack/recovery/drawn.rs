@@ -5,21 +5,25 @@ use serde::Serialize;
 use crate::course::{Slope, Vehicle};
 use crate::pack::book::Book;
 use crate::pack::recovery::clear::Clear;
+use crate::pack::recovery::clear::close::{self, Close};
 use crate::pack::recovery::drawing::LineSection;
 use crate::pack::recovery::moved::{RightSection, TowSection};
+use crate::pack::recovery::parts::{PartRow, groups, in_order, part_rows, weakest};
 use crate::pack::recovery::strip::Strip;
 use crate::pack::recovery::summary::may_drive;
 use crate::pack::recovery::tags::{Numbered, Tags, numbers};
+use crate::pack::recovery::told::{lowering_words, second_words, setting, tow_words};
 use crate::pack::recovery::{rungs, words};
 use crate::pack::sheet::slope::SlopeSheet;
-use crate::page::figure::{Fig, Show};
-use crate::recovery::ladder::lower::{Lowering, Operator};
+
+use crate::recovery::ladder::lower::Operator;
 use crate::recovery::ladder::right::{REACH, greatest_catch};
+use crate::recovery::ladder::second::Second;
 use crate::recovery::ladder::tow::Tow;
 use crate::recovery::ladder::{Ladder, Means, Rung};
 use crate::recovery::pull::{Direction, System, SystemPull};
-use crate::recovery::rig::{Part, Rig, Role};
-use crate::recovery::{Recoveries, Recovery};
+use crate::recovery::rig::{Fastened, HeldBy, Part, Rig, Role};
+use crate::recovery::{BEYOND, Recoveries, Recovery};
 
 /// A rung drawn.
 #[derive(Serialize)]
@@ -28,13 +32,21 @@ pub struct Drawn {
     title: String,
     /// How the line runs, how far and how long.
     words: String,
+    /// What stops it were the line to let go.
+    second: Option<String>,
+    /// Whether somebody sits in it.
+    aboard: bool,
     /// What belongs to letting it down.
     lowering: Option<String>,
     systems: String,
     picture: Picture,
     strip: Option<Strip>,
     clear: Clear,
+    /// The working ground close up.
+    close: Option<Close>,
     parts: Vec<PartRow>,
+    /// Whether a part is to be checked first.
+    unchecked: bool,
     fixed_anchor: Option<String>,
     /// Who is inside the ground kept clear.
     inside: String,
@@ -47,16 +59,6 @@ enum Picture {
     Line(LineSection),
     Tow(TowSection),
     Right(RightSection),
-}
-
-#[derive(Serialize)]
-struct PartRow {
-    no: String,
-    name: String,
-    load: Fig,
-    rating: Fig,
-    left: Fig,
-    weakest: bool,
 }
 
 /// A chosen rung with its ladder.
@@ -89,8 +91,8 @@ fn of(book: &Book, place: (&Slope, &SlopeSheet), ladder: &Ladder, rung: &Rung) -
     let scene = Scene { book, place, vehicle, ladder, rung };
     match (&rung.tow, &rung.rig, &rung.catch) {
         (Some(tow), ..) => scene.tow(tow),
-        (None, Some(pull), Some(catch)) => Some(scene.righting(pull, catch)),
-        (None, Some(rig), None) => scene.line(rig),
+        (None, Some(pull), Some(catch)) if rung.means == Means::Right => Some(scene.righting(pull, catch)),
+        (None, Some(rig), catch) => scene.line(rig, catch.as_ref()),
         _ => None,
     }
 }
@@ -114,43 +116,84 @@ impl Scene<'_> {
             means: self.rung.means,
             title: format!("{}: {}, {}", words::sentence(does), self.mark(), self.ladder.stuck.short()),
             words,
+            second: None,
+            aboard: true,
             lowering: None,
             systems: self.systems(),
             picture,
             strip: None,
             clear,
+            close: None,
+            unchecked: parts.iter().any(|row| row.unchecked),
             parts,
             fixed_anchor: None,
             inside: format!("the driver at the wheel of {}", self.mark()),
         }
     }
 
-    fn line(&self, rig: &Rig) -> Option<Drawn> {
+    fn line(&self, rig: &Rig, catch: Option<&Rig>) -> Option<Drawn> {
         let (slope, sheet) = self.place;
         let show = self.book.show;
         let recovery = recovery(self.book.recoveries(), self.ladder, self.rung.direction)?;
-        let groups = groups(in_order(rig));
-        let rows: Vec<(&Part, usize)> = (1..).zip(&groups).map(|(no, (part, _))| (*part, no)).collect();
-        let section =
-            LineSection::of(slope, sheet, self.vehicle, recovery, (rig, Tags::of(rig, &rows)), show)?;
+        let own = groups(in_order(rig));
+        let all: Vec<(&Part, usize)> =
+            own.iter().copied().chain(catch.iter().flat_map(|rig| groups(in_order(rig)))).collect();
+        let numbered: Vec<(&Part, usize)> = (1..).zip(&all).map(|(no, (part, _))| (*part, no)).collect();
+        let (rows, second) = numbered.split_at(own.len());
+        let tags = Tags::of(rig, rows);
+        let section = LineSection::of(slope, sheet, self.vehicle, recovery, (rig, tags), show)?;
+        let section = section.caught(catch, &numbers(second, |_| true));
         let clear = Clear::of_line(self.vehicle, recovery, rig, section.goes_down, show);
         let edge = section.guard.is_some();
         // A single straight line is all in the section.
         let plain = rig.parts_of_line == 1 && !rig.layout.turns();
-        let strip = Strip::of(rig, &rows, recovery.facing.words(), &self.mark(), edge);
+        let strip = Strip::of(rig, rows, recovery.facing.words(), &self.mark(), edge);
+        let rigs: Vec<&Rig> = std::iter::once(rig).chain(catch).collect();
         let told = self.drawn(
             self.words(recovery, rig),
             Picture::Line(section),
             clear,
-            self.rows(&groups, &weakest(&[rig])),
+            part_rows(self.book, &all, &weakest(&rigs)),
         );
+        let close = self.close(recovery, (rig, rows), catch.map(|catch| (catch, second)));
         Some(Drawn {
+            close: Some(close),
+            second: self
+                .rung
+                .second
+                .as_ref()
+                .map(|second| second_words(second, self.ladder.stuck, catch, show)),
+            aboard: self.aboard(),
             lowering: self.rung.lowering.as_ref().map(|lowering| lowering_words(lowering, show)),
             strip: (!plain || rig.bridle_half_angle.is_some()).then_some(strip),
             fixed_anchor: fixed_anchor(self.book, rig),
-            inside: self.inside(rig),
+            inside: self.inside(&rigs),
             ..told
         })
+    }
+
+    /// Who stands where, what holds what, by the numbers of the table.
+    fn close(&self, recovery: &Recovery, first: (&Rig, Numbered), catch: Option<(&Rig, Numbered)>) -> Close {
+        let of = |rows: Numbered, id: &str| numbers(rows, |part| part.role == Role::Anchor && part.id == id);
+        let number = |id: &str, second: bool| match catch {
+            Some((_, rows)) if second => of(rows, id),
+            _ => of(first.1, id),
+        };
+        let scene = close::Scene {
+            course: self.book.course,
+            vehicle: self.vehicle,
+            recovery,
+            aboard: self.aboard(),
+            show: self.book.show,
+            mark: &|id: &str| self.book.vehicle_mark(id),
+            number: &number,
+        };
+        Close::of(&scene, first.0, catch.map(|(rig, _)| rig))
+    }
+
+    /// Whether somebody sits in the vehicle that is moved.
+    fn aboard(&self) -> bool {
+        !matches!(self.rung.second, Some(Second::NobodyAboard))
     }
 
     /// How the line runs, how far it pulls, how long it takes.
@@ -165,25 +208,39 @@ impl Scene<'_> {
         let layer = layer.map_or_else(String::new, |layer| format!(", drum layer {layer} at its fullest"));
         let time = rig.time.map_or_else(String::new, |time| format!(", about {} min", words::minutes(time)));
         let setting = setting(recovery.stages, rig.pulls).map_or_else(String::new, |told| format!(" {told}"));
+        let host = rig.host.as_ref().filter(|_| recovery.lie.is_some_and(|lie| lie.guard.is_some()));
+        let stands = host.map_or_else(String::new, |host| {
+            let tied =
+                rig.made_fast.iter().any(|(what, to)| *what == Fastened::Winch && *to != HeldBy::Brakes);
+            format!(
+                " {} stands behind the brow, {} from it, its winch towards the line, braked and chocked{}.",
+                self.book.vehicle_mark(host),
+                show.length(BEYOND, false).text(),
+                if tied { ", tied back at the other end" } else { "" }
+            )
+        });
         format!(
-            "{runs}{} to travel, {} of line rigged{layer}{time}.{setting}",
+            "{runs}{} to travel, {} of line rigged{layer}{time}.{setting}{stands}",
             show.length(recovery.travel, false).text(),
             show.length(rig.rigged_length, false).text()
         )
     }
 
-    fn inside(&self, rig: &Rig) -> String {
-        let operator = match (Operator::of(rig), &rig.host) {
+    fn inside(&self, rigs: &[&Rig]) -> String {
+        let operator = |rig: &&Rig| match (Operator::of(rig), &rig.host) {
             (Operator::BesideIt, _) => {
-                " and the winch’s operator, behind a vehicle or screen, out of line".to_owned()
+                Some("the winch’s operator, at the winch and beside the line, never in it".to_owned())
             }
-            (Operator::InItsVehicle, Some(host)) if *host != self.vehicle.id => format!(
-                " and the winch’s operator at the wheel of {}, bonnet up",
+            (Operator::InItsVehicle, Some(host)) if *host != self.vehicle.id => Some(format!(
+                "the winch’s operator at the wheel of {}, bonnet up",
                 self.book.vehicle_mark(host)
-            ),
-            _ => String::new(),
+            )),
+            _ => None,
         };
-        format!("the driver at the wheel of {}{operator}", self.mark())
+        let driver = self.aboard().then(|| format!("the driver at the wheel of {}", self.mark()));
+        let mut all: Vec<String> = driver.into_iter().chain(rigs.iter().filter_map(operator)).collect();
+        all.dedup();
+        if all.is_empty() { "nobody".to_owned() } else { all.join(" and ") }
     }
 
     fn tow(&self, tow: &Tow) -> Option<Drawn> {
@@ -194,8 +251,8 @@ impl Scene<'_> {
         let rows: Vec<(&Part, usize)> = (1..).zip(&groups).map(|(no, (part, _))| (*part, no)).collect();
         let of = |wanted: &[Role]| numbers(&rows, |part| wanted.contains(&part.role));
         let no = [
-            of(&[Role::HelperPoint, Role::Grip]),
-            of(&[Role::TowLine, Role::Shackle]),
+            of(&[Role::HelperPoint, Role::Grip, Role::TugBrake]),
+            of(&[Role::TowLine, Role::TowBar, Role::Shackle]),
             of(&[Role::CasualtyPoint]),
         ];
         let section = TowSection::of(
@@ -207,13 +264,9 @@ impl Scene<'_> {
             show,
         );
         let weakest = tow.parts.iter().min_by(|a, b| a.margin.total_cmp(&b.margin))?;
-        let words = format!(
-            "{} in front, {} of line, walking pace. The towed driver brakes and keeps the line tight, ignition on so that the steering does not lock.",
-            self.book.vehicle_mark(&tow.tug),
-            show.length(tow.line, false).text()
-        );
+        let words = tow_words(tow, &self.book.vehicle_mark(&tow.tug), &self.mark(), show);
         let clear = Clear::of_tow(self.vehicle, tow, show);
-        let told = self.drawn(words, Picture::Tow(section), clear, self.rows(&groups, weakest));
+        let told = self.drawn(words, Picture::Tow(section), clear, part_rows(self.book, &groups, weakest));
         let inside = format!("the drivers of {} and {}", self.book.vehicle_mark(&tow.tug), self.mark());
         Some(Drawn { inside, ..told })
     }
@@ -233,15 +286,19 @@ impl Scene<'_> {
             words::sentence(&words::winch_of(pull)),
             words::winch_of(catch)
         );
-        let told =
-            self.drawn(words, Picture::Right(section), clear, self.rows(&all, &weakest(&[pull, catch])));
+        let told = self.drawn(
+            words,
+            Picture::Right(section),
+            clear,
+            part_rows(self.book, &all, &weakest(&[pull, catch])),
+        );
         let beside = Operator::of(pull) == Operator::BesideIt || Operator::of(catch) == Operator::BesideIt;
         let inside = if beside {
             "whoever works a winch, behind a vehicle or screen, out of line"
         } else {
             "whoever works a winch, at the wheel of the vehicle that carries it, bonnet up"
         };
-        Drawn { inside: inside.to_owned(), ..told }
+        Drawn { inside: inside.to_owned(), aboard: false, ..told }
     }
 
     /// What each published way comes to, the one that decides first.
@@ -262,23 +319,6 @@ impl Scene<'_> {
         let others: Vec<String> = told.map(|(force, system, _)| format!("{system} {force}")).collect();
         format!("{most} by the {system} ({row}) decides; {}", others.join(", "))
     }
-
-    /// A row for each group, the weakest marked.
-    fn rows(&self, groups: &[(&Part, usize)], weakest: &Part) -> Vec<PartRow> {
-        let show = self.book.show;
-        let row = |(no, (part, count)): (usize, &(&Part, usize))| {
-            let name = words::part_name(part, &self.book.vehicle_mark(&part.id));
-            PartRow {
-                no: no.to_string(),
-                name: if *count > 1 { format!("{count} × {name}") } else { name },
-                load: show.force(part.load, false),
-                rating: show.force(part.rating, false),
-                left: Fig::new(format!("{:.0}", libm::floor(100.0 * part.margin)), "%", false),
-                weakest: same(part, weakest),
-            }
-        };
-        (1..).zip(groups).map(row).collect()
-    }
 }
 
 /// The pull of a rung.
@@ -289,31 +329,6 @@ fn recovery<'a>(told: &'a Recoveries, ladder: &Ladder, direction: Option<Directi
             && one.pull.stuck == ladder.stuck
             && Some(one.pull.direction) == direction
     })
-}
-
-/// How fast it goes, what the brake takes, what line is left, on which layers.
-fn lowering_words(told: &Lowering, show: Show) -> String {
-    let speed = told.speed.zip(told.time).map_or_else(
-        || "How fast the winch pays out is not told: try it first.".to_owned(),
-        |(speed, time)| {
-            format!(
-                "Down at {} a minute, {} min on the line.",
-                show.length(60.0 * speed, true).text(),
-                words::minutes(time)
-            )
-        },
-    );
-    let layers = match told.layers {
-        Some([first, last]) if first != last => format!("; drum layer {first} to {last}"),
-        Some([first, _]) => format!("; drum layer {first} all the way"),
-        None => String::new(),
-    };
-    format!(
-        "{speed} Its own foot brake can take {} of it ({:.0} %) at the lowest grip: not counted on. At the foot {} of line left{layers}.",
-        words::about(told.brake_holds, show).text(),
-        libm::floor(100.0 * told.brake_share),
-        show.length(libm::floor(told.line_left), false).text()
-    )
 }
 
 /// A system's name in a list.
@@ -328,19 +343,6 @@ fn system_short(system: System) -> &'static str {
     }
 }
 
-/// How often it is set, where that is more than once.
-fn setting(stages: u32, pulls: u32) -> Option<String> {
-    let again = |pulls: u32| format!("Set {pulls} times: one haul of its line is shorter.");
-    match (stages, pulls) {
-        (1, 1) => None,
-        (1, pulls) => Some(again(pulls)),
-        (stages, 1) => Some(format!("In {stages} stages, the anchor set anew for each.")),
-        (stages, pulls) => {
-            Some(format!("In {stages} stages, the anchor set anew for each. {}", again(pulls)))
-        }
-    }
-}
-
 /// The anchor of a rig that holds only at the place where it was tested.
 fn fixed_anchor(book: &Book, rig: &Rig) -> Option<String> {
     let tested = |part: &&Part| {
@@ -348,46 +350,4 @@ fn fixed_anchor(book: &Book, rig: &Rig) -> Option<String> {
             && book.course.kit.iter().any(|item| item.id == part.id && item.rig.holds.is_some())
     };
     rig.parts.iter().find(tested).map(|part| part.name.clone())
-}
-
-/// Parts, alike ones in one row.
-fn groups<'a>(parts: Vec<&'a Part>) -> Vec<(&'a Part, usize)> {
-    let mut groups: Vec<(&'a Part, usize)> = Vec::new();
-    for part in parts {
-        match groups.iter_mut().find(|(known, _)| same(known, part)) {
-            Some((_, count)) => *count += 1,
-            None => groups.push((part, 1)),
-        }
-    }
-    groups
-}
-
-/// Parts in the order of hooking up: the far end first, the stuck vehicle last.
-fn in_order(rig: &Rig) -> Vec<&Part> {
-    let place = |part: &Part| match part.role {
-        Role::Anchor | Role::Braked | Role::Grip => 0,
-        Role::Strap => 1,
-        Role::HelperPoint => 2,
-        Role::Winch => 3,
-        Role::WinchLine => 4,
-        Role::Block => 5,
-        Role::Extension | Role::TowLine => 6,
-        Role::Bridle => 7,
-        Role::Shackle => 8,
-        Role::CasualtyPoint => 9,
-    };
-    let mut all: Vec<&Part> = rig.parts.iter().collect();
-    all.sort_by_key(|part| place(part));
-    all
-}
-
-fn same(a: &Part, b: &Part) -> bool {
-    let alike = a.role == b.role && a.id == b.id && a.name == b.name;
-    alike && (a.load - b.load).abs() < 1.0 && (a.counts - b.counts).abs() < 1e-9
-}
-
-/// The part with the least left of some rigs.
-fn weakest(rigs: &[&Rig]) -> Part {
-    let all = rigs.iter().map(|rig| rig.weakest_part());
-    all.min_by(|a, b| a.margin.total_cmp(&b.margin)).expect("a rig has parts").clone()
 }

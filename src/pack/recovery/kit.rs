@@ -2,13 +2,15 @@
 
 use serde::Serialize;
 
-use crate::course::{AnchorSort, Condition, Course, KitItem, KitKind, Name, Remark, RopeMaterial, StretchAt};
+use crate::course::{
+    AnchorSort, Condition, Course, KitItem, KitKind, Name, Remark, RopeMaterial, Slope, StretchAt,
+};
 use crate::pack::book::Book;
 use crate::pack::recovery::plan::{UnfitRow, unfit_rows};
 use crate::page::figure::{Fig, Show};
 use crate::page::meta::Meta;
 use crate::recovery::facts::{ANCHOR_MARGIN, Pickets, USUAL_FACTORS};
-use crate::recovery::gear::{Gear, Reason, anchor_holds, unfit_reason};
+use crate::recovery::gear::{Gear, Reason, anchor_holds, anchor_holds_in, unfit_reason};
 use crate::recovery::kinetic::stiffness;
 
 /// The kit record.
@@ -40,6 +42,8 @@ struct Row {
     limit: Option<Fig>,
     basis: String,
     more: Option<String>,
+    /// On which slopes pickets are counted.
+    ground: Option<String>,
     /// What the course says of it.
     note: Option<String>,
     condition: &'static str,
@@ -93,7 +97,7 @@ impl KitRecord {
         let (pulls, others): (Vec<&KitItem>, Vec<_>) =
             course.kit.iter().partition(|item| PULLING.contains(&item.kind));
         let anchors = pulls.iter().any(|item| item.kind == KitKind::GroundAnchor);
-        let rows: Vec<Row> = pulls.into_iter().flat_map(|item| rows(item, book.show)).collect();
+        let rows: Vec<Row> = pulls.into_iter().flat_map(|item| rows(item, book)).collect();
         Some(Self {
             pack,
             kit: Record {
@@ -128,8 +132,8 @@ impl KitRecord {
 const EACH: u16 = 12;
 
 /// A row a piece; what is out of use, or comes in great number, in one.
-fn rows(item: &KitItem, show: Show) -> Vec<Row> {
-    let first = row(item, show);
+fn rows(item: &KitItem, book: &Book) -> Vec<Row> {
+    let first = Row { ground: counted_on(item, book), ..row(item, book.show) };
     if item.count < 2 || item.count > EACH || !first.fit {
         return vec![first];
     }
@@ -139,7 +143,14 @@ fn rows(item: &KitItem, show: Show) -> Vec<Row> {
             if number == 1 {
                 Row { count, ..first.clone() }
             } else {
-                Row { count, more: None, note: None, basis: "as the first".to_owned(), ..first.clone() }
+                Row {
+                    count,
+                    more: None,
+                    note: None,
+                    ground: None,
+                    basis: "as the first".to_owned(),
+                    ..first.clone()
+                }
             }
         })
         .collect()
@@ -174,10 +185,25 @@ fn row(item: &KitItem, show: Show) -> Row {
         // What stays in the box carries nothing, whatever its label says.
         limit: limit.filter(|_| fit),
         more: more(item, show),
+        ground: None,
         note: note(item),
         condition,
         inspected: item.rig.inspected.as_ref().map(Name::short),
     }
+}
+
+/// Where pickets are counted for what is published: on firm, dry ground alone.
+fn counted_on(item: &KitItem, book: &Book) -> Option<String> {
+    item.rig.anchor.and_then(pickets_of).filter(|_| item.rig.holds.is_none())?;
+    let dry = |slope: &&Slope| anchor_holds_in(item, book.course.surface_of(slope).soil).is_ok();
+    let slopes = book.course.slopes.iter().filter(dry).map(|slope| book.slope_mark(&slope.id));
+    let slopes: Vec<String> = slopes.collect();
+    Some(if slopes.is_empty() {
+        "counted on no slope of this course: no ground here is told to be firm and dry; test it there first"
+            .to_owned()
+    } else {
+        format!("counted on {} alone, firm and dry; elsewhere test it there first", slopes.join(", "))
+    })
 }
 
 fn note(item: &KitItem) -> Option<String> {

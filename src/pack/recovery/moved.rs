@@ -10,8 +10,7 @@ use crate::pack::sheet::slope::SlopeSheet;
 use crate::page::figure::Show;
 use crate::page::outline::Outline;
 use crate::recovery::ladder::tow::Tow;
-use crate::recovery::lie::ground;
-use crate::recovery::record::to_brow;
+use crate::recovery::lie::{ground, to_brow};
 
 /// A tow down the track.
 #[derive(Clone, Debug, Serialize)]

@@ -12,7 +12,7 @@ use crate::pack::sheet::slope::SlopeSheet;
 use crate::page::figure::Show;
 use crate::page::meta::Meta;
 use crate::recovery::facts::{DEADMAN_TRENCH, Pickets, USUAL_FACTORS, deadman};
-use crate::recovery::gear::{Unfit, unfit_reason};
+use crate::recovery::gear::{Gear, Unfit, unfit_reason};
 use crate::recovery::kinetic::stiffness;
 use crate::recovery::pull::{System, TILT_TO_RECKON, sinks};
 
@@ -81,6 +81,8 @@ struct SlopePage<'a> {
     stay: Vec<String>,
     /// Marks of those kept off by the course's rules for recoveries.
     refused: Vec<String>,
+    /// Anchors that count for nothing in this ground, and why.
+    not_here: Vec<String>,
     drawn: Vec<Drawn>,
 }
 
@@ -161,7 +163,7 @@ fn anchors(show: Show) -> Vec<AnchorRow> {
     let row = |what: &str, holds: String, source| AnchorRow { what: what.to_owned(), holds, source };
     let pickets = Pickets::ALL.into_iter().map(|set| {
         row(
-            &format!("{}, two thirds driven in undisturbed ground", set.words()),
+            &format!("{}, two thirds driven in undisturbed, firm, dry ground", set.words()),
             range(set.spread()),
             ON_PICKETS,
         )
@@ -179,6 +181,11 @@ fn anchors(show: Show) -> Vec<AnchorRow> {
     );
     pickets
         .chain([
+            row(
+                "Pickets in wet, loose or hard ground",
+                "nothing that was found: tested here, or not used".to_owned(),
+                "common practice, no source; a log counts for half in wet ground, B12, table 9",
+            ),
             row(&log, buried, ON_LOGS),
             row(
                 "Tree, stump, rock",
@@ -244,8 +251,14 @@ fn page<'a>(book: &Book, slope: &Slope, sheet: &'a SlopeSheet) -> SlopePage<'a> 
         tries,
         stay,
         refused,
+        not_here: not_here(book, slope),
         drawn,
     }
+}
+
+fn not_here(book: &Book, slope: &Slope) -> Vec<String> {
+    let gear = Gear::of(book.course, book.course.surface_of(slope));
+    gear.not_here.iter().map(|anchor| format!("{}, {}", anchor.name, anchor.reason.words())).collect()
 }
 
 /// Least change of gradient at which a vehicle hangs up on its belly, degrees. Common practice, no

@@ -52,29 +52,42 @@ pub fn lacks(rung: &Rung) -> Option<String> {
     (!all.is_empty()).then(|| all.join(", "))
 }
 
-/// Why the rung before the chosen one does not do it, in one short line; where none is chosen, why the one
-/// that comes nearest does not. None where nothing stands before it but what is tried. `reckon` tells all.
+/// Why each rung that is passed over does not do it, in one line, those with the same reason together; where none is
+/// chosen, why the one that comes nearest does not. None where nothing stands before it but what is tried. `reckon`
+/// tells all.
 pub fn why_not_before(ladder: &Ladder, show: Show) -> Option<String> {
     let until = ladder.first.unwrap_or(ladder.rungs.len());
-    let mut refused = ladder.rungs[..until].iter().filter_map(|rung| match &rung.does {
+    let refused = ladder.rungs[..until].iter().filter_map(|rung| match &rung.does {
         Does::No { why } => Some((rung, why)),
         _ => None,
     });
-    let (rung, reason) = match ladder.first {
-        Some(_) => refused.next_back(),
-        None => refused.max_by_key(|(_, why)| nearness(why)),
-    }?;
-    let said = why(reason, rung, show);
-    Some(match reason {
-        // What holds for every rung needs no rung's name.
-        WhyNot::NoRatedPoint => said,
-        _ => format!("{}: {said}", in_short(rung.means, rung.direction)),
-    })
+    if ladder.first.is_none() {
+        let (rung, reason) = refused.max_by_key(|(_, why)| nearness(why))?;
+        return Some(told(&[in_short(rung.means, rung.direction)], why(reason, rung, show), reason));
+    }
+    let mut groups: Vec<(Vec<&str>, String, &WhyNot)> = Vec::new();
+    for (rung, reason) in refused {
+        let said = why(reason, rung, show);
+        let short = in_short(rung.means, rung.direction);
+        match groups.iter_mut().find(|(_, known, _)| *known == said) {
+            Some((means, ..)) => means.push(short),
+            None => groups.push((vec![short], said, reason)),
+        }
+    }
+    let all = groups.into_iter().map(|(means, said, reason)| told(&means, said, reason));
+    let all: Vec<String> = all.collect();
+    (!all.is_empty()).then(|| all.join("; "))
+}
+
+/// What holds for every rung needs no rung's name.
+fn told(means: &[&str], said: String, reason: &WhyNot) -> String {
+    if *reason == WhyNot::NoRatedPoint { said } else { format!("{}: {said}", means.join(", ")) }
 }
 
 /// A means in a word or two, before the reason why it is not done.
 const fn in_short(means: Means, direction: Option<Direction>) -> &'static str {
     match (means, direction) {
+        (Means::DriveOut, _) => "drive out",
         (Means::Lower, _) => "let down",
         (Means::Tow, _) => "tow",
         (Means::SingleLine, Some(Direction::Up)) => "up, single",
@@ -92,6 +105,7 @@ const fn in_short(means: Means, direction: Option<Direction>) -> &'static str {
 fn nearness(why: &WhyNot) -> u8 {
     match why {
         WhyNot::NoRig { nearest } => 2 + nearest.as_ref().map_or(0, |refused| refused.reason.nearness()),
+        WhyNot::NoSecondMeans { .. } => 7,
         WhyNot::MissingKit | WhyNot::NoTow(_) | WhyNot::NoRighting(_) | WhyNot::OutOfReach { .. } => 1,
         WhyNot::CannotTurn | WhyNot::HeldFast | WhyNot::DoesNotRun | WhyNot::NoRatedPoint => 0,
     }
@@ -104,8 +118,19 @@ fn why(reason: &WhyNot, rung: &Rung, show: Show) -> String {
         WhyNot::DoesNotRun => "it does not run down by itself".to_owned(),
         WhyNot::NoRatedPoint => "no rated recovery point".to_owned(),
         WhyNot::NoRig { nearest: None } => "no rig of this kit".to_owned(),
-        WhyNot::NoRig { nearest: Some(refused) } => words::refusal_plain(refused, show),
+        WhyNot::NoRig { nearest: Some(refused) } => words::refusal_plain(&refused.reason, show),
         WhyNot::OutOfReach { stages } => format!("{stages} stages, more than two"),
+        WhyNot::NoSecondMeans { brake, nearest } => {
+            let catch = nearest.as_ref().map_or_else(
+                || "no catch line".to_owned(),
+                |refused| format!("no catch line, {}", words::refusal_plain(refused, show)),
+            );
+            format!(
+                "no second means: foot brake {} for {}; {catch}",
+                show.force(brake.holds, true).v,
+                show.force(brake.pulls, true).text()
+            )
+        }
         WhyNot::MissingKit => {
             let all: Vec<&str> = rung.missing.iter().map(|what| what.words()).collect();
             format!("not in the kit: {}", all.join(", "))
@@ -120,6 +145,16 @@ fn no_tow(no: &NoTow, show: Show) -> String {
         NoTow::TooSteep { gradient } => format!("{:.0} % steep, towing ends at 25 %", 100.0 * gradient),
         NoTow::NoLine => "no rated tow line of 4 m and two shackles".to_owned(),
         NoTow::NoPoints => "no tug with a rated rear point, or no rated front point on it".to_owned(),
+        NoTow::RunsIntoTug { down, ground } => format!(
+            "on a rope it would run into the tug, {} down and {} of ground; no rated bar",
+            words::about(*down, show).text(),
+            words::about(*ground, show).text()
+        ),
+        NoTow::NoBrake { needs, has } => format!(
+            "no tug’s foot brake holds both: {} wanted, {} there",
+            words::about(*needs, show).text(),
+            words::about(*has, show).text()
+        ),
         NoTow::NoGrip { needs, has } => format!(
             "no tug grips enough: {} wanted, {} there",
             words::about(*needs, show).text(),
@@ -137,7 +172,7 @@ fn no_righting(no: &NoRighting, show: Show) -> String {
         ),
         NoRighting::OneWinch => "two winches are wanted, one to pull and one to hold it back".to_owned(),
         NoRighting::NoPull { nearest: None } => "no rig pulls it up".to_owned(),
-        NoRighting::NoPull { nearest: Some(refused) } => words::refusal_plain(refused, show),
+        NoRighting::NoPull { nearest: Some(refused) } => words::refusal_plain(&refused.reason, show),
         NoRighting::NoCatch { needs, .. } => {
             format!("no second rig holds the catch line, {}", words::about(*needs, show).text())
         }

@@ -5,6 +5,7 @@ use serde::Serialize;
 use crate::course::{NotFetched, Slope, Vehicle};
 use crate::engine::{Standing, What};
 use crate::pack::book::Book;
+use crate::pack::sheet::fetch::{NEVER, not_fetched};
 
 /// Slopes across, vehicles down.
 #[derive(Serialize)]
@@ -88,40 +89,55 @@ fn cell(book: &Book, slope: &Slope, vehicle: &Vehicle) -> Cell {
     Cell { drives: true, not_when: told.not_when_short(), refused: kept_off }
 }
 
-/// The warning that some vehicle may drive where the kit does not fetch it; none where every one can
-/// be fetched. The plan and the index say it in these words.
+/// The warning that some vehicle may drive where the kit does not fetch it, and in which case; none where every one
+/// is fetched in every case. The plan and the index say it in these words.
 pub fn nobody_fetches(book: &Book) -> Option<String> {
-    let mut groups: Vec<(Vec<String>, Vec<String>)> = Vec::new();
+    let mut groups: Vec<(Vec<String>, String)> = Vec::new();
     let mut all_out = true;
     for vehicle in &book.course.vehicles {
-        let driven: Vec<&Slope> =
-            book.course.slopes.iter().filter(|slope| may_drive(book, slope, vehicle)).collect();
-        let told = |slope: &Slope| book.recoveries().fetch_of(&slope.id, &vehicle.id);
-        let without = |slope: &&&Slope| told(slope).is_none_or(|told| !told.fetched);
-        let out: Vec<String> =
-            driven.iter().filter(without).map(|slope| book.slope_mark(&slope.id)).collect();
-        all_out &= out.len() == driven.len();
-        if out.is_empty() {
-            continue;
-        }
-        let places = if out.len() == driven.len() { vec!["every slope it drives".to_owned()] } else { out };
+        let (said, never) = places(book, vehicle);
+        all_out &= never;
+        let Some(said) = said else { continue };
         let mark = book.vehicle_mark(&vehicle.id);
-        match groups.iter_mut().find(|(_, known)| *known == places) {
+        match groups.iter_mut().find(|(_, known)| *known == said) {
             Some((vehicles, _)) => vehicles.push(mark),
-            None => groups.push((vec![mark], places)),
+            None => groups.push((vec![mark], said)),
         }
     }
-    let who = if groups.is_empty() {
+    if groups.is_empty() {
         return None;
-    } else if all_out {
+    }
+    let who = if all_out {
         "any vehicle from any slope".to_owned()
     } else {
-        let said = |(vehicles, places): &(Vec<String>, Vec<String>)| {
-            format!("{} from {}", vehicles.join(", "), places.join(", "))
-        };
-        groups.iter().map(said).collect::<Vec<_>>().join("; ")
+        let said =
+            |(vehicles, places): &(Vec<String>, String)| format!("{} from {places}", vehicles.join(", "));
+        groups.iter().map(said).collect::<Vec<_>>().join(" · ")
     };
     Some(format!(
-        "Stuck in one way or another, this kit does not fetch {who}: the table says how. Before the slope is driven, arrange a recovery service or more kit."
+        "This kit does not fetch {who}. Before the slope is driven, arrange a recovery service or more kit."
     ))
+}
+
+/// From which slopes it drives a vehicle is not fetched, by case, and whether that is so of every one in every case.
+fn places(book: &Book, vehicle: &Vehicle) -> (Option<String>, bool) {
+    let driven = book.course.slopes.iter().filter(|slope| may_drive(book, slope, vehicle));
+    let mut cases: Vec<(String, Vec<String>)> = Vec::new();
+    let (mut count, mut never) = (0, 0);
+    for slope in driven {
+        count += 1;
+        let Some(when) = not_fetched(book.recoveries().fetch_of(&slope.id, &vehicle.id)) else { continue };
+        never += usize::from(when == NEVER);
+        let mark = book.slope_mark(&slope.id);
+        match cases.iter_mut().find(|(known, _)| *known == when) {
+            Some((_, slopes)) => slopes.push(mark),
+            None => cases.push((when, vec![mark])),
+        }
+    }
+    if never == count {
+        return ((count > 0).then(|| "every slope it drives, however it is stuck".to_owned()), true);
+    }
+    let said = |(when, slopes): &(String, Vec<String>)| format!("{} {when}", slopes.join(", "));
+    let all: Vec<String> = cases.iter().map(said).collect();
+    ((!all.is_empty()).then(|| all.join("; ")), false)
 }

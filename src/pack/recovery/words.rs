@@ -2,7 +2,7 @@
 
 use crate::page::figure::{Fig, Show};
 use crate::recovery::kinetic::NotAllowed;
-use crate::recovery::rig::{Part, Refusal, Refused, Rig, Role};
+use crate::recovery::rig::{Part, Refused, Rig, Role};
 
 /// The winch of a rig by name, and how its line runs.
 pub fn winch_of(rig: &Rig) -> String {
@@ -37,25 +37,16 @@ pub fn minutes(seconds: f64) -> u32 {
     5 * fives
 }
 
-/// A refusal without its layout.
-pub fn refusal_plain(refused: &Refusal, show: Show) -> String {
-    refusal_of(refused.layout.short(), refused, show)
-        .trim_start_matches(refused.layout.short())
-        .trim_start_matches([':', ',', ' '])
-        .to_owned()
-}
-
-fn refusal_of(layout: &str, refused: &Refusal, show: Show) -> String {
-    match &refused.reason {
-        Refused::Exceeds(part) => format!("{layout}: {}", short_of(part, show)),
-        Refused::Lacks { what, has: 0, .. } => format!("{layout}: there is no {}", what.words()),
-        Refused::Lacks { what, needs, has } => {
-            format!("{layout}: needs {needs} × {}, there are {has}", what.words())
-        }
-        Refused::FacesAway => format!("{layout}, own winch: it looks the other way"),
-        Refused::NotForThis => format!("{layout}: not used for such work"),
+/// Why a rig is refused.
+pub fn refusal_plain(reason: &Refused, show: Show) -> String {
+    match reason {
+        Refused::Exceeds(part) => short_of(part, show),
+        Refused::Lacks { what, has: 0, .. } => format!("there is no {}", what.words()),
+        Refused::Lacks { what, needs, has } => format!("needs {needs} × {}, there are {has}", what.words()),
+        Refused::FacesAway => "own winch: it looks the other way".to_owned(),
+        Refused::NotForThis => "not used for such work".to_owned(),
         Refused::TooShort { needs, has } => format!(
-            "{layout}: needs {} of line, there are {}",
+            "needs {} of line, there are {}",
             show.length(*needs, false).text(),
             show.length(*has, false).text()
         ),
@@ -105,6 +96,7 @@ pub fn part_name(part: &Part, mark: &str) -> String {
     let told = match part.role {
         Role::Braked => return format!("{mark} braked, as anchor"),
         Role::Grip => return format!("{mark}: grip of its wheels"),
+        Role::TugBrake => return format!("{mark}: foot brake, holding both"),
         Role::CasualtyPoint | Role::HelperPoint => {
             return format!("{mark}: {}{}", part.name, side_load(part));
         }
@@ -115,6 +107,7 @@ pub fn part_name(part: &Part, mark: &str) -> String {
         Role::Strap => says(&["strap"]),
         Role::Extension => says(&["extension"]),
         Role::Anchor => says(&["anchor"]),
+        Role::TowBar => says(&["bar"]),
         Role::Bridle => false,
     };
     let role = if part.role == Role::Bridle { "each leg" } else { part.role.words() };

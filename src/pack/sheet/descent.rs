@@ -176,9 +176,9 @@ pub fn locks(rows: &[DescentRow], mark: impl Fn(&DescentRow) -> &str) -> Vec<Str
 }
 
 /// Of the vehicles that go, who is not fetched by the kit, and when.
-pub fn not_fetched_of(rows: &[DescentRow], mark: impl Fn(&DescentRow) -> &str) -> Option<String> {
+pub fn not_fetched_of(rows: &[DescentRow], mark: impl Fn(&DescentRow) -> &str, all: &str) -> Option<String> {
     let going = rows.iter().filter(|row| row.within);
-    fetch_line(going.map(|row| (mark(row), row.not_fetched.as_deref())))
+    fetch_line(going.map(|row| (mark(row), row.not_fetched.as_deref())), all)
 }
 
 /// Where the highest speed is reached, on a slope of several stretches.

@@ -2,22 +2,23 @@
 
 use crate::recovery::ladder::Fetch;
 
-/// In what cases this kit does not fetch it; none where only a vehicle on its side is beyond it, which is
-/// told in the recovery plan.
+/// In what cases this kit does not fetch it; none where it fetches it in every case. The plan's table and every card
+/// say it in these words.
 pub fn not_fetched(told: Option<&Fetch>) -> Option<String> {
-    let told = told.filter(|told| !told.fetched)?;
-    if !told.ever {
-        return Some(NEVER.to_owned());
+    let when = told?.not_when_short();
+    match when.as_slice() {
+        [] => None,
+        ["never"] => Some(NEVER.to_owned()),
+        some => Some(format!("if {}", some.join(", "))),
     }
-    Some(format!("if {}", told.not_when_short().join(", ")))
 }
 
 /// Stuck in whatever way.
-const NEVER: &str = "however it is stuck";
+pub const NEVER: &str = "however it is stuck";
 
 /// Who is not fetched, for a card: the marks of those that go, each group with when; none where all are
-/// fetched.
-pub fn fetch_line<'a>(going: impl Iterator<Item = (&'a str, Option<&'a str>)>) -> Option<String> {
+/// fetched. `all` says what all of them are: all that go, every slope.
+pub fn fetch_line<'a>(going: impl Iterator<Item = (&'a str, Option<&'a str>)>, all: &str) -> Option<String> {
     let mut groups: Vec<(&str, Vec<&str>)> = Vec::new();
     let mut count = 0;
     for (mark, when) in going {
@@ -29,7 +30,7 @@ pub fn fetch_line<'a>(going: impl Iterator<Item = (&'a str, Option<&'a str>)>) -
         }
     }
     let said = |(when, marks): &(&str, Vec<&str>)| {
-        let who = if marks.len() == count && count > 1 { "all that go".to_owned() } else { marks.join(", ") };
+        let who = if marks.len() == count && count > 1 { all.to_owned() } else { marks.join(", ") };
         if *when == NEVER { who } else { format!("{who} {when}") }
     };
     (!groups.is_empty()).then(|| groups.iter().map(said).collect::<Vec<_>>().join("; "))

@@ -177,7 +177,7 @@ impl SlopeSheet {
             entry: show.speed(slope.entry_speed.si(), false),
             helped: helped(&descents),
             locks: on_the_slope(&descents),
-            not_fetched: not_fetched_of(&descents, |row| &row.vehicle_id),
+            not_fetched: not_fetched_of(&descents, |row| &row.vehicle_id, "all that go"),
             some_near: descents.iter().any(|row| row.near),
             abort: abort_rule(course, slope, show),
             photos: Vec::new(),

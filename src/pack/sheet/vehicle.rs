@@ -150,7 +150,7 @@ impl VehicleSheet {
                 hook: together(&recovery(vehicle, show)),
             },
             locks: locks(&descents, |row| &row.slope_id),
-            not_fetched: not_fetched_of(&descents, |row| &row.slope_id),
+            not_fetched: not_fetched_of(&descents, |row| &row.slope_id, "every slope it drives"),
             some_near: descents.iter().any(|row| row.near),
             descents,
         }

@@ -32,6 +32,8 @@ struct DriverCard {
     signals: String,
     by_hand: bool,
     notes: Vec<String>,
+    /// From which slopes of their day the kit does not fetch them, and when.
+    not_fetched: Option<String>,
     abort: String,
     day: Vec<Stretch>,
 }
@@ -95,6 +97,7 @@ fn card(weekend: &Weekend, driver: usize) -> DriverCard {
             "one spotter; arm straight up, or no contact: stop".to_owned()
         },
         by_hand: hearing,
+        not_fetched: sheet.not_fetched.clone(),
         // What was estimated stands on the check sheet and in the joining notes; here the mark is enough.
         notes: sheet
             .notes

@@ -38,6 +38,16 @@ impl Missing {
     }
 }
 
+/// Whether a part is a piece of kit of which nobody wrote down when it was last checked.
+pub fn unchecked(course: &Course, part: &Part) -> bool {
+    let on_vehicle = matches!(
+        part.role,
+        Role::CasualtyPoint | Role::HelperPoint | Role::Braked | Role::Grip | Role::TugBrake
+    );
+    let item = course.kit.iter().find(|item| item.id == part.id);
+    !on_vehicle && item.is_some_and(|item| item.rig.inspected.is_none())
+}
+
 /// What the kit lacks for a rig with these parts. Common practice, no source.
 pub fn missing(course: &Course, gear: &Gear, parts: &[Part], over_brow: bool) -> Vec<Missing> {
     let count = |kind: KitKind| -> u32 {
@@ -45,11 +55,13 @@ pub fn missing(course: &Course, gear: &Gear, parts: &[Part], over_brow: bool) ->
     };
     let rated: usize = gear.shackles.iter().map(|piece| piece.count).sum();
     let used = parts.iter().filter(|part| part.role == Role::Shackle).count();
+    // A bar stores no stretch.
+    let rope = parts.iter().all(|part| part.role != Role::TowBar);
     [
-        (count(KitKind::Damper) == 0, Missing::Damper),
+        (rope && count(KitKind::Damper) == 0, Missing::Damper),
         (over_brow && count(KitKind::EdgeGuard) == 0, Missing::EdgeGuard),
         (count(KitKind::Gloves) == 0, Missing::Gloves),
-        (rated <= used, Missing::SecondShackle),
+        (used > 0 && rated <= used, Missing::SecondShackle),
         (over_brow && count(KitKind::Radio) < 2, Missing::Radios),
         (count(KitKind::Chock) < 4, Missing::Chocks),
     ]

@@ -5,12 +5,13 @@ use std::f64::consts::FRAC_PI_2;
 
 use serde::Serialize;
 
+use super::pair::{variations, with_winch, without};
 use crate::course::{Slope, Vehicle};
 use crate::engine::formulas::{GRAVITY, recovery as r};
 use crate::recovery::facing::Facing;
 use crate::recovery::gear::Gear;
 use crate::recovery::pull::Pull;
-use crate::recovery::rig::{Refusal, Rig, Role};
+use crate::recovery::rig::{Refusal, Rig};
 use crate::recovery::search::search;
 use crate::recovery::task::{Task, Ways};
 
@@ -107,19 +108,16 @@ pub fn right(
     let needs = greatest_catch(vehicle);
     let mut best: Option<Righting> = None;
     let mut reason = NoRighting::NoPull { nearest: None };
-    for place in 0..gear.winches.len() {
-        let mut with = gear.clone();
-        with.winches = vec![gear.winches[place].clone()];
-        let found = search(&with, &task(pull.high));
+    let winches = (0..gear.winches.len()).map(|place| with_winch(gear, place));
+    for with in winches.flat_map(|with| variations(&with, casualty)) {
+        let found = search(&with, &Task { ways: Ways::PaidOut, ..task(pull.high) });
         let Some(up) = found.rigs.into_iter().next() else {
             if matches!(reason, NoRighting::NoPull { nearest: None }) {
                 reason = NoRighting::NoPull { nearest: Refusal::nearest(found.refused) };
             }
             continue;
         };
-        let mut left = without(gear, &up);
-        left.winches.retain(|winch| winch.id != gear.winches[place].id);
-        let held = search(&left, &Task { ways: Ways::PaidOut, ..task(needs) });
+        let held = search(&without(gear, &up), &Task { ways: Ways::PaidOut, ..task(needs) });
         let Some(catch) = held.rigs.into_iter().next() else {
             reason = NoRighting::NoCatch { needs, nearest: Refusal::nearest(held.refused) };
             continue;
@@ -131,37 +129,4 @@ pub fn right(
         }
     }
     best.ok_or(reason)
-}
-
-/// The gear without the pieces a rig uses.
-fn without(gear: &Gear, rig: &Rig) -> Gear {
-    let mut left = gear.clone();
-    for part in &rig.parts {
-        let list = match part.role {
-            Role::Block => &mut left.blocks,
-            Role::Shackle => &mut left.shackles,
-            Role::Strap => &mut left.straps,
-            Role::Bridle => &mut left.bridles,
-            Role::Extension => &mut left.lines,
-            Role::Anchor => &mut left.anchors,
-            Role::CasualtyPoint | Role::HelperPoint | Role::Braked => {
-                for helper in left.helpers.iter_mut().filter(|helper| helper.id == part.id) {
-                    if part.role == Role::Braked {
-                        helper.holds = 0.0;
-                    } else if let Some(place) =
-                        helper.points.iter().position(|point| point.place == part.name)
-                    {
-                        helper.points.remove(place);
-                    }
-                }
-                continue;
-            }
-            Role::Winch | Role::WinchLine | Role::TowLine | Role::Grip => continue,
-        };
-        if let Some(piece) = list.iter_mut().find(|piece| piece.id == part.id) {
-            piece.count -= 1;
-        }
-        list.retain(|piece| piece.count > 0);
-    }
-    left
 }

@@ -1,10 +1,12 @@
-//! Towing along the track: a tug in front, the towed vehicle on its own foot brake.
+//! Towing along the track: a tug in front. On a rope only where the towed vehicle does not run by itself; else on a
+//! rigid bar, and the tug's foot brake holds both.
 
 use serde::Serialize;
 
+use super::lower::brake_holds;
 use crate::course::{Course, End, Slope};
 use crate::engine::formulas::{GRAVITY, recovery as r};
-use crate::recovery::gear::Gear;
+use crate::recovery::gear::{Gear, Pieces};
 use crate::recovery::pull::{Direction, Scene, Stuck, System, SystemPull};
 use crate::recovery::rig::{Part, Role};
 
@@ -33,9 +35,13 @@ pub struct Tow {
     pub start: f64,
     /// What the tug's wheels can pull with on this ground, N, at the lowest friction.
     pub grip: f64,
+    /// Whether it hangs on a rigid bar: it would run into the tug on a rope.
+    pub rigid: bool,
+    /// What it pushes the tug with at most, N: twice what its weight pulls down with; nothing on a rope.
+    pub pushes: f64,
     /// Every part.
     pub parts: Vec<Part>,
-    /// Length of the line, m.
+    /// Length of the line or bar, m.
     pub line: f64,
     /// Least margin.
     pub margin: f64,
@@ -52,8 +58,22 @@ pub enum NoTow {
     },
     /// No rated line or strap of four metres and more that is not on a winch, or no two shackles.
     NoLine,
+    /// It would run into the tug on a rope, and the kit has no rated bar.
+    RunsIntoTug {
+        /// What its weight pulls down with, N.
+        down: f64,
+        /// What the ground holds it back with at the least, N.
+        ground: f64,
+    },
     /// No other vehicle with a rated point at its rear, or none at the front of the towed one.
     NoPoints,
+    /// No tug's foot brake holds both on this ground.
+    NoBrake {
+        /// What it takes, N.
+        needs: f64,
+        /// What the best tug has with the margin, N.
+        has: f64,
+    },
     /// No tug has the grip.
     NoGrip {
         /// What it takes, N.
@@ -84,34 +104,28 @@ pub fn tow(course: &Course, gear: &Gear, slope: &Slope, casualty: usize, margin:
     let weight = r::weight(vehicle.mass.si(), GRAVITY);
     let resistance = r::whole_pull(pull.high, r::grade_pull(weight, rise));
     let start = r::tow_start(resistance, vehicle.mass.si(), PULLS_AWAY);
-    let line = gear
-        .lines
-        .iter()
-        .chain(&gear.straps)
-        .filter(|piece| piece.length >= SHORTEST)
-        .max_by(|a, b| a.limit.total_cmp(&b.limit))
-        .ok_or(NoTow::NoLine)?;
-    let shackle = gear
-        .shackles
-        .iter()
-        .flat_map(|piece| std::iter::repeat_n(piece, piece.count))
-        .nth(1)
-        .ok_or(NoTow::NoLine)?;
+    let angle = slope.steepest().gradient.si();
+    let down = r::grade_pull(weight, angle);
+    let ground = r::ground_pull(surface.rolling.low, weight) * libm::cos(angle);
+    let link = Link::of(gear, down, ground)?;
+    let load = start.max(link.pushes);
     let at = |place: usize, end| gear.helpers[place].points.iter().find(move |point| point.end == end);
     let front = at(casualty, End::Front).ok_or(NoTow::NoPoints)?;
     let stuck = &gear.helpers[casualty];
     let tows = (0..gear.helpers.len()).filter(|place| *place != casualty).filter_map(|place| {
         let rear = at(place, End::Rear)?;
-        let tug = &gear.helpers[place];
-        let grip = surface.sliding.low * r::weight(course.vehicles[place].mass.si(), GRAVITY);
-        let parts = vec![
-            Part::new(Role::CasualtyPoint, &stuck.id, &front.place, start, front.limit),
-            Part::new(Role::Shackle, &shackle.id, &shackle.name, start, shackle.limit),
-            Part::new(Role::TowLine, &line.id, &line.name, start, line.limit),
-            Part::new(Role::Shackle, &shackle.id, &shackle.name, start, shackle.limit),
-            Part::new(Role::HelperPoint, &tug.id, &rear.place, start, rear.limit),
-            Part::new(Role::Grip, &tug.id, &tug.name, start, grip),
-        ];
+        let (tug, own) = (&gear.helpers[place], &course.vehicles[place]);
+        let tug_weight = r::weight(own.mass.si(), GRAVITY);
+        let grip = surface.sliding.low * tug_weight;
+        let mut parts = vec![Part::new(Role::CasualtyPoint, &stuck.id, &front.place, load, front.limit)];
+        parts.extend(link.parts(load));
+        parts.push(Part::new(Role::HelperPoint, &tug.id, &rear.place, load, rear.limit));
+        parts.push(Part::new(Role::Grip, &tug.id, &tug.name, start, grip));
+        if link.rigid() {
+            let both = down + r::grade_pull(tug_weight, angle);
+            let brake = brake_holds(slope, surface, own);
+            parts.push(Part::new(Role::TugBrake, &tug.id, &tug.name, both, brake));
+        }
         let least = parts.iter().map(|part| part.margin).fold(f64::INFINITY, f64::min);
         Some(Tow {
             tug: tug.id.clone(),
@@ -121,17 +135,63 @@ pub fn tow(course: &Course, gear: &Gear, slope: &Slope, casualty: usize, margin:
             resistance,
             start,
             grip,
+            rigid: link.rigid(),
+            pushes: link.pushes,
             parts,
-            line: line.length,
+            line: link.piece.length,
             margin: least,
         })
     });
     let best = tows.max_by(|a, b| a.margin.total_cmp(&b.margin)).ok_or(NoTow::NoPoints)?;
     match best.parts.iter().filter(|part| !part.keeps(margin)).min_by(|a, b| a.margin.total_cmp(&b.margin)) {
         None => Ok(best),
-        Some(part) if part.role == Role::Grip => {
-            Err(NoTow::NoGrip { needs: start, has: (1.0 - margin) * part.rating })
+        Some(part) => Err(refused(part, margin)),
+    }
+}
+
+fn refused(part: &Part, margin: f64) -> NoTow {
+    let (needs, has) = (part.load, (1.0 - margin) * part.rating);
+    match part.role {
+        Role::Grip => NoTow::NoGrip { needs, has },
+        Role::TugBrake => NoTow::NoBrake { needs, has },
+        _ => NoTow::Exceeds { part: part.clone() },
+    }
+}
+
+/// What joins the two vehicles.
+struct Link<'a> {
+    piece: &'a Pieces,
+    /// The shackles of a rope; a bar has its own pins.
+    shackle: Option<&'a Pieces>,
+    pushes: f64,
+}
+
+impl<'a> Link<'a> {
+    /// A rope where the ground holds back what the weight pulls down with (N); else a bar.
+    fn of(gear: &'a Gear, down: f64, ground: f64) -> Result<Self, NoTow> {
+        let strongest = |a: &&Pieces, b: &&Pieces| a.limit.total_cmp(&b.limit);
+        if down > ground {
+            let bar = gear.bars.iter().max_by(strongest).ok_or(NoTow::RunsIntoTug { down, ground })?;
+            return Ok(Self { piece: bar, shackle: None, pushes: r::sudden_load(down) });
         }
-        Some(part) => Err(NoTow::Exceeds { part: part.clone() }),
+        let ropes = gear.lines.iter().chain(&gear.straps).filter(|piece| piece.length >= SHORTEST);
+        let piece = ropes.max_by(strongest).ok_or(NoTow::NoLine)?;
+        let single = gear.shackles.iter().flat_map(|piece| std::iter::repeat_n(piece, piece.count));
+        let shackle = single.into_iter().nth(1).ok_or(NoTow::NoLine)?;
+        Ok(Self { piece, shackle: Some(shackle), pushes: 0.0 })
+    }
+
+    const fn rigid(&self) -> bool {
+        self.shackle.is_none()
+    }
+
+    fn parts(&self, load: f64) -> Vec<Part> {
+        let of = |role, piece: &Pieces| Part::new(role, &piece.id, &piece.name, load, piece.limit);
+        match self.shackle {
+            None => vec![of(Role::TowBar, self.piece)],
+            Some(shackle) => {
+                vec![of(Role::Shackle, shackle), of(Role::TowLine, self.piece), of(Role::Shackle, shackle)]
+            }
+        }
     }
 }

@@ -4,7 +4,7 @@ use super::draft::{Carry, Draft, Of, Reach};
 use super::wanted::{Wanted, deal};
 use crate::recovery::gear::{Gear, Winch};
 use crate::recovery::layout::{Joint, Layout, WinchAt};
-use crate::recovery::rig::{Lacking, Refused, Rig, Role};
+use crate::recovery::rig::{Fastened, HeldBy, Lacking, Refused, Rig, Role};
 use crate::recovery::task::{Coupling, Hold, Stay, Task, Ways};
 
 /// Line between the stuck vehicle and the blocks at the end of the pull, m. Common practice, no source.
@@ -179,7 +179,8 @@ impl<'a> Setting<'a> {
         deal(&self.gear.shackles, wanted.shackles, Role::Shackle, Of::Shackle, &mut parts)?;
         deal(&self.gear.straps, wanted.straps, Role::Strap, Of::Strap, &mut parts)?;
         let time = self.time(reach, parts.len());
-        Ok(Draft { parts, reach, half_angle, time, by_hand: self.winch.by_hand })
+        let (holds, stay) = (job.holds.to_vec(), job.stay);
+        Ok(Draft { parts, holds, stay, reach, half_angle, time, by_hand: self.winch.by_hand })
     }
 
     fn time(&self, reach: Reach, parts: usize) -> Option<f64> {
@@ -197,6 +198,7 @@ impl<'a> Setting<'a> {
             layout: self.layout,
             words: self.layout.words,
             host: self.winch.host.map(|host| self.gear.helpers[host].id.clone()),
+            made_fast: self.made_fast(draft),
             parts_of_line: self.layout.parts,
             fall_line: self.fall_line,
             dead_line: self.fall_line,
@@ -213,6 +215,28 @@ impl<'a> Setting<'a> {
             operator_at_winch: self.winch.host.is_none(),
             time: draft.time,
         }
+    }
+
+    fn made_fast(&self, draft: &Draft) -> Vec<(Fastened, HeldBy)> {
+        let held = |hold: &Hold| match hold {
+            Hold::Ground(place) => HeldBy::Anchor { id: self.gear.anchors[*place].id.clone() },
+            Hold::Vehicle(place) => HeldBy::Vehicle { id: self.gear.helpers[*place].id.clone() },
+            Hold::Host => HeldBy::Host,
+        };
+        let joints = self.layout.fixed.iter().zip(&draft.holds).map(|(joint, hold)| {
+            let what = match joint {
+                Joint::End => Fastened::End,
+                Joint::Block => Fastened::Block,
+                Joint::Turn => Fastened::Turn,
+            };
+            (what, held(hold))
+        });
+        let winch = match &draft.stay {
+            Stay::None => None,
+            Stay::Brakes => Some((Fastened::Winch, HeldBy::Brakes)),
+            Stay::Tied(hold) => Some((Fastened::Winch, held(hold))),
+        };
+        joints.chain(winch).collect()
     }
 
     /// The weakest part of a draft, named.

@@ -2,6 +2,7 @@
 
 use crate::recovery::gear::{Gear, Winch};
 use crate::recovery::rig::{Part, Rank, Role, keeps, rank};
+use crate::recovery::task::{Hold, Stay};
 
 /// Which piece carries a load.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -41,6 +42,8 @@ pub(super) struct Reach {
 /// A rig with places.
 pub(super) struct Draft {
     pub parts: Vec<Carry>,
+    pub holds: Vec<Hold>,
+    pub stay: Stay,
     pub reach: Reach,
     pub half_angle: Option<f64>,
     pub time: Option<f64>,

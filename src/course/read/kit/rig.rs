@@ -164,14 +164,14 @@ fn anchor(fields: &mut Fields, known: &Known) -> Read<RigData> {
         return Err(fields.problem(
             "log",
             "a buried log serves where it lies alone, and the place is not told",
-            "add a line like `stands: [{slope: old-incline, place: brow}]`; place is brow or foot",
+            "add a line like `stands: [{slope: old-incline, place: brow}]`; place is brow, half-way or foot",
         ));
     }
     if holds.is_some() && stands.is_empty() {
         return Err(fields.problem(
             "holds",
             "an anchor tested at one place serves there alone, and the place is not told",
-            "add a line like `stands: [{slope: old-incline, place: brow}]`; place is brow or foot",
+            "add a line like `stands: [{slope: old-incline, place: brow}]`; place is brow, half-way or foot",
         ));
     }
     Ok(RigData { anchor: sort, holds, buried: log, stands, ..RigData::default() })
@@ -195,7 +195,11 @@ fn stand(item: &Field, known: &Known) -> Read<Stand> {
     let mut fields = Fields::of(item, "a place where an anchor stands")?;
     let slope = fields.required("slope", "slope: old-incline", |field| known.slopes.refer(&field));
     let place = fields.required("place", "place: brow", |field| {
-        field.choice(&[("brow", AnchorPlace::Brow), ("foot", AnchorPlace::Foot)])
+        field.choice(&[
+            ("brow", AnchorPlace::Brow),
+            ("half-way", AnchorPlace::HalfWay),
+            ("foot", AnchorPlace::Foot),
+        ])
     });
     fields.finish();
     Ok(Stand { slope: slope?, place: place? })

@@ -1,0 +1,68 @@
+//! Two rigs at once: a second line that shares no piece, no anchor and no point with the first.
+
+use crate::course::End;
+use crate::recovery::gear::Gear;
+use crate::recovery::rig::{Rig, Role};
+
+/// The gear with no winch but one.
+pub(super) fn with_winch(gear: &Gear, place: usize) -> Gear {
+    let mut one = gear.clone();
+    one.winches = vec![gear.winches[place].clone()];
+    one
+}
+
+/// The gear as a first line may use it so that points are left for a second: all of it, without bridles, and with
+/// the points of one end of the stuck vehicle alone.
+pub(super) fn variations(gear: &Gear, casualty: usize) -> Vec<Gear> {
+    let mut plain = gear.clone();
+    plain.bridles.clear();
+    let ends = [End::Front, End::Rear].into_iter().flat_map(|end| {
+        [gear, &plain].map(|from| {
+            let mut one = from.clone();
+            one.helpers[casualty].points.retain(|point| point.end == end);
+            one
+        })
+    });
+    let ends: Vec<Gear> = ends.collect();
+    [gear.clone(), plain].into_iter().chain(ends).collect()
+}
+
+/// The gear without the pieces a rig uses.
+pub(super) fn without(gear: &Gear, rig: &Rig) -> Gear {
+    let mut left = gear.clone();
+    left.winches.retain(|winch| winch.id != rig.parts[0].id);
+    // The vehicle that carries the winch holds one line only.
+    for helper in left.helpers.iter_mut().filter(|helper| rig.host.as_ref() == Some(&helper.id)) {
+        helper.holds = 0.0;
+    }
+    for part in &rig.parts {
+        let list = match part.role {
+            Role::Block => &mut left.blocks,
+            Role::Shackle => &mut left.shackles,
+            Role::Strap => &mut left.straps,
+            Role::Bridle => &mut left.bridles,
+            Role::Extension => &mut left.lines,
+            Role::Anchor => &mut left.anchors,
+            Role::CasualtyPoint | Role::HelperPoint | Role::Braked => {
+                for helper in left.helpers.iter_mut().filter(|helper| helper.id == part.id) {
+                    if part.role == Role::Braked {
+                        helper.holds = 0.0;
+                    } else if let Some(place) =
+                        helper.points.iter().position(|point| point.place == part.name)
+                    {
+                        helper.points.remove(place);
+                    }
+                }
+                continue;
+            }
+            Role::Winch | Role::WinchLine | Role::TowLine | Role::TowBar | Role::Grip | Role::TugBrake => {
+                continue;
+            }
+        };
+        if let Some(piece) = list.iter_mut().find(|piece| piece.id == part.id) {
+            piece.count -= 1;
+        }
+        list.retain(|piece| piece.count > 0);
+    }
+    left
+}

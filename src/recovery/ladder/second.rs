@@ -1,0 +1,125 @@
+//! The second means: what stops a vehicle on a slope when its line, or what holds the line, lets go. Nobody is
+//! aboard a vehicle that hangs on one line alone.
+
+use serde::Serialize;
+
+use super::lower::brake_holds;
+use super::means::Means;
+use super::pair::{with_winch, without};
+use crate::engine::formulas::recovery as r;
+use crate::recovery::case::{Place, Worked};
+use crate::recovery::pull::{Direction, Scene, Stuck};
+use crate::recovery::rig::{Lacking, Refusal, Refused, Rig};
+use crate::recovery::search::search;
+use crate::recovery::task::{Task, Ways};
+
+/// Within how far a vehicle must stand again on its foot brake, m: about two lengths of it. Common practice, no
+/// source.
+pub const STANDS_WITHIN: f64 = 8.0;
+
+/// What stops it.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+#[serde(tag = "second", rename_all = "snake_case")]
+pub enum Second {
+    /// Its driver’s foot on the brake the whole way, on ground that holds the wheels.
+    FootBrake(Brake),
+    /// A second line on its own anchor and its own point, its slack taken up all the way.
+    CatchLine {
+        /// What it must take, N: twice what holds the vehicle.
+        load: f64,
+    },
+    /// Wheels that do not turn neither steer nor brake, and what is sunk is held by the ground: nobody sits in it.
+    NobodyAboard,
+}
+
+/// A foot brake as second means, at the low end of the ground’s grip.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+pub struct Brake {
+    /// What it holds with locked wheels, N.
+    pub holds: f64,
+    /// What the vehicle pulls down with, N, by the highest system.
+    pub pulls: f64,
+    /// How far it runs until it stands, m, after the reaction time of the course; none where it does not stop.
+    pub runs: Option<f64>,
+}
+
+impl Brake {
+    /// Of a vehicle that pulls down with a force (N), of a mass (kg), reaction time in s.
+    pub fn of(holds: f64, pulls: f64, mass: f64, reaction: f64) -> Self {
+        let speed = pulls / mass * reaction;
+        let slows = (holds - pulls) / mass;
+        let runs = (slows > 0.0).then(|| speed * reaction / 2.0 + speed * speed / (2.0 * slows));
+        Self { holds, pulls, runs }
+    }
+
+    /// Whether it will do: so much of what it holds stays free, and it stands again soon.
+    pub fn does(&self, margin: f64) -> bool {
+        r::margin_left(self.holds, self.pulls) >= margin
+            && self.runs.is_some_and(|runs| runs <= STANDS_WITHIN)
+    }
+
+    /// What a catch line without slack takes when it comes onto it at once, N.
+    pub fn sudden(&self) -> f64 {
+        r::sudden_load(self.pulls)
+    }
+}
+
+/// The foot brake of a vehicle on a slope.
+pub fn foot_brake(place: &Place) -> Brake {
+    let scene = Scene::of(place.slope, place.surface, place.vehicle);
+    let pulls = scene.pull(Stuck::Rolls, Direction::Lower).high;
+    let holds = brake_holds(place.slope, place.surface, place.vehicle);
+    Brake::of(holds, pulls, place.vehicle.mass.si(), place.course.limits.reaction_time.si())
+}
+
+/// What stops a vehicle without a second line.
+///
+/// # Errors
+/// The foot brake, where somebody is aboard and it will not do.
+pub(super) fn second(place: &Place, worked: &Worked) -> Result<Second, Brake> {
+    let brake = foot_brake(place);
+    let does = brake.does(place.course.recovery.margin);
+    match worked.recovery.pull.stuck {
+        Stuck::Locked => Ok(Second::NobodyAboard),
+        Stuck::Mired(_) if !does => Ok(Second::NobodyAboard),
+        _ if does => Ok(Second::FootBrake(brake)),
+        _ => Err(brake),
+    }
+}
+
+/// The rig of a rung with a catch line beside it: the best first line for which what is left of the kit makes a
+/// second.
+///
+/// # Errors
+/// What a catch line lacks, nearest to success.
+pub(super) fn caught(worked: &Worked, means: Means, brake: &Brake) -> Result<(Rig, Rig), Option<Refused>> {
+    if worked.recovery.stages > 1 {
+        return Err(None);
+    }
+    let gear = &worked.gear;
+    let task = Task { ways: Ways::PaidOut, ..worked.task };
+    let ends = task.facing.ends();
+    let has = gear.helpers[task.casualty].points.iter().filter(|point| ends.contains(&point.end)).count();
+    if has < 2 {
+        return Err(Some(Refused::Lacks { what: Lacking::CasualtysPoint(task.facing), needs: 2, has }));
+    }
+    if gear.winches.len() < 2 {
+        return Err(Some(Refused::Lacks { what: Lacking::HelpersWinch, needs: 2, has: gear.winches.len() }));
+    }
+    let catch = Task { pull: brake.sudden(), ..task };
+    let mut pairs: Vec<(Rig, Rig)> = Vec::new();
+    let mut refused = Vec::new();
+    // A bridle would take both points: each line hangs on its own.
+    let mut plain = gear.clone();
+    plain.bridles.clear();
+    for place in 0..plain.winches.len() {
+        let first = search(&with_winch(&plain, place), &task).rigs;
+        for rig in first.into_iter().filter(|rig| means.takes(rig)) {
+            let found = search(&without(&plain, &rig), &catch);
+            refused.extend(found.refused);
+            pairs.extend(found.rigs.into_iter().next().map(|catch| (rig, catch)));
+        }
+    }
+    let rank = |(rig, catch): &(Rig, Rig)| (rig.rank(), catch.rank());
+    pairs.into_iter().min_by_key(rank).ok_or_else(|| Refusal::nearest(refused).map(|told| told.reason))
+}

@@ -1,0 +1,57 @@
+//! What the pages of recovery must say, read back from them.
+
+use crate::program::{Bench, squeezed, text_of};
+
+/// Pages of a course, in small letters without spaces.
+fn pages(course: &str, names: &[&str]) -> Vec<String> {
+    let bench = Bench::with_example(course);
+    let mut args = vec!["--quiet", "pack", "day.yaml", "--into", "pack"];
+    args.extend(names.iter().flat_map(|name| ["--only", name]));
+    let ran = bench.run(&args);
+    assert_eq!(ran.code, 0, "{}", ran.err);
+    let read = |name: &&str| text_of(&std::fs::read(bench.path(&format!("pack/{name}.pdf"))).unwrap());
+    names.iter().map(read).map(|text| text.to_lowercase()).collect()
+}
+
+fn says(page: &str, words: &[&str]) {
+    for words in words {
+        assert!(page.contains(&squeezed(words).to_lowercase()), "`{words}` is not in {page}");
+    }
+}
+
+#[test]
+fn plan_and_record_say_what_stops_it_where_pickets_count_and_what_is_to_be_checked_first() {
+    let [plan, record] = &pages("quarry-day.yaml", &["recovery-plan", "kit-record"])[..] else {
+        unreachable!()
+    };
+    says(
+        plan,
+        &[
+            "Second means: the driver’s foot, on the brake the whole way",
+            "if the line lets go it stands again within",
+            "Second means: a catch line",
+            "Nobody aboard: wheels that do not turn neither steer nor brake",
+            "drive out, let down, tow: its wheels do not turn",
+            "on a rigid bar of 3.0 m",
+            "engine off means no servo",
+            "Not counted here until it is tested here: Ground anchor set, wet or fine-grained ground",
+            "Check first: no date of a last check is on record",
+            "A stands behind the brow",
+            "Right it, with a catch line: ",
+            "This kit does not fetch A from S1",
+            "if wheels locked",
+            "stands at it, 1.2 m beside the line",
+        ],
+    );
+    says(record, &["counted on S1, S3 alone, firm and dry", "date not recorded: check first"]);
+}
+
+#[test]
+fn two_stages_are_drawn_and_every_card_says_who_is_not_fetched() {
+    let names = ["recovery-plan", "driver-cards", "vehicle-cards"];
+    let pages = pages("six-slope-saturday.yaml", &names);
+    says(&pages[0], &["Winch up in two stages", "the anchor set anew for each"]);
+    for page in &pages[1..] {
+        says(page, &["Stuck not fetched: "]);
+    }
+}
