@@ -58,7 +58,7 @@ pub use motion::stop::Stop;
 pub use pair::{DescentRecord, Pair, Standing};
 pub use reckon::{
     Compared, Factor, GearFigures, Reckoning, SurfaceFigures, VehicleFigures, compare, comparison,
-    hold_at_limit, reckon,
+    hold_at_limit, reckon, slick,
 };
 pub use trace::{Trace, traces};
 pub use way::{Place, Way};

@@ -44,6 +44,7 @@ mod pack_text;
 mod pages;
 mod pages_access;
 mod pages_cards;
+mod pages_deciding;
 mod pages_drawings;
 mod pages_editions;
 mod pages_figures;

@@ -2,7 +2,7 @@
 
 mod compare;
 
-pub use compare::{Compared, Factor, compare, comparison, hold_at_limit};
+pub use compare::{Compared, Factor, compare, comparison, hold_at_limit, slick};
 use serde::Serialize;
 
 use super::chassis::body::{Body, Profile, circumference_of};

@@ -30,6 +30,8 @@ pub struct Pace {
     pub beside: &'static str,
     /// Engine speed at the course's limit in the gear; none through an open converter.
     pub engine: Option<Fig>,
+    /// Whether a thumb on a watch can tell it from a run over the limit.
+    pub by_watch: bool,
 }
 
 /// How far apart pegs stand on a slope, m: half as far where its steepest stretch is short. Common practice,
@@ -42,15 +44,23 @@ fn apart(slope: Option<&Slope>, show: Show) -> f64 {
     }
 }
 
+/// What two thumbs on a watch may be out together, start and stop, s. Common practice, no source.
+const THUMB: f64 = 0.5;
+
+/// The fewest whole tenths of a second that are no shorter; what is a tenth but for the last digits stays one.
+fn fewest_tenths(seconds: f64) -> f64 {
+    (10.0 * seconds - 1e-6).ceil()
+}
+
 impl Pegs {
     /// On a slope, or anywhere.
     pub fn of(slope: Option<&Slope>, limit: f64, show: Show) -> Self {
         let apart = apart(slope, show);
-        // Half seconds are what a voice can count; rounded so that the limit is kept.
-        let least = (peg_time(apart, limit) * 2.0).ceil() / 2.0;
+        // Up to the next tenth: never more than the limit, and by no more than a watch shows less.
+        let least = fewest_tenths(peg_time(apart, limit)) / 10.0;
         Self {
             apart: show.length(apart, false).trimmed(),
-            least: Fig::new(format!("{least}"), "s", false),
+            least: Fig::new(format!("{least:.1}"), "s", false),
             seconds: least,
         }
     }
@@ -78,6 +88,7 @@ impl Pace {
             fewest: seconds(speed.high),
             beside: beside(speed.high),
             engine: gear.and_then(|gear| engine_at(vehicle, gear, limit, show)),
+            by_watch: seconds(speed.high) - seconds(limit) >= THUMB,
         }
     }
 }
@@ -122,7 +133,15 @@ mod tests {
         let pegs = Pegs::of(None, 8.0 / 3.6, show);
         assert_eq!((pegs.apart.text(), pegs.least.text()), ("10 m".to_owned(), "4.5 s".to_owned()));
         let pegs = Pegs::of(None, 6.0 * 0.447_04, Show::new(UnitSystem::Imperial));
-        // 30 ft in 3.5 s are 5.8 mph.
+        // 30 ft in 3.41 s are 6 mph.
         assert_eq!((pegs.apart.text(), pegs.least.text()), ("30 ft".to_owned(), "3.5 s".to_owned()));
+        for tenths in 20..=250 {
+            let limit = f64::from(tenths) / 36.0;
+            let pegs = Pegs::of(None, limit, show);
+            let least: f64 = pegs.least.v.parse().unwrap();
+            assert!(10.0 / least <= limit * (1.0 + 1e-6), "{least} s allow more than {limit} m/s");
+            assert!(10.0 / (least - 0.1) > limit, "{least} s where fewer keep {limit} m/s");
+        }
+        assert_eq!(Pegs::of(None, 10.0 / 3.6, show).least.text(), "3.6 s");
     }
 }

@@ -113,13 +113,19 @@ fn exchanged(vehicle: &Vehicle, gear: Gear, (slowest, its): (&Vehicle, Gear), le
     })
 }
 
-/// The slope to compare on, and its vehicles: two at least. A straight one before one with a tilt, then the one with
+/// Whether the lowest gear of some vehicle is too low for the ground of a slope: there the lowest gear is no measure.
+pub fn slick(course: &Course, reckoning: &Reckoning, slope: &Slope) -> bool {
+    let too_low = |id: &str| reckoning.pair(&slope.id, id).is_some_and(|pair| pair.judged.too_low.is_some());
+    course.vehicles.iter().any(|vehicle| too_low(&vehicle.id))
+}
+
+/// The slope to compare on, and its vehicles: two at least, and no ground too slick for a lowest gear. A straight one before one with a tilt, then the one with
 /// most vehicles, then the steepest.
 pub fn comparison(course: &Course, reckoning: &Reckoning) -> Option<(usize, Vec<Compared>)> {
     let straight = |slope: &Slope| slope.cross_slope.si() == 0.0 && slope.heading.si() == 0.0;
     let slopes =
         course.slopes.iter().enumerate().map(|(at, slope)| (at, slope, compare(course, reckoning, slope)));
-    let enough = slopes.filter(|(.., rows)| rows.len() >= 2);
+    let enough = slopes.filter(|(_, slope, rows)| rows.len() >= 2 && !slick(course, reckoning, slope));
     let best = enough.max_by(|(a, one, rows), (b, other, more)| {
         let steepness = |slope: &Slope| slope.steepest().gradient.si();
         let by_count = straight(one).cmp(&straight(other)).then(rows.len().cmp(&more.len()));

@@ -4,7 +4,7 @@ use serde::Serialize;
 
 use crate::course::{Course, KitKind, Name, Paper, Remark, Role};
 use crate::pack::book::Book;
-use crate::pack::ground::plan::{role_word, stop_rules};
+use crate::pack::ground::plan::{not_fetched, role_word, stop_rules};
 use crate::pack::sheet::slope::SlopeSheet;
 use crate::page::figure::Fig;
 use crate::page::meta::Meta;
@@ -16,6 +16,8 @@ pub struct Briefing<'a> {
     pack: Meta,
     site: Site,
     slopes: &'a [SlopeSheet],
+    /// Who the kit does not fetch, a vehicle each.
+    not_fetched: Vec<String>,
     stop_rules: Vec<String>,
     people: Vec<Signed>,
     blank_rows: usize,
@@ -84,6 +86,7 @@ impl<'a> Briefing<'a> {
             pack,
             site: site(book),
             slopes: &book.slopes,
+            not_fetched: not_fetched(book),
             stop_rules: stop_rules(book),
             beside: book.show.beside_the_line(),
             blank_rows: blank_rows(rows(book.course.paper), people.len()),

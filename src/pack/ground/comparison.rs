@@ -3,7 +3,7 @@
 use serde::Serialize;
 
 use crate::engine::formulas::GRAVITY;
-use crate::engine::{Compared, compare, comparison};
+use crate::engine::{Compared, compare, comparison, slick};
 use crate::lesson::Example;
 use crate::pack::book::Book;
 use crate::pack::sheet::slope::SlopeSheet;
@@ -29,6 +29,8 @@ pub struct Comparison<'a> {
     slowest: String,
     /// The order on other slopes.
     elsewhere: Vec<Elsewhere>,
+    /// Slopes where it is not run, their ground too slick for some lowest gear.
+    slick: String,
     /// Whether it differs from the order here.
     crosses: bool,
     /// What the slowest holds over what the slope asks, step by step.
@@ -40,6 +42,8 @@ struct Entry {
     mark: String,
     name: String,
     gear: String,
+    /// The gear on its card here.
+    driven: String,
     ratio: Fig,
     held: Fig,
 }
@@ -81,7 +85,7 @@ impl<'a> Comparison<'a> {
         Some(Self {
             pack,
             slope: book.slope_sheet_of(&slope.id)?,
-            vehicles: entries.into_iter().map(|row| entry(book, row)).collect(),
+            vehicles: entries.into_iter().map(|row| entry(book, &slope.id, row)).collect(),
             watching: watching
                 .map(|at| book.vehicle_mark(&course.vehicles[at].id))
                 .collect::<Vec<_>>()
@@ -93,14 +97,22 @@ impl<'a> Comparison<'a> {
             slowest: mark(rows.first()?),
             expected: rows.iter().map(|row| expected(book, &rows, row)).collect(),
             elsewhere,
+            slick: course
+                .slopes
+                .iter()
+                .filter(|slope| slick(course, &book.reckoning, slope))
+                .map(|slope| book.slope_mark(&slope.id))
+                .collect::<Vec<_>>()
+                .join(", "),
             crosses,
             worked: worked.map(steps_in_a_row),
         })
     }
 }
 
-fn entry(book: &Book, row: &Compared) -> Entry {
+fn entry(book: &Book, slope: &str, row: &Compared) -> Entry {
     let vehicle = &book.course.vehicles[row.vehicle];
+    let driven = book.reckoning.pair(slope, &vehicle.id).and_then(|pair| pair.judged.gear);
     let held = match book.course.units {
         UnitSystem::Metric => row.held * GRAVITY,
         UnitSystem::Imperial => row.held * 100.0,
@@ -109,6 +121,7 @@ fn entry(book: &Book, row: &Compared) -> Entry {
         mark: book.vehicle_mark(&vehicle.id),
         name: vehicle.name.short(),
         gear: row.gear.to_string(),
+        driven: driven.map_or_else(|| "–".to_owned(), |gear| gear.to_string()),
         ratio: book.show.ratio(row.ratio, false),
         held: Fig::new(digits(held, Digits::Significant(2)), "", true),
     }
@@ -141,7 +154,7 @@ fn elsewhere(book: &Book, here: usize, order: &[usize]) -> (Vec<Elsewhere>, bool
     let mut crosses = false;
     for (_, slope) in course.slopes.iter().enumerate().filter(|(at, _)| *at != here) {
         let rows = compare(course, &book.reckoning, slope);
-        if rows.len() < 2 {
+        if rows.len() < 2 || slick(course, &book.reckoning, slope) {
             continue;
         }
         let places: Vec<usize> =

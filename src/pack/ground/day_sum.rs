@@ -119,7 +119,10 @@ fn of_turn(book: &Book, sum: &SessionSum, turn: &Turn) -> SumTurn {
         from: clock_text(sum.begins + turn.from),
         to: clock_text(sum.begins + turn.to),
         mark: book.slope_mark(&course.slopes[turn.slope].id),
-        name: course.slopes[turn.slope].name.short(),
+        name: match course.slopes[turn.slope].survey {
+            Some(_) => course.slopes[turn.slope].name.short(),
+            None => format!("{}: survey first", course.slopes[turn.slope].name),
+        },
         vehicles: marks.join(", "),
         runs: sum.runs.to_string(),
         minutes: (turn.to - turn.from).to_string(),
@@ -165,7 +168,7 @@ fn rule(book: &Book, sums: &[SessionSum]) -> String {
         );
     }
     format!(
-        "One vehicle on a slope at a time: the slow end of its time in the gear on its card, {turn} until the next may start, and {:.0} min from a vehicle’s run to its own next; {CHANGEOVER} min from slope to slope. Each slope in use has one who teaches and one who watches. One at a time, the changeover, one and one: common practice, no source.",
+        "One vehicle on a slope at a time: the slow end of its time in the gear on its card, {turn} until the next may start, and {:.0} min from a vehicle’s run to its own next; {CHANGEOVER} min from slope to slope. Each slope in use has one who teaches and one who watches, neither at a wheel meanwhile. One at a time, the changeover, one and one: common practice, no source.",
         book.course.day.run_gap.si() / 60.0
     )
 }
@@ -197,7 +200,7 @@ fn cuts(book: &Book, sums: &[SessionSum]) -> Vec<String> {
             let why = match why {
                 LeftOut::NobodyDrives => "no vehicle may go down it today",
                 LeftOut::NoCrew => {
-                    "nobody is there to teach and to watch: find a spotter or another instructor"
+                    "nobody who may teach and nobody who may watch there are free of a wheel at the same time: find one more watcher, or one more instructor"
                 }
                 LeftOut::NoTime => "there is no time for it: cut it, or drive it in another session",
             };

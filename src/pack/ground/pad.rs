@@ -2,23 +2,16 @@
 
 use serde::Serialize;
 
-use crate::course::{Ground, Name, Surface, Vehicle};
+use crate::course::{Ground, Name, Range, Surface, Vehicle};
 use crate::engine::{FASTEST, NoSkid, Skid};
 use crate::pack::book::Book;
-use crate::page::figure::{Fig, Show};
+use crate::page::figure::{Fig, Show, digits};
 use crate::page::outline::Outline;
-use crate::quantity::UnitSystem;
+use crate::page::pace::engine_at;
+use crate::quantity::Digits;
 
 /// Steepest ground a locked stop is shown on, rad: 3°. Judgement.
 const FLAT: f64 = 3.0 * std::f64::consts::PI / 180.0;
-
-/// Distance between the two pegs a speed is timed over, m: 5 m or 20 ft.
-const fn timed(units: UnitSystem) -> f64 {
-    match units {
-        UnitSystem::Metric => 5.0,
-        UnitSystem::Imperial => 6.096,
-    }
-}
 
 /// Ground for the locked stop, with what it asks for.
 #[derive(Serialize)]
@@ -39,10 +32,8 @@ pub struct Pad {
     pub beside: Fig,
     /// What a vehicle meets at the end.
     pub ends_at: String,
-    /// Two pegs before A, and the seconds between them at that speed.
-    pub timed: Fig,
-    /// The seconds.
-    pub seconds: Fig,
+    /// The rev counter at that speed in the gear it is driven in, high range; none through an open converter.
+    pub revs: Option<Fig>,
     /// Whether a locked wheel ploughs here.
     pub loose: bool,
     /// Metres of the plan.
@@ -153,9 +144,11 @@ impl Pad {
         let beside = show.beside_the_line();
         let beside_m = (2.0 * skid.longest).max(15.0).ceil();
         let slide = show.lengths(skid.shortest, skid.longest, true);
-        let speed = show.speed(skid.speed, false);
-        let pegs = timed(book.course.units);
-        let seconds = Fig::new(format!("{:.1}", pegs / skid.speed), "s", false);
+        // To the tenth that the worked line gives: one speed on every page.
+        let speed =
+            Fig::new(digits(show.speed_number(skid.speed), Digits::Decimals(1)), show.limit(0.0).u, false);
+        let gears = vehicle.gears();
+        let first = gears.into_iter().find(|gear| gear.range == Range::High);
         let beside = if beside_m > 15.0 { show.length(beside_m, false) } else { beside };
         Self {
             alt: format!(
@@ -175,8 +168,7 @@ impl Pad {
             ends_at: strip
                 .ends_at
                 .map_or_else(|| "not described: look before driving".to_owned(), Name::short),
-            timed: show.length(pegs, false),
-            seconds,
+            revs: first.and_then(|gear| engine_at(vehicle, gear, skid.speed, show)),
             loose: strip.surface.ground == Ground::Loose,
             plan: Plan {
                 length: strip.length,

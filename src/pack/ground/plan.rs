@@ -31,6 +31,8 @@ struct Plan {
     pass_rule: String,
     entry: Vec<String>,
     needs: Vec<String>,
+    /// Who the kit does not fetch, a vehicle each.
+    not_fetched: Vec<String>,
     totals: Vec<Total>,
     outcomes: Vec<Outcome>,
     sessions: Vec<SessionRow>,
@@ -116,6 +118,7 @@ fn plan(book: &Book) -> Plan {
         pass_rule: "Practical: each outcome shown once without help; a dangerous fault ends the attempt. Written: the assessor states the pass mark before the paper is handed out.".to_owned(),
         entry: course.entry_requirements.iter().map(Passage::short).collect(),
         needs: needs(book),
+        not_fetched: not_fetched(book),
         totals,
         outcomes: (1..).zip(&course.outcomes).map(|(no, text)| Outcome { no: format!("{no}"), text: text.short() }).collect(),
         sessions: timetable(book).into_iter().map(|part| session(book, part)).collect(),
@@ -133,14 +136,37 @@ pub(crate) fn drivers_of(course: &Course) -> usize {
 
 fn needs(book: &Book) -> Vec<String> {
     let apart = book.show.length(book.show.pegs_apart(), false).trimmed().text();
-    vec![
+    let first = book.course.slopes.iter().filter(|slope| slope.survey.is_none()).map(|slope| {
+        let mark = book.slope_mark(&slope.id);
+        format!("Survey first: {mark} {} is not measured; nobody drives it before it is", slope.name)
+    });
+    let rules = book.course.slopes.iter().flat_map(|slope| {
+        let mark = book.slope_mark(&slope.id);
+        slope.rules.iter().map(move |rule| format!("{mark}: {}", rule.short().trim_end_matches('.')))
+    });
+    let of_the_day = [
         "Permission of the landowner for the date, and insurance that covers the day".to_owned(),
         "Every slope measured and walked since the last rain or frost".to_owned(),
         "Run-outs clear for their whole length, spectators’ line roped off".to_owned(),
         "A way in for an ambulance, known to whoever calls it".to_owned(),
         format!("For each slope in use a watch and two pegs, {apart} apart beside its steepest stretch"),
-    ]
+    ];
+    first.chain(of_the_day).chain(rules).collect()
 }
+
+/// Who this kit does not fetch, and when, a vehicle each: `B however it is stuck`; empty where it fetches all that go.
+pub(crate) fn not_fetched(book: &Book) -> Vec<String> {
+    let said = |sheet: &VehicleSheet| sheet.not_fetched.as_ref().map(|when| format!("{}: {when}", sheet.id));
+    // Of a long fleet each one's own card says it.
+    let all: Vec<String> = book.vehicles.iter().filter_map(said).collect();
+    if all.len() > MOST_TOLD {
+        return vec![format!("{} of {} vehicles, as their cards say", all.len(), book.vehicles.len())];
+    }
+    all
+}
+
+/// Most vehicles whose fetching a page tells one by one.
+const MOST_TOLD: usize = 8;
 
 /// Rules that end an exercise, from the course's own limits. Common practice, no source, otherwise.
 pub fn stop_rules(book: &Book) -> Vec<String> {

@@ -19,7 +19,22 @@ pub(super) fn of_slope(book: &Book, slope: &Slope) -> Vec<Row> {
     let unnamed = "to be named on the ground before the first run".to_owned();
     let named: Vec<String> = slope.hazards.iter().map(tidy).collect();
     let hazards = if named.is_empty() { vec![unnamed] } else { named };
-    hazards.iter().map(|hazard| row(scored(book, slope, hazard))).collect()
+    let unmeasured = slope.survey.is_none().then(|| row(unsurveyed(book, slope)));
+    unmeasured.into_iter().chain(hazards.iter().map(|hazard| row(scored(book, slope, hazard)))).collect()
+}
+
+/// Nobody has measured it: the gears on the cards are for what somebody wrote down.
+fn unsurveyed<'a>(book: &'a Book, slope: &'a Slope) -> Hazard<'a> {
+    let sheet = book.slope_sheet_of(&slope.id).expect("every slope has a sheet");
+    Hazard {
+        step: &sheet.name,
+        what: "not surveyed: it may be steeper or longer than the cards reckon with",
+        harm: "driver, passengers, people below: runaway, collision",
+        before: (4, 5),
+        after: (1, 5),
+        controls: vec![control(Eliminate, "survey first: nobody drives it before it is measured")],
+        check: format!("{}: measures it, has the cards printed anew, then opens it", checker(book, slope)),
+    }
 }
 
 fn tidy(text: &Remark) -> String {

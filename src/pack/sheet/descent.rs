@@ -22,6 +22,8 @@ pub struct DescentRow {
     pub slope_grade: String,
     pub vehicle_id: String,
     pub vehicle_name: String,
+    /// Whether nobody has measured the slope: that comes first.
+    pub unsurveyed: bool,
     /// Whether it may be driven at all.
     pub within: bool,
     /// The mark, as programs read it.
@@ -43,6 +45,8 @@ pub struct DescentRow {
     pub gear: Option<String>,
     /// The gears that may be driven and those that may not: `L1 or L2; H1 too high`.
     pub choice: Option<String>,
+    /// The gears not to drive here, and a lower one that may be: `L1 too low, H1 too high`.
+    pub others: Option<String>,
     /// The lowest gear that may be driven with the foot off the brake.
     pub lowest: Option<String>,
     /// The highest gear too low for the ground.
@@ -99,6 +103,7 @@ impl DescentRow {
             slope_grade: show.angle(slope.steepest().gradient.si(), false).text(),
             vehicle_id: facts.vehicle_mark(&vehicle.id),
             vehicle_name: vehicle.name.short(),
+            unsurveyed: within && slope.survey.is_none(),
             within,
             mark: judged.mark.key(),
             mark_words: judged.mark.to_string(),
@@ -111,6 +116,7 @@ impl DescentRow {
             reasons,
             gear: gear.map(|gear| gear_text(gear, helped)),
             choice: gear.and_then(|_| choice(judged, vehicle)),
+            others: gear.and_then(|_| others(judged)),
             lowest: judged.lowest.map(|gear| gear.to_string()),
             too_low: judged.too_low.map(|gear| gear.to_string()),
             pace: told.zip(speed).filter(|_| within).map(|way| Pace::of(vehicle, slope, way, limit, show)),
@@ -148,6 +154,19 @@ fn choice(judged: &Judgement, vehicle: &Vehicle) -> Option<String> {
     Some([Some(driven), low, high].into_iter().flatten().collect::<Vec<_>>().join("; "))
 }
 
+/// What stands small beside the gear driven: the lowest where it is another, and those that are none for here.
+fn others(judged: &Judgement) -> Option<String> {
+    let alone = matches!(judged.mark, Mark::Within | Mark::Near);
+    let lowest = judged.lowest.filter(|lowest| alone && Some(*lowest) != judged.gear);
+    let said = [
+        judged.too_low.map(|low| format!("{low} too low")),
+        lowest.map(|lowest| format!("lowest {lowest}")),
+        judged.too_high.filter(|_| alone).map(|high| format!("{high} too high")),
+    ];
+    let said: Vec<String> = said.into_iter().flatten().collect();
+    (!said.is_empty()).then(|| said.join(", "))
+}
+
 /// What is locked or engaged, in the words of a card.
 fn lock_words(one: Differential) -> &'static str {
     match one {
@@ -179,6 +198,13 @@ pub fn locks(rows: &[DescentRow], mark: impl Fn(&DescentRow) -> &str) -> Vec<Str
 pub fn not_fetched_of(rows: &[DescentRow], mark: impl Fn(&DescentRow) -> &str, all: &str) -> Option<String> {
     let going = rows.iter().filter(|row| row.within);
     fetch_line(going.map(|row| (mark(row), row.not_fetched.as_deref())), all)
+}
+
+/// Of those that go, the marks of those whose expected pace a watch cannot tell from one over the limit.
+pub fn by_ear(rows: &[DescentRow], mark: impl Fn(&DescentRow) -> &str) -> Option<String> {
+    let unseen = |row: &&DescentRow| row.pace.as_ref().is_some_and(|pace| !pace.by_watch);
+    let marks: Vec<&str> = rows.iter().filter(unseen).map(mark).collect();
+    (!marks.is_empty()).then(|| marks.join(", "))
 }
 
 /// Where the highest speed is reached, on a slope of several stretches.

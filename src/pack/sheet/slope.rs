@@ -3,9 +3,10 @@
 use serde::Serialize;
 
 use crate::course::{Band, Course, Ground, Name, Remark, Slope, Surface};
+use crate::lesson::Example;
 use crate::pack::facts::Facts;
 use crate::pack::sheet::asked::{Question, questions};
-use crate::pack::sheet::descent::{DescentRow, locked_note, locks, not_fetched_of};
+use crate::pack::sheet::descent::{DescentRow, by_ear, locked_note, locks, not_fetched_of};
 use crate::page::chart::{self, Chart, Side};
 use crate::page::figure::{Fig, Show};
 use crate::page::gallery::Shot;
@@ -66,8 +67,16 @@ pub struct SlopeSheet {
     pub cross_deg: f64,
     pub limit: Fig,
     pub pegs: Pegs,
-    /// Seconds between the pegs, by vehicle.
-    pub paces: Option<String>,
+    /// Vehicles that a watch cannot tell from one over the limit.
+    pub by_ear: Option<String>,
+    /// Why no vehicle drives it, where none does.
+    pub closed: Vec<String>,
+    /// Whether turning wheels need not stop on it, at the low end of its grip.
+    pub no_stop: bool,
+    /// What has to be measured before it opens.
+    pub opens: Vec<String>,
+    /// What the course itself asks on it.
+    pub own_rules: Vec<String>,
     pub questions: Vec<Question>,
     pub run: Option<Chart>,
     pub side: Option<Side>,
@@ -188,7 +197,11 @@ impl SlopeSheet {
             cross_deg: slope.cross_slope.si().to_degrees(),
             limit: show.limit(course.limits.descent_speed.si()),
             pegs: Pegs::of(Some(slope), course.limits.descent_speed.si(), show),
-            paces: paces(&descents),
+            by_ear: by_ear(&descents, |row| &row.vehicle_id),
+            closed: closed(&descents),
+            no_stop: facts.example(Example::TurningGoesOn, Some(&slope.id), Some(&lead.id)).is_some(),
+            opens: opens(&descents),
+            own_rules: own_rules(slope).collect(),
             questions: questions(facts, slope, lead),
             run: chart::run(course, slope, lead, pair, show),
             side: chart::side(course, slope, lead, pair, show),
@@ -243,22 +256,40 @@ fn rules(slope: &Slope) -> Vec<String> {
             "Nobody on the downhill side; the way out downhill is marked before the first run".to_owned(),
         );
     }
-    rules.extend(slope.rules.iter().map(|rule| rule.short().trim_end_matches('.').to_owned()));
+    rules.extend(own_rules(slope));
     rules
+}
+
+fn own_rules(slope: &Slope) -> impl Iterator<Item = String> + '_ {
+    slope.rules.iter().map(|rule| rule.short().trim_end_matches('.').to_owned())
+}
+
+/// What has to be measured before any of the vehicles that are not judged can be.
+fn opens(rows: &[DescentRow]) -> Vec<String> {
+    let waiting: Vec<&DescentRow> = rows.iter().filter(|row| row.mark == "not-judged").collect();
+    let of_all = |what: &&String| waiting.iter().all(|row| row.measure.contains(what));
+    waiting.first().map_or_else(Vec::new, |row| row.measure.iter().filter(of_all).cloned().collect())
 }
 
 /// Most vehicles whose locks a slope's card names one by one.
 const NAMED_LOCKS: usize = 8;
 
-/// Seconds between the pegs of every vehicle that goes; none of a long fleet, whose own cards say it.
-fn paces(descents: &[DescentRow]) -> Option<String> {
-    let going: Vec<_> = descents.iter().filter_map(|row| Some((row, row.pace.as_ref()?))).collect();
-    if going.is_empty() || going.len() > NAMED_LOCKS {
-        return None;
+/// What keeps every vehicle off, each once with the marks it is for; empty where one goes.
+fn closed(rows: &[DescentRow]) -> Vec<String> {
+    if rows.iter().any(|row| row.within) {
+        return Vec::new();
     }
-    let pegs: Vec<String> =
-        going.iter().map(|(row, pace)| format!("{} {}", row.vehicle_id, pace.pegs.v)).collect();
-    Some(format!("{} s", pegs.join(", ")))
+    let mut why: Vec<(&str, Vec<&str>)> = Vec::new();
+    for row in rows {
+        match why.iter_mut().find(|(known, _)| *known == row.short) {
+            Some((_, marks)) => marks.push(&row.vehicle_id),
+            None => why.push((&row.short, vec![&row.vehicle_id])),
+        }
+    }
+    let all = why.len() == 1;
+    why.iter()
+        .map(|(why, marks)| if all { (*why).to_owned() } else { format!("{}: {why}", marks.join(", ")) })
+        .collect()
 }
 
 /// What is locked before the brow; of a long fleet each vehicle's own card says it.

@@ -9,7 +9,7 @@ use crate::engine::formulas::gearing::{creep_speed, rolling_radius};
 use crate::engine::formulas::stability::side_tip_angle;
 use crate::engine::{circumference_of, overall_ratio_of};
 use crate::pack::facts::Facts;
-use crate::pack::sheet::descent::{DescentRow, locks, not_fetched_of};
+use crate::pack::sheet::descent::{DescentRow, by_ear, locks, not_fetched_of};
 use crate::page::figure::{Fig, Show};
 use crate::page::outline::Outline;
 use crate::page::pace::Pegs;
@@ -28,6 +28,8 @@ pub struct VehicleSheet {
     /// Where hand and left foot are on the way down.
     pub lever: &'static str,
     pub pegs: Pegs,
+    /// Slopes where a watch cannot tell it from one over the limit.
+    pub by_ear: Option<String>,
     /// The rev counter at the course's limit, in each gear that is driven: `L1 2750, L2 1550`.
     pub engine_at_limit: Option<String>,
     pub mass: Fig,
@@ -125,6 +127,7 @@ impl VehicleSheet {
             automatic: vehicle.transmission.gearbox != Gearbox::Manual,
             lever: lever(vehicle),
             pegs: Pegs::of(None, course.limits.descent_speed.si(), show),
+            by_ear: by_ear(&descents, |row| &row.slope_id),
             engine_at_limit: engine_at_limit(&descents),
             mass: show.mass(vehicle.mass.si(), vehicle.is_guessed("mass")),
             wheelbase: show.body(vehicle.wheelbase.si(), vehicle.is_guessed("wheelbase")),

@@ -90,8 +90,8 @@ impl<'a> Weekend<'a> {
     pub(crate) fn mark(&self, station: Station) -> String {
         match station {
             Station::Slope(slope) => self.book.slope_mark(&self.book.course.slopes[slope].id),
-            Station::Demonstration(slope) => format!("D{}", slope + 1),
-            Station::Theory => "T".to_owned(),
+            Station::Demonstration(slope) => format!("Demo S{}", slope + 1),
+            Station::Theory => "Talk".to_owned(),
         }
     }
 

@@ -20,7 +20,6 @@ pub struct HeatBars {
 #[derive(Clone, Debug, Serialize)]
 pub struct Bar {
     pub label: &'static str,
-    pub total: String,
     pub parts: Vec<Part>,
 }
 
@@ -64,6 +63,12 @@ fn heat_caption(course: &Course, slope: &Slope, vehicle: &Vehicle, pair: &Pair, 
         .map(|descent| show.length(descent.distance.likely, true).text());
     let stands =
         pair.way(Way::Locked).is_some_and(|told| told.descent.likely_outcome == Outcome::StopsInRunOut);
+    let height = pair.way(Way::Geared).map_or_else(String::new, |told| {
+        format!(
+            " The height is worth {}; a bar is a little more where the engine pushes, less where the run-out rises.",
+            show.energy(told.descent.likely.ledger.height, true).text()
+        )
+    });
     let locked = match slide {
         Some(slide) => format!(
             "In gear and on the foot brake: the whole height. Locked it stands after {slide}, so its bar is short."
@@ -74,7 +79,7 @@ fn heat_caption(course: &Course, slope: &Slope, vehicle: &Vehicle, pair: &Pair, 
         None => "The same height, three ways down.".to_owned(),
     };
     format!(
-        "{}, {}, likely values. {locked} Locked wheels leave the brakes cold: the heat is made between tyre and ground.",
+        "{}, {}, likely values. {locked}{height} Locked wheels leave the brakes cold: the heat is made between tyre and ground.",
         slope.name,
         named(course, vehicle)
     )
@@ -102,7 +107,7 @@ fn bar(way: Way, ledger: &Ledger, show: Show) -> Bar {
             text: show.energy(joules, true).text(),
         })
         .collect();
-    Bar { label: way_word(way).0, total: show.energy(ledger.energy_out(), true).text(), parts }
+    Bar { label: way_word(way).0, parts }
 }
 
 fn bar_in_words(way: Way, ledger: &Ledger, show: Show) -> String {

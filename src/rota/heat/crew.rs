@@ -11,12 +11,22 @@ pub struct Crew {
     pub watches: usize,
 }
 
-/// A crew for each of these slopes at one time; none where there are not people enough.
-pub(super) fn crews(course: &Course, slopes: &[usize]) -> Option<Vec<Crew>> {
+/// A crew for each of these slopes at one time, while these vehicles are driven; none where there are not people
+/// enough. Whoever is at a wheel neither teaches nor watches.
+pub(super) fn crews(course: &Course, slopes: &[usize], driven: &[usize]) -> Option<Vec<Crew>> {
+    let at_a_wheel = |person: &usize| {
+        let vehicle = course.people[*person].vehicle.as_ref();
+        vehicle.is_some_and(|own| driven.iter().any(|at| course.vehicles[*at].id == *own))
+    };
+    let free = |slope: usize, rank: fn(&Person) -> Option<u8>| {
+        let mut fit = candidates(course, slope, rank);
+        fit.retain(|person| !at_a_wheel(person));
+        fit
+    };
     let mut posts = Vec::new();
     for slope in slopes {
-        posts.push(candidates(course, *slope, teaching));
-        posts.push(candidates(course, *slope, watching));
+        posts.push(free(*slope, teaching));
+        posts.push(free(*slope, watching));
     }
     let found = fill(&posts, &mut Vec::new())?;
     Some(found.chunks(2).map(|pair| Crew { teaches: pair[0], watches: pair[1] }).collect())

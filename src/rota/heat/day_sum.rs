@@ -1,7 +1,8 @@
 //! A day that adds up, for a course without a rota: which group is on which slope when, session by session.
 //!
 //! One vehicle is on a slope at a time. A slope in use has somebody who teaches and somebody who watches: an
-//! instructor, and a spotter, a marshal or another instructor (common practice, no source). Where people allow
+//! instructor, and a spotter, a marshal or another instructor (common practice, no source), neither of them at a
+//! wheel meanwhile. Where people allow
 //! it the class is parted and changes slopes; what does not fit is cut, and said.
 
 use super::crew::{Crew, crews};
@@ -191,10 +192,10 @@ impl Plan<'_> {
 
     /// Why nobody can drive a slope at all.
     fn shut(&self, slope: usize) -> Option<LeftOut> {
-        if on_slope(self.course, self.reckoning, slope, &self.fleet(), 1).is_none() {
+        let Some(on) = on_slope(self.course, self.reckoning, slope, &self.fleet(), 1) else {
             return Some(LeftOut::NobodyDrives);
-        }
-        crews(self.course, &[slope]).is_none().then_some(LeftOut::NoCrew)
+        };
+        crews(self.course, &[slope], &on.vehicles).is_none().then_some(LeftOut::NoCrew)
     }
 
     /// The slope that takes longest for one run of all.
@@ -219,13 +220,20 @@ impl Plan<'_> {
         let mut at = 0;
         for wave in 0..slopes.len() {
             let here: Vec<usize> = (0..groups).map(|group| slopes[(wave + group) % slopes.len()]).collect();
-            let crews = crews(self.course, &here)?;
+            let members = |group: usize| -> Vec<usize> {
+                self.fleet().into_iter().filter(|one| one % groups == group).collect()
+            };
+            let on = here
+                .iter()
+                .enumerate()
+                .map(|(group, slope)| on_slope(self.course, self.reckoning, *slope, &members(group), runs));
+            let on: Vec<Option<OnSlope>> = on.collect();
+            let driven: Vec<usize> = on.iter().flatten().flat_map(|on| on.vehicles.clone()).collect();
+            let crews = crews(self.course, &here, &driven)?;
             let from = if wave == 0 { 0 } else { at + CHANGEOVER };
             at = from;
-            for (group, (slope, crew)) in here.into_iter().zip(crews).enumerate() {
-                let members: Vec<usize> =
-                    self.fleet().into_iter().filter(|one| one % groups == group).collect();
-                let Some(on) = on_slope(self.course, self.reckoning, slope, &members, runs) else { continue };
+            for (group, ((slope, crew), on)) in here.into_iter().zip(crews).zip(on).enumerate() {
+                let Some(on) = on else { continue };
                 let to = from + minutes(on.time);
                 at = at.max(to);
                 turns.push(Turn { slope, group, on, from, to, crew });
