@@ -47,7 +47,7 @@ struct Number {
 }
 
 impl<'a> Demonstration<'a> {
-    /// The script, on a slope that a vehicle drives in gear and that has a run-out; none when no slope
+    /// The script, on a slope that a vehicle drives in gear and that is measured and has a run-out; none when no slope
     /// is fit for it.
     pub fn of(book: &'a Book, pack: Meta) -> Option<Self> {
         let place = Place::choose(book)?;
@@ -95,7 +95,8 @@ impl<'a> Place<'a> {
     fn with(book: &'a Book, slope: &'a Slope, vehicle: &'a Vehicle) -> Option<Self> {
         let fit = book.pair(slope, vehicle).standing == Standing::InGear
             && slope.cross_slope.si() == 0.0
-            && slope.run_out.is_some();
+            && slope.run_out.is_some()
+            && slope.survey.is_some();
         fit.then_some(Self { slope, vehicle })
     }
 

@@ -90,7 +90,7 @@ impl<'a> Weekend<'a> {
     pub(crate) fn mark(&self, station: Station) -> String {
         match station {
             Station::Slope(slope) => self.book.slope_mark(&self.book.course.slopes[slope].id),
-            Station::Demonstration(slope) => format!("Demo S{}", slope + 1),
+            Station::Demonstration(_) => "Show".to_owned(),
             Station::Theory => "Talk".to_owned(),
         }
     }

@@ -65,7 +65,7 @@ fn heat_caption(course: &Course, slope: &Slope, vehicle: &Vehicle, pair: &Pair, 
         pair.way(Way::Locked).is_some_and(|told| told.descent.likely_outcome == Outcome::StopsInRunOut);
     let height = pair.way(Way::Geared).map_or_else(String::new, |told| {
         format!(
-            " The height is worth {}; a bar is a little more where the engine pushes, less where the run-out rises.",
+            " The height is worth {}; the engine pushes a little, a run-out may rise.",
             show.energy(told.descent.likely.ledger.height, true).text()
         )
     });
