@@ -147,7 +147,7 @@ fn an_unsurveyed_slope_says_survey_first_everywhere() {
         !pack
             .papers
             .iter()
-            .any(|paper| paper.source.contains("survey first") || paper.source.contains("survey: true"))
+            .any(|paper| paper.source.contains("\"survey first\"") || paper.source.contains("survey: true"))
     );
 }
 

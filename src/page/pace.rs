@@ -138,7 +138,7 @@ mod tests {
         for tenths in 20..=250 {
             let limit = f64::from(tenths) / 36.0;
             let pegs = Pegs::of(None, limit, show);
-            let least: f64 = pegs.least.v.parse().unwrap();
+            let least: f64 = pegs.least.v.parse().expect("a number");
             assert!(10.0 / least <= limit * (1.0 + 1e-6), "{least} s allow more than {limit} m/s");
             assert!(10.0 / (least - 0.1) > limit, "{least} s where fewer keep {limit} m/s");
         }

@@ -22,8 +22,8 @@ pub struct DescentRow {
     pub slope_grade: String,
     pub vehicle_id: String,
     pub vehicle_name: String,
-    /// Whether nobody has measured the slope: that comes first.
-    pub unsurveyed: bool,
+    /// What comes before driving, where nobody has measured the slope.
+    pub first: Option<&'static str>,
     /// Whether it may be driven at all.
     pub within: bool,
     /// The mark, as programs read it.
@@ -103,7 +103,7 @@ impl DescentRow {
             slope_grade: show.angle(slope.steepest().gradient.si(), false).text(),
             vehicle_id: facts.vehicle_mark(&vehicle.id),
             vehicle_name: vehicle.name.short(),
-            unsurveyed: within && slope.survey.is_none(),
+            first: (within && slope.survey.is_none()).then_some("survey first"),
             within,
             mark: judged.mark.key(),
             mark_words: judged.mark.to_string(),
