@@ -47,7 +47,7 @@ fn the_gear_driven_is_the_largest_thing_of_a_card_in_every_row() {
                     continue;
                 }
                 let like = |piece: &&Piece| (piece.size - largest).abs() < 0.01;
-                assert!(gears.iter().all(|gear| like(&gear)), "{name} {}: gears of two sizes", at + 1);
+                assert!(gears.iter().all(like), "{name} {}: gears of two sizes", at + 1);
                 for piece in written(sheet).filter(like) {
                     assert!(is_gear(&piece.text), "{name} {}: {:?} as large as a gear", at + 1, piece.text);
                 }
