@@ -7,6 +7,7 @@ mod named;
 mod pack;
 mod papers;
 mod reckon;
+mod rotated;
 mod say;
 mod wrong;
 

@@ -23,9 +23,10 @@ pub(crate) mod weekend;
 
 pub use audience::Audience;
 pub use book::Book;
-pub use documents::{INDEX, INDEX_TITLE, KINDS, index};
+pub use documents::KINDS;
 pub use facts::Facts;
 pub use imposed::Layout;
 pub use index::Listed;
+pub use index::{INDEX, INDEX_TITLE, index};
 pub use kind::Kind;
 pub use weekend::calendar::{CALENDAR, CALENDAR_TITLE, calendar};

@@ -184,6 +184,11 @@ impl Rota {
     }
 }
 
+/// Whether a course has what a rota is made of: rules, and somebody who drives.
+pub fn rotates(course: &Course) -> bool {
+    course.rota.is_some() && !course.roster.drivers.is_empty()
+}
+
 /// The shortest rota of a course with a roster and rules.
 ///
 /// # Errors

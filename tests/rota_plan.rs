@@ -208,3 +208,50 @@ fn novices_begin_on_the_gentlest_and_come_to_the_steepest_last() {
     }
     assert!(reckoning.pairs.len() > 100);
 }
+
+#[test]
+fn check_tries_the_rota_and_reads_it_back_and_machines_get_the_same() {
+    let bench = crate::program::Bench::with_example("six-slope-saturday.yaml");
+    let folder = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("courses");
+    std::fs::copy(folder.join("six-slope-saturday.csv"), bench.path("six-slope-saturday.csv")).unwrap();
+    let checked = bench.run(&["check", "day.yaml", "--quiet"]);
+    assert_eq!(checked.code, 0, "{}", checked.err);
+    let told: Vec<&str> = checked.out.lines().skip(1).collect();
+    assert!((2..=10).contains(&told.len()), "{}", checked.out);
+    assert!(
+        told[0].starts_with("rota: 10:00 to ") && told[0].contains("no shorter one exists"),
+        "{}",
+        told[0]
+    );
+
+    let reckoned = bench.run(&["reckon", "day.yaml", "--json", "--quiet"]);
+    let json: serde_json::Value = serde_json::from_str(&reckoned.out).unwrap();
+    let rota = &json["rota"];
+    for (line, group) in told[1..].iter().zip(rota["groups"].as_array().unwrap()) {
+        let here = |place: &&serde_json::Value| place["group"] == group["group"];
+        for place in rota["places"].as_array().unwrap().iter().filter(here) {
+            let from = rota["slots"][place["slot"].as_u64().unwrap() as usize]["from"].as_str().unwrap();
+            let what = place["slope"].as_str().unwrap_or("lesson");
+            assert!(line.contains(from) && line.contains(what), "{line} lacks {from} {what}");
+            let driven = place["what"] == "drive";
+            assert!(!driven || !place["instructor"].is_null() && place["foot"][0].is_string(), "{place}");
+        }
+    }
+    let part = bench.run(&["reckon", "day.yaml", "--json", "--slope", "lawn", "--quiet"]);
+    let part: serde_json::Value = serde_json::from_str(&part.out).unwrap();
+    assert!(part["rota"].is_null(), "a part of the course has no rota");
+}
+
+#[test]
+fn check_says_when_no_rota_fits() {
+    let path = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("courses/six-slope-saturday.yaml");
+    let text = std::fs::read_to_string(path).unwrap();
+    let short = text.replace("  until: 17:15\n", "  until: 11:30\n");
+    assert_ne!(short, text, "the example's day is cut");
+    let bench = crate::program::Bench::with_course(&short);
+    let folder = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("courses");
+    std::fs::copy(folder.join("six-slope-saturday.csv"), bench.path("six-slope-saturday.csv")).unwrap();
+    let checked = bench.run(&["check", "day.yaml", "--quiet"]);
+    assert_eq!(checked.code, 1, "{}{}", checked.out, checked.err);
+    assert!(checked.err.contains("no rota fits"), "{}", checked.err);
+}

@@ -212,6 +212,23 @@ fn every_slope_in_use_has_somebody_at_the_brow_and_somebody_at_the_foot() {
 }
 
 #[test]
+fn the_letter_to_everybody_names_nobody_and_each_slip_asks_its_driver() {
+    let letter = text_of(&PACK.path().join("joining-notes.pdf"));
+    let slips = text_of(&PACK.path().join("vehicle-questions.pdf"));
+    let mut asked = 0;
+    for driver in &SATURDAY.0.roster.drivers {
+        let name = squeezed(&driver.name.short());
+        assert!(!letter.contains(&name), "{name} stands in the letter to everybody");
+        let vehicle =
+            SATURDAY.0.vehicles.iter().find(|vehicle| vehicle.id == driver.vehicle).expect("a vehicle");
+        let known = vehicle.guessed.is_empty();
+        assert_eq!(slips.matches(&name).count(), usize::from(!known), "{name}");
+        asked += usize::from(!known);
+    }
+    assert!(asked > 15, "the example has vehicles with open values");
+}
+
+#[test]
 fn every_sheet_ends_the_day_at_the_same_time() {
     let folder = PACK.path();
     let rota = &SATURDAY.2;

@@ -1,13 +1,17 @@
-//! `check`: read a course and the files it names, and say what is wrong, or what is in it.
+//! `check`: read a course and the files it names, say what is wrong, or what is in it, and try its rota.
 
 use super::named::read_all;
+use super::rotated::read_back;
 use super::say::Say;
 use super::{read_course, write_out};
 use crate::cli::CheckArgs;
-use crate::course::advice;
-use crate::problem::{Failure, printable};
+use crate::course::{Course, advice};
+use crate::engine::reckon;
+use crate::problem::{Failure, Problem, printable};
+use crate::recovery::{Depth, recoveries, rule};
+use crate::rota;
 
-/// Reads the course and every file it names; every mistake in them goes to standard error.
+/// Reads the course and every file it names, and tries the rota; every mistake goes to standard error.
 pub fn run(args: &CheckArgs, say: &Say) -> Result<(), Failure> {
     let loaded = read_course(&args.course, say)?;
     read_all(&loaded, &args.course, say)?;
@@ -22,5 +26,21 @@ pub fn run(args: &CheckArgs, say: &Say) -> Result<(), Failure> {
         course.vehicles.len(),
         course.kit.len(),
         course.people.len(),
-    )))
+    )))?;
+    try_rota(course, say)
+}
+
+/// Tries the rota of a course that has one, and reads it back.
+fn try_rota(course: &Course, say: &Say) -> Result<(), Failure> {
+    if !rota::rotates(course) {
+        return Ok(());
+    }
+    say.progress("making the rota");
+    let mut reckoning = reckon(course);
+    if rule::binds(course) {
+        rule::apply(course, &mut reckoning, &recoveries(course, Depth::Likely).fetch);
+    }
+    let rota = rota::plan(course, &reckoning)
+        .map_err(|clash| Failure::Course(vec![Problem::new(clash.to_string())]))?;
+    write_out(&printable(&read_back(course, &rota)))
 }

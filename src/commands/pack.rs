@@ -40,7 +40,7 @@ pub fn run(args: &PackArgs, say: &Say) -> Result<(), Failure> {
     if kinds.is_empty() {
         return Err(Failure::Usage("none of the documents named changes with the rota".to_owned()));
     }
-    if changing && (loaded.course.rota.is_none() || loaded.course.roster.drivers.is_empty()) {
+    if changing && !rota::rotates(&loaded.course) {
         return Err(Failure::Usage(
             "--without changes a rota, and the course has no `rota` or nobody in it".to_owned(),
         ));

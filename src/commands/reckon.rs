@@ -8,10 +8,11 @@ use super::say::Say;
 use super::{read_course, write_out};
 use crate::cli::ReckonArgs;
 use crate::course::Course;
-use crate::engine::reckon;
+use crate::engine::{Reckoning, reckon};
 use crate::lesson::worked_examples;
 use crate::problem::{Failure, printable};
 use crate::recovery::{Depth, Recoveries, recoveries, rule};
+use crate::rota::{self, Rota};
 
 /// Works the course and writes the figures to standard output.
 pub fn run(args: &ReckonArgs, say: &Say) -> Result<(), Failure> {
@@ -25,9 +26,10 @@ pub fn run(args: &ReckonArgs, say: &Say) -> Result<(), Failure> {
     let course = narrowed(loaded.course, args)?;
     let mut reckoning = reckon(&course);
     rule::apply(&course, &mut reckoning, &recoveries.fetch);
+    let rota = if args.json { whole_rota(&course, &reckoning, args, say) } else { None };
     let worked = worked_examples(&course, &reckoning);
     let text = if args.json {
-        wire::json(&course, &reckoning, &worked, &of(&course, recoveries))
+        wire::json(&course, &reckoning, &worked, &of(&course, recoveries), rota.as_ref())
     } else if args.csv {
         sheet::csv(&reckoning)?
     } else {
@@ -35,6 +37,14 @@ pub fn run(args: &ReckonArgs, say: &Say) -> Result<(), Failure> {
         printable(&text::text(&course, &reckoning, &worked))
     };
     write_out(&text)
+}
+
+/// The rota of the whole course: none when only a part of it is asked for, or when no rota fits, which is said.
+fn whole_rota(course: &Course, reckoning: &Reckoning, args: &ReckonArgs, say: &Say) -> Option<Rota> {
+    if args.slope.is_some() || args.vehicle.is_some() || !rota::rotates(course) {
+        return None;
+    }
+    rota::plan(course, reckoning).map_err(|clash| say.note(&clash.to_string())).ok()
 }
 
 /// The recoveries of the slopes and vehicles that are left.

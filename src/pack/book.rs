@@ -11,7 +11,7 @@ use crate::pack::sheet::slope::SlopeSheet;
 use crate::pack::sheet::vehicle::VehicleSheet;
 use crate::page::gallery::{Gallery, Shot};
 use crate::page::meta::Meta;
-use crate::rota::{Change, Clash, Missing, Rota, Shown, plan, replan, shown};
+use crate::rota::{Change, Clash, Missing, Rota, Shown, plan, replan, rotates, shown};
 
 /// The facts of a course, with its sheets, its rota and its pictures. Whoever has a book has its facts.
 pub struct Book<'a> {
@@ -79,7 +79,7 @@ impl<'a> Book<'a> {
     /// # Errors
     /// No rota fits: which limits clash.
     pub fn rotate_through(&mut self, changes: &[Missing]) -> Result<(), Clash> {
-        if self.course.rota.is_none() || self.course.roster.drivers.is_empty() {
+        if !rotates(self.course) {
             return Ok(());
         }
         let mut rota = plan(self.course, &self.reckoning)?;

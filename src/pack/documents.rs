@@ -1,7 +1,6 @@
 //! The table of documents: everything about each in its one row.
 
 use crate::pack::audience::Audience::{Assessor, Club, Instructor};
-use crate::pack::book::Book;
 use crate::pack::ground::briefing::Briefing;
 use crate::pack::ground::cards::{FleetTable, Notes, SlopeCards, VehicleCards};
 use crate::pack::ground::comparison::Comparison;
@@ -11,7 +10,6 @@ use crate::pack::ground::risk::RiskAssessment;
 use crate::pack::ground::table_top::TableTop;
 use crate::pack::ground::trouble::WhenItGoesWrong;
 use crate::pack::imposed::Layout::{Booklet, FourUp, TwoUp};
-use crate::pack::index::{Index, Listed};
 use crate::pack::kind::{Kind, USUAL, When};
 use crate::pack::learn::quiz;
 use crate::pack::learn::workbook::Workbook;
@@ -20,12 +18,12 @@ use crate::pack::recovery::lesson::RecoveryLesson;
 use crate::pack::recovery::plan::RecoveryPlan;
 use crate::pack::weekend::after::AfterDay;
 use crate::pack::weekend::cards::{DriverCards, MarshalCards};
+use crate::pack::weekend::convoy::Convoy;
 use crate::pack::weekend::forms::{Attendance, Certificates, IncidentForm, RadioPlan, VehicleCheck};
+use crate::pack::weekend::joining::{JoiningNotes, VehicleQuestions};
 use crate::pack::weekend::leader::LeaderSheet;
-use crate::pack::weekend::run_sheets::{Convoy, JoiningNotes, RunSheets};
+use crate::pack::weekend::run_sheets::RunSheets;
 use crate::pack::weekend::take_back::TakeBack;
-use crate::print::{Rendered, Templates};
-use crate::problem::Failure;
 
 /// How a template is filled from a context: `Name`, or `Name?` where a course may have nothing for it.
 macro_rules! fill {
@@ -225,6 +223,17 @@ pub static KINDS: &[Kind] = &[
         ..WEEKEND
     },
     Kind {
+        name: "vehicle-questions",
+        title: "Questions about your vehicle",
+        reader: "whoever sends the joining notes",
+        audience: &[Club],
+        sides: "one side",
+        copies: "1, cut apart",
+        exists: When::WithRota,
+        fill: fill!(VehicleQuestions?),
+        ..WEEKEND
+    },
+    Kind {
         name: "take-back",
         title: "Take-back list",
         reader: "whoever walks round with the new papers",
@@ -378,20 +387,4 @@ impl Kind {
     pub fn named(name: &str) -> Option<&'static Self> {
         KINDS.iter().find(|kind| kind.name == name)
     }
-}
-
-/// File of the index.
-pub const INDEX: &str = "index.pdf";
-/// Title of the index.
-pub const INDEX_TITLE: &str = "Index of the pack";
-
-/// The index of what was printed.
-pub fn index(
-    book: &Book,
-    templates: &Templates,
-    listed: &[Listed],
-    typesetter: &str,
-) -> Result<Rendered, Failure> {
-    let meta = book.meta(INDEX_TITLE, "whoever prints and hands out", "index");
-    templates.render("index.typ.j2", &Index::of(book, meta, listed, typesetter))
 }

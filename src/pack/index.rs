@@ -10,6 +10,8 @@ use crate::pack::sheet::slope::SlopeSheet;
 use crate::pack::sheet::vehicle::VehicleSheet;
 use crate::page::figure::Show;
 use crate::page::meta::Meta;
+use crate::print::{Rendered, Templates};
+use crate::problem::Failure;
 
 /// A document as the index lists it.
 #[derive(Clone, Debug, Serialize)]
@@ -161,4 +163,20 @@ pub fn half_word(paper: Paper) -> &'static str {
         Paper::A4 => "A5",
         Paper::Letter => "half letter",
     }
+}
+
+/// File of the index.
+pub const INDEX: &str = "index.pdf";
+/// Title of the index.
+pub const INDEX_TITLE: &str = "Index of the pack";
+
+/// The index of what was printed.
+pub fn index(
+    book: &Book,
+    templates: &Templates,
+    listed: &[Listed],
+    typesetter: &str,
+) -> Result<Rendered, Failure> {
+    let meta = book.meta(INDEX_TITLE, "whoever prints and hands out", "index");
+    templates.render("index.typ.j2", &Index::of(book, meta, listed, typesetter))
 }

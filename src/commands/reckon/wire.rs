@@ -2,6 +2,7 @@
 
 use serde::Serialize;
 
+use crate::commands::rotated::{RotaRecord, record};
 use crate::course::Course;
 use crate::engine::{
     AxleDemand, DescentRecord, Judgement, Pair, Reckoning, SurfaceFigures, VehicleFigures, Way,
@@ -10,6 +11,7 @@ use crate::formula::{Given, Line, Worked};
 use crate::recovery::gear::Unfit;
 use crate::recovery::ladder::{Fetch, Ladder};
 use crate::recovery::{Recoveries, Recovery};
+use crate::rota::Rota;
 
 /// The format's number; it changes when a field changes its meaning or goes.
 const FORMAT: u32 = 2;
@@ -31,6 +33,8 @@ struct Document<'a> {
     fetch: &'a [Fetch],
     /// What of kit and fleet is never used to pull, and why.
     recovery_unfit: &'a [Unfit],
+    /// Who is where when; none without a roster, and when only a part of the course is asked for.
+    rota: Option<RotaRecord<'a>>,
 }
 
 /// What a pair comes to.
@@ -96,7 +100,13 @@ struct AnswerRecord<'a> {
 }
 
 /// The document, ended by a newline.
-pub fn json(course: &Course, reckoning: &Reckoning, worked: &[Worked], recoveries: &Recoveries) -> String {
+pub fn json(
+    course: &Course,
+    reckoning: &Reckoning,
+    worked: &[Worked],
+    recoveries: &Recoveries,
+    rota: Option<&Rota>,
+) -> String {
     let document = Document {
         format: FORMAT,
         course: course.title.full(),
@@ -110,6 +120,7 @@ pub fn json(course: &Course, reckoning: &Reckoning, worked: &[Worked], recoverie
         ladders: &recoveries.ladders,
         fetch: &recoveries.fetch,
         recovery_unfit: &recoveries.unfit,
+        rota: rota.map(|rota| record(course, rota)),
     };
     let mut text = serde_json::to_string_pretty(&document).expect("plain records always serialise");
     text.push('\n');

@@ -98,7 +98,7 @@ fn card(weekend: &Weekend, driver: usize) -> DriverCard {
         },
         by_hand: hearing,
         not_fetched: sheet.not_fetched.clone(),
-        // What was estimated stands on the check sheet and in the joining notes; here the mark is enough.
+        // What was estimated stands on the check sheet and on the driver's slip of questions; here the mark is enough.
         notes: sheet
             .notes
             .iter()

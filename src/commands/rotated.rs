@@ -1,0 +1,144 @@
+//! The rota as `check` reads it back and `reckon --json` carries it.
+
+use serde::Serialize;
+
+use crate::course::Course;
+use crate::rota::{Post, Rota, Slot, Station, clock_text};
+
+/// The rota for machines. Slots, groups and places are counted as on the run sheet.
+#[derive(Serialize)]
+pub struct RotaRecord<'a> {
+    slots: Vec<SlotRecord>,
+    places: Vec<PlaceRecord<'a>>,
+    groups: Vec<GroupRecord<'a>>,
+    proven_shortest: bool,
+    seed: u64,
+}
+
+#[derive(Serialize)]
+struct SlotRecord {
+    day: u32,
+    from: String,
+    to: String,
+}
+
+/// A group at a station: a slope, the demonstration on a slope, or the lesson.
+#[derive(Serialize)]
+struct PlaceRecord<'a> {
+    day: u32,
+    /// Place among the slots, from 0.
+    slot: usize,
+    /// From 1.
+    group: usize,
+    what: &'static str,
+    slope: Option<&'a str>,
+    instructor: Option<String>,
+    brow: Vec<String>,
+    foot: Vec<String>,
+}
+
+#[derive(Serialize)]
+struct GroupRecord<'a> {
+    group: usize,
+    drivers: Vec<DriverRecord<'a>>,
+}
+
+#[derive(Serialize)]
+struct DriverRecord<'a> {
+    id: &'a str,
+    vehicle: &'a str,
+}
+
+/// A rota of one day as a record.
+pub fn record<'a>(course: &'a Course, rota: &Rota) -> RotaRecord<'a> {
+    let slot = |slot: &Slot| SlotRecord { day: 1, from: clock_text(slot.start), to: clock_text(slot.end) };
+    let places = rota.visits.iter().map(|visit| {
+        let at = |post: Post| {
+            let here = rota.duties.iter().filter(move |duty| {
+                (duty.slot, duty.station, duty.post) == (visit.slot, visit.station, post)
+            });
+            here.map(|duty| course.people[duty.person].name.full().to_owned()).collect::<Vec<_>>()
+        };
+        let (what, slope) = of_station(course, visit.station);
+        PlaceRecord {
+            day: 1,
+            slot: visit.slot,
+            group: visit.group + 1,
+            what,
+            slope,
+            instructor: at(Post::Group).into_iter().next(),
+            brow: at(Post::Brow),
+            foot: at(Post::Foot),
+        }
+    });
+    let driver = |at: &usize| {
+        let driver = &course.roster.drivers[*at];
+        DriverRecord { id: &driver.id, vehicle: &driver.vehicle }
+    };
+    let groups = (1..).zip(&rota.groups);
+    let groups = groups.map(|(group, all)| GroupRecord { group, drivers: all.iter().map(driver).collect() });
+    RotaRecord {
+        slots: rota.slots.iter().map(slot).collect(),
+        places: places.collect(),
+        groups: groups.collect(),
+        proven_shortest: rota.proven,
+        seed: rota.seed,
+    }
+}
+
+fn of_station(course: &Course, station: Station) -> (&'static str, Option<&str>) {
+    match station {
+        Station::Slope(slope) => ("drive", Some(&course.slopes[slope].id)),
+        Station::Demonstration(slope) => ("demonstration", Some(&course.slopes[slope].id)),
+        Station::Theory => ("lesson", None),
+    }
+}
+
+/// The rota in a few lines: its length and longest wait, then each group's day.
+pub fn read_back(course: &Course, rota: &Rota) -> String {
+    let ends = rota.length().checked_sub(1).and_then(|last| rota.slots.get(last));
+    let from = rota.slots.first().map_or_else(String::new, |slot| clock_text(slot.start));
+    let to = ends.map_or_else(String::new, |slot| clock_text(slot.end));
+    let proof = if rota.proven { "no shorter one exists" } else { "a shorter one may exist" };
+    let wait = (0..rota.groups.len()).filter_map(|group| longest_wait(rota, group)).max();
+    let wait = wait.map_or_else(String::new, |(minutes, from, group)| {
+        format!(
+            "; longest from one station to the next {minutes} min, group {} from {}",
+            group + 1,
+            clock_text(from)
+        )
+    });
+    let head = format!("rota: {from} to {to}, {} groups, {proof}{wait}\n", rota.groups.len());
+    let here = rota.groups.iter().enumerate().filter(|(_, drivers)| !drivers.is_empty());
+    let days = here.map(|(group, drivers)| {
+        format!("  group {}, {} drivers: {}\n", group + 1, drivers.len(), day_of(course, rota, group))
+    });
+    let given_up = rota.given_up.iter().map(|(group, station)| {
+        let (what, slope) = of_station(course, *station);
+        format!("  given up: group {} at {}\n", group + 1, slope.unwrap_or(what))
+    });
+    std::iter::once(head).chain(days).chain(given_up).collect()
+}
+
+/// A group's stations with their times.
+fn day_of(course: &Course, rota: &Rota, group: usize) -> String {
+    let visits = rota.visits.iter().filter(|visit| visit.group == group);
+    let parts = visits.map(|visit| {
+        let place = match of_station(course, visit.station) {
+            ("drive", Some(slope)) => slope.to_owned(),
+            (what, Some(slope)) => format!("{what} on {slope}"),
+            (what, None) => what.to_owned(),
+        };
+        format!("{} {place}", clock_text(rota.slots[visit.slot].start))
+    });
+    parts.collect::<Vec<_>>().join(", ")
+}
+
+/// A group's longest time from the end of a station to the next one's start, min, with when it begins; lunch and
+/// changeovers count. The earliest of several.
+fn longest_wait(rota: &Rota, group: usize) -> Option<(u16, u16, usize)> {
+    let at: Vec<Slot> =
+        rota.visits.iter().filter(|visit| visit.group == group).map(|visit| rota.slots[visit.slot]).collect();
+    let waits = at.windows(2).map(|two| (two[1].start.saturating_sub(two[0].end), two[0].end, group));
+    waits.max_by_key(|(minutes, from, _)| (*minutes, std::cmp::Reverse(*from)))
+}

@@ -1,0 +1,100 @@
+//! The convoy from the gate to the first stations.
+
+use serde::Serialize;
+
+use crate::pack::book::Book;
+use crate::pack::weekend::day::{Help, Weekend, help};
+use crate::page::meta::Meta;
+use crate::rota::{Duty, clock_text, groups_of};
+
+/// The convoy from the gate to the first stations.
+#[derive(Serialize)]
+pub struct Convoy {
+    pack: Meta,
+    help: Help,
+    parts: Vec<Part>,
+}
+
+#[derive(Serialize)]
+struct Part {
+    no: String,
+    to: String,
+    leader: String,
+    rows: Vec<InConvoy>,
+}
+
+#[derive(Serialize)]
+struct InConvoy {
+    place: String,
+    vehicle_id: String,
+    vehicle: String,
+    who: String,
+}
+
+impl Convoy {
+    /// From a book with a rota.
+    pub fn of(book: &Book, pack: Meta) -> Option<Self> {
+        let weekend = Weekend::of(book)?;
+        let mut groups: Vec<usize> =
+            (0..weekend.rota.groups.len()).filter(|group| !weekend.rota.groups[*group].is_empty()).collect();
+        if !groups.iter().any(|group| leaves_otherwise(&weekend, *group)) {
+            return None;
+        }
+        // In the order in which they leave.
+        let first = |group: usize| weekend.rota.visits.iter().position(|visit| visit.group == group);
+        groups.sort_by_key(|group| (first(*group).is_none(), first(*group)));
+        let parts: Vec<Part> = groups.into_iter().map(|group| part(&weekend, group)).collect();
+        Some(Self { pack, help: help(book), parts })
+    }
+}
+
+/// Whether a group's convoy is to be printed: always before the day; after a change when somebody of it
+/// is missing, or its first station or who leads it there is another.
+fn leaves_otherwise(weekend: &Weekend, group: usize) -> bool {
+    let Some(change) = &weekend.book.change else { return true };
+    let whole = groups_of(weekend.book.course);
+    let gone =
+        whole.get(group).is_some_and(|all| all.iter().any(|driver| change.missing.drivers.contains(driver)));
+    let first = weekend.rota.visits.iter().find(|visit| visit.group == group);
+    gone || first.is_some_and(|first| {
+        let moved =
+            |driver: &usize| change.drivers.iter().any(|(who, slot)| who == driver && *slot <= first.slot);
+        let led = |duty: &Duty| (duty.slot, duty.station) == (first.slot, first.station);
+        weekend.rota.groups[group].iter().any(moved)
+            || weekend
+                .rota
+                .duties
+                .iter()
+                .any(|duty| led(duty) && change.people.contains(&(duty.person, duty.slot)))
+    })
+}
+
+/// A group's vehicles in the order of the roster, shared ones once.
+fn part(weekend: &Weekend, group: usize) -> Part {
+    let first = weekend.rota.visits.iter().find(|visit| visit.group == group);
+    let mut rows: Vec<(String, InConvoy)> = Vec::new();
+    for at in &weekend.rota.groups[group] {
+        let driver = &weekend.drivers()[*at];
+        if let Some((_, row)) = rows.iter_mut().find(|(id, _)| *id == driver.vehicle) {
+            row.who = format!("{}, {}", row.who, weekend.called(*at));
+            continue;
+        }
+        let sheet = weekend.book.vehicle_sheet_of(&driver.vehicle);
+        let row = InConvoy {
+            place: (rows.len() + 1).to_string(),
+            vehicle_id: weekend.book.vehicle_mark(&driver.vehicle),
+            vehicle: sheet.map_or_else(String::new, |sheet| sheet.name.clone()),
+            who: weekend.called(*at),
+        };
+        rows.push((driver.vehicle.clone(), row));
+    }
+    Part {
+        no: (group + 1).to_string(),
+        to: first.map_or_else(String::new, |visit| {
+            let there = clock_text(weekend.rota.slots[visit.slot].start);
+            format!("{} {}, there at {there}", weekend.mark(visit.station), weekend.place(visit.station))
+        }),
+        leader: first.map_or_else(String::new, |visit| weekend.teaching(visit.station, visit.slot)),
+        rows: rows.into_iter().map(|(_, row)| row).collect(),
+    }
+}
