@@ -22,6 +22,15 @@ fn judged(surface: Surface, slope: Slope, vehicle: Vehicle) -> Judgement {
     of(surface, slope, vehicle).pairs[0].judged.clone()
 }
 
+/// A measured drag curve: rpm and N·m.
+fn measured(points: &[(f64, f64)]) -> Vec<slopepack::course::DragPoint> {
+    let point = |(rpm, torque): &(f64, f64)| slopepack::course::DragPoint {
+        speed: SpinRate::new(rpm / 60.0),
+        torque: slopepack::quantity::Torque::new(*torque),
+    };
+    points.iter().map(point).collect()
+}
+
 fn earth() -> Surface {
     surface("earth", Ground::Firm, 0.75, 0.65, 0.05)
 }
@@ -88,11 +97,7 @@ fn the_band_of_engine_drag_covers_the_published_curves_or_says_why_not() {
     let petrol = vehicle("p").engine;
     assert!(CURVES.iter().all(|curve| curve.left_out(&petrol).is_some_and(|why| why.contains("throttle"))));
     // A measured curve narrows it.
-    let points = [(700.0, 20.0), (3000.0, 45.0)].map(|(rpm, torque)| slopepack::course::DragPoint {
-        speed: SpinRate::new(rpm / 60.0),
-        torque: slopepack::quantity::Torque::new(torque),
-    });
-    light.drag = points.to_vec();
+    light.drag = measured(&[(700.0, 20.0), (3000.0, 45.0)]);
     let spread = at(&light, 700.0);
     assert!((spread.low - 18.0).abs() < 1e-9 && (spread.high - 22.0).abs() < 1e-9);
     // However fast it turns it is never easier to turn.
@@ -210,6 +215,35 @@ fn no_verdict_is_within_that_a_tenth_more_load_refuses() {
 }
 
 #[test]
+fn no_verdict_is_within_that_less_load_refuses() {
+    let (mut within, mut near) = (0, 0);
+    for step in 0..100_u32 {
+        let mut one = vehicle("v");
+        // Never weighed, and little of it turns: its mass is what is least known.
+        one.guessed = vec!["mass"];
+        one.engine_inertia = Known::given(slopepack::quantity::Inertia::new(0.05));
+        one.engine.drag = measured(&[(700.0, 40.0), (4500.0, 90.0)]);
+        one.mass = Mass::new(1500.0 + 30.0 * f64::from(step));
+        let slick = || surface("slick", Ground::Firm, 0.33, 0.30, 0.05);
+        let place = || {
+            let entry_speed = Speed::new(5.0 * KMH);
+            Slope { entry_speed, ..surveyed(slope("s", "slick", 30.0, 7.0), 0.5) }
+        };
+        let is = judged(slick(), place(), one.clone());
+        near += u32::from(is.reasons.iter().any(|one| one.tolerance == Some(Tolerance::Lighter)));
+        if is.mark == Mark::Within {
+            within += 1;
+            let mut light = one.clone();
+            light.mass = Mass::new(0.8 * one.mass.si());
+            let unladen = judged(slick(), place(), light);
+            let gear = unladen.gears.iter().find(|(gear, _)| Some(*gear) == is.gear).unwrap().1;
+            assert!(matches!(gear, Mark::Within | Mark::Near), "{} kg: {gear}", one.mass.si());
+        }
+    }
+    assert!(within > 5 && near > 3, "{within} within, {near} near");
+}
+
+#[test]
 fn an_engine_within_fifteen_parts_of_its_limit_is_marked() {
     let mut one = vehicle("v");
     let place = || surveyed(slope("s", "earth", 40.0, 14.0), 0.5);
@@ -229,6 +263,31 @@ fn the_highest_speed_and_its_place_stand_beside_the_speed_at_the_foot() {
     assert_eq!(is.top_at.unwrap().stretch, 1, "{is:?}");
     assert!(is.top_at.unwrap().from_brow > 20.0 && is.top_at.unwrap().from_brow <= 45.0 + 1e-9);
     assert!(is.top_speed.high > 1.15 * is.foot_speed.high, "{is:?}");
+}
+
+#[test]
+fn across_a_tilt_the_highest_speed_keeps_to_a_walk_not_the_speed_at_the_foot() {
+    const WALK: f64 = 1.5;
+    let mut faster_above = 0;
+    for step in 0..40_u8 {
+        let mut place = surveyed(slope("s", "earth", 25.0, 5.0 + 0.2 * f64::from(step)), 0.5);
+        place.stretches.push(stretch(20.0, 3.0));
+        place.cross_slope = Angle::new(3.0 * DEGREE);
+        // Drag that was measured, rising with speed: a gear runs up a little and balances.
+        let mut one = vehicle("v");
+        one.engine.drag = measured(&[(700.0, 25.0), (4500.0, 220.0)]);
+        let pair = &of(earth(), place, one).pairs[0];
+        if pair.judged.mark != Mark::Within {
+            continue;
+        }
+        let within = pair.judged.gears.iter().filter(|(_, mark)| *mark == Mark::Within).count();
+        assert!(within == 1 || pair.judged.top_speed.high <= WALK, "{:?}", pair.judged);
+        let hasty = |told: &slopepack::engine::Told| {
+            told.descent.top_speed.high > WALK && told.descent.foot_speed.high <= WALK
+        };
+        faster_above += u8::from(within > 1 && pair.gears().any(hasty));
+    }
+    assert!(faster_above > 0, "no gear that is faster above than at the foot");
 }
 
 #[test]
@@ -260,12 +319,7 @@ fn what_must_be_locked_is_said_and_what_is_unknown_is_asked() {
 fn the_step_of_the_clinometer_counts_and_an_unmeasured_slope_counts_double() {
     // An engine whose drag was measured, so that the slope is what is least known.
     let mut one = vehicle("v");
-    one.engine.drag = [(600.0, 34.0), (4500.0, 80.0)]
-        .map(|(rpm, torque)| slopepack::course::DragPoint {
-            speed: SpinRate::new(rpm / 60.0),
-            torque: slopepack::quantity::Torque::new(torque),
-        })
-        .to_vec();
+    one.engine.drag = measured(&[(600.0, 34.0), (4500.0, 80.0)]);
     let judge = |place: Slope| judged(earth(), place, one.clone());
     let place = |degrees: f64| slope("s", "earth", 40.0, degrees);
     let fine = |degrees: f64| judge(surveyed(place(degrees), 0.1)).mark == Mark::Within;

@@ -346,7 +346,7 @@ impl Known<'_> {
                 }
                 let in_higher = pair.gears().find(|told| told.descent.gear == judged.recommended);
                 let speed = match in_higher.filter(|_| higher) {
-                    Some(told) => told.descent.speeds(),
+                    Some(told) => told.descent.top_speed,
                     None => judged.top_speed,
                 };
                 for (part, si) in

@@ -29,9 +29,9 @@ pub struct Descent {
     pub likely_outcome: Outcome,
     /// What the favourable case comes to.
     pub favourable_outcome: Outcome,
-    /// Highest speed, m/s.
+    /// Highest speed over every corner, m/s.
     pub top_speed: Spread,
-    /// Speed at the foot, m/s; 0 when it stopped before.
+    /// Speed at the foot over every corner, m/s; 0 when it stopped before.
     pub foot_speed: Spread,
     /// Distance covered, m.
     pub distance: Spread,
@@ -50,6 +50,9 @@ pub struct Descent {
     /// The case in which engine braking slides wheels: high drag on low grip; none where it was not
     /// needed to refuse the way.
     pub dragged: Option<Run>,
+    /// Speed kept on the foot brake, m/s; none without it. A short slope may end before it is reached.
+    #[serde(skip)]
+    pub kept: Option<f64>,
 }
 
 impl Descent {
@@ -73,6 +76,26 @@ impl Descent {
             likely,
             favourable,
             dragged: None,
+            kept: None,
+        }
+    }
+
+    /// The same with the corner in which engine braking slides wheels: what it comes to counts in every range.
+    #[must_use]
+    pub(crate) fn with_dragged(self, dragged: &Run) -> Self {
+        let also = |spread: Spread, value: f64| Spread {
+            low: spread.low.min(value),
+            high: spread.high.max(value),
+            ..spread
+        };
+        Self {
+            top_speed: also(self.top_speed, dragged.top_speed),
+            foot_speed: also(self.foot_speed, dragged.foot_speed.unwrap_or(0.0)),
+            distance: also(self.distance, dragged.distance),
+            time: also(self.time, dragged.time),
+            top_spin: self.top_spin.zip(dragged.top_spin).map(|(spread, spin)| also(spread, spin)),
+            dragged: Some(*dragged),
+            ..self
         }
     }
 
@@ -84,7 +107,7 @@ impl Descent {
 
     /// Highest speed over the corners, m/s.
     pub fn fastest(&self) -> f64 {
-        self.corners().map(|(run, _)| run.top_speed).fold(self.top_speed.high, f64::max)
+        self.top_speed.high
     }
 
     /// The axles at the corner where one of them is nearest to its limit; none where nothing is wanted.
@@ -92,17 +115,6 @@ impl Descent {
         let tight = |run: &Run| run.grip_share().unwrap_or(-1.0);
         let (run, _) = self.corners().max_by(|(a, _), (b, _)| tight(a).total_cmp(&tight(b)))?;
         run.axle.map(|_| run.axles)
-    }
-
-    /// Speeds to expect, the corners included, m/s.
-    pub fn speeds(&self) -> Spread {
-        Spread { high: self.fastest(), ..self.top_speed }
-    }
-
-    /// Speeds at the foot, the corners included, m/s.
-    pub fn foot_speeds(&self) -> Spread {
-        let foot = |(run, _): (&Run, Corner)| run.foot_speed.unwrap_or(0.0);
-        Spread { high: self.corners().map(foot).fold(self.foot_speed.high, f64::max), ..self.foot_speed }
     }
 
     /// The corner's run with the highest speed.
@@ -167,7 +179,7 @@ impl Ground<'_> {
         let runs = pairs.map(|(drive, profile)| geared(&self.body, profile, drive, self.entry));
         let balance = pairs.map(|(drive, profile)| Balance::of(&self.body, profile.steepest(), drive));
         let dragged = geared(&self.body, worst, &self.drive(gear, Case::Dragged), self.entry);
-        Descent { dragged: Some(dragged), ..Descent::of(Way::Geared, Some(gear), runs, Some(balance)) }
+        Descent::of(Way::Geared, Some(gear), runs, Some(balance)).with_dragged(&dragged)
     }
 
     /// With locked wheels; none without brakes.
@@ -184,7 +196,7 @@ impl Ground<'_> {
             let on = OnBrakes { body: &self.body, hold, help: None, strongest: None, target };
             braked(on, profile, self.entry)
         });
-        Some(Descent::of(Way::Braked, None, runs, None))
+        Some(Descent { kept: Some(target), ..Descent::of(Way::Braked, None, runs, None) })
     }
 
     /// In a gear with the foot brake, over the brow at a speed and kept at another, m/s; none without
@@ -198,6 +210,6 @@ impl Ground<'_> {
                 OnBrakes { body: &self.body, hold, help: Some(&drive), strongest: Some(&strongest), target };
             braked(on, profile, entry.max(target))
         });
-        Some(Descent::of(Way::Assisted, Some(gear), runs, None))
+        Some(Descent { kept: Some(target), ..Descent::of(Way::Assisted, Some(gear), runs, None) })
     }
 }

@@ -186,6 +186,8 @@ impl What {
 pub enum Tolerance {
     /// More mass than written.
     Mass,
+    /// Less mass than written: the engine takes as much of less grip.
+    Lighter,
     /// One step of the instrument the gradient was measured with.
     Gradient,
     /// More speed.
@@ -200,6 +202,7 @@ impl std::fmt::Display for Tolerance {
     fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
         f.write_str(match self {
             Self::Mass => "more load",
+            Self::Lighter => "less load",
             Self::Gradient => "a slope steeper by one step of the instrument",
             Self::Speed => "more speed",
             Self::EngineSpeed => "more engine speed",

@@ -68,7 +68,7 @@ fn follow(profile: &Profile, body: &Body, vehicle: &Vehicle, told: &Told, (entry
         }
         (Way::Locked, _) => locked(body, profile, wheels, entry),
         _ => {
-            let target = told.descent.likely.foot_speed.unwrap_or(entry);
+            let target = told.descent.kept.unwrap_or(entry);
             let hold = Hold::braked(vehicle, bump).unwrap_or(Wheels::All.into());
             braked(OnBrakes { body, hold, help: None, strongest: None, target }, profile, entry)
         }

@@ -1,7 +1,7 @@
 //! Verdicts in the trade's words, with their figures.
 
 use crate::course::{Course, Role, Slope, Vehicle};
-use crate::engine::{Deciding, Way, What};
+use crate::engine::{Deciding, Judgement, Way, What};
 use crate::formula::Worked;
 use crate::page::figure::{Fig, Show};
 
@@ -105,6 +105,14 @@ pub fn deciding_words(one: &Deciding, show: Show) -> String {
     };
     let tolerance = one.tolerance.map_or_else(String::new, |tolerance| format!(" ({tolerance} breaks it)"));
     format!("{way}{words}{tolerance}")
+}
+
+/// The speed that a way down may come to where a tolerance breaks the limit, as its reason says it, without the
+/// unit: `up to 15`; `over 8` where it prints like the limit.
+pub fn near_speed(judged: &Judgement, limit: f64, show: Show) -> Option<String> {
+    let speed = judged.near_speed?;
+    let (value, limit) = (show.speed(speed, false).v, show.limit(limit).v);
+    Some(if alike(&value, &limit) { format!("over {limit}") } else { format!("up to {value}") })
 }
 
 /// Friction above which a page says only that it is more.

@@ -3,7 +3,7 @@
 use crate::engine::{Reckoning, Spread};
 use crate::problem::Failure;
 
-const HEADS: [&str; 29] = [
+const HEADS: [&str; 30] = [
     "slope",
     "vehicle",
     "way",
@@ -17,6 +17,7 @@ const HEADS: [&str; 29] = [
     "top_speed_low_m_s",
     "top_speed_likely_m_s",
     "top_speed_high_m_s",
+    "near_speed_m_s",
     "foot_speed_likely_m_s",
     "distance_likely_m",
     "time_likely_s",
@@ -46,7 +47,7 @@ pub fn csv(reckoning: &Reckoning) -> Result<String, Failure> {
         let reasons: Vec<String> = verdict.reasons.iter().map(ToString::to_string).collect();
         let optional = |value: Option<f64>| value.map(number).unwrap_or_default();
         let Spread { low, likely, high } = descent.top_speed;
-        let row: [String; 29] = [
+        let row: [String; 30] = [
             record.slope.to_owned(),
             record.vehicle.to_owned(),
             descent.way.to_string(),
@@ -60,6 +61,7 @@ pub fn csv(reckoning: &Reckoning) -> Result<String, Failure> {
             number(low),
             number(likely),
             number(high),
+            optional(record.judged.near_speed.filter(|_| record.decides())),
             number(descent.foot_speed.likely),
             number(descent.distance.likely),
             number(descent.time.likely),

@@ -6,7 +6,7 @@ use crate::course::Course;
 use crate::engine::{Pair, Reckoning, Way};
 use crate::formula::Worked;
 use crate::page::Show;
-use crate::page::words::deciding_words;
+use crate::page::words::{deciding_words, near_speed};
 
 /// Who goes where, then every worked example.
 pub fn text(course: &Course, reckoning: &Reckoning, worked: &[Worked]) -> String {
@@ -38,8 +38,10 @@ fn standing(out: &mut String, course: &Course, pair: &Pair) {
     let judged = &pair.judged;
     let gear = judged.gear.filter(|_| judged.mark.goes()).map(|gear| format!("{gear}, "));
     let speed = show.speeds(judged.top_speed.low, judged.top_speed.high, true).text();
+    let limit = course.limits.descent_speed.si();
+    let up_to = near_speed(judged, limit, show).map(|most| format!(", {most}"));
     let told = match (gear, judged.first()) {
-        (Some(gear), _) => format!("{gear}{speed}"),
+        (Some(gear), _) => format!("{gear}{speed}{}", up_to.unwrap_or_default()),
         (None, Some(first)) => deciding_words(first, show),
         (None, None) => "no gear to reckon with".to_owned(),
     };

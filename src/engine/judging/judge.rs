@@ -71,6 +71,8 @@ pub(crate) fn judge(setting: &Setting, ways: &[Told], in_gear: &InGear) -> Judge
         mark
     };
     let none = Spread::of([0.0; 3]);
+    let nearly = |one: &&Deciding| one.what == What::Speed && !one.decides;
+    let near_speed = reasons.iter().find(nearly).filter(|_| mark.goes()).map(|one| one.value);
     let tried: Vec<(Gear, Mark, &[Deciding])> = ways
         .iter()
         .zip(&in_gear.marks)
@@ -86,9 +88,10 @@ pub(crate) fn judge(setting: &Setting, ways: &[Told], in_gear: &InGear) -> Judge
         too_low: too_low(setting.vehicle, &tried),
         gears: tried.iter().map(|(gear, mark, _)| (*gear, *mark)).collect(),
         measure: measure(setting, mark, &reasons),
-        top_speed: told.map_or(none, |told| told.descent.speeds()),
+        top_speed: told.map_or(none, |told| told.descent.top_speed),
         top_at: told.map(|told| told.descent.fastest_run().top_at),
-        foot_speed: told.map_or(none, |told| told.descent.foot_speeds()),
+        near_speed,
+        foot_speed: told.map_or(none, |told| told.descent.foot_speed),
         lock: told.map(|_| to_lock(setting)).unwrap_or_default(),
         axles: told.and_then(|told| told.descent.axles()).unwrap_or(AxleDemand::default()),
         locked: told.and_then(|told| worst_lock(setting, told, mark)),

@@ -117,6 +117,9 @@ pub struct Judgement {
     pub top_speed: Spread,
     /// Where the highest speed is reached.
     pub top_at: Option<Place>,
+    /// Highest speed of a way that goes where a stated tolerance breaks the limit of speed, m/s: none where no
+    /// tolerance does. The reasons say which.
+    pub near_speed: Option<f64>,
     /// Speed at the foot, m/s.
     pub foot_speed: Spread,
     /// What to measure to win a better mark back.
@@ -162,7 +165,7 @@ impl Judgement {
             self.reasons.insert(0, reason);
             self.measure.clear();
         }
-        (self.lowest, self.recommended) = (None, None);
+        (self.lowest, self.recommended, self.near_speed) = (None, None, None);
     }
 
     /// The limits that are broken.

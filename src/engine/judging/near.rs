@@ -1,9 +1,9 @@
-//! What a stated tolerance would break: more load, one step of the clinometer, more speed, an engine
+//! What a stated tolerance would break: more load or less, one step of the clinometer, more speed, an engine
 //! beyond the published band.
 
 use super::limits::{self, Check, Seen};
 use super::setting::{Setting, Told};
-use crate::course::{Course, Slope, Vehicle};
+use crate::course::{Course, Slope};
 use crate::engine::case::Case;
 use crate::engine::chassis::body::{Body, Profile};
 use crate::engine::chassis::drive::Drive;
@@ -25,11 +25,13 @@ pub(crate) fn gradient_step(course: &Course, slope: &Slope) -> f64 {
     }
 }
 
-/// How much heavier a vehicle may be than written, as a factor.
-fn heavier(course: &Course, vehicle: &Vehicle) -> f64 {
-    let tolerances = &course.limits.tolerances;
-    let unmeasured = if vehicle.is_guessed("mass") { tolerances.unmeasured.si() } else { 1.0 };
-    1.0 + tolerances.mass.si() * unmeasured
+/// A vehicle as heavy and as light as it may be with what is written.
+fn heavy_and_light(setting: &Setting) -> [Body; 2] {
+    let tolerances = &setting.course.limits.tolerances;
+    let unmeasured = if setting.vehicle.is_guessed("mass") { tolerances.unmeasured.si() } else { 1.0 };
+    let off = (tolerances.mass.si() * unmeasured).min(0.9);
+    let body = setting.ground.body;
+    [1.0 + off, 1.0 - off].map(|factor| Body { mass: body.mass * factor, ..body })
 }
 
 /// A slope steeper by one step of its instrument, at the unfavourable end.
@@ -51,13 +53,14 @@ pub(crate) fn nearly(setting: &Setting, told: &Told) -> Vec<Deciding> {
     found.extend(of_gradient(setting));
     let [low, high] = [Case::Unfavourable, Case::Dragged].map(|case| setting.ground.drive(gear, case));
     let body = setting.ground.body;
-    let heavy = Body { mass: body.mass * heavier(course, setting.vehicle), ..body };
+    let [heavy, light] = heavy_and_light(setting);
     let plain = &setting.ground.profiles[0];
     let beyond = low.drag.beyond(course.limits.tolerances.drag.si());
     let off = |drive: &Drive, factor: f64| Drive { drag: drive.drag.scaled(factor), ..drive.clone() };
     let steep = setting.steeper;
-    let tries: [(Tolerance, &Body, &Profile, Drive, Corner); 5] = [
+    let tries: [(Tolerance, &Body, &Profile, Drive, Corner); 6] = [
         (Tolerance::Mass, &heavy, plain, low.clone(), Corner::FREE),
+        (Tolerance::Lighter, &light, plain, high.clone(), Corner::DRAGGED),
         (Tolerance::Drag, &body, plain, off(&low, 1.0 - beyond), Corner::FREE),
         (Tolerance::Drag, &body, plain, off(&high, 1.0 + beyond), Corner::DRAGGED),
         (Tolerance::Gradient, &body, steep, high, Corner::DRAGGED),
@@ -76,7 +79,7 @@ pub(crate) fn nearly(setting: &Setting, told: &Told) -> Vec<Deciding> {
     decidings(found, told)
 }
 
-/// The same on the foot brake with a gear: more load and a step of the clinometer.
+/// The same on the foot brake with a gear: more load, less, and a step of the clinometer.
 pub(crate) fn helped_nearly(setting: &Setting, told: &Told) -> Vec<Deciding> {
     let (Some(gear), Some(hold)) = (told.descent.gear, Hold::braked(setting.vehicle, setting.ground.bump))
     else {
@@ -85,12 +88,13 @@ pub(crate) fn helped_nearly(setting: &Setting, told: &Told) -> Vec<Deciding> {
     let drive = setting.ground.drive(gear, Case::Unfavourable);
     let strongest = setting.ground.drive(gear, Case::Dragged);
     let body = setting.ground.body;
-    let heavy = Body { mass: body.mass * heavier(setting.course, setting.vehicle), ..body };
-    let target = told.descent.unfavourable.foot_speed.unwrap_or(told.descent.unfavourable.end_speed);
+    let [heavy, light] = heavy_and_light(setting);
+    let target = told.descent.kept.unwrap_or(told.descent.unfavourable.end_speed);
     let mut found = of_speed(setting, told);
     found.extend(of_gradient(setting));
     let tries = [
         (Tolerance::Mass, &heavy, &setting.ground.profiles[0]),
+        (Tolerance::Lighter, &light, &setting.ground.profiles[0]),
         (Tolerance::Gradient, &body, setting.steeper),
     ];
     for (tolerance, body, profile) in tries {
@@ -129,7 +133,7 @@ fn of_speed(setting: &Setting, told: &Told) -> Vec<(Check, Tolerance)> {
             }
         }
     }
-    let faster: Option<_> = told.stop.and_then(|_| setting.stop_from(more * told.descent.foot_speeds().high));
+    let faster: Option<_> = told.stop.and_then(|_| setting.stop_from(more * told.descent.foot_speed.high));
     let short = faster.iter().flat_map(limits::of_stop).filter(Check::broken);
     found.extend(short.map(|check| (check, Tolerance::Speed)));
     found

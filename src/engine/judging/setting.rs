@@ -169,7 +169,7 @@ impl Setting<'_> {
     /// The stop beyond the foot from the fastest any corner reaches it; none without a run-out, or with
     /// wheels locked.
     fn stop(&self, descent: &Descent) -> Option<Stop> {
-        if descent.way == Way::Locked { None } else { self.stop_from(descent.foot_speeds().high) }
+        if descent.way == Way::Locked { None } else { self.stop_from(descent.foot_speed.high) }
     }
 
     /// The stop beyond the foot from a speed there, m/s; none without a run-out.

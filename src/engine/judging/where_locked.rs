@@ -29,7 +29,7 @@ pub(crate) fn worst_lock(setting: &Setting, told: &Told, mark: Mark) -> Option<L
     let mut from_brow = 0.0;
     for (stretch, leg) in profile.legs.iter().chain(profile.run_out.as_ref()).enumerate() {
         let rest = rest_of(profile, stretch);
-        let foot = told.descent.foot_speeds().high;
+        let foot = told.descent.foot_speed.high;
         let here = expected.get(stretch).copied().unwrap_or(if mark.goes() { foot } else { 0.0 });
         for (speed, at_abort_speed) in [(here, false), (given_up, true)] {
             if speed <= 0.0 {

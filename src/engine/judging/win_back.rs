@@ -15,6 +15,7 @@ pub(crate) fn measure(setting: &Setting, mark: Mark, reasons: &[Deciding]) -> Ve
     let any = |what: &[What]| reasons.iter().any(|reason| what.contains(&reason.what));
     let broken_by = |tolerance| reasons.iter().any(|reason| reason.tolerance == Some(tolerance));
     let by_engine = any(&[What::Speed, What::EngineSpeed, What::Balance]) || broken_by(Tolerance::Drag);
+    let by_mass = broken_by(Tolerance::Mass) || broken_by(Tolerance::Lighter);
     let by_grip = any(&[What::FrontGrip, What::RearGrip, What::GripInHand]);
     let unsurveyed = setting.slope.survey.as_ref().is_none_or(|survey| survey.reads_to.is_none());
     let differentials = transmission.differentials;
@@ -24,7 +25,7 @@ pub(crate) fn measure(setting: &Setting, mark: Mark, reasons: &[Deciding]) -> Ve
         || (tilted && [differentials.front, differentials.rear].contains(&Lock::Unknown));
     let wants = [
         (Measure::RunOut, setting.slope.run_out.is_none()),
-        (Measure::Mass, vehicle.is_guessed("mass") && (by_engine || broken_by(Tolerance::Mass))),
+        (Measure::Mass, vehicle.is_guessed("mass") && (by_engine || by_mass)),
         (Measure::Gradient, unsurveyed && (by_grip || by_engine || broken_by(Tolerance::Gradient))),
         (Measure::Overrun, vehicle.engine.drag.is_empty() && by_engine),
         (Measure::Drive, unknown && by_grip),

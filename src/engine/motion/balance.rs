@@ -111,17 +111,17 @@ impl Balance {
     }
 }
 
+/// Most slip of wheels held at idle speed: beyond it they stand.
+const MOST_SLIP: f64 = 0.95;
+
 /// Ground speed (m/s) and slip of wheels held at idle speed; negative slip when they drive.
 pub(crate) fn held_speed(body: &Body, leg: &Leg, drive: &Drive, tread: &Tread) -> (f64, f64) {
     let creep = drive.creep();
-    let mut speed = creep;
-    let mut slip = 0.0;
-    // Air at creeping speed hardly depends on the slip: three rounds leave nothing.
-    for _ in 0..3 {
-        let force = demand(body, leg, speed).to_hold();
-        let size = tread.slip_for(force.abs()).unwrap_or(tread.curve.peak_slip());
-        slip = size * force.signum();
-        speed = creep / (1.0 - slip);
-    }
-    (speed, slip)
+    let most = tread.curve.peak_slip().min(MOST_SLIP);
+    let resistances = Resistances::new(body, leg);
+    // More slip gives more force, and at the higher speed air leaves less of it to hold.
+    let excess =
+        |slip: f64| slip.signum() * tread.force(slip.abs()) - resistances.at(creep / (1.0 - slip)).to_hold();
+    let slip = root::rising(-most, most, excess);
+    (creep / (1.0 - slip), slip)
 }

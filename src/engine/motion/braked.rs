@@ -54,6 +54,8 @@ pub fn braked(on: OnBrakes, profile: &Profile, entry: f64) -> Run {
     }
     let end = speed_of(&state, mass);
     track.run.foot_speed = Some(end);
+    // What a short slope leaves to be slowed, the brakes get beyond its foot, or before it on better ground.
+    state[part::BRAKING] += (state[part::MOTION] - slope::kinetic_energy(mass, on.target)).max(0.0);
     track.settle(&state, Outcome::HeldOnBrakes, end)
 }
 
@@ -62,9 +64,9 @@ impl OnBrakes<'_> {
         self.help.map_or(self.body.mass + self.body.wheels, |drive| drive.equivalent_mass(self.body))
     }
 
-    /// What holds the vehicle on a leg: the foot brake shares with the engine, which may take anything from
-    /// nothing to the most it can.
-    fn hold_on(&self, leg: &Leg) -> Hold {
+    /// What holds the vehicle on a leg at a speed: the foot brake shares with the engine, which may take anything
+    /// from nothing to the most it can.
+    fn hold_on(&self, leg: &Leg, speed: f64) -> Hold {
         let (Some(drive), Some((brakes, _))) = (self.strongest.or(self.help), self.hold.wheels.front_part())
         else {
             return self.hold;
@@ -72,8 +74,8 @@ impl OnBrakes<'_> {
         let Some((gear, _)) = drive.hold.wheels.front_part() else {
             return Hold { wheels: Wheels::All, ..self.hold };
         };
-        let wanted = self.brake_demand(leg, self.target, 0.0);
-        let engine = if self.target < drive.creep() { 0.0 } else { drive.force(self.target) };
+        let wanted = self.brake_demand(leg, speed, 0.0);
+        let engine = if speed < drive.creep() { 0.0 } else { drive.force(speed) };
         let share = if wanted > 0.0 { (engine / wanted).min(1.0) } else { 1.0 };
         let mixed = brakes + (gear - brakes) * share;
         let wheels = Wheels::Between { low: brakes.min(mixed), high: brakes.max(mixed) };
@@ -82,7 +84,7 @@ impl OnBrakes<'_> {
 
     /// Follows one leg; how far it got before the wheels locked, the whole leg when they did not.
     fn leg(&self, leg: &Leg, state: &mut State, track: &mut Track, mass: f64) -> f64 {
-        let tread = Tread::new(self.body, leg, &self.hold_on(leg));
+        let tread = Tread::new(self.body, leg, &self.hold_on(leg, self.target));
         let wanted = slope::kinetic_energy(mass, self.target);
         let mut done = 0.0;
         let pulls = demand(self.body, leg, self.target).to_hold() - self.engine_force(self.target) > 0.0;
@@ -91,6 +93,8 @@ impl OnBrakes<'_> {
         } else if state[part::MOTION] > wanted * (1.0 + 1e-12) {
             let speed = speed_of(state, mass);
             let hold = self.brake_demand(leg, speed, 0.0);
+            // Faster than the speed kept the engine takes more, so more may act through its wheels.
+            let tread = Tread::new(self.body, leg, &self.hold_on(leg, speed));
             if self.dragged(leg, speed, track) {
                 return 0.0;
             }
@@ -215,7 +219,9 @@ impl OnBrakes<'_> {
         shares[part::BRAKES] = shaft - engine;
         shares[part::BRAKING] = braking.map_or(0.0, |demand| {
             let pull = demand.to_hold();
-            force - pull.min(0.0) + demand.air - engine.min(pull.max(0.0))
+            // The same whatever the slip, so that no ground makes it look less.
+            let counted = self.engine_force(speed.min(self.target)).min(pull.max(0.0));
+            force - pull.min(0.0) + demand.air - counted
         });
         shares
     }

@@ -204,7 +204,8 @@ impl Follow<'_> {
         state[part::TIME] += length / speed;
         state[part::ROLLING] += demand.rolling * length;
         state[part::AIR] += demand.air * length;
-        state[part::GROUND] += heat::slip_power(force, length, slip);
+        // Where nothing is to be held both are rounding of either sign.
+        state[part::GROUND] += heat::slip_power(force, length, slip).max(0.0);
         let shaft = heat::wheel_power(force, length, slip) + change;
         if shaft >= 0.0 {
             state[part::ENGINE] += shaft * self.drive.efficiency;

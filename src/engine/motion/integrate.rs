@@ -11,6 +11,9 @@ pub(crate) type State = [f64; SIZE];
 /// Relative error allowed in the energy of motion in one step.
 const TOLERANCE: f64 = 5e-7;
 
+/// Shortest step, m: what it is wrong by is nothing.
+const SHORTEST: f64 = 1e-9;
+
 /// Coefficients of Dormand and Prince's fifth-order method with its fourth-order companion
 /// (Journal of Computational and Applied Mathematics 6, 1980). Sums of a state's parts that the
 /// rates keep constant stay constant, so the energy ledger closes whatever the step.
@@ -41,6 +44,12 @@ pub(crate) fn step(y: &State, first: &State, h: f64, rate: &impl Fn(&State) -> S
     (end, rates[6], h * error.abs())
 }
 
+/// Whether a sum falls that can only grow: one weight of the method is negative, and where something sets in
+/// between its places, such as the brakes, a whole step would take it away. A shorter one does not.
+fn falls(before: &State, after: &State) -> bool {
+    before.iter().zip(after).skip(1).any(|(before, after)| after < before)
+}
+
 /// Where an integration ends early.
 #[derive(Clone, Copy)]
 pub(crate) enum Until {
@@ -66,7 +75,8 @@ impl Until {
 /// Follows the state over a length, showing every step's end and its place to `see`; returns the distance covered.
 /// Where `see` says stop, it stops.
 ///
-/// The rates may depend on the state only, not on the place: one call for each stretch.
+/// The rates may depend on the state only, not on the place: one call for each stretch. Only the energy of
+/// motion may fall; every other part grows or stays.
 pub(crate) fn along(
     y: &mut State,
     length: f64,
@@ -86,13 +96,18 @@ pub(crate) fn along(
         let trial = if last { length - place } else { h };
         let (end, last_rate, error) = step(y, &first, trial, &rate);
         let allowed = TOLERANCE * y[0].max(end[0]).max(1e-6);
-        if (error > allowed || end[0] <= 0.0) && trial > 1e-9 {
+        if (error > allowed || end[0] <= 0.0 || falls(y, &end)) && trial > SHORTEST {
             h = trial * (0.9 * libm::pow(allowed / error.max(allowed * 1e-9), 0.2)).clamp(0.1, 0.5);
             continue;
         }
         if until.past(&end) >= 0.0 {
             let part = root::rising(0.0, trial, |h| until.past(&step(y, &first, h, &rate).0));
-            *y = step(y, &first, part, &rate).0;
+            let end = step(y, &first, part, &rate).0;
+            if falls(y, &end) && part > SHORTEST {
+                h = 0.5 * part;
+                continue;
+            }
+            *y = end;
             see(y, place + part);
             return place + part;
         }

@@ -217,10 +217,6 @@ impl Track {
 
     /// Takes over the sums of a state.
     pub(crate) fn settle(mut self, state: &State, outcome: Outcome, end_speed: f64) -> Run {
-        let mut state = *state;
-        // A step over a kink of the rates can take a hair too much from the brakes; the engine had it.
-        state[part::ENGINE] += state[part::BRAKES].min(0.0);
-        state[part::BRAKES] = state[part::BRAKES].max(0.0);
         let ledger = &mut self.run.ledger;
         ledger.ground = state[part::GROUND];
         ledger.brakes = state[part::BRAKES];

@@ -176,7 +176,7 @@ fn percent(share: f64) -> String {
 /// What may be off before a verdict is near a limit.
 fn tolerances(off: &Tolerances, show: Show) -> String {
     format!(
-        "{} more mass, {} steeper or a step of the instrument, {} more speed, {} less or more engine drag; mass and gradient {:.0} times that where nobody measured them",
+        "{} more or less mass, {} steeper or a step of the instrument, {} more speed, {} less or more engine drag; mass and gradient {:.0} times that where nobody measured them",
         percent(off.mass.si()),
         show.fine_angle(off.gradient.si(), false).text(),
         percent(off.speed.si()),

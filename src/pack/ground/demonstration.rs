@@ -144,11 +144,11 @@ impl<'a> Place<'a> {
                 locked: pad.map(|pad| pad.slide.clone()),
             },
             Number {
-                name: "Speed at the foot of the whole slope (locked: reckoned, not shown)",
-                geared: geared.map(|d| show.speeds(d.foot_speed.low, d.foot_speed.high, true)),
+                name: "Highest speed on the whole slope (locked: reckoned, not shown)",
+                geared: geared.map(|d| show.speeds(d.top_speed.low, d.top_speed.high, true)),
                 locked: locked.map(|d| match d.outcome {
-                    Outcome::StopsOnSlope => Fig::new("does not reach it", "", false),
-                    _ => show.speeds(d.foot_speed.low, d.foot_speed.high, true),
+                    Outcome::StopsOnSlope => Fig::new("stops on it", "", false),
+                    _ => show.speeds(d.top_speed.low, d.top_speed.high, true),
                 }),
             },
             Number {

@@ -12,7 +12,7 @@ use crate::pack::facts::Facts;
 use crate::pack::sheet::fetch::{fetch_line, not_fetched};
 use crate::page::figure::{Fig, Show};
 use crate::page::pace::Pace;
-use crate::page::words::{deciding_short, deciding_words};
+use crate::page::words::{deciding_short, deciding_words, near_speed};
 
 /// One vehicle on one slope.
 #[derive(Clone, Debug, Serialize)]
@@ -60,6 +60,8 @@ pub struct DescentRow {
     pub outcome: String,
     /// Highest speed on the way down.
     pub speed: Fig,
+    /// What it may come to where a tolerance breaks the limit, in the same unit: `up to 15`.
+    pub up_to: Option<String>,
     /// Where it is reached, on a slope of several stretches.
     pub fastest_at: Option<String>,
     /// Speed at the foot.
@@ -125,6 +127,7 @@ impl DescentRow {
             tried_gear: pair.gear.map_or_else(|| "no gear".to_owned(), |gear| gear.to_string()),
             outcome: outcome(told),
             speed: speed.map_or_else(none, |speed| show.speeds(speed.low, speed.high, true)),
+            up_to: near_speed(judged, limit, show).filter(|_| within),
             fastest_at: fastest_at(slope, judged.top_at, show),
             foot: foot.map_or_else(none, |speed| show.speeds(speed.low, speed.high, true)),
             measure: judged.measure.iter().map(ToString::to_string).collect(),

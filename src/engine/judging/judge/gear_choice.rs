@@ -35,7 +35,7 @@ pub(crate) fn best(slope: &Slope, vehicle: &Vehicle, gears: &[&Descent], marks: 
 /// have seen to its speed.
 fn keeps_pace(slope: &Slope, descent: &Descent) -> bool {
     let uneven = slope.bump.is_some() || slope.cross_slope.si() != 0.0 || slope.heading.si() != 0.0;
-    !uneven || descent.foot_speeds().high <= WALK
+    !uneven || descent.fastest() <= WALK
 }
 
 /// The highest of the gears that are refused for grip while a higher one goes: each with its mark and the limits
