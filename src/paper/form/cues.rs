@@ -225,10 +225,7 @@ mod tests {
 
     #[test]
     fn words_meet_whatever_their_endings() {
-        assert_eq!(
-            words("Locking, locked and locks: it stopped"),
-            words("lock, stops, its").union(&words("lock")).cloned().collect()
-        );
+        assert_eq!(words("Locking, locked and locks: it stopped"), words("lock, stop"));
         assert!(words("True or false, and why?").is_empty());
     }
 }
