@@ -150,33 +150,20 @@ impl Setting<'_> {
         Drive::of(self.vehicle, gear, Case::Unfavourable).creep() * OVER_IDLE
     }
 
-    /// In a gear with the foot brake, over the brow at a speed, m/s.
-    fn assisted(&self, gear: Gear, entry: f64) -> Option<Told> {
-        self.ground.assisted(gear, self.kept(gear), entry).map(|descent| self.told(descent))
+    /// In a gear with the foot brake, over the brow at the slope's own speed.
+    fn assisted(&self, gear: Gear) -> Option<Told> {
+        self.ground.assisted(gear, self.kept(gear), self.ground.entry).map(|descent| self.told(descent))
     }
 
     /// The gear that the foot brake helps, by its place among the ways, with what comes of it: the best
     /// one, and where none goes by itself the lowest.
     ///
-    /// Where only the speed over the brow is too much for that one, since the engine would be turned too
-    /// fast or drag the wheels, which no brake mends, it is the next that the brake brings within the
-    /// limits.
+    /// Where the engine drags the wheels of the lowest gear too much over the brow, no brake mends that, and no
+    /// higher gear is tried with the brake: at the high end of the drag such a gear may take more than the grip
+    /// in hand on flatter ground, at the speed kept.
     fn helped(&self, gears: &[Told], best: Option<usize>) -> Option<(usize, Option<Told>)> {
-        let places = judge::from_the_lowest(self, gears);
-        let first = best.or_else(|| places.first().copied())?;
-        let entry = self.ground.entry;
-        let help = |at: usize, entry: f64| gears[at].descent.gear.and_then(|gear| self.assisted(gear, entry));
-        let holds = |told: &Option<Told>| told.as_ref().is_some_and(|told| told.verdict.within_limits);
-        let lowest = help(first, entry);
-        if best.is_none() && !holds(&lowest) {
-            let kept = gears[first].descent.gear.map_or(entry, |gear| self.kept(gear));
-            if entry > kept && holds(&help(first, kept)) {
-                let higher = places.into_iter().skip(1).map(|at| (at, help(at, entry)));
-                if let Some(found) = higher.into_iter().find(|(_, told)| holds(told)) {
-                    return Some(found);
-                }
-            }
-        }
-        Some((first, lowest))
+        let first = best.or_else(|| judge::from_the_lowest(self, gears).first().copied())?;
+        let gear = gears[first].descent.gear;
+        Some((first, gear.and_then(|gear| self.assisted(gear))))
     }
 }

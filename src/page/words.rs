@@ -110,9 +110,13 @@ pub fn deciding_words(one: &Deciding, show: Show) -> String {
 /// The speed that a way down may come to where a tolerance breaks the limit, as its reason says it, without the
 /// unit: `up to 15`; `over 8` where it prints like the limit.
 pub fn near_speed(judged: &Judgement, limit: f64, show: Show) -> Option<String> {
-    let speed = judged.near_speed?;
+    judged.near_speed.map(|speed| speed_come_to(speed, limit, show))
+}
+
+/// A speed over the limit, m/s, as it may come to be, without the unit.
+pub fn speed_come_to(speed: f64, limit: f64, show: Show) -> String {
     let (value, limit) = (show.speed(speed, false).v, show.limit(limit).v);
-    Some(if alike(&value, &limit) { format!("over {limit}") } else { format!("up to {value}") })
+    if alike(&value, &limit) { format!("over {limit}") } else { format!("up to {value}") }
 }
 
 /// Friction above which a page says only that it is more.

@@ -12,7 +12,7 @@ use crate::pack::facts::Facts;
 use crate::pack::sheet::fetch::{fetch_line, not_fetched};
 use crate::page::figure::{Fig, Show};
 use crate::page::pace::Pace;
-use crate::page::words::{deciding_short, deciding_words, near_speed};
+use crate::page::words::{deciding_short, deciding_words, near_speed, speed_come_to};
 
 /// One vehicle on one slope.
 #[derive(Clone, Debug, Serialize)]
@@ -62,6 +62,9 @@ pub struct DescentRow {
     pub speed: Fig,
     /// What it may come to where a tolerance breaks the limit, in the same unit: `up to 15`.
     pub up_to: Option<String>,
+    /// The same in m/s.
+    #[serde(skip)]
+    pub near_speed: Option<f64>,
     /// Where it is reached, on a slope of several stretches.
     pub fastest_at: Option<String>,
     /// Speed at the foot.
@@ -128,6 +131,7 @@ impl DescentRow {
             outcome: outcome(told),
             speed: speed.map_or_else(none, |speed| show.speeds(speed.low, speed.high, true)),
             up_to: near_speed(judged, limit, show).filter(|_| within),
+            near_speed: judged.near_speed.filter(|_| within),
             fastest_at: fastest_at(slope, judged.top_at, show),
             foot: foot.map_or_else(none, |speed| show.speeds(speed.low, speed.high, true)),
             measure: judged.measure.iter().map(ToString::to_string).collect(),
@@ -381,4 +385,10 @@ fn round_to(value: f64, step: f64) -> f64 {
 /// The most, rounded so that it is never less than it was.
 fn round_up_to(value: f64, step: f64) -> f64 {
     (value / step).ceil() * step
+}
+
+/// The highest speed that a vehicle near a limit may come to, of these rows, without the unit.
+pub(super) fn near_most(rows: &[DescentRow], course: &Course, show: Show) -> Option<String> {
+    let most = rows.iter().filter_map(|row| row.near_speed).max_by(f64::total_cmp)?;
+    Some(speed_come_to(most, course.limits.descent_speed.si(), show))
 }

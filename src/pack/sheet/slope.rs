@@ -6,7 +6,7 @@ use crate::course::{Band, Course, Ground, Name, Remark, Slope, Surface};
 use crate::lesson::Example;
 use crate::pack::facts::Facts;
 use crate::pack::sheet::asked::{Question, questions};
-use crate::pack::sheet::descent::{DescentRow, by_ear, locked_note, locks, not_fetched_of};
+use crate::pack::sheet::descent::{DescentRow, by_ear, locked_note, locks, near_most, not_fetched_of};
 use crate::page::chart::{self, Chart, Side};
 use crate::page::figure::{Fig, Show};
 use crate::page::gallery::Shot;
@@ -58,6 +58,8 @@ pub struct SlopeSheet {
     pub not_fetched: Option<String>,
     /// Whether some vehicle goes only near a limit.
     pub some_near: bool,
+    /// The highest speed that one of them may come to, over the limit, without the unit.
+    pub near_most: Option<String>,
     pub abort: String,
     pub photos: Vec<Shot>,
     pub line: Section,
@@ -188,6 +190,7 @@ impl SlopeSheet {
             locks: on_the_slope(&descents),
             not_fetched: not_fetched_of(&descents, |row| &row.vehicle_id, "all that go"),
             some_near: descents.iter().any(|row| row.near),
+            near_most: near_most(&descents, course, show),
             abort: abort_rule(course, slope, show),
             photos: Vec::new(),
             profile: profile(slope, show, Outline::of(lead)),

@@ -9,7 +9,7 @@ use crate::engine::formulas::gearing::{creep_speed, rolling_radius};
 use crate::engine::formulas::stability::side_tip_angle;
 use crate::engine::{circumference_of, overall_ratio_of};
 use crate::pack::facts::Facts;
-use crate::pack::sheet::descent::{DescentRow, by_ear, locks, not_fetched_of};
+use crate::pack::sheet::descent::{DescentRow, by_ear, locks, near_most, not_fetched_of};
 use crate::page::figure::{Fig, Show};
 use crate::page::outline::Outline;
 use crate::page::pace::Pegs;
@@ -56,6 +56,8 @@ pub struct VehicleSheet {
     pub not_fetched: Option<String>,
     /// Whether it goes only near a limit on some slope.
     pub some_near: bool,
+    /// The highest speed that one of them may come to, over the limit, without the unit.
+    pub near_most: Option<String>,
 }
 
 /// The facts of a vehicle card.
@@ -155,6 +157,7 @@ impl VehicleSheet {
             locks: locks(&descents, |row| &row.slope_id),
             not_fetched: not_fetched_of(&descents, |row| &row.slope_id, "every slope it drives"),
             some_near: descents.iter().any(|row| row.near),
+            near_most: near_most(&descents, course, show),
             descents,
         }
     }

@@ -27,10 +27,8 @@ pub struct Stretch {
     pub refused: bool,
     pub gear: Option<String>,
     pub speed: Fig,
-    /// What it may come to where a tolerance breaks the limit, in the same unit: `up to 15`.
-    pub up_to: Option<String>,
-    /// What the driver does where a tolerance breaks a limit.
-    pub near: Option<&'static str>,
+    /// That a tolerance breaks a limit, with what the speed may come to.
+    pub near: Option<String>,
     pub short: String,
     pub changed: bool,
 }
@@ -207,8 +205,10 @@ impl<'a> Weekend<'a> {
             place: self.place_on_card(visit.station),
             gear: row.filter(|_| driving).and_then(|row| row.gear.clone()),
             speed: row.map_or_else(|| Fig::new("–", "", false), |row| row.speed.clone()),
-            up_to: row.filter(|_| driving).and_then(|row| row.up_to.clone()),
-            near: row.filter(|row| driving && row.near).map(|_| "near a limit, foot over the brake"),
+            near: row.filter(|row| driving && row.near).map(|row| match &row.up_to {
+                Some(most) => format!("near a limit, {most}"),
+                None => "near a limit".to_owned(),
+            }),
             short: match visit.station {
                 Station::Slope(_) => row.map_or_else(String::new, |row| row.short.clone()),
                 Station::Demonstration(_) => "watch".to_owned(),
@@ -235,7 +235,6 @@ impl<'a> Weekend<'a> {
             refused: false,
             gear: None,
             speed: Fig::new("–", "", false),
-            up_to: None,
             near: None,
             short: String::new(),
             changed,
