@@ -114,7 +114,10 @@ fn a_pocket_card_has_what_decides() {
         for name in ["slope-cards", "vehicle-cards"] {
             let all = |pack| sheets(pack, name).into_iter().map(text).collect::<Vec<_>>().join(" ");
             let (small, large): (String, String) = (all(pocket), all(whole));
-            for what in ["Lock", "not fetched", "Near"] {
+            // A slope's pocket card of a long fleet leaves the locks to each vehicle's own.
+            let long = name == "slope-cards" && whole.course.vehicles.len() > 9;
+            for what in ["Lock", "not fetched", "Near"].into_iter().filter(|what| !(long && *what == "Lock"))
+            {
                 assert_eq!(small.contains(what), large.contains(what), "{name}: {what}");
             }
         }
