@@ -2,7 +2,7 @@
 
 use slopepack::course::{Course, Role};
 use slopepack::engine::{Reckoning, Standing};
-use slopepack::rota::{Duty, Fault, Missing, Rota, Station, check, missing_of, plan, shown, sun};
+use slopepack::rota::{Duty, Fault, Missing, Rota, Station, Visit, check, missing_of, plan, shown, sun};
 
 use crate::rota_plan::SATURDAY;
 
@@ -53,16 +53,14 @@ fn people_and_vehicles_in_two_places_are_caught() {
         rota.duties.push(Duty { station: Station::Theory, ..duty });
     });
     caught("VehicleTwice", |course, rota, _| {
-        let at = slope_visit(rota);
-        let slot = rota.visits[at].slot;
-        let other = rota
-            .visits
-            .iter()
-            .find(|visit| {
-                visit.slot == slot && !visit.driving.is_empty() && visit.station != rota.visits[at].station
+        let driving = rota.visits.iter().filter(|visit| !visit.driving.is_empty());
+        let (one, two) = driving
+            .clone()
+            .find_map(|visit| {
+                let beside = |other: &&Visit| other.slot == visit.slot && other.station != visit.station;
+                driving.clone().find(beside).map(|other| (visit.driving[0], other.driving[0]))
             })
-            .expect("a second slope in the slot");
-        let (one, two) = (rota.visits[at].driving[0], other.driving[0]);
+            .expect("two slopes in one slot");
         course.roster.drivers[one].vehicle = course.roster.drivers[two].vehicle.clone();
     });
     caught("StationFull", |_, rota, _| {

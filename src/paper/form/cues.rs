@@ -176,7 +176,7 @@ const EVERYWHERE: [&str; 58] = [
     "about", "after", "again", "against", "alike", "all", "and", "another", "any", "are", "before",
     "between", "both", "but", "does", "down", "driv", "each", "every", "fals", "first", "for", "from",
     "give", "goe", "ground", "have", "into", "keep", "less", "mor", "must", "not", "off", "one", "only",
-    "other", "out", "over", "slope", "than", "that", "the", "them", "then", "they", "this", "true", "two",
+    "other", "out", "over", "slope", "than", "that", "the", "them", "then", "they", "this", "tru", "two",
     "vehicl", "what", "when", "where", "which", "whil", "who", "why", "with",
 ];
 
