@@ -238,8 +238,16 @@ impl Scene<'_> {
             _ => None,
         };
         let driver = self.aboard().then(|| format!("the driver at the wheel of {}", self.mark()));
-        let mut all: Vec<String> = driver.into_iter().chain(rigs.iter().filter_map(operator)).collect();
-        all.dedup();
+        let beside = |rig: &&Rig| matches!(Operator::of(rig), Operator::BesideIt);
+        let operators: Vec<String> = if rigs.len() > 1 && rigs.iter().all(beside) {
+            vec![
+                "two operators, each at a winch and beside its line, never in it, together on the leader’s count"
+                    .to_owned(),
+            ]
+        } else {
+            rigs.iter().filter_map(operator).collect()
+        };
+        let all: Vec<String> = driver.into_iter().chain(operators).collect();
         if all.is_empty() { "nobody".to_owned() } else { all.join(" and ") }
     }
 
