@@ -24,7 +24,7 @@ fn is_the_date(source: &str, place: &Range<usize>) -> bool {
 static IN_QUARRY: LazyLock<Vec<Range<usize>>> = LazyLock::new(|| places_of_text(QUARRY));
 
 /// The quarry day with every free text replaced; none when a text cannot stand in a course.
-pub fn with_texts(mut text: impl FnMut() -> String) -> Option<Course> {
+pub(crate) fn with_texts(mut text: impl FnMut() -> String) -> Option<Course> {
     let mut source = QUARRY.to_owned();
     for place in IN_QUARRY.iter().rev() {
         let text = text();

@@ -15,15 +15,15 @@ use slopepack::quantity::{Angle, Length, Mass, Speed};
 use crate::engine_courses::{any_slope, any_surface, any_vehicle, course};
 
 /// Pairs tried out; the same on every machine and every day.
-pub const PAIRS: u32 = 2000;
+pub(crate) const PAIRS: u32 = 2000;
 
-pub fn runner(cases: u32) -> TestRunner {
+pub(crate) fn runner(cases: u32) -> TestRunner {
     let config = Config { cases, failure_persistence: None, max_shrink_iters: 0, ..Config::default() };
     TestRunner::new_with_rng(config, TestRng::deterministic_rng(RngAlgorithm::ChaCha))
 }
 
 /// A vehicle and ground that somebody might really put together: many of them may go down.
-pub fn any_place() -> impl Strategy<Value = (Surface, Slope, Vehicle)> {
+pub(crate) fn any_place() -> impl Strategy<Value = (Surface, Slope, Vehicle)> {
     (any_surface(), any_slope(), any_vehicle(), 0.3..1.0f64, 0.0..1.0f64).prop_map(
         |(surface, mut slope, mut vehicle, gentle, low)| {
             for stretch in &mut slope.stretches {

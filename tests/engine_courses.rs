@@ -6,9 +6,9 @@ use proptest::prelude::*;
 use slopepack::course::*;
 use slopepack::quantity::*;
 
-pub const DEGREE: f64 = std::f64::consts::PI / 180.0;
-pub const RPM: f64 = 1.0 / 60.0;
-pub const KMH: f64 = 1.0 / 3.6;
+pub(crate) const DEGREE: f64 = std::f64::consts::PI / 180.0;
+pub(crate) const RPM: f64 = 1.0 / 60.0;
+pub(crate) const KMH: f64 = 1.0 / 3.6;
 
 fn brakes_of_an_axle(mass: f64) -> AxleBrakes {
     AxleBrakes {
@@ -21,12 +21,12 @@ fn brakes_of_an_axle(mass: f64) -> AxleBrakes {
 }
 
 /// Every differential like this, an even centre.
-pub fn differentials(lock: Lock) -> Differentials {
+pub(crate) fn differentials(lock: Lock) -> Differentials {
     Differentials { centre: lock, front: lock, rear: lock, front_share: Known::given(Share::new(0.5)) }
 }
 
 /// A plain four-wheel drive: petrol, 3.0 L, five gears, low range.
-pub fn vehicle(id: &str) -> Vehicle {
+pub(crate) fn vehicle(id: &str) -> Vehicle {
     Vehicle {
         id: id.to_owned(),
         name: format!("invented {id}").into(),
@@ -86,7 +86,7 @@ pub fn vehicle(id: &str) -> Vehicle {
 }
 
 /// Firm ground with these likely values and a fifth either way.
-pub fn surface(id: &str, ground: Ground, peak: f64, sliding: f64, rolling: f64) -> Surface {
+pub(crate) fn surface(id: &str, ground: Ground, peak: f64, sliding: f64, rolling: f64) -> Surface {
     let around = |value: f64| Band::new(0.8 * value, value, 1.2 * value);
     Surface {
         id: id.to_owned(),
@@ -102,7 +102,7 @@ pub fn surface(id: &str, ground: Ground, peak: f64, sliding: f64, rolling: f64) 
 }
 
 /// A slope of one stretch straight down, with a level run-out of 30 m.
-pub fn slope(id: &str, surface: &str, length: f64, degrees: f64) -> Slope {
+pub(crate) fn slope(id: &str, surface: &str, length: f64, degrees: f64) -> Slope {
     Slope {
         id: id.to_owned(),
         name: id.into(),
@@ -128,12 +128,12 @@ pub fn slope(id: &str, surface: &str, length: f64, degrees: f64) -> Slope {
     }
 }
 
-pub fn stretch(length: f64, degrees: f64) -> Stretch {
+pub(crate) fn stretch(length: f64, degrees: f64) -> Stretch {
     Stretch { length: Length::new(length), gradient: Angle::new(degrees * DEGREE) }
 }
 
 /// A course of these slopes and vehicles.
-pub fn course(surfaces: Vec<Surface>, slopes: Vec<Slope>, vehicles: Vec<Vehicle>) -> Course {
+pub(crate) fn course(surfaces: Vec<Surface>, slopes: Vec<Slope>, vehicles: Vec<Vehicle>) -> Course {
     Course {
         title: "test".into(),
         club: "test".into(),
@@ -340,6 +340,6 @@ prop_compose! {
 }
 
 /// A place that no gear holds.
-pub fn steep() -> (Surface, Slope, Vehicle) {
+pub(crate) fn steep() -> (Surface, Slope, Vehicle) {
     (surface("earth", Ground::Firm, 0.75, 0.65, 0.05), slope("s", "earth", 30.0, 28.0), vehicle("v"))
 }

@@ -5,35 +5,35 @@
 
 use std::collections::BTreeMap;
 
-pub const DEGREE: f64 = std::f64::consts::PI / 180.0;
-pub const MILE: f64 = 1609.344;
-pub const INCH: f64 = 0.0254;
-pub const MPH: f64 = 0.44704;
-pub const KMH: f64 = 1.0 / 3.6;
-pub const RPM: f64 = 1.0 / 60.0;
+pub(crate) const DEGREE: f64 = std::f64::consts::PI / 180.0;
+pub(crate) const MILE: f64 = 1609.344;
+pub(crate) const INCH: f64 = 0.0254;
+pub(crate) const MPH: f64 = 0.44704;
+pub(crate) const KMH: f64 = 1.0 / 3.6;
+pub(crate) const RPM: f64 = 1.0 / 60.0;
 
 /// One row: what goes in.
-pub struct Inputs(BTreeMap<String, String>);
+pub(crate) struct Inputs(BTreeMap<String, String>);
 
 impl Inputs {
     /// A number; the row must have it.
-    pub fn num(&self, key: &str) -> f64 {
+    pub(crate) fn num(&self, key: &str) -> f64 {
         let text = self.text(key);
         text.parse().unwrap_or_else(|_| panic!("{key}={text} is not a number"))
     }
 
     /// A number, or this when the row leaves it out.
-    pub fn or(&self, key: &str, otherwise: f64) -> f64 {
+    pub(crate) fn or(&self, key: &str, otherwise: f64) -> f64 {
         if self.0.contains_key(key) { self.num(key) } else { otherwise }
     }
 
-    pub fn text(&self, key: &str) -> &str {
+    pub(crate) fn text(&self, key: &str) -> &str {
         self.0.get(key).unwrap_or_else(|| panic!("the row has no {key}: {:?}", self.0))
     }
 }
 
 /// What a row comes to.
-pub enum Answer {
+pub(crate) enum Answer {
     Number(f64),
     Words(String),
 }
@@ -44,7 +44,7 @@ impl From<f64> for Answer {
     }
 }
 
-pub fn check(table: &str, rows: usize, answer: impl Fn(&str, &Inputs) -> Answer) {
+pub(crate) fn check(table: &str, rows: usize, answer: impl Fn(&str, &Inputs) -> Answer) {
     let mut failures = Vec::new();
     let mut count = 0;
     for record in csv::Reader::from_reader(table.as_bytes()).records() {

@@ -13,7 +13,7 @@ use crate::engine_published::{Answer, DEGREE, INCH, Inputs, KMH, MILE, MPH, RPM}
 const BAR: f64 = 1e5;
 const LITRE: f64 = 1e-3;
 
-pub fn answer(quantity: &str, row: &Inputs) -> Answer {
+pub(crate) fn answer(quantity: &str, row: &Inputs) -> Answer {
     if let Some(what) = quantity.strip_prefix("case_") {
         return case(what, row);
     }
@@ -127,7 +127,7 @@ fn converters(quantity: &str, row: &Inputs) -> Option<f64> {
 }
 
 /// The engine of a worked case.
-pub fn fit_of(row: &Inputs) -> Fit {
+pub(crate) fn fit_of(row: &Inputs) -> Fit {
     match row.text("fit") {
         "petrol" => Fit::Petrol(row.num("throttle_bar") * BAR),
         "diesel" => Fit::Diesel(row.num("chamber_kpa") * 1e3),
@@ -138,7 +138,7 @@ pub fn fit_of(row: &Inputs) -> Fit {
 }
 
 /// A gear of a worked case.
-pub fn drive_of(row: &Inputs) -> Drive {
+pub(crate) fn drive_of(row: &Inputs) -> Drive {
     let drag = EngineDrag::alone(fit_of(row), row.num("litres") * LITRE, row.num("stroke_mm") * 1e-3);
     Drive {
         drag: drag.scaled(row.num("torque_factor")),
@@ -155,7 +155,7 @@ pub fn drive_of(row: &Inputs) -> Drive {
 }
 
 /// A body of a worked case; only a vehicle whose axle loads do not matter.
-pub fn body_of(row: &Inputs) -> Body {
+pub(crate) fn body_of(row: &Inputs) -> Body {
     let radius = row.or("radius", 1.0);
     Body {
         mass: row.num("mass"),
@@ -170,7 +170,7 @@ pub fn body_of(row: &Inputs) -> Body {
 }
 
 /// Ground that never lets go.
-pub fn ground_of(rolling: f64, stiffness: f64) -> Footing {
+pub(crate) fn ground_of(rolling: f64, stiffness: f64) -> Footing {
     Footing { curve: SlipCurve { peak: 1e6, sliding: 1e6, stiffness }, rolling, loose: false }
 }
 

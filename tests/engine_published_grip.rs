@@ -7,7 +7,7 @@ use slopepack::engine::{Body, ROAD_SETS, RoadSet, axle_loads, steer};
 
 use crate::engine_published::{Answer, DEGREE, Inputs, KMH, MPH};
 
-pub fn answer(quantity: &str, row: &Inputs) -> Answer {
+pub(crate) fn answer(quantity: &str, row: &Inputs) -> Answer {
     if quantity == "locked_stop" {
         return locked_stop(row);
     }

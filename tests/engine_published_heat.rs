@@ -15,7 +15,7 @@ const ZERO: f64 = 273.15;
 /// Air of every worked case, K.
 const AIR: f64 = 20.0 + ZERO;
 
-pub fn answer(quantity: &str, row: &Inputs) -> Answer {
+pub(crate) fn answer(quantity: &str, row: &Inputs) -> Answer {
     energies(quantity, row)
         .or_else(|| locked_runs(quantity, row))
         .or_else(|| rolling_runs(quantity, row))

@@ -34,7 +34,7 @@ const ROOMS: &[(&str, &[&str])] = &[
 /// Longest file, in lines.
 const LONGEST: usize = 500;
 
-pub fn sources(folder: &Path) -> Vec<PathBuf> {
+pub(crate) fn sources(folder: &Path) -> Vec<PathBuf> {
     let mut found = Vec::new();
     for entry in fs::read_dir(folder).unwrap() {
         let path = entry.unwrap().path();
@@ -48,7 +48,7 @@ pub fn sources(folder: &Path) -> Vec<PathBuf> {
     found
 }
 
-pub fn in_the_house(folder: &str) -> PathBuf {
+pub(crate) fn in_the_house(folder: &str) -> PathBuf {
     Path::new(env!("CARGO_MANIFEST_DIR")).join(folder)
 }
 

@@ -12,7 +12,7 @@ use crate::print_text::hostile_texts;
 use crate::program::{squeezed, text_of};
 
 /// Name and source of every document of a course.
-pub fn sources(course: &Course) -> Vec<(&'static str, String)> {
+pub(crate) fn sources(course: &Course) -> Vec<(&'static str, String)> {
     let templates = Templates::embedded().expect("all templates parse");
     let book = Book::of(course, "0000-0000");
     KINDS

@@ -17,7 +17,7 @@ const STAMP: i64 = 1_767_225_600;
 const NAMES: [&str; 3] = ["quarry-day.yaml", "hill-club-weekend.yaml", "six-slope-saturday.yaml"];
 
 /// A document of a course: its source and its pages.
-pub struct Paper {
+pub(crate) struct Paper {
     /// Name of its kind.
     pub name: &'static str,
     /// What the typesetter was given.
@@ -29,7 +29,7 @@ pub struct Paper {
 }
 
 /// A course with all its documents.
-pub struct Pack {
+pub(crate) struct Pack {
     /// The course.
     pub course: Course,
     /// Every document.
@@ -37,7 +37,7 @@ pub struct Pack {
 }
 
 /// The example courses.
-pub fn examples() -> &'static [Pack] {
+pub(crate) fn examples() -> &'static [Pack] {
     static PACKS: OnceLock<Vec<Pack>> = OnceLock::new();
     PACKS.get_or_init(|| NAMES.into_iter().map(|name| typeset(example(name))).collect())
 }
@@ -56,7 +56,7 @@ fn example(name: &str) -> Course {
 }
 
 /// The example courses in large print.
-pub fn large_examples() -> &'static [Pack] {
+pub(crate) fn large_examples() -> &'static [Pack] {
     static PACKS: OnceLock<Vec<Pack>> = OnceLock::new();
     PACKS.get_or_init(|| {
         ["quarry-day.yaml", "hill-club-weekend.yaml"]
@@ -67,13 +67,13 @@ pub fn large_examples() -> &'static [Pack] {
 }
 
 /// The pocket cards of the example courses.
-pub fn pocket_examples() -> &'static [Pack] {
+pub(crate) fn pocket_examples() -> &'static [Pack] {
     static PACKS: OnceLock<Vec<Pack>> = OnceLock::new();
     PACKS.get_or_init(|| NAMES.into_iter().map(|name| printed(example(name), Edition::Pocket)).collect())
 }
 
 /// Every document of a course, typeset.
-pub fn typeset(course: Course) -> Pack {
+pub(crate) fn typeset(course: Course) -> Pack {
     printed(course, Edition::Standard)
 }
 
@@ -87,7 +87,7 @@ fn comes_in(kind: &Kind, edition: Edition) -> bool {
 }
 
 /// Every document of a course that comes in this edition, typeset.
-pub fn printed(course: Course, edition: Edition) -> Pack {
+pub(crate) fn printed(course: Course, edition: Edition) -> Pack {
     let templates = Templates::embedded().expect("all templates parse");
     let folder = tempfile::tempdir().expect("a folder");
     let workshop = Workshop::inside(folder.path(), "pages-", &templates).expect("a work folder");

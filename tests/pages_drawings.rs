@@ -5,7 +5,7 @@ use typst_syntax::ast;
 use typst_syntax::{SyntaxKind, SyntaxNode};
 
 /// A drawing as a document calls for it.
-pub struct Drawing {
+pub(crate) struct Drawing {
     /// Its kind: the name of the function that draws it.
     pub kind: String,
     /// What it is given in order.
@@ -16,7 +16,7 @@ pub struct Drawing {
 
 impl Drawing {
     /// Its spoken text.
-    pub fn alt(&self) -> &str {
+    pub(crate) fn alt(&self) -> &str {
         self.named["alt"].as_str().expect("a drawing has a spoken text")
     }
 }
@@ -53,7 +53,7 @@ fn literal(expression: ast::Expr) -> Value {
 }
 
 /// Every call of one of the drawings in a document's source.
-pub fn drawings(source: &str) -> Vec<Drawing> {
+pub(crate) fn drawings(source: &str) -> Vec<Drawing> {
     const KINDS: [&str; 9] = [
         "slope-profile",
         "slope-forces",

@@ -8,7 +8,7 @@ use lopdf::{Dictionary, Document, Object, ObjectId};
 
 /// A piece of text on a page.
 #[derive(Clone, Debug)]
-pub struct Piece {
+pub(crate) struct Piece {
     /// What it says.
     pub text: String,
     /// Left end of its baseline, points from the left edge.
@@ -37,7 +37,7 @@ pub struct Piece {
 
 /// How letters stand.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Slant {
+pub(crate) enum Slant {
     /// Upright.
     Upright,
     /// Italic.
@@ -46,7 +46,7 @@ pub enum Slant {
 
 /// How a screen reader tells a piece.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Voice {
+pub(crate) enum Voice {
     /// As it stands.
     Plain,
     /// With the word that it is an estimate.
@@ -56,7 +56,7 @@ pub enum Voice {
 }
 
 /// A page with its text.
-pub struct Sheet {
+pub(crate) struct Sheet {
     /// Width, points.
     pub width: f64,
     /// Height, points.
@@ -66,7 +66,7 @@ pub struct Sheet {
 }
 
 /// How the spoken form of an estimate ends.
-pub const ESTIMATED: &str = ", estimated";
+pub(crate) const ESTIMATED: &str = ", estimated";
 /// In place of the number of a formula.
 const AN_ESTIMATE: usize = usize::MAX;
 /// In place of the number of a formula: part of a drawing, which is told as a whole.
@@ -179,7 +179,7 @@ struct Ink {
 }
 
 /// All pages of a document with their text.
-pub fn sheets(document: &Document) -> Vec<Sheet> {
+pub(crate) fn sheets(document: &Document) -> Vec<Sheet> {
     let kinds = kinds(document);
     document.get_pages().into_values().map(|page| sheet(document, page, &kinds)).collect()
 }
@@ -271,7 +271,7 @@ fn sheet(document: &Document, page: ObjectId, kinds: &BTreeMap<(ObjectId, i64), 
 
 /// An element of the structure that a screen reader follows.
 #[derive(Clone, Debug)]
-pub struct Element {
+pub(crate) struct Element {
     /// Its kind: `H1`, `Table`, `TH`, `Figure`.
     pub kind: String,
     /// Its spoken text.
@@ -281,7 +281,7 @@ pub struct Element {
 }
 
 /// All elements of a document's structure, in reading order.
-pub fn structure(document: &Document) -> Vec<Element> {
+pub(crate) fn structure(document: &Document) -> Vec<Element> {
     let mut found = Vec::new();
     walk(document, &mut |element, _| found.push(element.clone()));
     found

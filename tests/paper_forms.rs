@@ -16,13 +16,13 @@ use slopepack::print::Templates;
 const EXAMPLE: &str = include_str!("../courses/quarry-day.yaml");
 const COUNT: usize = 200;
 
-pub struct Drawn {
+pub(crate) struct Drawn {
     pub course: Course,
     pub families: Vec<Family>,
     pub forms: Vec<Form>,
 }
 
-pub fn draw(seed: u64, count: usize) -> Drawn {
+pub(crate) fn draw(seed: u64, count: usize) -> Drawn {
     let course = read_text(EXAMPLE).unwrap();
     let reckoning = reckon(&course);
     let families = families(&course, &reckoning, &built_in());
@@ -31,12 +31,12 @@ pub fn draw(seed: u64, count: usize) -> Drawn {
     Drawn { course, families, forms }
 }
 
-pub fn two_hundred() -> &'static Drawn {
+pub(crate) fn two_hundred() -> &'static Drawn {
     static DRAWN: OnceLock<Drawn> = OnceLock::new();
     DRAWN.get_or_init(|| draw(20_260, COUNT))
 }
 
-pub fn issue(drawn: &Drawn) -> Issue<'_> {
+pub(crate) fn issue(drawn: &Drawn) -> Issue<'_> {
     Issue { course: &drawn.course, fingerprint: "0000-0000" }
 }
 

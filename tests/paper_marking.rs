@@ -10,7 +10,7 @@ use slopepack::quantity::units;
 
 use crate::paper_forms::two_hundred;
 
-pub fn forms() -> &'static [Form] {
+pub(crate) fn forms() -> &'static [Form] {
     &two_hundred().forms[..3]
 }
 

@@ -18,12 +18,12 @@ use crate::paper_forms::two_hundred;
 use crate::paper_marking::forms;
 
 /// Many candidates, the same on every run: better ones answer more rightly.
-pub fn crowd(count: usize) -> (String, Marked) {
+pub(crate) fn crowd(count: usize) -> (String, Marked) {
     crowd_of(count, forms())
 }
 
 /// Candidates of these papers.
-pub fn crowd_of(count: usize, forms: &[Form]) -> (String, Marked) {
+pub(crate) fn crowd_of(count: usize, forms: &[Form]) -> (String, Marked) {
     let head: Vec<String> = (1..=forms[0].questions.len()).map(|no| format!("q{no}")).collect();
     let mut text = format!("paper,candidate,{}\n", head.join(","));
     let mut state = 1_u64;

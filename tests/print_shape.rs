@@ -11,7 +11,7 @@ use typst_syntax::{SyntaxKind, SyntaxNode};
 use crate::print_text::hostile_texts;
 
 /// Kinds of all nodes, in order, with the depth of each.
-pub fn shape(text: &str) -> Vec<(usize, SyntaxKind)> {
+pub(crate) fn shape(text: &str) -> Vec<(usize, SyntaxKind)> {
     fn walk(node: &SyntaxNode, depth: usize, shape: &mut Vec<(usize, SyntaxKind)>) {
         shape.push((depth, node.kind()));
         for child in node.children() {

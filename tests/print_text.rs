@@ -9,7 +9,7 @@ use slopepack::print::coverage::{ADDED_MARKS, covered};
 use slopepack::print::escape::{LONGEST_WORD, breakable, embedded, literal, printed, visible};
 
 /// Texts that try to become something else.
-pub const HOSTILE: &[&str] = &[
+pub(crate) const HOSTILE: &[&str] = &[
     "#panic(\"no\")",
     "*bold* _slanted_ `raw` $x$",
     "\"; #sys.version; \"",
@@ -38,7 +38,7 @@ pub const HOSTILE: &[&str] = &[
 ];
 
 /// Random texts made of what is special to the typesetter or the template language.
-pub fn hostile() -> impl Strategy<Value = String> {
+pub(crate) fn hostile() -> impl Strategy<Value = String> {
     let piece = prop_oneof![
         4 => proptest::sample::select(HOSTILE).prop_map(str::to_owned),
         4 => "[#$`\\\\\\[\\](){}\"'~/*_<>@=+\\-.:;,!?0-9a-c \n\r\t]{1,8}",
@@ -49,7 +49,7 @@ pub fn hostile() -> impl Strategy<Value = String> {
 }
 
 /// Some random hostile texts, always the same, after the picked ones.
-pub fn hostile_texts(count: usize) -> Vec<String> {
+pub(crate) fn hostile_texts(count: usize) -> Vec<String> {
     let mut runner = TestRunner::deterministic();
     let strategy = hostile();
     let random = (0..count).map(|_| strategy.new_tree(&mut runner).expect("a text").current());

@@ -6,12 +6,12 @@ use assert_cmd::Command;
 use tempfile::TempDir;
 
 /// A folder with a course in it.
-pub struct Bench {
+pub(crate) struct Bench {
     folder: TempDir,
 }
 
 /// What a run came to.
-pub struct Ran {
+pub(crate) struct Ran {
     pub code: i32,
     pub out: String,
     pub err: String,
@@ -19,24 +19,24 @@ pub struct Ran {
 
 impl Bench {
     /// With the example course of this name.
-    pub fn with_example(name: &str) -> Self {
+    pub(crate) fn with_example(name: &str) -> Self {
         let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("courses").join(name);
         Self::with_course(&std::fs::read_to_string(path).unwrap())
     }
 
     /// With this text as `day.yaml`.
-    pub fn with_course(text: &str) -> Self {
+    pub(crate) fn with_course(text: &str) -> Self {
         let bench = Self { folder: tempfile::tempdir().unwrap() };
         std::fs::write(bench.path("day.yaml"), text).unwrap();
         bench
     }
 
-    pub fn path(&self, name: &str) -> PathBuf {
+    pub(crate) fn path(&self, name: &str) -> PathBuf {
         self.folder.path().join(name)
     }
 
     /// The command, to be given arguments.
-    pub fn command(&self) -> Command {
+    pub(crate) fn command(&self) -> Command {
         let mut command = Command::cargo_bin("slopepack").unwrap();
         command.current_dir(self.folder.path()).env_remove("SLOPEPACK_TYPST").env("SLOPEPACK_NO_CACHE", "1");
         if let Some(typst) = std::env::var_os("SLOPEPACK_TYPST") {
@@ -46,7 +46,7 @@ impl Bench {
     }
 
     /// Runs the program.
-    pub fn run(&self, args: &[&str]) -> Ran {
+    pub(crate) fn run(&self, args: &[&str]) -> Ran {
         let output = self.command().args(args).output().unwrap();
         Ran {
             code: output.status.code().unwrap(),
@@ -56,7 +56,7 @@ impl Bench {
     }
 
     /// Name and content of every file of a folder, in order of name.
-    pub fn files(&self, folder: &str) -> Vec<(String, Vec<u8>)> {
+    pub(crate) fn files(&self, folder: &str) -> Vec<(String, Vec<u8>)> {
         let mut files: Vec<_> = std::fs::read_dir(self.path(folder))
             .unwrap()
             .map(|entry| entry.unwrap())
@@ -70,13 +70,13 @@ impl Bench {
 }
 
 /// The text of a document, spaces and break opportunities left out.
-pub fn text_of(pdf: &[u8]) -> String {
+pub(crate) fn text_of(pdf: &[u8]) -> String {
     let document = lopdf::Document::load_mem(pdf).unwrap();
     let pages: Vec<u32> = document.get_pages().keys().copied().collect();
     squeezed(&document.extract_text(&pages).unwrap())
 }
 
 /// Text without spaces and break opportunities.
-pub fn squeezed(text: &str) -> String {
+pub(crate) fn squeezed(text: &str) -> String {
     text.chars().filter(|c| !c.is_whitespace() && *c != '\u{200b}').collect()
 }

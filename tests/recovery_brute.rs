@@ -8,14 +8,14 @@ use slopepack::recovery::{LEAD, POINTS_APART, STANDING_ROOM};
 
 /// What a place where the line is made fast must have.
 #[derive(Clone, Copy, Debug)]
-pub struct Place {
+pub(crate) struct Place {
     pub lines: f64,
     pub block: bool,
 }
 
 /// A rig before anything is chosen: how the line runs.
 #[derive(Clone, Debug)]
-pub struct Run {
+pub(crate) struct Run {
     pub self_recovery: bool,
     pub turned: bool,
     pub parts: f64,
@@ -26,7 +26,7 @@ pub struct Run {
 
 /// Every way to run a line through up to three blocks, from first principles: from the winch the line
 /// goes to the other side and back, a block at each bend, until it is made fast.
-pub fn runs() -> Vec<Run> {
+pub(crate) fn runs() -> Vec<Run> {
     let mut all = Vec::new();
     for self_recovery in [true, false] {
         for turned in [false, true] {
@@ -187,7 +187,7 @@ impl<'a> Box0<'a> {
 
 /// What is looked for.
 #[derive(Clone, Copy, Debug)]
-pub struct Wanted {
+pub(crate) struct Wanted {
     /// Share of every rating that stays free.
     pub margin: f64,
     /// Only rigs with less line under load than this, m.
@@ -200,13 +200,13 @@ pub struct Wanted {
 
 impl Wanted {
     /// Any rig that keeps the margin of its task.
-    pub fn any(task: &Task) -> Self {
+    pub(crate) fn any(task: &Task) -> Self {
         Self { margin: task.margin, shorter: f64::INFINITY, single: None, by_hand: None }
     }
 }
 
 /// Whether any rig does it, by trying everything out.
-pub fn any_rig(gear: &Gear, task: &Task, wanted: Wanted) -> bool {
+pub(crate) fn any_rig(gear: &Gear, task: &Task, wanted: Wanted) -> bool {
     let winches = gear.winches.iter().filter(|winch| wanted.by_hand.is_none_or(|hand| winch.by_hand == hand));
     winches.into_iter().any(|winch| {
         let asked = |run: &Run| wanted.single.is_none_or(|single| (run.parts < 1.5) == single);

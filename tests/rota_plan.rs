@@ -11,7 +11,7 @@ use slopepack::rota::{
 };
 
 /// The example of 24 drivers, 6 slopes and 8 marshals, worked once for all tests.
-pub static SATURDAY: LazyLock<(Course, Reckoning, Rota)> = LazyLock::new(|| {
+pub(crate) static SATURDAY: LazyLock<(Course, Reckoning, Rota)> = LazyLock::new(|| {
     let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("courses/six-slope-saturday.yaml");
     let course = read(&path).map_err(|unread| format!("{:?}", unread.failure)).expect("it reads").course;
     let reckoning = reckon(&course);

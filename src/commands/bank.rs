@@ -13,7 +13,7 @@ use crate::problem::{Failure, Problem, render_problems};
 const LARGEST_BANK: u64 = 2 << 20;
 
 /// The items of the program, then those of the files the course names, and where they come from.
-pub fn bank(course: &Course, path: &Path, say: &Say) -> Result<(Vec<BankItem>, Vec<Source>), Failure> {
+pub(super) fn bank(course: &Course, path: &Path, say: &Say) -> Result<(Vec<BankItem>, Vec<Source>), Failure> {
     let mut all = built_in();
     let source = |file: &str, text: &str| Source {
         file: file.rsplit('/').next().unwrap_or(file).to_owned(),

@@ -12,7 +12,7 @@ use crate::recovery::{Depth, recoveries, rule};
 use crate::rota;
 
 /// Reads the course and every file it names, and tries the rota; every mistake goes to standard error.
-pub fn run(args: &CheckArgs, say: &Say) -> Result<(), Failure> {
+pub(super) fn run(args: &CheckArgs, say: &Say) -> Result<(), Failure> {
     let loaded = read_course(&args.course, say)?;
     read_all(&loaded, &args.course, say)?;
     for note in advice(&loaded.course) {

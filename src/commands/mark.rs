@@ -27,7 +27,7 @@ const SHEETS_A_FILE: usize = 25;
 const LARGEST: u64 = 64 << 20;
 
 /// Marks a file of answers against the papers of a folder.
-pub fn run(args: &MarkArgs, say: &Say) -> Result<(), Failure> {
+pub(super) fn run(args: &MarkArgs, say: &Say) -> Result<(), Failure> {
     let loaded = read_course(&args.course, say)?;
     let typesetter = if args.only_csv {
         None

@@ -12,7 +12,7 @@ use crate::problem::{Failure, Problem, render_problems};
 ///
 /// # Errors
 /// A file is missing, leads out of the course's folder, or cannot be used.
-pub fn read_all(loaded: &Loaded, path: &Path, say: &Say) -> Result<(), Failure> {
+pub(super) fn read_all(loaded: &Loaded, path: &Path, say: &Say) -> Result<(), Failure> {
     let pictures = pictures(loaded, path, say);
     let items = bank(&loaded.course, path, say).map(drop);
     pictures.and(items)
@@ -22,7 +22,7 @@ pub fn read_all(loaded: &Loaded, path: &Path, say: &Say) -> Result<(), Failure> 
 ///
 /// # Errors
 /// A picture cannot be printed; all that cannot have been shown where they are named.
-pub fn pictures(loaded: &Loaded, path: &Path, say: &Say) -> Result<(), Failure> {
+pub(super) fn pictures(loaded: &Loaded, path: &Path, say: &Say) -> Result<(), Failure> {
     let course = &loaded.course;
     let folder = path.parent().unwrap_or(Path::new(""));
     let mut names: Vec<&String> =

@@ -30,7 +30,7 @@ const PREVIEW_RESOLUTION: u32 = 50;
 const PREVIEW_PAGE: (u32, u32) = (400, 4);
 
 /// Reads the course, typesets every document asked for, and swaps the pack in.
-pub fn run(args: &PackArgs, say: &Say) -> Result<(), Failure> {
+pub(super) fn run(args: &PackArgs, say: &Say) -> Result<(), Failure> {
     let loaded = read_course(&args.course, say)?;
     let changing = !args.without.is_empty();
     rota::missing_of(&loaded.course, &args.without)

@@ -23,7 +23,7 @@ use crate::problem::{Failure, Problem, render_problems};
 use crate::recovery::{Depth, recoveries, rule};
 
 /// The sealed record of a folder of papers, below the staff's folder.
-pub const RECORD: &str = "papers.json";
+pub(super) const RECORD: &str = "papers.json";
 
 /// Largest list of candidates, bytes.
 const LARGEST_LIST: u64 = 4 << 20;
@@ -108,7 +108,7 @@ fn earlier(into: &Path) -> Vec<Record> {
 }
 
 /// Prints the papers into a folder.
-pub fn run(args: &PapersArgs, say: &Say) -> Result<(), Failure> {
+pub(super) fn run(args: &PapersArgs, say: &Say) -> Result<(), Failure> {
     let mut loaded = read_course(&args.course, say)?;
     let typesetter = Typesetter::find(args.typesetter.typst.as_deref())?
         .with_limit(Duration::from_secs(args.typesetter.time_limit));

@@ -15,7 +15,7 @@ use crate::recovery::{Depth, Recoveries, recoveries, rule};
 use crate::rota::{self, Rota};
 
 /// Works the course and writes the figures to standard output.
-pub fn run(args: &ReckonArgs, say: &Say) -> Result<(), Failure> {
+pub(super) fn run(args: &ReckonArgs, say: &Say) -> Result<(), Failure> {
     let loaded = read_course(&args.course, say)?;
     // Helpers count for every recovery, so the whole fleet is worked before it is narrowed.
     let recoveries = match (args.json, rule::binds(&loaded.course)) {

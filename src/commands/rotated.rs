@@ -7,7 +7,7 @@ use crate::rota::{Post, Rota, Slot, Station, clock_text};
 
 /// The rota for machines. Slots, groups and places are counted as on the run sheet.
 #[derive(Serialize)]
-pub struct RotaRecord<'a> {
+pub(super) struct RotaRecord<'a> {
     slots: Vec<SlotRecord>,
     places: Vec<PlaceRecord<'a>>,
     groups: Vec<GroupRecord<'a>>,
@@ -50,7 +50,7 @@ struct DriverRecord<'a> {
 }
 
 /// A rota of one day as a record.
-pub fn record<'a>(course: &'a Course, rota: &Rota) -> RotaRecord<'a> {
+pub(super) fn record<'a>(course: &'a Course, rota: &Rota) -> RotaRecord<'a> {
     let slot = |slot: &Slot| SlotRecord { day: 1, from: clock_text(slot.start), to: clock_text(slot.end) };
     let places = rota.visits.iter().map(|visit| {
         let at = |post: Post| {
@@ -95,7 +95,7 @@ fn of_station(course: &Course, station: Station) -> (&'static str, Option<&str>)
 }
 
 /// The rota in a few lines: its length and longest wait, then each group's day.
-pub fn read_back(course: &Course, rota: &Rota) -> String {
+pub(super) fn read_back(course: &Course, rota: &Rota) -> String {
     let ends = rota.length().checked_sub(1).and_then(|last| rota.slots.get(last));
     let from = rota.slots.first().map_or_else(String::new, |slot| clock_text(slot.start));
     let to = ends.map_or_else(String::new, |slot| clock_text(slot.end));

@@ -7,7 +7,7 @@ use std::sync::Mutex;
 use crate::problem::{Failure, one_line, printable};
 
 /// The voice of a run.
-pub struct Say {
+pub(super) struct Say {
     /// Whether diagnostics are coloured.
     pub colour: bool,
     progress: bool,
@@ -17,7 +17,7 @@ pub struct Say {
 
 impl Say {
     /// Progress shows only on a terminal, and not when asked to be quiet.
-    pub fn new(quiet: bool) -> Self {
+    pub(super) fn new(quiet: bool) -> Self {
         let terminal = std::io::stderr().is_terminal();
         Self {
             colour: terminal && std::env::var_os("NO_COLOR").is_none(),
@@ -28,7 +28,7 @@ impl Say {
     }
 
     /// Progress: replaces the line before it on a terminal, says nothing in a pipe.
-    pub fn progress(&self, text: &str) {
+    pub(super) fn progress(&self, text: &str) {
         if !self.progress {
             return;
         }
@@ -39,7 +39,7 @@ impl Say {
     }
 
     /// Something worth knowing that stops nothing.
-    pub fn note(&self, text: &str) {
+    pub(super) fn note(&self, text: &str) {
         if !self.quiet {
             self.end_line();
             to_errors(format_args!("note: {}\n", printable(text)));
@@ -47,13 +47,13 @@ impl Say {
     }
 
     /// Text already laid out, such as problems of a course.
-    pub fn diagnostics(&self, text: &str) {
+    pub(super) fn diagnostics(&self, text: &str) {
         self.end_line();
         to_errors(text);
     }
 
     /// Why the run ended.
-    pub fn failure(&self, failure: &Failure) {
+    pub(super) fn failure(&self, failure: &Failure) {
         self.end_line();
         if *failure == Failure::Told {
             return;
@@ -65,7 +65,7 @@ impl Say {
     }
 
     /// Ends the progress line, so that what follows starts on its own.
-    pub fn end_line(&self) {
+    pub(super) fn end_line(&self) {
         if let Ok(mut open) = self.line_open.lock()
             && std::mem::take(&mut *open)
         {

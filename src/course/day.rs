@@ -149,7 +149,7 @@ pub struct Day {
 
 /// From a stop at the foot until the next may start, s, where the course says nothing: the foot is cleared, the
 /// spotter is back. Common practice, no source.
-pub const TURN_ROUND: f64 = 60.0;
+pub(super) const TURN_ROUND: f64 = 60.0;
 
 /// How far apart two pegs for the pace stand, m: 10 m or 30 ft. Common practice, no source.
 pub fn pegs_apart(units: UnitSystem) -> f64 {

@@ -22,7 +22,7 @@ const MOST_ALIASES: usize = 500;
 
 /// A value and where it was written.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Node {
+pub(super) struct Node {
     /// Where the value was written: bytes of the source. For a list or mapping, where it begins.
     pub span: Range<usize>,
     /// What was written.
@@ -31,7 +31,7 @@ pub struct Node {
 
 /// What was written.
 #[derive(Clone, Debug, PartialEq)]
-pub enum Value {
+pub(super) enum Value {
     /// Nothing: a key without a value, `~` or `null`.
     Empty,
     /// A word, number or text as typed.
@@ -44,7 +44,7 @@ pub enum Value {
 
 /// A key with its value.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Entry {
+pub(super) struct Entry {
     /// The key as typed.
     pub key: String,
     /// Where the key was written.
@@ -57,7 +57,7 @@ pub struct Entry {
 ///
 /// # Errors
 /// A problem with its place when the text is not YAML, or is larger or deeper than a course can be.
-pub fn parse(source: &str) -> Result<(Node, Vec<Problem>), Problem> {
+pub(super) fn parse(source: &str) -> Result<(Node, Vec<Problem>), Problem> {
     let raw: Spanned<Raw> = serde_saphyr::from_str_with_options(source, options())
         .map_err(|error| fault::describe(&error, source))?;
     let mut builder = Builder { source, problems: Vec::new() };

@@ -4,19 +4,19 @@ use super::{Expr, Literal, Symbol};
 use crate::quantity::{Dim, Shown, ToSi, Unit, UnitSystem, units, way_of};
 
 /// A number as printed, and the unit it stands in.
-pub struct Printed {
+pub(super) struct Printed {
     unit: &'static Unit,
     bare: Expr,
 }
 
 impl Printed {
     /// A number in its unit.
-    pub fn of(shown: &Shown, unit: &'static Unit) -> Self {
+    pub(super) fn of(shown: &Shown, unit: &'static Unit) -> Self {
         Self::written(shown.text.replace('-', "−"), shown.value, unit)
     }
 
     /// The place of a result still to come, in the unit it will be shown in.
-    pub fn place(symbol: &Symbol, unit: &'static Unit) -> Self {
+    pub(super) fn place(symbol: &Symbol, unit: &'static Unit) -> Self {
         Self::written(symbol.id.to_owned(), f64::NAN, unit)
     }
 
@@ -28,7 +28,7 @@ impl Printed {
 
 /// The tree with its numbers, giving the result in its unit. What would be converted and then
 /// converted back stays as it is.
-pub fn numbers_in<'a>(
+pub(super) fn numbers_in<'a>(
     expr: &Expr,
     unit: &'static Unit,
     system: UnitSystem,
@@ -192,7 +192,7 @@ fn factor(text: &str) -> Expr {
 }
 
 /// What a calculator gives, in the unit of the result.
-pub fn calculated(numbers: &Expr, unit: &Unit) -> f64 {
+pub(super) fn calculated(numbers: &Expr, unit: &Unit) -> f64 {
     let value = numbers.value(&|symbol| panic!("`{}` has no number", symbol.id));
     if unit.to_si == ToSi::Degrees { value.to_degrees() } else { value }
 }

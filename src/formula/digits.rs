@@ -7,7 +7,7 @@ const MOST_EXTRA: u8 = 6;
 
 /// Digits beyond the usual ones, of each number given and of each result.
 #[derive(Clone, Debug)]
-pub struct Extra {
+pub(super) struct Extra {
     /// Of each number given.
     pub given: Vec<u8>,
     /// Of each result, the answer last.
@@ -16,7 +16,7 @@ pub struct Extra {
 
 impl Extra {
     /// Every way to add digits alike: few before many, on the way before in what is given, the answer last.
-    pub fn ways(given: usize, results: usize) -> impl Iterator<Item = Self> {
+    pub(super) fn ways(given: usize, results: usize) -> impl Iterator<Item = Self> {
         let most = MOST_EXTRA;
         (0..=3 * most).flat_map(move |all| {
             (0..=all.min(most)).flat_map(move |answer| {
@@ -31,7 +31,7 @@ impl Extra {
     }
 
     /// Without the digits that are not needed, those of what is given first.
-    pub fn pruned(mut self, is_enough: impl Fn(&Self) -> bool) -> Self {
+    pub(super) fn pruned(mut self, is_enough: impl Fn(&Self) -> bool) -> Self {
         for place in 0..self.given.len() + self.results.len() {
             let least = (0..self.at(place)).find(|fewer| {
                 let mut tried = self.clone();
@@ -55,7 +55,7 @@ impl Extra {
 }
 
 /// A given number: exactly as known if two digits more say it, else rounded.
-pub fn given_digits(value: f64, at_least: Digits, extra: u8) -> Shown {
+pub(super) fn given_digits(value: f64, at_least: Digits, extra: u8) -> Shown {
     (0..=extra.max(2))
         .map(|more| Shown::of(value, at_least.finer(more)))
         .find(|shown| shown.exact)
@@ -63,7 +63,7 @@ pub fn given_digits(value: f64, at_least: Digits, extra: u8) -> Shown {
 }
 
 /// A result, with one digit more where rounding hangs on the last bit.
-pub fn result_digits(value: f64, digits: Digits) -> Option<Shown> {
+pub(super) fn result_digits(value: f64, digits: Digits) -> Option<Shown> {
     if !value.is_finite() {
         return None;
     }

@@ -10,7 +10,7 @@ use super::{Expr, Formula, Plain, Slip, Symbol, Typeset, Words, say};
 use crate::quantity::{Shown, Unit, UnitSystem};
 
 /// Greatest distance of a printed result from the full-precision one, as a share of it.
-pub const CLOSE: f64 = 0.004;
+pub(super) const CLOSE: f64 = 0.004;
 /// A slip this near the right answer, or another slip's, teaches nothing: as a share.
 const TOO_NEAR: f64 = 0.05;
 /// A number given to start from.
@@ -367,6 +367,7 @@ fn spoken_result(shown: &Shown, unit: &Unit) -> String {
 }
 
 #[cfg(test)]
+#[expect(unreachable_pub, reason = "the macros make public items")]
 mod tests {
     use super::*;
     use crate::formula::{Algebra, Bend, formula, line_holds, symbols};

@@ -13,7 +13,12 @@ use crate::formula::{Worked, Working};
 
 /// The gear driven, and the first that is too high, of one vehicle on one slope. Nothing is claimed through an
 /// open converter, or across a tilt, where the press on the ground is another.
-pub fn examples(course: &Course, reckoning: &Reckoning, slope: &Slope, vehicle: &Vehicle) -> Vec<Worked> {
+pub(super) fn examples(
+    course: &Course,
+    reckoning: &Reckoning,
+    slope: &Slope,
+    vehicle: &Vehicle,
+) -> Vec<Worked> {
     let Some(pair) = reckoning.pair(&slope.id, &vehicle.id) else { return Vec::new() };
     let line = Profile::of(course, slope, Case::Unfavourable);
     let leg = line.steepest();
@@ -73,7 +78,7 @@ fn at_the_limit(
 }
 
 /// The comparison's vehicles, each in its lowest gear on the slope they are compared on.
-pub fn compared(course: &Course, reckoning: &Reckoning) -> Vec<Worked> {
+pub(super) fn compared(course: &Course, reckoning: &Reckoning) -> Vec<Worked> {
     let Some((slope, rows)) = comparison(course, reckoning) else { return Vec::new() };
     let slope = &course.slopes[slope];
     let line = Profile::of(course, slope, Case::Likely);
@@ -105,7 +110,7 @@ fn of_compared(course: &Course, slope: &Slope, row: &Compared, leg: &Leg) -> Opt
 }
 
 /// Seconds between two pegs at the course's limit.
-pub fn pegs(course: &Course) -> Option<Worked> {
+pub(super) fn pegs(course: &Course) -> Option<Worked> {
     let apart = pegs_apart(course.units);
     Example::PegTime
         .begun("Seconds between two pegs at the speed limit", course.units)

@@ -9,7 +9,7 @@ use crate::formula::Worked;
 use crate::rota::{SessionSum, Turn, day_sum};
 
 /// A worked example for each turn of each session, in the order of the day.
-pub fn sums(course: &Course, reckoning: &Reckoning) -> Vec<Worked> {
+pub(super) fn sums(course: &Course, reckoning: &Reckoning) -> Vec<Worked> {
     let all = day_sum(course, reckoning);
     all.iter().flat_map(|sum| sum.turns.iter().filter_map(|turn| of_turn(course, sum, turn))).collect()
 }

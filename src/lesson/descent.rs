@@ -12,7 +12,12 @@ use crate::formula::{Worked, Working};
 use crate::lesson::example::Example;
 
 /// The worked examples of one vehicle on one slope.
-pub fn examples(course: &Course, reckoning: &Reckoning, slope: &Slope, vehicle: &Vehicle) -> Vec<Worked> {
+pub(super) fn examples(
+    course: &Course,
+    reckoning: &Reckoning,
+    slope: &Slope,
+    vehicle: &Vehicle,
+) -> Vec<Worked> {
     // The line driven as the engine drives it: a heading off the fall line lessens the grade.
     let line = Profile::of(course, slope, Case::Likely);
     let scene = Scene { course, reckoning, slope, vehicle, surface: course.surface_of(slope), line };

@@ -8,7 +8,7 @@ use crate::formula::{Worked, Working};
 use crate::lesson::example::Example;
 
 /// The worked examples of one vehicle.
-pub fn examples(course: &Course, vehicle: &Vehicle) -> Vec<Worked> {
+pub(super) fn examples(course: &Course, vehicle: &Vehicle) -> Vec<Worked> {
     [
         turn_of_a_wheel(course, vehicle),
         crawl_ratio(course, vehicle),

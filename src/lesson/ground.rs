@@ -7,7 +7,7 @@ use crate::formula::{Worked, Working};
 use crate::lesson::example::Example;
 
 /// The worked examples of one slope.
-pub fn examples(course: &Course, slope: &Slope) -> Vec<Worked> {
+pub(super) fn examples(course: &Course, slope: &Slope) -> Vec<Worked> {
     [
         grade(course, slope),
         height(course, slope),

@@ -11,7 +11,7 @@ use crate::recovery::facts::{TRADE_SOFT, side_share};
 use crate::recovery::ladder::tow::{PULLS_AWAY, STEEPEST_TOW};
 
 /// The examples of one vehicle on one slope.
-pub fn examples(course: &Course, slope: &Slope, vehicle: &Vehicle) -> Vec<Worked> {
+pub(super) fn examples(course: &Course, slope: &Slope, vehicle: &Vehicle) -> Vec<Worked> {
     let scene = Scene { course, slope, vehicle };
     [scene.lowering(), scene.brake(), scene.tow(), scene.sideways()].into_iter().flatten().collect()
 }

@@ -14,7 +14,7 @@ use crate::recovery::gear::unfit_reason;
 use crate::recovery::kinetic::SPEEDS;
 
 /// The examples of one vehicle on one slope.
-pub fn examples(course: &Course, slope: &Slope, vehicle: &Vehicle) -> Vec<Worked> {
+pub(super) fn examples(course: &Course, slope: &Slope, vehicle: &Vehicle) -> Vec<Worked> {
     let scene = Scene { course, slope, vehicle };
     [
         scene.depth_rule(),
@@ -31,7 +31,7 @@ pub fn examples(course: &Course, slope: &Slope, vehicle: &Vehicle) -> Vec<Worked
 }
 
 /// The examples of the kit, told once for the course.
-pub fn of_kit(course: &Course) -> Vec<Worked> {
+pub(super) fn of_kit(course: &Course) -> Vec<Worked> {
     let kit = |kind| course.kit.iter().filter(move |item| item.kind == kind);
     let layer = kit(KitKind::Winch).find_map(|winch| layer(course, winch));
     let limit = kit(KitKind::Line).chain(kit(KitKind::KineticRope)).find_map(|item| limit(course, item));

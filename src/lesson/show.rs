@@ -15,12 +15,12 @@ use super::fleet::lowest_gear;
 pub const MODEL_SCALE: f64 = 10.0;
 
 /// The examples of the course as a whole.
-pub fn of_course(course: &Course) -> Vec<Worked> {
+pub(super) fn of_course(course: &Course) -> Vec<Worked> {
     slide_speed(course).into_iter().collect()
 }
 
 /// The examples of one vehicle.
-pub fn of_vehicle(course: &Course, vehicle: &Vehicle) -> Vec<Worked> {
+pub(super) fn of_vehicle(course: &Course, vehicle: &Vehicle) -> Vec<Worked> {
     [model_speed(course, vehicle), model_energy(course, vehicle), held_by_gear(course, vehicle)]
         .into_iter()
         .flatten()

@@ -18,7 +18,7 @@ const LEFT: f64 = 0.5;
 
 /// The locked slide and its counterpart. None where the ground tilts to the side: there the path bends
 /// down it, and no straight line says where it goes.
-pub fn examples(course: &Course, slope: &Slope, vehicle: &Vehicle) -> Vec<Worked> {
+pub(super) fn examples(course: &Course, slope: &Slope, vehicle: &Vehicle) -> Vec<Worked> {
     // The line driven as the engine drives it: a heading off the fall line lessens the grade.
     let line = Profile::of(course, slope, Case::Likely);
     let leg = *line.steepest();

@@ -34,7 +34,7 @@ pub struct Listed {
 
 /// The index.
 #[derive(Serialize)]
-pub struct Index<'a> {
+pub(super) struct Index<'a> {
     pack: Meta,
     documents: &'a [Listed],
     notes: Vec<String>,
@@ -76,7 +76,7 @@ struct Estimate {
 
 impl<'a> Index<'a> {
     /// From the book and what was printed with which typesetter.
-    pub fn of(book: &'a Book, pack: Meta, documents: &'a [Listed], typesetter: &str) -> Self {
+    pub(super) fn of(book: &'a Book, pack: Meta, documents: &'a [Listed], typesetter: &str) -> Self {
         Self {
             pack,
             documents,
@@ -150,7 +150,7 @@ fn taken(vehicle: &Vehicle, show: Show) -> Vec<String> {
 }
 
 /// The paper's name.
-pub fn sheet_word(paper: Paper) -> &'static str {
+pub(super) fn sheet_word(paper: Paper) -> &'static str {
     match paper {
         Paper::A4 => "A4",
         Paper::Letter => "US Letter",
@@ -158,7 +158,7 @@ pub fn sheet_word(paper: Paper) -> &'static str {
 }
 
 /// The name of half the paper, on which cards are printed.
-pub fn half_word(paper: Paper) -> &'static str {
+pub(super) fn half_word(paper: Paper) -> &'static str {
     match paper {
         Paper::A4 => "A5",
         Paper::Letter => "half letter",

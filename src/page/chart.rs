@@ -10,12 +10,12 @@ use crate::engine::{Pair, Way, steer, traces};
 use crate::page::figure::Show;
 use crate::page::words::named;
 
-pub use ground::{Forces, HoldBand, Side, forces, hold_band, side};
-pub use heat::{HeatBars, disc, heat};
+pub(crate) use ground::{Forces, HoldBand, Side, forces, hold_band, side};
+pub(crate) use heat::{HeatBars, disc, heat};
 
 /// A line chart.
 #[derive(Clone, Debug, Serialize)]
-pub struct Chart {
+pub(crate) struct Chart {
     pub series: Vec<Series>,
     pub marks: Vec<Mark>,
     pub limit: Option<f64>,
@@ -28,7 +28,7 @@ pub struct Chart {
 
 /// One curve.
 #[derive(Clone, Debug, Serialize)]
-pub struct Series {
+pub(crate) struct Series {
     pub label: String,
     pub way: &'static str,
     pub x: Vec<f64>,
@@ -37,7 +37,7 @@ pub struct Series {
 
 /// A point with its name.
 #[derive(Clone, Debug, Serialize)]
-pub struct Mark {
+pub(crate) struct Mark {
     pub x: f64,
     pub y: f64,
     pub text: String,
@@ -55,7 +55,13 @@ fn way_word(way: Way) -> (&'static str, &'static str) {
 }
 
 /// Speed down a slope, three ways.
-pub fn run(course: &Course, slope: &Slope, vehicle: &Vehicle, pair: &Pair, show: Show) -> Option<Chart> {
+pub(crate) fn run(
+    course: &Course,
+    slope: &Slope,
+    vehicle: &Vehicle,
+    pair: &Pair,
+    show: Show,
+) -> Option<Chart> {
     let traces = traces(course, slope, vehicle, pair);
     if traces.is_empty() {
         return None;
@@ -109,7 +115,7 @@ pub fn run(course: &Course, slope: &Slope, vehicle: &Vehicle, pair: &Pair, show:
 }
 
 /// Steering share against wheel speed over ground speed.
-pub fn steering() -> Chart {
+pub(crate) fn steering() -> Chart {
     let points: Vec<f64> = (0..40).map(|place| f64::from(place) / 40.0).chain([0.99, 0.999]).collect();
     let share = |k: f64, degrees: f64| round(100.0 * steer::sliding_share(k, degrees.to_radians()));
     let series = [(25.0, "locked"), (15.0, "braked"), (5.0, "geared")]

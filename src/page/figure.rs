@@ -264,7 +264,7 @@ fn known(value: f64, estimated: bool) -> f64 {
 }
 
 /// A number as text with a true minus.
-pub fn digits(value: f64, digits: Digits) -> String {
+pub(crate) fn digits(value: f64, digits: Digits) -> String {
     Shown::of(value, digits).text
 }
 

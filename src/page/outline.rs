@@ -8,7 +8,7 @@ use crate::engine::circumference_of;
 /// A vehicle's outline, m. Wheelbase, track, wheels and centre of mass are the course's; the
 /// overhangs and the height are those of its class, since they only shape the drawing.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize)]
-pub struct Outline {
+pub(crate) struct Outline {
     wheelbase: f64,
     front: f64,
     rear: f64,
@@ -24,12 +24,12 @@ pub struct Outline {
 
 impl Outline {
     /// Length over all, m.
-    pub fn length(&self) -> f64 {
+    pub(crate) fn length(&self) -> f64 {
         self.front + self.wheelbase + self.rear
     }
 
     /// The outline of a vehicle.
-    pub fn of(vehicle: &Vehicle) -> Self {
+    pub(crate) fn of(vehicle: &Vehicle) -> Self {
         let (front, rear, height, body) = match vehicle.class {
             VehicleClass::ShortWheelbase => (0.72, 0.62, 1.85, "short"),
             VehicleClass::Wagon => (0.85, 1.10, 1.90, "wagon"),

@@ -10,7 +10,7 @@ use crate::page::figure::{Fig, Show};
 
 /// Two pegs beside the line, and the fewest seconds between them that the speed limit allows.
 #[derive(Clone, Debug, Serialize)]
-pub struct Pegs {
+pub(crate) struct Pegs {
     /// How far apart.
     pub apart: Fig,
     /// Fewest seconds.
@@ -21,7 +21,7 @@ pub struct Pegs {
 
 /// What a speed looks like.
 #[derive(Clone, Debug, Serialize)]
-pub struct Pace {
+pub(crate) struct Pace {
     /// Seconds between the pegs beside the steepest stretch.
     pub pegs: Fig,
     /// Fewest seconds to expect there.
@@ -54,7 +54,7 @@ fn fewest_tenths(seconds: f64) -> f64 {
 
 impl Pegs {
     /// On a slope, or anywhere.
-    pub fn of(slope: Option<&Slope>, limit: f64, show: Show) -> Self {
+    pub(crate) fn of(slope: Option<&Slope>, limit: f64, show: Show) -> Self {
         let apart = apart(slope, show);
         // Up to the next tenth: never more than the limit, and by no more than a watch shows less.
         let least = fewest_tenths(peg_time(apart, limit)) / 10.0;
@@ -69,7 +69,7 @@ impl Pegs {
 impl Pace {
     /// Of a vehicle that comes down a slope this way at these highest speeds: beside the steepest stretch, where
     /// the pegs stand, it goes at the speed it settles at there.
-    pub fn of(
+    pub(crate) fn of(
         vehicle: &Vehicle,
         slope: &Slope,
         (told, speed): (&Told, Spread),
@@ -101,7 +101,7 @@ fn settled(told: &Told) -> Option<Spread> {
 
 /// Engine speed at a ground speed, m/s, to the 50 below so that the limit is kept, and never over what the
 /// engine may turn; none through an open converter.
-pub fn engine_at(vehicle: &Vehicle, gear: Gear, speed: f64, show: Show) -> Option<Fig> {
+pub(crate) fn engine_at(vehicle: &Vehicle, gear: Gear, speed: f64, show: Show) -> Option<Fig> {
     if vehicle.transmission.gearbox == Gearbox::AutomaticUnlocked {
         return None;
     }

@@ -8,7 +8,7 @@ use crate::quantity::Angle;
 
 /// A slope's section, m, from a few metres before the brow to the end of the run-out.
 #[derive(Clone, Debug, Serialize)]
-pub struct Section {
+pub(crate) struct Section {
     pub x: Vec<f64>,
     pub y: Vec<f64>,
     pub crest_x: f64,
@@ -24,7 +24,7 @@ pub struct Section {
 
 /// The gradient of a stretch, and where it stands in the section.
 #[derive(Clone, Debug, Serialize)]
-pub struct StretchLabel {
+pub(crate) struct StretchLabel {
     pub x: f64,
     pub y: f64,
     pub text: String,
@@ -34,7 +34,7 @@ pub struct StretchLabel {
 const LEAD: f64 = 8.0;
 
 /// The run-out’s length, or `none`.
-pub fn run_out_length(slope: &Slope, show: Show) -> Fig {
+pub(crate) fn run_out_length(slope: &Slope, show: Show) -> Fig {
     match &slope.run_out {
         Some(run_out) => show.length(run_out.length.si(), false),
         None => Fig::new("none", "", false),
@@ -43,7 +43,7 @@ pub fn run_out_length(slope: &Slope, show: Show) -> Fig {
 
 impl Section {
     /// The section of a slope.
-    pub fn of(slope: &Slope, show: Show) -> Self {
+    pub(crate) fn of(slope: &Slope, show: Show) -> Self {
         let height = slope.height().si();
         let (mut x, mut y) = (vec![0.0, LEAD], vec![height, height]);
         let mut stretches = Vec::new();

@@ -12,7 +12,7 @@ use crate::quantity::{Dim, ToSi, Unit, UnitSystem, units, units_of, way_of};
 
 /// A worked example.
 #[derive(Clone, Debug, Serialize)]
-pub struct WorkedSheet {
+pub(crate) struct WorkedSheet {
     pub title: String,
     pub ask: String,
     pub givens: Vec<GivenRow>,
@@ -23,7 +23,7 @@ pub struct WorkedSheet {
 
 /// A number given.
 #[derive(Clone, Debug, Serialize)]
-pub struct GivenRow {
+pub(crate) struct GivenRow {
     pub symbol: Markup,
     pub name: String,
     pub value: Fig,
@@ -31,7 +31,7 @@ pub struct GivenRow {
 
 /// A step with its margin note.
 #[derive(Clone, Debug, Serialize)]
-pub struct StepRow {
+pub(crate) struct StepRow {
     pub line: Markup,
     pub note: Option<String>,
 }
@@ -61,7 +61,7 @@ pub struct FormulaRow {
 
 impl WorkedSheet {
     /// The sheet of a worked example.
-    pub fn of(course: &Course, worked: &Worked) -> Self {
+    pub(crate) fn of(course: &Course, worked: &Worked) -> Self {
         Self {
             title: worked.title.clone(),
             ask: ask(course, worked),
@@ -74,7 +74,7 @@ impl WorkedSheet {
 }
 
 /// The steps, each with its reason and its likeliest slip.
-pub fn steps(worked: &Worked) -> Vec<StepRow> {
+pub(crate) fn steps(worked: &Worked) -> Vec<StepRow> {
     let slips = worked.slip_answers();
     worked
         .lines
@@ -93,13 +93,13 @@ pub fn steps(worked: &Worked) -> Vec<StepRow> {
 }
 
 /// The answer as a figure.
-pub fn answer(worked: &Worked) -> Fig {
+pub(crate) fn answer(worked: &Worked) -> Fig {
     let line = worked.answer();
     Fig::new(line.shown.text.clone(), line.unit.symbol, worked.given.iter().any(|given| given.estimated))
 }
 
 /// What is asked, in one sentence.
-pub fn ask(course: &Course, worked: &Worked) -> String {
+pub(crate) fn ask(course: &Course, worked: &Worked) -> String {
     let vehicle =
         worked.vehicle.as_ref().and_then(|id| course.vehicles.iter().find(|vehicle| vehicle.id == *id));
     let slope = worked.slope.as_ref().and_then(|id| course.slopes.iter().find(|slope| slope.id == *id));
@@ -127,7 +127,7 @@ fn in_pounds(line: &Line) -> bool {
 }
 
 /// A number given, as a row.
-pub fn given_row(given: &Given) -> GivenRow {
+pub(crate) fn given_row(given: &Given) -> GivenRow {
     let name = given.symbol.name;
     GivenRow {
         symbol: maths(name, given.symbol.math),
@@ -137,7 +137,7 @@ pub fn given_row(given: &Given) -> GivenRow {
 }
 
 /// The formulas of some worked examples, each once, in the order met.
-pub fn formulas(examples: &[&Worked]) -> Vec<FormulaRow> {
+pub(crate) fn formulas(examples: &[&Worked]) -> Vec<FormulaRow> {
     let mut seen: Vec<&str> = Vec::new();
     let mut rows = Vec::new();
     for line in examples.iter().flat_map(|worked| &worked.lines) {
@@ -161,7 +161,7 @@ fn to_per_cent(line: &Line) -> &'static str {
 }
 
 /// Formulas, letters and units of some worked examples.
-pub fn formula_sheet(examples: &[&Worked], system: UnitSystem) -> FormulaSheet {
+pub(crate) fn formula_sheet(examples: &[&Worked], system: UnitSystem) -> FormulaSheet {
     let lines = || examples.iter().flat_map(|worked| &worked.lines);
     let mut symbols: Vec<&'static Symbol> = Vec::new();
     for symbol in
@@ -205,12 +205,12 @@ fn conversions(symbols: &[&'static Symbol], system: UnitSystem) -> Vec<String> {
 }
 
 /// What an imperial page says of pounds.
-pub const WEIGHT_AND_MASS: &str =
+pub(crate) const WEIGHT_AND_MASS: &str =
     "What weighs W lb has m g = W lbf; where m stands without g, m = W ÷ 32.2, with g = 32.2 ft/s²";
 
 /// `1 mph = 1.467 ft/s`: how a unit is changed into the one that lines of this system are worked in; none for a unit
 /// that needs no changing, and for pounds, of which [`WEIGHT_AND_MASS`] speaks.
-pub fn change_of(unit: &Unit, system: UnitSystem) -> Option<String> {
+pub(crate) fn change_of(unit: &Unit, system: UnitSystem) -> Option<String> {
     let same = |other: &&Unit| matches!(way_of(other, system), ToSi::Same) && is_of(other, system);
     let coherent =
         units_of(unit.dim).find(same).map(|unit| unit.symbol).filter(|symbol| !symbol.is_empty())?;
@@ -252,6 +252,6 @@ fn maths(alt: &str, body: &str) -> Markup {
 }
 
 /// Digits and unit in one text.
-pub fn with_unit(digits: &str, unit: &Unit) -> String {
+pub(crate) fn with_unit(digits: &str, unit: &Unit) -> String {
     unit.behind(digits)
 }

@@ -10,7 +10,7 @@ use crate::formula::{Expr, Function, Link};
 use crate::quantity::{Digits, Shown};
 
 /// Figures a learner is asked for, and keeps at least on the way.
-pub const FIGURES: i32 = 3;
+pub(super) const FIGURES: i32 = 3;
 /// Figures beyond which rounding no longer shows.
 const MOST_FIGURES: i32 = 6;
 /// Figures of the ends of an interval as printed.
@@ -83,7 +83,7 @@ impl Interval {
 
 /// How far roundings on the way are followed.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Rounding {
+pub(super) enum Rounding {
     /// Kept, or rounded to three figures or more, half up or half to even, once or again.
     Attained,
     /// Off by half of the third figure either way: what a marker looks at.
@@ -92,7 +92,7 @@ pub enum Rounding {
 
 impl Rounding {
     /// What may stand where a result lies in this interval.
-    pub fn of(self, interval: Interval) -> Interval {
+    pub(super) fn of(self, interval: Interval) -> Interval {
         match self {
             Self::Attained => Interval {
                 low: roundings(interval.low).into_iter().fold(interval.low, f64::min),
@@ -146,7 +146,7 @@ fn tie_to_even(value: f64, unit: f64) -> f64 {
 
 /// What the last of a chain of steps can come to, in its unit, the answer rounded like all else: step
 /// by step, and in one go where that is a product a calculator takes in.
-pub fn reached(chain: &[Link], rounding: Rounding) -> Interval {
+pub(super) fn reached(chain: &[Link], rounding: Rounding) -> Interval {
     let stepwise = worked(chain, rounding);
     match in_one_go(chain) {
         Some(whole) => stepwise.with(worked(&[whole], rounding)).as_printed(),

@@ -10,7 +10,7 @@ const LENGTH: usize = 5;
 /// A code from a digest that is not taken: the first of its rounds that is free.
 ///
 /// The last character checks the others, so that a slip in copying it is noticed.
-pub fn code_from(digest: &str, taken: impl Fn(&str) -> bool) -> String {
+pub(super) fn code_from(digest: &str, taken: impl Fn(&str) -> bool) -> String {
     (0..=u32::MAX)
         .map(|round| code(&fingerprint(format!("{round}\n{digest}").as_bytes())))
         .find(|code| !taken(code))
@@ -18,7 +18,7 @@ pub fn code_from(digest: &str, taken: impl Fn(&str) -> bool) -> String {
 }
 
 /// A code for a form that is not sealed yet: from the seed and its number.
-pub fn draft_code(seed: u64, number: usize, taken: impl Fn(&str) -> bool) -> String {
+pub(super) fn draft_code(seed: u64, number: usize, taken: impl Fn(&str) -> bool) -> String {
     code_from(&format!("{seed} {number}"), taken)
 }
 

@@ -7,7 +7,7 @@ use crate::page::Fig;
 use crate::quantity::{Shown, Unit};
 
 /// Ends the name of a claim that is put the other way round.
-pub const TURNED: &str = "/turned";
+pub(super) const TURNED: &str = "/turned";
 
 /// A question that could be asked.
 #[derive(Clone, Debug)]
@@ -226,7 +226,7 @@ pub fn right_orders(count: usize, forced: &[(usize, usize)]) -> usize {
 }
 
 /// The orders of so many steps that keep every forced pair, at most `most` of them, in the order of their letters.
-pub fn every_right_order(count: usize, forced: &[(usize, usize)], most: usize) -> Vec<Vec<usize>> {
+pub(super) fn every_right_order(count: usize, forced: &[(usize, usize)], most: usize) -> Vec<Vec<usize>> {
     fn grow(
         order: &mut Vec<usize>,
         count: usize,

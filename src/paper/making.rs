@@ -1,13 +1,13 @@
 //! Questions made from the formulas of the trade and the numbers of the course, and from items of judgement.
 
-pub mod choose;
-pub mod fleet;
-pub mod gear_choice;
-pub mod ground;
-pub mod judged;
-pub mod load;
-pub mod measured;
-pub mod recipe;
+pub(super) mod choose;
+pub(super) mod fleet;
+pub(super) mod gear_choice;
+pub(super) mod ground;
+pub(super) mod judged;
+pub(super) mod load;
+pub(super) mod measured;
+pub(super) mod recipe;
 
 use super::family::Family;
 use super::item::Variant;
@@ -21,7 +21,7 @@ const MOST: usize = 60;
 const FASTEST: f64 = 20.0 / 3.6;
 
 /// What questions are made from.
-pub struct Scene<'a> {
+pub(super) struct Scene<'a> {
     /// The course.
     pub course: &'a Course,
     /// What the engine knows.
@@ -30,7 +30,7 @@ pub struct Scene<'a> {
 
 impl Scene<'_> {
     /// Slopes with the vehicles that may drive there today: nothing is asked of others.
-    pub fn pairs(&self) -> Vec<(&Slope, &Vehicle)> {
+    pub(super) fn pairs(&self) -> Vec<(&Slope, &Vehicle)> {
         let course = self.course;
         let all = course.slopes.iter().flat_map(|slope| course.vehicles.iter().map(move |one| (slope, one)));
         all.filter(|(slope, vehicle)| {
@@ -41,7 +41,7 @@ impl Scene<'_> {
 
     /// Gears whose creep speed is one of a descent, of vehicles whose engine is tied to the wheels: a
     /// converter that slips on overrun is not.
-    pub fn gears(&self) -> Vec<(&Vehicle, Gear)> {
+    pub(super) fn gears(&self) -> Vec<(&Vehicle, Gear)> {
         let tied = |vehicle: &&Vehicle| vehicle.transmission.gearbox != Gearbox::AutomaticUnlocked;
         let slow = |(vehicle, gear): &(&Vehicle, Gear)| {
             let turn = circumference_of(vehicle) * vehicle.engine.idle.si();
@@ -53,7 +53,7 @@ impl Scene<'_> {
 }
 
 /// A kind of calculation: its recipes are asked as numbers and as choices.
-pub struct Kind {
+pub(super) struct Kind {
     pub id: &'static str,
     pub topic: Topic,
     pub recipes: Vec<Recipe>,
@@ -67,7 +67,12 @@ pub fn families(course: &Course, reckoning: &Reckoning, bank: &[BankItem]) -> Ve
 }
 
 /// The same for so many options.
-pub fn families_with(course: &Course, reckoning: &Reckoning, bank: &[BankItem], options: u8) -> Vec<Family> {
+pub(super) fn families_with(
+    course: &Course,
+    reckoning: &Reckoning,
+    bank: &[BankItem],
+    options: u8,
+) -> Vec<Family> {
     let mut all = calculated(&Scene { course, reckoning });
     for item in bank {
         let id = format!("{}-{}-{}", item.topic.key(), item.level.key(), judged::answer_kind(item));

@@ -1,7 +1,7 @@
 //! Marking a file of keyed answers.
 
-pub mod answer;
-pub mod judging;
+pub(super) mod answer;
+pub(super) mod judging;
 
 use super::code;
 use super::form::Form;

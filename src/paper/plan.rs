@@ -47,7 +47,7 @@ pub fn fitted(blueprint: &Blueprint, families: &[Family]) -> Option<(Blueprint, 
 
 /// Places of a plan whose family has too few tasks for forms that need not share them: topic and level, tasks, and how
 /// many there should be.
-pub fn too_small(plan: &Plan, families: &[Family]) -> Vec<String> {
+pub(super) fn too_small(plan: &Plan, families: &[Family]) -> Vec<String> {
     let mut said: Vec<String> = Vec::new();
     for slot in &plan.slots {
         let family = &families[slot.family];
@@ -93,7 +93,7 @@ pub fn plan(blueprint: &Blueprint, families: &[Family], seed: u64) -> Result<Pla
 }
 
 /// Tasks that a family has for each of its questions on a form, so that forms need not share them.
-pub const TASKS_A_PLACE: usize = 3;
+pub(super) const TASKS_A_PLACE: usize = 3;
 
 /// Every number of questions with which a cell can be filled, fewest first: from families that have tasks enough for
 /// several forms, from all where those do not reach.

@@ -20,7 +20,7 @@ pub use exposure::{exposure_csv, exposure_of};
 use written::Written;
 
 /// The form of the record that this program writes and reads.
-pub const FORMAT: u32 = 3;
+pub(super) const FORMAT: u32 = 3;
 
 /// What a sitting is marked and judged by.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]

@@ -2,6 +2,6 @@
 
 pub(super) mod clearing;
 pub(super) mod desk;
-pub mod manifest;
+pub(super) mod manifest;
 mod placing;
-pub mod publish;
+pub(super) mod publish;

@@ -101,7 +101,7 @@ pub fn unit_named(symbol: &str) -> Option<&'static Unit> {
 }
 
 /// The table itself.
-pub mod catalogue {
+pub(super) mod catalogue {
     use super::{Dim, ToSi, Unit};
     use ToSi::{Degrees, Over, Same, Scale, Times};
 

@@ -37,7 +37,7 @@ const HEADS: [&str; 30] = [
 ];
 
 /// The table, a head line first.
-pub fn csv(reckoning: &Reckoning) -> Result<String, Failure> {
+pub(super) fn csv(reckoning: &Reckoning) -> Result<String, Failure> {
     let mut writer = csv::Writer::from_writer(Vec::new());
     let failed = |why: &dyn std::fmt::Display| Failure::Files(format!("cannot write the table: {why}"));
     writer.write_record(HEADS).map_err(|why| failed(&why))?;

@@ -9,7 +9,7 @@ use crate::page::Show;
 use crate::page::words::{deciding_words, near_speed};
 
 /// Who goes where, then every worked example.
-pub fn text(course: &Course, reckoning: &Reckoning, worked: &[Worked]) -> String {
+pub(super) fn text(course: &Course, reckoning: &Reckoning, worked: &[Worked]) -> String {
     let mut out = String::new();
     heading(&mut out, course.title.full());
     out.push_str(

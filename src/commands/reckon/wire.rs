@@ -100,7 +100,7 @@ struct AnswerRecord<'a> {
 }
 
 /// The document, ended by a newline.
-pub fn json(
+pub(super) fn json(
     course: &Course,
     reckoning: &Reckoning,
     worked: &[Worked],

@@ -10,10 +10,10 @@ pub const AIR_DENSITY: f64 = 1.225;
 
 /// Steepest heading off the fall line reckoned with, rad: 80°. Beyond it a vehicle no longer
 /// comes down the slope.
-pub const STEEPEST_HEADING: f64 = 80.0 * std::f64::consts::PI / 180.0;
+pub(crate) const STEEPEST_HEADING: f64 = 80.0 * std::f64::consts::PI / 180.0;
 
 /// Room to the low side of a slope whose width is not known, m. Judgement.
-pub const UNKNOWN_SIDE_ROOM: f64 = 10.0;
+pub(crate) const UNKNOWN_SIDE_ROOM: f64 = 10.0;
 
 /// A vehicle as a body on wheels, SI.
 #[derive(Clone, Copy, Debug, PartialEq)]

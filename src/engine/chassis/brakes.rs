@@ -10,17 +10,17 @@ use crate::engine::formulas::heat as formula;
 /// linings (from memory); the rest is small against what is not known.
 pub const IRON_SHARE: f64 = 0.95;
 /// Convection of still air, W/(m²·K): assumed.
-pub const STILL_AIR: f64 = 7.0;
+pub(crate) const STILL_AIR: f64 = 7.0;
 /// Conductivity of air, W/(m·K).
-pub const AIR_CONDUCTIVITY: f64 = 0.0263;
+pub(crate) const AIR_CONDUCTIVITY: f64 = 0.0263;
 /// Kinematic viscosity of air, m²/s.
-pub const AIR_VISCOSITY: f64 = 1.6e-5;
+pub(crate) const AIR_VISCOSITY: f64 = 1.6e-5;
 /// Emissivity of a used disc, between bright 0.3 and oxidised 0.8.
 pub const EMISSIVITY: f64 = 0.55;
 /// Convection of a drum over that of a disc of the same surface: about half (from memory).
-pub const DRUM_COOLING: f64 = 0.5;
+pub(crate) const DRUM_COOLING: f64 = 0.5;
 /// Speed taken for vehicles that roll between runs, m/s: 10 km/h.
-pub const ROLLING_SPEED: f64 = 10.0 / 3.6;
+pub(crate) const ROLLING_SPEED: f64 = 10.0 / 3.6;
 /// Fade of ordinary linings is reported to begin somewhere in this range, K: 250 to 350 °C for
 /// organic car linings (from memory); 260 °C is the limit of the published grade severity rating
 /// of trucks. A band, never a promise.
@@ -231,7 +231,7 @@ pub struct Duty {
 /// Brakes of a vehicle that take this much energy (J) in a run of this length (s) and mean speed
 /// (m/s). A given front share is used as it is; an estimated one not below the front axle's share
 /// of the weight on the slope.
-pub fn brake_heat(
+pub(crate) fn brake_heat(
     vehicle: &Vehicle,
     braking: f64,
     time: f64,

@@ -11,11 +11,11 @@ use crate::engine::chassis::hold::{Hold, Wheels};
 use crate::engine::formulas::{heat, slope};
 
 /// How hard a driver slows to the speed wanted, m/s²: gently. Judgement.
-pub const GENTLE: f64 = 1.0;
+pub(crate) const GENTLE: f64 = 1.0;
 
 /// Share of the grip left over that slowing to the speed wanted may take: a driver who has little
 /// slows the more softly. Judgement.
-pub const SLOWING_SHARE: f64 = 0.25;
+pub(crate) const SLOWING_SHARE: f64 = 0.25;
 
 /// A descent on the foot brake.
 #[derive(Clone, Copy, Debug)]

@@ -12,7 +12,7 @@ use crate::page::words::people_of;
 
 /// The safety briefing with its sign-on sheet.
 #[derive(Serialize)]
-pub struct Briefing<'a> {
+pub(crate) struct Briefing<'a> {
     pack: Meta,
     site: Site,
     slopes: &'a [SlopeSheet],
@@ -71,7 +71,7 @@ const fn blank_rows(page: usize, people: usize) -> usize {
 
 impl<'a> Briefing<'a> {
     /// From the book.
-    pub fn of(book: &'a Book, pack: Meta) -> Self {
+    pub(crate) fn of(book: &'a Book, pack: Meta) -> Self {
         let people: Vec<Signed> = book
             .course
             .people

@@ -17,14 +17,14 @@ use crate::quantity::Digits;
 
 /// Slope cards.
 #[derive(Serialize)]
-pub struct SlopeCards<'a> {
+pub(crate) struct SlopeCards<'a> {
     pack: Meta,
     slopes: &'a [SlopeSheet],
 }
 
 /// Vehicle cards.
 #[derive(Serialize)]
-pub struct VehicleCards<'a> {
+pub(crate) struct VehicleCards<'a> {
     pack: Meta,
     /// What to do when it goes wrong: what happens, then what to do.
     troubles: Vec<(&'static str, Vec<&'static str>)>,
@@ -35,7 +35,7 @@ pub struct VehicleCards<'a> {
 
 /// Instructor notes.
 #[derive(Serialize)]
-pub struct Notes<'a> {
+pub(crate) struct Notes<'a> {
     pack: Meta,
     hold: HoldBand,
     vehicles: &'a [VehicleSheet],
@@ -45,7 +45,7 @@ pub struct Notes<'a> {
 
 /// Fleet table.
 #[derive(Serialize)]
-pub struct FleetTable<'a> {
+pub(crate) struct FleetTable<'a> {
     pack: Meta,
     limits: Vec<Limit>,
     slopes: &'a [SlopeSheet],
@@ -80,14 +80,14 @@ struct WhatMatters {
 
 impl<'a> SlopeCards<'a> {
     /// From the book.
-    pub fn of(book: &'a Book, pack: Meta) -> Self {
+    pub(crate) fn of(book: &'a Book, pack: Meta) -> Self {
         Self { pack, slopes: &book.slopes }
     }
 }
 
 impl<'a> VehicleCards<'a> {
     /// From the book.
-    pub fn of(book: &'a Book, pack: Meta) -> Self {
+    pub(crate) fn of(book: &'a Book, pack: Meta) -> Self {
         let troubles = on_a_card().map(|(what, steps)| (what, steps.to_vec())).collect();
         let aborts = book.vehicles.iter().map(|sheet| sheet.card.abort.as_str());
         let abort = aborts.max_by_key(|abort| abort.len()).unwrap_or_default();
@@ -97,7 +97,7 @@ impl<'a> VehicleCards<'a> {
 
 impl<'a> Notes<'a> {
     /// From the book.
-    pub fn of(book: &'a Book, pack: Meta) -> Self {
+    pub(crate) fn of(book: &'a Book, pack: Meta) -> Self {
         let hold = chart::hold_band(book.course, book.show);
         let sources = what_was_used(book);
         Self { pack, hold, vehicles: &book.vehicles, slopes: &book.slopes, sources }
@@ -130,7 +130,7 @@ fn what_was_used(book: &Book) -> Vec<(&'static str, &'static str)> {
 
 impl<'a> FleetTable<'a> {
     /// From the book.
-    pub fn of(book: &'a Book, pack: Meta) -> Self {
+    pub(crate) fn of(book: &'a Book, pack: Meta) -> Self {
         let limits = &book.course.limits;
         let show = book.show;
         let limits = vec![

@@ -14,7 +14,7 @@ use crate::quantity::{Digits, UnitSystem};
 
 /// The comparison.
 #[derive(Serialize)]
-pub struct Comparison<'a> {
+pub(crate) struct Comparison<'a> {
     pack: Meta,
     slope: &'a SlopeSheet,
     /// In fleet order, so that the sheet gives nothing away.
@@ -68,7 +68,7 @@ struct Elsewhere {
 
 impl<'a> Comparison<'a> {
     /// From the book; none where no slope may be driven with feet off by two vehicles.
-    pub fn of(book: &'a Book, pack: Meta) -> Option<Self> {
+    pub(crate) fn of(book: &'a Book, pack: Meta) -> Option<Self> {
         let course = book.course;
         let (at, rows) = comparison(course, &book.reckoning)?;
         let slope = &course.slopes[at];

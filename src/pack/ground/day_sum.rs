@@ -9,7 +9,7 @@ use crate::rota::{CHANGEOVER, LeftOut, SessionSum, Station, Turn, clock_text, da
 
 /// The day's sum.
 #[derive(Debug, Serialize)]
-pub struct DaySum {
+pub(crate) struct DaySum {
     /// The sessions that drive.
     pub sessions: Vec<SumSession>,
     /// The slopes of a rota.
@@ -26,13 +26,13 @@ pub struct DaySum {
 
 /// A session with its turns.
 #[derive(Debug, Serialize)]
-pub struct SumSession {
+pub(crate) struct SumSession {
     turns: Vec<SumTurn>,
 }
 
 /// A group on a slope.
 #[derive(Debug, Serialize)]
-pub struct SumTurn {
+pub(crate) struct SumTurn {
     from: String,
     to: String,
     mark: String,
@@ -46,7 +46,7 @@ pub struct SumTurn {
 
 /// A slope of a rota.
 #[derive(Debug, Serialize)]
-pub struct SumSlope {
+pub(crate) struct SumSlope {
     mark: String,
     name: String,
     groups: String,
@@ -57,7 +57,7 @@ pub struct SumSlope {
 
 impl DaySum {
     /// From the book; none where no session and no rota says which slopes are driven.
-    pub fn of(book: &Book) -> Option<Self> {
+    pub(crate) fn of(book: &Book) -> Option<Self> {
         let sums = day_sum(book.course, &book.reckoning);
         let slopes = of_rota(book);
         if sums.is_empty() && slopes.is_empty() {

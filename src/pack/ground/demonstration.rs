@@ -17,7 +17,7 @@ use crate::page::worked::WorkedSheet;
 
 /// The demonstration script.
 #[derive(Serialize)]
-pub struct Demonstration<'a> {
+pub(crate) struct Demonstration<'a> {
     pack: Meta,
     demo: Demo<'a>,
 }
@@ -49,7 +49,7 @@ struct Number {
 impl<'a> Demonstration<'a> {
     /// The script, on a slope that a vehicle drives in gear and that is measured and has a run-out; none when no slope
     /// is fit for it.
-    pub fn of(book: &'a Book, pack: Meta) -> Option<Self> {
+    pub(crate) fn of(book: &'a Book, pack: Meta) -> Option<Self> {
         let place = Place::choose(book)?;
         Some(Self { pack, demo: place.demo(book)? })
     }

@@ -15,7 +15,7 @@ const FLAT: f64 = 3.0 * std::f64::consts::PI / 180.0;
 
 /// Ground for the locked stop, with what it asks for.
 #[derive(Serialize)]
-pub struct Pad {
+pub(crate) struct Pad {
     /// What it is: `the skid pad`.
     pub place: String,
     /// Its surface.
@@ -44,7 +44,7 @@ pub struct Pad {
 
 /// The plan of the pad, m; the line driven is the axis.
 #[derive(Serialize)]
-pub struct Plan {
+pub(crate) struct Plan {
     length: f64,
     width: f64,
     /// From the start of the strip to peg B, where the wheels lock.
@@ -71,7 +71,7 @@ struct Strip<'a> {
 ///
 /// # Errors
 /// For each piece of ground, why it cannot show a locked stop.
-pub fn choose(book: &Book, vehicle: &Vehicle) -> Result<Pad, Vec<String>> {
+pub(crate) fn choose(book: &Book, vehicle: &Vehicle) -> Result<Pad, Vec<String>> {
     let site = book.course.day.site_speed.map_or(FASTEST, crate::quantity::Speed::si);
     let fastest = FASTEST.min(site);
     let long = Outline::of(vehicle).length();

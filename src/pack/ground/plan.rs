@@ -16,7 +16,7 @@ use crate::recovery::gear::{Reason, anchor_holds, unfit_reason};
 
 /// The course plan.
 #[derive(Serialize)]
-pub struct CoursePlan<'a> {
+pub(crate) struct CoursePlan<'a> {
     pack: Meta,
     plan: Plan,
     slopes: &'a [SlopeSheet],
@@ -81,7 +81,7 @@ struct KitRow {
 
 impl<'a> CoursePlan<'a> {
     /// From the book.
-    pub fn of(book: &'a Book, pack: Meta) -> Self {
+    pub(crate) fn of(book: &'a Book, pack: Meta) -> Self {
         let course = book.course;
         Self {
             pack,
@@ -169,7 +169,7 @@ pub(crate) fn not_fetched(book: &Book) -> Vec<String> {
 const MOST_TOLD: usize = 8;
 
 /// Rules that end an exercise, from the course's own limits. Common practice, no source, otherwise.
-pub fn stop_rules(book: &Book) -> Vec<String> {
+pub(crate) fn stop_rules(book: &Book) -> Vec<String> {
     let (limits, show) = (&book.course.limits, book.show);
     vec![
         format!(
@@ -193,7 +193,7 @@ fn session(book: &Book, part: Part) -> SessionRow {
 }
 
 /// A role in words.
-pub fn role_word(role: Role) -> &'static str {
+pub(crate) fn role_word(role: Role) -> &'static str {
     match role {
         Role::Lead => "in charge",
         Role::Instructor => "instructor",

@@ -13,7 +13,7 @@ use crate::page::meta::Meta;
 
 /// The risk assessment.
 #[derive(Serialize)]
-pub struct RiskAssessment {
+pub(crate) struct RiskAssessment {
     pack: Meta,
     risk: Risk,
 }
@@ -62,7 +62,7 @@ fn bands(cuts: RiskCuts) -> Vec<Band> {
 
 impl RiskAssessment {
     /// From the book.
-    pub fn of(book: &Book, pack: Meta) -> Self {
+    pub(crate) fn of(book: &Book, pack: Meta) -> Self {
         let course = book.course;
         let mut rows: Vec<Row> = hazards::of_the_day(book).into_iter().map(row).collect();
         rows.extend(course.slopes.iter().flat_map(|slope| slope_hazards::of_slope(book, slope)));

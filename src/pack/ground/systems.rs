@@ -7,7 +7,7 @@ use crate::page::words::vehicle_mark;
 
 /// A kind of system, which vehicles have it, what to do with it going down.
 #[derive(Clone, Debug, PartialEq, Serialize)]
-pub struct System {
+pub(crate) struct System {
     /// What it is.
     pub title: &'static str,
     /// The marks of the vehicles that have it.
@@ -128,7 +128,7 @@ static KINDS: &[Kind] = &[
 ];
 
 /// The systems of a course's own vehicles.
-pub fn systems(course: &Course) -> Vec<System> {
+pub(crate) fn systems(course: &Course) -> Vec<System> {
     KINDS
         .iter()
         .filter_map(|kind| {

@@ -17,7 +17,7 @@ const SCALES: [f64; 4] = [8.0, MODEL_SCALE, 14.0, 18.0];
 
 /// The table-top demonstration.
 #[derive(Serialize)]
-pub struct TableTop {
+pub(crate) struct TableTop {
     pack: Meta,
     vehicle: String,
     gear: String,
@@ -37,7 +37,7 @@ struct Model {
 
 impl TableTop {
     /// From the book, for the vehicle that shows the gentlest slope.
-    pub fn of(book: &Book, pack: Meta) -> Self {
+    pub(crate) fn of(book: &Book, pack: Meta) -> Self {
         let course = book.course;
         let gentlest = course
             .slopes

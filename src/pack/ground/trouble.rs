@@ -9,7 +9,7 @@ use crate::page::meta::Meta;
 
 /// One thing that goes wrong: what is seen, what is done, in that order.
 #[derive(Clone, Copy, Debug, Serialize)]
-pub struct Trouble {
+pub(crate) struct Trouble {
     /// What it is called.
     pub title: &'static str,
     /// What the driver sees or feels.
@@ -35,7 +35,7 @@ fn any(_: &[Vehicle]) -> bool {
 }
 
 /// Everything that goes wrong on a slope, in the order it is briefed.
-pub static TROUBLES: &[Trouble] = &[
+pub(crate) static TROUBLES: &[Trouble] = &[
     Trouble {
         title: "Wheels locked, sliding straight",
         see: "The wheels stand, the vehicle goes on. Turning the steering wheel does nothing.",
@@ -238,13 +238,13 @@ pub static TROUBLES: &[Trouble] = &[
 ];
 
 /// What a card has of it: condition, then action.
-pub fn on_a_card() -> impl Iterator<Item = (&'static str, &'static [&'static str])> {
+pub(crate) fn on_a_card() -> impl Iterator<Item = (&'static str, &'static [&'static str])> {
     TROUBLES.iter().filter_map(|case| case.card)
 }
 
 /// A thing of the ground to look for before it goes wrong.
 #[derive(Clone, Copy, Debug, Serialize)]
-pub struct Ground {
+pub(crate) struct Ground {
     /// What it is.
     pub title: &'static str,
     /// What to do about it.
@@ -252,7 +252,7 @@ pub struct Ground {
 }
 
 /// What the ground asks besides its gradient.
-pub static GROUND: &[Ground] = &[
+pub(crate) static GROUND: &[Ground] = &[
     Ground {
         title: "Ruts",
         rule: "Hold the rim lightly, thumbs outside; let it track. Look whether the wheels still point straight: they bite at the end of the rut. Cross at about 45°, one wheel at a time.",
@@ -285,7 +285,7 @@ pub static GROUND: &[Ground] = &[
 
 /// When it goes wrong: cases, ground, and the systems of this fleet.
 #[derive(Serialize)]
-pub struct WhenItGoesWrong {
+pub(crate) struct WhenItGoesWrong {
     pack: Meta,
     troubles: Vec<Trouble>,
     ground: &'static [Ground],
@@ -296,7 +296,7 @@ pub struct WhenItGoesWrong {
 
 impl WhenItGoesWrong {
     /// From the book.
-    pub fn of(book: &Book, pack: Meta) -> Self {
+    pub(crate) fn of(book: &Book, pack: Meta) -> Self {
         let course = book.course;
         Self {
             pack,
@@ -310,7 +310,7 @@ impl WhenItGoesWrong {
 }
 
 /// The sources of the cases and systems that concern a course's fleet.
-pub fn sources(course: &Course) -> impl Iterator<Item = &'static str> {
+pub(crate) fn sources(course: &Course) -> impl Iterator<Item = &'static str> {
     let cases = TROUBLES.iter().filter(|case| (case.for_fleet)(&course.vehicles)).map(|case| case.source);
     cases.chain(systems(course).into_iter().map(|system| system.source))
 }

@@ -16,7 +16,7 @@ pub(crate) struct Exercise {
 
 /// A number given in an exercise or a question.
 #[derive(Clone, Serialize)]
-pub struct Datum {
+pub(crate) struct Datum {
     pub name: String,
     pub value: Fig,
 }

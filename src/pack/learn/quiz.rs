@@ -11,13 +11,13 @@ use crate::page::worked::{FormulaSheet, formula_sheet};
 use crate::paper::{Quiz, QuizAnswers, QuizSheet};
 
 /// The question sheet.
-pub fn sheet(book: &Book, pack: Meta) -> QuizSheet {
+pub(crate) fn sheet(book: &Book, pack: Meta) -> QuizSheet {
     let quiz = drawn(book);
     quiz.sheet(pack, formulas(book, &quiz))
 }
 
 /// Its answers.
-pub fn answers(book: &Book, pack: Meta) -> QuizAnswers {
+pub(crate) fn answers(book: &Book, pack: Meta) -> QuizAnswers {
     drawn(book).answers(pack)
 }
 

@@ -8,7 +8,7 @@ use crate::formula::Worked;
 use crate::lesson::Example;
 use crate::pack::book::Book;
 use crate::pack::learn::choice::choice;
-pub use crate::pack::learn::exercise::Datum;
+pub(crate) use crate::pack::learn::exercise::Datum;
 use crate::pack::learn::exercise::{Answer, Exercise};
 use crate::pack::sheet::slope::SlopeSheet;
 use crate::pack::sheet::vehicle::VehicleSheet;
@@ -20,7 +20,7 @@ use crate::page::worked::{FormulaSheet, WorkedSheet, answer, ask, formula_sheet}
 
 /// The workbook.
 #[derive(Serialize)]
-pub struct Workbook<'a> {
+pub(crate) struct Workbook<'a> {
     pack: Meta,
     lead: Lead<'a>,
     forces: Forces,
@@ -70,7 +70,7 @@ struct LadderGear<'a> {
 
 impl<'a> Workbook<'a> {
     /// From the book: theory and worked examples on the leading vehicle and slope, exercises on the others.
-    pub fn of(book: &'a Book, pack: Meta) -> Self {
+    pub(crate) fn of(book: &'a Book, pack: Meta) -> Self {
         let slope = leading_slope(book);
         let vehicle = book.lead(slope);
         let shown = shown_examples(book, slope, vehicle);
@@ -213,7 +213,7 @@ fn others<T>(all: &[T], is_other: impl Fn(&T) -> bool) -> Vec<&T> {
 }
 
 /// Every worked example and exercise of the workbook.
-pub fn used<'b>(book: &'b Book) -> Vec<&'b Worked> {
+pub(crate) fn used<'b>(book: &'b Book) -> Vec<&'b Worked> {
     let slope = leading_slope(book);
     let vehicle = book.lead(slope);
     shown_examples(book, slope, vehicle).into_iter().chain(exercises(book, slope, vehicle)).collect()
@@ -248,7 +248,7 @@ fn exercise(book: &Book, no: usize, worked: &Worked) -> Exercise {
 }
 
 /// What is given, by name.
-pub fn data(worked: &Worked) -> Vec<Datum> {
+pub(crate) fn data(worked: &Worked) -> Vec<Datum> {
     worked
         .given
         .iter()

@@ -1,6 +1,6 @@
 //! A rig from above, to scale: the ground kept clear, who stands where, the way out.
 
-pub mod close;
+pub(crate) mod close;
 
 use serde::Serialize;
 
@@ -16,7 +16,7 @@ use crate::recovery::rig::Rig;
 /// What stands at an end of a loaded line.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
 #[serde(rename_all = "snake_case")]
-pub enum AtEnd {
+pub(crate) enum AtEnd {
     /// A winch in a vehicle, its operator in the seat.
     WinchVehicle,
     /// A winch with somebody working it beside it.
@@ -32,7 +32,7 @@ pub enum AtEnd {
 /// The ground kept clear, m: the stuck vehicle at 0, ends of loaded lines beside it.
 #[expect(clippy::struct_excessive_bools, reason = "each is one thing drawn or not")]
 #[derive(Clone, Debug, Serialize)]
-pub struct Clear {
+pub(crate) struct Clear {
     /// The far end of the line.
     pub far: f64,
     pub at_far: AtEnd,
@@ -86,7 +86,13 @@ impl Clear {
     }
 
     /// Round a line that pulls or holds.
-    pub fn of_line(vehicle: &Vehicle, recovery: &Recovery, rig: &Rig, goes_away: bool, show: Show) -> Self {
+    pub(crate) fn of_line(
+        vehicle: &Vehicle,
+        recovery: &Recovery,
+        rig: &Rig,
+        goes_away: bool,
+        show: Show,
+    ) -> Self {
         let (far, at_far) = (recovery.at_start, end_of(rig));
         let mut told = Self::round_it(vehicle, far, at_far, rig.rigged_length, show);
         told.below = recovery.pull.direction == Direction::Down;
@@ -96,12 +102,12 @@ impl Clear {
     }
 
     /// Round a tow: both vehicles move.
-    pub fn of_tow(vehicle: &Vehicle, tow: &Tow, show: Show) -> Self {
+    pub(crate) fn of_tow(vehicle: &Vehicle, tow: &Tow, show: Show) -> Self {
         Self::round_it(vehicle, tow.line, AtEnd::Tug, tow.line, show).spoken()
     }
 
     /// Round a righting: the line that pulls and the line that holds back.
-    pub fn of_righting(vehicle: &Vehicle, reach: f64, pull: &Rig, catch: &Rig, show: Show) -> Self {
+    pub(crate) fn of_righting(vehicle: &Vehicle, reach: f64, pull: &Rig, catch: &Rig, show: Show) -> Self {
         let longest = pull.rigged_length.max(catch.rigged_length);
         let mut told = Self::round_it(vehicle, reach, end_of(pull), longest, show);
         (told.catch, told.at_catch) = (Some(reach), Some(end_of(catch)));

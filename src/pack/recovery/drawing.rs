@@ -17,7 +17,7 @@ use crate::recovery::rig::{Rig, Role};
 /// A line between a stuck vehicle and what holds it, from the side: plain numbers in metres and short texts.
 #[expect(clippy::struct_excessive_bools, reason = "each is one thing drawn or not")]
 #[derive(Clone, Debug, Serialize)]
-pub struct LineSection {
+pub(crate) struct LineSection {
     pub vehicle: Outline,
     pub casualty_x: f64,
     pub held: Spot,
@@ -44,7 +44,7 @@ pub struct LineSection {
 
 impl LineSection {
     /// The section of a rig; none for a pull on the level.
-    pub fn of(
+    pub(crate) fn of(
         slope: &Slope,
         sheet: &SlopeSheet,
         vehicle: &Vehicle,
@@ -91,7 +91,7 @@ impl LineSection {
     }
 
     /// With a catch line beside it, by its numbers in the table.
-    pub fn caught(mut self, catch: Option<&Rig>, numbers: &str) -> Self {
+    pub(crate) fn caught(mut self, catch: Option<&Rig>, numbers: &str) -> Self {
         if catch.is_some() {
             self.catch_no = Some(numbers.to_owned());
             self.alt = format!("{} Beside it a catch line on its own anchor, numbers {numbers}.", self.alt);
@@ -127,6 +127,6 @@ fn angles(lift: f64, askew: f64, show: Show) -> String {
 }
 
 /// To the centimetre.
-pub fn round(metres: f64) -> f64 {
+pub(crate) fn round(metres: f64) -> f64 {
     (metres * 100.0).round() / 100.0
 }

@@ -27,7 +27,7 @@ use crate::recovery::{BEYOND, Recoveries, Recovery};
 
 /// A rung drawn.
 #[derive(Serialize)]
-pub struct Drawn {
+pub(crate) struct Drawn {
     pub means: Means,
     title: String,
     /// How the line runs, how far and how long.
@@ -66,7 +66,7 @@ type Chosen<'a> = (&'a Ladder, &'a Rung);
 
 /// The rigs that are drawn for a slope: of every rung that is chosen there, each way it is pulled, the one
 /// for the vehicle that pulls hardest.
-pub fn drawn(book: &Book, slope: &Slope, sheet: &SlopeSheet) -> Vec<Drawn> {
+pub(crate) fn drawn(book: &Book, slope: &Slope, sheet: &SlopeSheet) -> Vec<Drawn> {
     let drives = |id: &str| {
         let vehicle = book.course.vehicles.iter().find(|vehicle| vehicle.id == id);
         vehicle.is_some_and(|vehicle| may_drive(book, slope, vehicle))

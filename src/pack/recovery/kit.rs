@@ -15,7 +15,7 @@ use crate::recovery::kinetic::stiffness;
 
 /// The kit record.
 #[derive(Serialize)]
-pub struct KitRecord {
+pub(crate) struct KitRecord {
     pack: Meta,
     kit: Record,
 }
@@ -73,7 +73,7 @@ struct Rule {
 }
 
 /// Kinds that carry a pull.
-pub const PULLING: [KitKind; 7] = [
+pub(crate) const PULLING: [KitKind; 7] = [
     KitKind::Winch,
     KitKind::Line,
     KitKind::KineticRope,
@@ -85,7 +85,7 @@ pub const PULLING: [KitKind; 7] = [
 
 impl KitRecord {
     /// From the book; none when the course has no kit.
-    pub fn of(book: &Book, pack: Meta) -> Option<Self> {
+    pub(crate) fn of(book: &Book, pack: Meta) -> Option<Self> {
         let course = book.course;
         if course.kit.is_empty() {
             return None;

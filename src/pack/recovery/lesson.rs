@@ -15,7 +15,7 @@ use crate::recovery::pull::sinks;
 
 /// The recovery lesson.
 #[derive(Serialize)]
-pub struct RecoveryLesson<'a> {
+pub(crate) struct RecoveryLesson<'a> {
     pack: Meta,
     lesson: Lesson<'a>,
 }
@@ -90,7 +90,7 @@ const WRONG: usize = 2;
 
 impl<'a> RecoveryLesson<'a> {
     /// On the steepest slope, with the vehicle that drives it best.
-    pub fn of(book: &'a Book, pack: Meta) -> Self {
+    pub(crate) fn of(book: &'a Book, pack: Meta) -> Self {
         let steepest = |a: &&crate::course::Slope, b: &&crate::course::Slope| {
             a.steepest().gradient.si().total_cmp(&b.steepest().gradient.si())
         };

@@ -14,7 +14,7 @@ use crate::recovery::lie::{ground, to_brow};
 
 /// A tow down the track.
 #[derive(Clone, Debug, Serialize)]
-pub struct TowSection {
+pub(crate) struct TowSection {
     pub vehicle: Outline,
     pub tug: Outline,
     pub vehicle_x: f64,
@@ -30,7 +30,7 @@ pub struct TowSection {
 
 impl TowSection {
     /// With the numbers of its table at the tug, on the line and at the towed vehicle.
-    pub fn of(
+    pub(crate) fn of(
         slope: &Slope,
         sheet: &SlopeSheet,
         (vehicle, tug, mark): (&Vehicle, &Vehicle, &str),
@@ -70,7 +70,7 @@ impl TowSection {
 
 /// A righting, seen along the vehicle.
 #[derive(Clone, Debug, Serialize)]
-pub struct RightSection {
+pub(crate) struct RightSection {
     pub vehicle: Outline,
     /// From the vehicle to what holds either line, m.
     pub reach: f64,
@@ -83,7 +83,7 @@ pub struct RightSection {
 
 impl RightSection {
     /// With the numbers of its table for either line.
-    pub fn of(
+    pub(crate) fn of(
         vehicle: &Vehicle,
         reach: f64,
         [pull, catch]: [f64; 2],

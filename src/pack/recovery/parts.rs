@@ -10,7 +10,7 @@ use crate::recovery::rig::{Part, Rig, Role};
 
 /// A row of the table of parts.
 #[derive(Serialize)]
-pub struct PartRow {
+pub(crate) struct PartRow {
     no: String,
     name: String,
     load: Fig,
@@ -22,7 +22,7 @@ pub struct PartRow {
 }
 
 /// A row for each group, the weakest marked.
-pub fn part_rows(book: &Book, groups: &[(&Part, usize)], weakest: &Part) -> Vec<PartRow> {
+pub(crate) fn part_rows(book: &Book, groups: &[(&Part, usize)], weakest: &Part) -> Vec<PartRow> {
     let show = book.show;
     let row = |(no, (part, count)): (usize, &(&Part, usize))| {
         let name = words::part_name(part, &book.vehicle_mark(&part.id));
@@ -40,7 +40,7 @@ pub fn part_rows(book: &Book, groups: &[(&Part, usize)], weakest: &Part) -> Vec<
 }
 
 /// Parts, alike ones in one row.
-pub fn groups<'a>(parts: Vec<&'a Part>) -> Vec<(&'a Part, usize)> {
+pub(crate) fn groups<'a>(parts: Vec<&'a Part>) -> Vec<(&'a Part, usize)> {
     let mut groups: Vec<(&'a Part, usize)> = Vec::new();
     for part in parts {
         match groups.iter_mut().find(|(known, _)| same(known, part)) {
@@ -52,7 +52,7 @@ pub fn groups<'a>(parts: Vec<&'a Part>) -> Vec<(&'a Part, usize)> {
 }
 
 /// Parts in the order of hooking up: the far end first, the stuck vehicle last.
-pub fn in_order(rig: &Rig) -> Vec<&Part> {
+pub(crate) fn in_order(rig: &Rig) -> Vec<&Part> {
     let place = |part: &Part| match part.role {
         Role::Anchor | Role::Braked | Role::Grip | Role::TugBrake => 0,
         Role::Strap => 1,
@@ -76,7 +76,7 @@ fn same(a: &Part, b: &Part) -> bool {
 }
 
 /// The part with the least left of some rigs.
-pub fn weakest(rigs: &[&Rig]) -> Part {
+pub(crate) fn weakest(rigs: &[&Rig]) -> Part {
     let all = rigs.iter().map(|rig| rig.weakest_part());
     all.min_by(|a, b| a.margin.total_cmp(&b.margin)).expect("a rig has parts").clone()
 }

@@ -18,7 +18,7 @@ use crate::recovery::pull::{System, TILT_TO_RECKON, sinks};
 
 /// The recovery plan.
 #[derive(Serialize)]
-pub struct RecoveryPlan<'a> {
+pub(crate) struct RecoveryPlan<'a> {
     pack: Meta,
     plan: Plan<'a>,
 }
@@ -62,7 +62,7 @@ struct AnchorRow {
 
 /// Something that is never used.
 #[derive(Serialize)]
-pub struct UnfitRow {
+pub(crate) struct UnfitRow {
     name: String,
     on: String,
     reason: String,
@@ -120,7 +120,7 @@ const SYSTEMS: &[SystemRow] = &[
 ];
 
 /// The sources of the published systems, of anchors, and of the factors the kit record gives.
-pub fn sources() -> impl Iterator<Item = &'static str> {
+pub(crate) fn sources() -> impl Iterator<Item = &'static str> {
     let systems = SYSTEMS.iter().map(|system| system.source);
     systems.chain([ON_PICKETS, ON_LOGS]).chain(USUAL_FACTORS.iter().map(|factor| factor.source))
 }
@@ -130,7 +130,7 @@ const ON_LOGS: &str = "B12, table 9";
 
 impl<'a> RecoveryPlan<'a> {
     /// From the book.
-    pub fn of(book: &'a Book, pack: Meta) -> Self {
+    pub(crate) fn of(book: &'a Book, pack: Meta) -> Self {
         let pages =
             book.course.slopes.iter().zip(&book.slopes).map(|(slope, sheet)| page(book, slope, sheet));
         let snatches = snatch_rows(book);
@@ -204,7 +204,7 @@ fn anchors(show: Show) -> Vec<AnchorRow> {
 
 /// What stays in the box, with where it is: kit, points, ropes no snatch may be done with, vehicles
 /// that have no rated point at all.
-pub fn unfit_rows(book: &Book, unfit: &[Unfit]) -> Vec<UnfitRow> {
+pub(crate) fn unfit_rows(book: &Book, unfit: &[Unfit]) -> Vec<UnfitRow> {
     let of_gear = unfit.iter().map(|thing| {
         let vehicle = book.course.vehicles.iter().find(|vehicle| vehicle.id == thing.id);
         UnfitRow {

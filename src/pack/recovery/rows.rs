@@ -11,7 +11,7 @@ use crate::recovery::pull::Stuck;
 
 /// A vehicle, or several, stuck one way, and what the kit does about it.
 #[derive(Serialize)]
-pub struct VehicleRow {
+pub(crate) struct VehicleRow {
     id: String,
     case: String,
     does: String,
@@ -29,13 +29,13 @@ pub struct VehicleRow {
 
 /// Vehicles that the kit does not fetch: stuck how, and why.
 #[derive(Serialize)]
-pub struct Beyond {
+pub(crate) struct Beyond {
     who: String,
     when: Vec<String>,
 }
 
 /// The vehicles of a slope.
-pub struct Rows {
+pub(crate) struct Rows {
     /// Those that drive it, each way of being stuck.
     pub planned: Vec<VehicleRow>,
     /// What nothing of the kit does.
@@ -49,7 +49,7 @@ pub struct Rows {
 }
 
 /// The rows of the vehicles that may drive a slope, and the marks of those that may not.
-pub fn rows(book: &Book, slope: &Slope) -> Rows {
+pub(crate) fn rows(book: &Book, slope: &Slope) -> Rows {
     let (drive, stay): (Vec<&Vehicle>, Vec<&Vehicle>) =
         book.course.vehicles.iter().partition(|vehicle| may_drive(book, slope, vehicle));
     let (refused, stay): (Vec<&Vehicle>, Vec<&Vehicle>) =

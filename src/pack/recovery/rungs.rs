@@ -9,7 +9,7 @@ use crate::recovery::pull::Direction;
 use crate::recovery::rig::Part;
 
 /// A means in two or three words.
-pub const fn short(means: Means, direction: Option<Direction>) -> &'static str {
+pub(crate) const fn short(means: Means, direction: Option<Direction>) -> &'static str {
     match (means, direction) {
         (Means::Think, _) => "stop and think",
         (Means::Dig, _) => "dig, air down, boards",
@@ -28,7 +28,7 @@ pub const fn short(means: Means, direction: Option<Direction>) -> &'static str {
 }
 
 /// What a rung takes and, where parts are chosen for more, what for: `3.7, 7.4`. Without the unit.
-pub fn force(rung: &Rung, show: Show) -> String {
+pub(crate) fn force(rung: &Rung, show: Show) -> String {
     let about = |newtons: f64| words::about(newtons, show).v;
     match (rung.force, rung.chosen_for) {
         (Some(force), Some(chosen)) if (chosen - force).abs() > 1.0 => {
@@ -40,14 +40,14 @@ pub fn force(rung: &Rung, show: Show) -> String {
 }
 
 /// The part of a rung with the least left.
-pub fn weakest(rung: &Rung) -> Option<&Part> {
+pub(crate) fn weakest(rung: &Rung) -> Option<&Part> {
     let rigs = rung.rig.iter().chain(&rung.catch).flat_map(|rig| &rig.parts);
     let parts = rigs.chain(rung.tow.iter().flat_map(|tow| &tow.parts));
     parts.min_by(|a, b| a.margin.total_cmp(&b.margin))
 }
 
 /// Safety gear that is not in the kit, in words.
-pub fn lacks(rung: &Rung) -> Option<String> {
+pub(crate) fn lacks(rung: &Rung) -> Option<String> {
     let all: Vec<&str> = rung.missing.iter().map(|what| what.words()).collect();
     (!all.is_empty()).then(|| all.join(", "))
 }
@@ -55,7 +55,7 @@ pub fn lacks(rung: &Rung) -> Option<String> {
 /// Why each rung that is passed over does not do it, in one line, those with the same reason together; where none is
 /// chosen, why the one that comes nearest does not. None where nothing stands before it but what is tried. `reckon`
 /// tells all.
-pub fn why_not_before(ladder: &Ladder, show: Show) -> Option<String> {
+pub(crate) fn why_not_before(ladder: &Ladder, show: Show) -> Option<String> {
     let until = ladder.first.unwrap_or(ladder.rungs.len());
     let refused = ladder.rungs[..until].iter().filter_map(|rung| match &rung.does {
         Does::No { why } => Some((rung, why)),

@@ -11,7 +11,7 @@ use crate::recovery::pull::Direction;
 
 /// One rope, on the slope and vehicle where it is nearest to being allowed.
 #[derive(Serialize)]
-pub struct SnatchRow {
+pub(crate) struct SnatchRow {
     rope: String,
     slope: String,
     vehicle: String,
@@ -31,13 +31,13 @@ struct PeakRow {
 
 impl SnatchRow {
     /// Whether it may be done somewhere, as the last resort.
-    pub fn allowed(&self) -> bool {
+    pub(crate) fn allowed(&self) -> bool {
         self.why.is_empty()
     }
 }
 
 /// One row a rope.
-pub fn snatch_rows(book: &Book) -> Vec<SnatchRow> {
+pub(crate) fn snatch_rows(book: &Book) -> Vec<SnatchRow> {
     let all = || {
         let told = &book.recoveries().all;
         told.iter().flat_map(|recovery| recovery.snatch.iter().map(move |snatch| (recovery, snatch)))

@@ -8,7 +8,7 @@ use crate::recovery::rig::{Rig, Role};
 
 /// What the drawing of the pieces needs: not to scale, words with the numbers of the table's rows.
 #[derive(Clone, Debug, Serialize)]
-pub struct Strip {
+pub(crate) struct Strip {
     /// Parts of line between the two ends.
     lines: u8,
     winch_near: bool,
@@ -32,7 +32,7 @@ pub struct Strip {
 
 impl Strip {
     /// From a rig and its table.
-    pub fn of(rig: &Rig, rows: Numbered, facing: &str, mark: &str, edge: bool) -> Self {
+    pub(crate) fn of(rig: &Rig, rows: Numbered, facing: &str, mark: &str, edge: bool) -> Self {
         let role = |role: Role| numbers(rows, |part| part.role == role);
         let carrying =
             |role: Role, load: f64| numbers(rows, |part| part.role == role && (part.load - load).abs() < 1.0);

@@ -9,7 +9,7 @@ use crate::pack::sheet::fetch::{NEVER, not_fetched};
 
 /// Slopes across, vehicles down.
 #[derive(Serialize)]
-pub struct Summary {
+pub(crate) struct Summary {
     slopes: Vec<String>,
     /// Every vehicle: mark and name.
     names: Vec<String>,
@@ -36,12 +36,12 @@ struct Cell {
 }
 
 /// Whether a vehicle may drive a slope, in gear or with the foot brake.
-pub fn may_drive(book: &Book, slope: &Slope, vehicle: &Vehicle) -> bool {
+pub(crate) fn may_drive(book: &Book, slope: &Slope, vehicle: &Vehicle) -> bool {
     book.pair(slope, vehicle).standing != Standing::NotHere
 }
 
 /// Whether nothing but the course's own rules for recoveries keeps a vehicle from driving a slope.
-pub fn kept_off(book: &Book, slope: &Slope, vehicle: &Vehicle) -> bool {
+pub(crate) fn kept_off(book: &Book, slope: &Slope, vehicle: &Vehicle) -> bool {
     let judged = &book.pair(slope, vehicle).judged;
     let mut broken = judged.broken().map(|reason| reason.what).peekable();
     broken.peek().is_some() && broken.all(|what| matches!(what, What::RatedPoint | What::NotFetched))
@@ -51,7 +51,7 @@ pub fn kept_off(book: &Book, slope: &Slope, vehicle: &Vehicle) -> bool {
 const MANY: usize = 8;
 
 /// The table of the whole course.
-pub fn summary(book: &Book) -> Summary {
+pub(crate) fn summary(book: &Book) -> Summary {
     let (slopes, vehicles) = (&book.course.slopes, &book.course.vehicles);
     let mut rows: Vec<Row> = Vec::new();
     for vehicle in vehicles {
@@ -91,7 +91,7 @@ fn cell(book: &Book, slope: &Slope, vehicle: &Vehicle) -> Cell {
 
 /// The warning that some vehicle may drive where the kit does not fetch it, and in which case; none where every one
 /// is fetched in every case. The plan and the index say it in these words.
-pub fn nobody_fetches(book: &Book) -> Option<String> {
+pub(crate) fn nobody_fetches(book: &Book) -> Option<String> {
     let mut groups: Vec<(Vec<String>, String)> = Vec::new();
     let mut all_out = true;
     for vehicle in &book.course.vehicles {

@@ -6,11 +6,11 @@ use crate::recovery::layout::{Joint, WinchAt};
 use crate::recovery::rig::{Part, Rig, Role};
 
 /// Rows of the table: a part of each and its number.
-pub type Numbered<'a> = &'a [(&'a Part, usize)];
+pub(crate) type Numbered<'a> = &'a [(&'a Part, usize)];
 
 /// Numbers at the far end, along the line, and at the stuck vehicle.
 #[derive(Clone, Debug, Default, PartialEq, Eq, Serialize)]
-pub struct Tags {
+pub(crate) struct Tags {
     pub far: String,
     pub line: String,
     pub near: String,
@@ -18,7 +18,7 @@ pub struct Tags {
 
 impl Tags {
     /// Of a rig and its table.
-    pub fn of(rig: &Rig, rows: Numbered) -> Self {
+    pub(crate) fn of(rig: &Rig, rows: Numbered) -> Self {
         let loads =
             |joints: &[Joint]| -> Vec<f64> { joints.iter().map(|joint| joint.load(rig.fall_line)).collect() };
         let (at_far, at_near) = (loads(rig.layout.fixed), loads(rig.layout.casualty));
@@ -45,7 +45,7 @@ impl Tags {
     }
 
     /// Aloud.
-    pub fn spoken(&self) -> String {
+    pub(crate) fn spoken(&self) -> String {
         format!("at the far end {}, along the line {}, at the vehicle {}", self.far, self.line, self.near)
     }
 }
@@ -55,7 +55,7 @@ fn near_shackle(part: &Part, at_near: &[f64], legs: Option<f64>) -> bool {
 }
 
 /// The numbers of the rows that are wanted: `1–3, 5`.
-pub fn numbers(rows: Numbered, wanted: impl Fn(&Part) -> bool) -> String {
+pub(crate) fn numbers(rows: Numbered, wanted: impl Fn(&Part) -> bool) -> String {
     let mut runs: Vec<(usize, usize)> = Vec::new();
     for no in rows.iter().filter(|(part, _)| wanted(part)).map(|(_, no)| *no) {
         match runs.last_mut() {

@@ -9,7 +9,7 @@ use crate::recovery::pull::Stuck;
 use crate::recovery::rig::Rig;
 
 /// How fast it goes, what the brake takes, what line is left, on which layers.
-pub fn lowering_words(told: &Lowering, show: Show) -> String {
+pub(crate) fn lowering_words(told: &Lowering, show: Show) -> String {
     let speed = told.speed.zip(told.time).map_or_else(
         || "How fast the winch pays out is not told: try it first.".to_owned(),
         |(speed, time)| {
@@ -33,7 +33,7 @@ pub fn lowering_words(told: &Lowering, show: Show) -> String {
 }
 
 /// How often it is set, where that is more than once.
-pub fn setting(stages: u32, pulls: u32) -> Option<String> {
+pub(crate) fn setting(stages: u32, pulls: u32) -> Option<String> {
     let again = |pulls: u32| format!("Set {pulls} times: one haul of its line is shorter.");
     match (stages, pulls) {
         (1, 1) => None,
@@ -46,7 +46,7 @@ pub fn setting(stages: u32, pulls: u32) -> Option<String> {
 }
 
 /// What stops it were the line or its anchor to let go.
-pub fn second_words(second: &Second, stuck: Stuck, catch: Option<&Rig>, show: Show) -> String {
+pub(crate) fn second_words(second: &Second, stuck: Stuck, catch: Option<&Rig>, show: Show) -> String {
     match (second, stuck) {
         (Second::FootBrake(brake), _) => format!(
             "Second means: the driver’s foot, on the brake the whole way. At the lowest grip it holds {}, the vehicle pulls {} down{}. First, line slack, engine running: on the foot brake alone it must stand. If it does not, none of this.",
@@ -78,7 +78,7 @@ fn runs(brake: &Brake, show: Show) -> String {
 }
 
 /// How a tow is driven: who is in what, and what keeps the towed vehicle off the tug.
-pub fn tow_words(tow: &Tow, tug: &str, mark: &str, show: Show) -> String {
+pub(crate) fn tow_words(tow: &Tow, tug: &str, mark: &str, show: Show) -> String {
     let length = show.length(tow.line, false).text();
     if tow.rigid {
         format!(

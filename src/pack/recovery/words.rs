@@ -5,7 +5,7 @@ use crate::recovery::kinetic::NotAllowed;
 use crate::recovery::rig::{Part, Refused, Rig, Role};
 
 /// The winch of a rig by name, and how its line runs.
-pub fn winch_of(rig: &Rig) -> String {
+pub(crate) fn winch_of(rig: &Rig) -> String {
     let winch = rig.parts.first().map_or("", |part| part.name.as_str());
     format!("{}, {winch}", rig.layout.short())
 }
@@ -17,13 +17,13 @@ fn carries(part: &Part, show: Show) -> String {
 }
 
 /// With a capital.
-pub fn sentence(text: &str) -> String {
+pub(crate) fn sentence(text: &str) -> String {
     let mut letters = text.chars();
     letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
 }
 
 /// A part that keeps too little free, with its figures: `Snatch block 38 of 31 kN`.
-pub fn short_of(part: &Part, show: Show) -> String {
+pub(crate) fn short_of(part: &Part, show: Show) -> String {
     let left = libm::floor(100.0 * part.margin);
     let kept = if left < 0.0 { String::new() } else { format!(", {left:.0} % left") };
     let name = if part.role == Role::Braked { part.role.words() } else { &part.name };
@@ -31,14 +31,14 @@ pub fn short_of(part: &Part, show: Show) -> String {
 }
 
 /// Minutes, to five.
-pub fn minutes(seconds: f64) -> u32 {
+pub(crate) fn minutes(seconds: f64) -> u32 {
     #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "minutes of a day")]
     let fives = libm::ceil(seconds / 300.0).clamp(1.0, 1e6) as u32;
     5 * fives
 }
 
 /// Why a rig is refused.
-pub fn refusal_plain(reason: &Refused, show: Show) -> String {
+pub(crate) fn refusal_plain(reason: &Refused, show: Show) -> String {
     match reason {
         Refused::Exceeds(part) => short_of(part, show),
         Refused::Lacks { what, has: 0, .. } => format!("there is no {}", what.words()),
@@ -54,7 +54,7 @@ pub fn refusal_plain(reason: &Refused, show: Show) -> String {
 }
 
 /// Why a snatch is not done, with its figure.
-pub fn not_allowed(why: &NotAllowed, show: Show) -> String {
+pub(crate) fn not_allowed(why: &NotAllowed, show: Show) -> String {
     match why {
         NotAllowed::OutsideBand { times } => {
             format!("its strength is {times:.1} times the lighter vehicle, not 2 to 3 times")
@@ -70,7 +70,7 @@ pub fn not_allowed(why: &NotAllowed, show: Show) -> String {
 }
 
 /// An estimated force: two digits, whatever the unit.
-pub fn about(newtons: f64, show: Show) -> Fig {
+pub(crate) fn about(newtons: f64, show: Show) -> Fig {
     let shown = show.force(newtons, true);
     Fig { v: two_digits(&shown.v), ..shown }
 }
@@ -88,7 +88,7 @@ fn two_digits(shown: &str) -> String {
 
 /// What a part of a rig is called in a table: its name, whose it is, and what it does there where the name
 /// does not say so. `mark` is that of the vehicle it is on.
-pub fn part_name(part: &Part, mark: &str) -> String {
+pub(crate) fn part_name(part: &Part, mark: &str) -> String {
     let says = |words: &[&str]| {
         let name = part.name.to_lowercase();
         words.iter().any(|word| name.contains(word))

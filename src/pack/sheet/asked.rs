@@ -11,7 +11,7 @@ use crate::page::words::{line_on_page, named};
 
 /// A question to ask, with its answer.
 #[derive(Clone, Debug, Serialize)]
-pub struct Question {
+pub(crate) struct Question {
     pub ask: String,
     pub answer: String,
 }

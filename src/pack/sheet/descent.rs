@@ -16,7 +16,7 @@ use crate::page::words::{deciding_short, deciding_words, near_speed, speed_come_
 
 /// One vehicle on one slope.
 #[derive(Clone, Debug, Serialize)]
-pub struct DescentRow {
+pub(crate) struct DescentRow {
     pub slope_id: String,
     pub slope_name: String,
     pub slope_grade: String,
@@ -82,11 +82,11 @@ pub struct DescentRow {
 }
 
 /// Verdict of everything within the limits.
-pub const WITHIN: &str = "within the course’s limits";
+pub(crate) const WITHIN: &str = "within the course’s limits";
 
 impl DescentRow {
     /// The row of a pair.
-    pub fn of(facts: &Facts, slope: &Slope, vehicle: &Vehicle) -> Self {
+    pub(crate) fn of(facts: &Facts, slope: &Slope, vehicle: &Vehicle) -> Self {
         let (course, show, pair) = (facts.course, facts.show, facts.pair(slope, vehicle));
         let judged = &pair.judged;
         let told = decisive(pair);
@@ -186,7 +186,7 @@ fn lock_words(one: Differential) -> &'static str {
 
 /// What is locked or engaged before the brow, each once with the marks it is for; without marks where it
 /// is for all that go.
-pub fn locks(rows: &[DescentRow], mark: impl Fn(&DescentRow) -> &str) -> Vec<String> {
+pub(crate) fn locks(rows: &[DescentRow], mark: impl Fn(&DescentRow) -> &str) -> Vec<String> {
     let going: Vec<&DescentRow> = rows.iter().filter(|row| row.within).collect();
     let mut words: Vec<&String> = going.iter().flat_map(|row| &row.lock).collect();
     words.sort();
@@ -202,13 +202,17 @@ pub fn locks(rows: &[DescentRow], mark: impl Fn(&DescentRow) -> &str) -> Vec<Str
 }
 
 /// Of the vehicles that go, who is not fetched by the kit, and when.
-pub fn not_fetched_of(rows: &[DescentRow], mark: impl Fn(&DescentRow) -> &str, all: &str) -> Option<String> {
+pub(crate) fn not_fetched_of(
+    rows: &[DescentRow],
+    mark: impl Fn(&DescentRow) -> &str,
+    all: &str,
+) -> Option<String> {
     let going = rows.iter().filter(|row| row.within);
     fetch_line(going.map(|row| (mark(row), row.not_fetched.as_deref())), all)
 }
 
 /// Of those that go, the marks of those whose expected pace a watch cannot tell from one over the limit.
-pub fn by_ear(rows: &[DescentRow], mark: impl Fn(&DescentRow) -> &str) -> Option<String> {
+pub(crate) fn by_ear(rows: &[DescentRow], mark: impl Fn(&DescentRow) -> &str) -> Option<String> {
     let unseen = |row: &&DescentRow| row.pace.as_ref().is_some_and(|pace| !pace.by_watch);
     let marks: Vec<&str> = rows.iter().filter(unseen).map(mark).collect();
     (!marks.is_empty()).then(|| marks.join(", "))
@@ -324,13 +328,13 @@ fn locked_words(slope: &Slope, at: &LockedAt, show: Show) -> String {
 }
 
 /// Whether the steepest stretch is too steep for locked wheels to stop on it at the low end of the grip.
-pub fn slides_on(course: &Course, slope: &Slope) -> bool {
+pub(crate) fn slides_on(course: &Course, slope: &Slope) -> bool {
     libm::tan(slope.steepest().gradient.si()) >= course.surface_of(slope).sliding.low
 }
 
 /// What is to be said of locked wheels on a slope whatever the vehicle: the steering, and a slide from
 /// the brow that ends above a stretch too steep for them.
-pub fn locked_note(course: &Course, slope: &Slope, show: Show) -> String {
+pub(crate) fn locked_note(course: &Course, slope: &Slope, show: Show) -> String {
     let surface = course.surface_of(slope);
     let steering = match surface.ground {
         Ground::Firm => "Locked wheels do not steer at all here.",

@@ -4,7 +4,7 @@ use crate::recovery::ladder::Fetch;
 
 /// In what cases this kit does not fetch it; none where it fetches it in every case. The plan's table and every card
 /// say it in these words.
-pub fn not_fetched(told: Option<&Fetch>) -> Option<String> {
+pub(crate) fn not_fetched(told: Option<&Fetch>) -> Option<String> {
     let when = told?.not_when_short();
     match when.as_slice() {
         [] => None,
@@ -14,11 +14,14 @@ pub fn not_fetched(told: Option<&Fetch>) -> Option<String> {
 }
 
 /// Stuck in whatever way.
-pub const NEVER: &str = "however it is stuck";
+pub(crate) const NEVER: &str = "however it is stuck";
 
 /// Who is not fetched, for a card: the marks of those that go, each group with when; none where all are
 /// fetched. `all` says what all of them are: all that go, every slope.
-pub fn fetch_line<'a>(going: impl Iterator<Item = (&'a str, Option<&'a str>)>, all: &str) -> Option<String> {
+pub(crate) fn fetch_line<'a>(
+    going: impl Iterator<Item = (&'a str, Option<&'a str>)>,
+    all: &str,
+) -> Option<String> {
     let mut groups: Vec<(&str, Vec<&str>)> = Vec::new();
     let mut count = 0;
     for (mark, when) in going {

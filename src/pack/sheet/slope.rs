@@ -17,7 +17,7 @@ use crate::page::words::abort_rule;
 
 /// A slope with its figures.
 #[derive(Clone, Debug, Serialize)]
-pub struct SlopeSheet {
+pub(crate) struct SlopeSheet {
     pub id: String,
     pub name: String,
     pub lesson: Lesson,
@@ -87,7 +87,7 @@ pub struct SlopeSheet {
 
 /// The section with a vehicle standing on it.
 #[derive(Clone, Debug, Serialize)]
-pub struct Profile {
+pub(crate) struct Profile {
     pub vehicle: Outline,
     pub alt: String,
     pub caption: String,
@@ -105,7 +105,7 @@ const CROSS: f64 = 5.0;
 /// What a slope teaches most; the notes have lines for each.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
 #[serde(rename_all = "lowercase")]
-pub enum Lesson {
+pub(crate) enum Lesson {
     /// To drive across a slope.
     Cross,
     /// To come down on loose ground.
@@ -140,7 +140,7 @@ fn lesson(course: &Course, slope: &Slope, most_stay: bool) -> Lesson {
 
 impl SlopeSheet {
     /// A slope's sheet, with a row for each vehicle.
-    pub fn of(facts: &Facts, slope: &Slope, descents: Vec<DescentRow>) -> Self {
+    pub(crate) fn of(facts: &Facts, slope: &Slope, descents: Vec<DescentRow>) -> Self {
         let (course, show, lead) = (facts.course, facts.show, facts.lead(slope));
         let pair = facts.pair(slope, lead);
         let tilt = tilt(facts, slope);
@@ -220,7 +220,7 @@ fn tilt(facts: &Facts, slope: &Slope) -> f64 {
 }
 
 /// Angle of the straight line from brow to foot, rad.
-pub fn mean_angle(slope: &Slope) -> f64 {
+pub(crate) fn mean_angle(slope: &Slope) -> f64 {
     let level: f64 = slope.stretches.iter().map(|s| s.length.si() * libm::cos(s.gradient.si())).sum();
     libm::atan(slope.height().si() / level)
 }

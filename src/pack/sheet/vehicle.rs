@@ -18,7 +18,7 @@ use crate::quantity::Measure;
 
 /// A vehicle with its figures.
 #[derive(Clone, Debug, Serialize)]
-pub struct VehicleSheet {
+pub(crate) struct VehicleSheet {
     pub id: String,
     pub name: String,
     pub kind: String,
@@ -62,7 +62,7 @@ pub struct VehicleSheet {
 
 /// The facts of a vehicle card.
 #[derive(Clone, Debug, Serialize)]
-pub struct VehicleCard {
+pub(crate) struct VehicleCard {
     pub crawl: Fig,
     pub creep: Fig,
     pub side_limit: Fig,
@@ -73,7 +73,7 @@ pub struct VehicleCard {
 
 /// A gear with its overall ratio, creep speed at idle and greatest speed on overrun.
 #[derive(Clone, Debug, Serialize)]
-pub struct GearRow {
+pub(crate) struct GearRow {
     pub id: String,
     pub words: String,
     pub low: bool,
@@ -104,7 +104,7 @@ pub(crate) fn guessed_words(vehicle: &Vehicle) -> String {
 
 impl VehicleSheet {
     /// A vehicle's sheet with a row for each slope.
-    pub fn of(facts: &Facts, vehicle: &Vehicle, descents: Vec<DescentRow>) -> Self {
+    pub(crate) fn of(facts: &Facts, vehicle: &Vehicle, descents: Vec<DescentRow>) -> Self {
         let (course, show) = (facts.course, facts.show);
         let estimate = vehicle.tyre.diameter.estimated && vehicle.tyre.measured_circumference.is_none();
         let gears: Vec<GearRow> =

@@ -14,7 +14,7 @@ use crate::rota::{Rota, Station, clock_text, day_sum, runs_planned};
 
 /// After-day review.
 #[derive(Serialize)]
-pub struct AfterDay {
+pub(crate) struct AfterDay {
     pack: Meta,
     leader: String,
     drivers: String,
@@ -35,7 +35,7 @@ struct Planned {
 
 impl AfterDay {
     /// From the book.
-    pub fn of(book: &Book, pack: Meta) -> Self {
+    pub(crate) fn of(book: &Book, pack: Meta) -> Self {
         let course = book.course;
         let stations = (0..course.slopes.len()).map(|at| Planned {
             mark: book.slope_mark(&course.slopes[at].id),

@@ -11,7 +11,7 @@ use crate::page::meta::Meta;
 
 /// Cards of the drivers.
 #[derive(Serialize)]
-pub struct DriverCards {
+pub(crate) struct DriverCards {
     pack: Meta,
     help: Help,
     lunch: Option<String>,
@@ -40,7 +40,7 @@ struct DriverCard {
 
 /// Cards of marshals and instructors.
 #[derive(Serialize)]
-pub struct MarshalCards {
+pub(crate) struct MarshalCards {
     pack: Meta,
     help: Help,
     lunch: Option<String>,
@@ -62,7 +62,7 @@ struct MarshalCard {
 
 impl DriverCards {
     /// From a book with a rota; pocket cards, or those of drivers who need large print.
-    pub fn of(book: &Book, pack: Meta, large: bool) -> Option<Self> {
+    pub(crate) fn of(book: &Book, pack: Meta, large: bool) -> Option<Self> {
         let weekend = Weekend::of(book)?;
         let wanted = |driver: &usize| !large || weekend.drivers()[*driver].needs.contains(&Need::LargePrint);
         let drivers: Vec<DriverCard> =
@@ -113,7 +113,7 @@ fn card(weekend: &Weekend, driver: usize) -> DriverCard {
 
 impl MarshalCards {
     /// From a book with a rota.
-    pub fn of(book: &Book, pack: Meta) -> Option<Self> {
+    pub(crate) fn of(book: &Book, pack: Meta) -> Option<Self> {
         let weekend = Weekend::of(book)?;
         let people: Vec<MarshalCard> =
             weekend.staff_to_print().into_iter().map(|person| marshal(&weekend, person)).collect();

@@ -9,7 +9,7 @@ use crate::rota::{Duty, clock_text, groups_of};
 
 /// The convoy from the gate to the first stations.
 #[derive(Serialize)]
-pub struct Convoy {
+pub(crate) struct Convoy {
     pack: Meta,
     help: Help,
     parts: Vec<Part>,
@@ -33,7 +33,7 @@ struct InConvoy {
 
 impl Convoy {
     /// From a book with a rota.
-    pub fn of(book: &Book, pack: Meta) -> Option<Self> {
+    pub(crate) fn of(book: &Book, pack: Meta) -> Option<Self> {
         let weekend = Weekend::of(book)?;
         let mut groups: Vec<usize> =
             (0..weekend.rota.groups.len()).filter(|group| !weekend.rota.groups[*group].is_empty()).collect();

@@ -15,7 +15,7 @@ pub(crate) struct Weekend<'a> {
 
 /// A stretch of somebody's day.
 #[derive(Clone, Debug, Serialize)]
-pub struct Stretch {
+pub(crate) struct Stretch {
     pub from: String,
     pub to: String,
     pub mark: String,
@@ -36,7 +36,7 @@ pub struct Stretch {
 /// Whom to call and where, as far as every sheet may say it. What the course leaves open is none: the
 /// sheet has a frame to fill in there, never a word that looks like an answer.
 #[derive(Clone, Debug, Serialize)]
-pub struct Help {
+pub(crate) struct Help {
     pub number: Option<String>,
     pub channel: Option<String>,
     pub place: Option<String>,

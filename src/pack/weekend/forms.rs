@@ -12,7 +12,7 @@ use crate::rota::{Change, doing};
 
 /// A check sheet for each vehicle.
 #[derive(Serialize)]
-pub struct VehicleCheck<'a> {
+pub(crate) struct VehicleCheck<'a> {
     pack: Meta,
     vehicles: Vec<Checked<'a>>,
     /// Units to write in.
@@ -37,7 +37,7 @@ struct Checked<'a> {
 
 impl<'a> VehicleCheck<'a> {
     /// From the book; for every vehicle of the course.
-    pub fn of(book: &'a Book, pack: Meta) -> Self {
+    pub(crate) fn of(book: &'a Book, pack: Meta) -> Self {
         let vehicles = book
             .course
             .vehicles
@@ -67,7 +67,7 @@ fn units(book: &Book) -> Units {
 
 /// Sign-on, consent and attendance.
 #[derive(Serialize)]
-pub struct Attendance {
+pub(crate) struct Attendance {
     pack: Meta,
     sessions: Vec<String>,
     people: Vec<Signed>,
@@ -86,7 +86,7 @@ struct Signed {
 
 impl Attendance {
     /// From a book with a rota.
-    pub fn of(book: &Book, pack: Meta) -> Option<Self> {
+    pub(crate) fn of(book: &Book, pack: Meta) -> Option<Self> {
         let weekend = Weekend::of(book)?;
         let changed = |change: &Change| !change.newly.drivers.is_empty() || !change.newly.people.is_empty();
         if book.change.as_ref().is_some_and(|change| !changed(change)) {
@@ -132,7 +132,7 @@ fn calls_change(book: &Book) -> bool {
 
 /// Certificates of attendance.
 #[derive(Serialize)]
-pub struct Certificates {
+pub(crate) struct Certificates {
     pack: Meta,
     drivers: Vec<Certificate>,
     outcomes: Vec<String>,
@@ -151,7 +151,7 @@ struct Certificate {
 
 impl Certificates {
     /// From a book with a rota.
-    pub fn of(book: &Book, pack: Meta) -> Option<Self> {
+    pub(crate) fn of(book: &Book, pack: Meta) -> Option<Self> {
         let weekend = Weekend::of(book)?;
         let drivers: Vec<Certificate> =
             weekend.to_print().into_iter().map(|at| certificate(&weekend, at)).collect();
@@ -187,7 +187,7 @@ fn certificate(weekend: &Weekend, at: usize) -> Certificate {
 
 /// Radio and emergency plan.
 #[derive(Serialize)]
-pub struct RadioPlan {
+pub(crate) struct RadioPlan {
     pack: Meta,
     help: Help,
     access: Option<String>,
@@ -212,7 +212,7 @@ struct Call {
 
 impl RadioPlan {
     /// From the book.
-    pub fn of(book: &Book, pack: Meta) -> Option<Self> {
+    pub(crate) fn of(book: &Book, pack: Meta) -> Option<Self> {
         if !calls_change(book) {
             return None;
         }
@@ -277,7 +277,7 @@ fn calls(book: &Book) -> Vec<Call> {
 
 /// Incident and near-miss form.
 #[derive(Serialize)]
-pub struct IncidentForm {
+pub(crate) struct IncidentForm {
     pack: Meta,
     help: Help,
     leader: String,
@@ -286,7 +286,7 @@ pub struct IncidentForm {
 
 impl IncidentForm {
     /// From the book.
-    pub fn of(book: &Book, pack: Meta) -> Self {
+    pub(crate) fn of(book: &Book, pack: Meta) -> Self {
         let serial = format!("{}-", book.fingerprint);
         Self { pack, help: help(book), leader: leader(book), serial }
     }

@@ -12,7 +12,7 @@ use crate::rota::{clock_text, sun};
 
 /// Joining notes, sent out before the day.
 #[derive(Serialize)]
-pub struct JoiningNotes {
+pub(crate) struct JoiningNotes {
     pack: Meta,
     help: Help,
     bring: Vec<String>,
@@ -32,7 +32,7 @@ struct When {
 
 impl JoiningNotes {
     /// From a book with a rota.
-    pub fn of(book: &Book, pack: Meta) -> Option<Self> {
+    pub(crate) fn of(book: &Book, pack: Meta) -> Option<Self> {
         let weekend = Weekend::of(book)?;
         let course = book.course;
         let rules = course.rota.as_ref()?;
@@ -85,7 +85,7 @@ fn rotation(weekend: &Weekend) -> String {
 
 /// Slips that go with the letter, one for each driver whose vehicle has values that are estimated.
 #[derive(Serialize)]
-pub struct VehicleQuestions {
+pub(crate) struct VehicleQuestions {
     pack: Meta,
     slips: Vec<Slip>,
 }
@@ -107,7 +107,7 @@ struct Question {
 
 impl VehicleQuestions {
     /// From a book with a rota; none when every vehicle is known.
-    pub fn of(book: &Book, pack: Meta) -> Option<Self> {
+    pub(crate) fn of(book: &Book, pack: Meta) -> Option<Self> {
         let weekend = Weekend::of(book)?;
         let slips: Vec<Slip> = weekend.present().into_iter().filter_map(|at| slip(&weekend, at)).collect();
         (!slips.is_empty()).then_some(Self { pack, slips })

@@ -12,7 +12,7 @@ use crate::rota::clock_text;
 
 /// The sheet for the person in charge alone.
 #[derive(Serialize)]
-pub struct LeaderSheet {
+pub(crate) struct LeaderSheet {
     pack: Meta,
     leader: String,
     lunch: Option<String>,
@@ -35,7 +35,7 @@ struct Confidential {
 
 impl LeaderSheet {
     /// From a book with a rota. The only context that reads what the roster keeps private.
-    pub fn of(book: &Book, pack: Meta) -> Option<Self> {
+    pub(crate) fn of(book: &Book, pack: Meta) -> Option<Self> {
         let weekend = Weekend::of(book)?;
         let rows = weekend.present().into_iter().map(|at| confidential(&weekend, at)).collect();
         Some(Self {

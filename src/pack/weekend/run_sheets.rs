@@ -12,7 +12,7 @@ use crate::rota::{Station, clock_text};
 
 /// Run sheets by time, by slope and by person.
 #[derive(Serialize)]
-pub struct RunSheets {
+pub(crate) struct RunSheets {
     pack: Meta,
     proof: String,
     seed: String,
@@ -28,7 +28,7 @@ pub struct RunSheets {
 
 /// A rule the rota keeps, and where it comes from.
 #[derive(Serialize)]
-pub struct Rule {
+pub(crate) struct Rule {
     name: &'static str,
     value: String,
     /// Where the number comes from.
@@ -89,7 +89,7 @@ struct PersonRow {
 
 impl RunSheets {
     /// From a book with a rota.
-    pub fn of(book: &Book, pack: Meta) -> Option<Self> {
+    pub(crate) fn of(book: &Book, pack: Meta) -> Option<Self> {
         let weekend = Weekend::of(book)?;
         let staff = |role: &Role| matches!(role, Role::Instructor | Role::Marshal | Role::Spotter);
         let people = (0..book.course.people.len()).filter(|at| staff(&book.course.people[*at].role));
@@ -147,7 +147,7 @@ fn changes(weekend: &Weekend) -> Option<String> {
 }
 
 /// The rules of this course's rota, as the run sheet prints them.
-pub fn rules(book: &Book) -> Vec<Rule> {
+pub(crate) fn rules(book: &Book) -> Vec<Rule> {
     let Some(rules) = &book.course.rota else { return Vec::new() };
     let minutes = |time: f64| format!("{:.0} min", time / 60.0);
     vec![

@@ -8,7 +8,7 @@ use crate::page::meta::Meta;
 
 /// The list for whoever walks round with the new papers.
 #[derive(Serialize)]
-pub struct TakeBack {
+pub(crate) struct TakeBack {
     pack: Meta,
     what: String,
     rows: Vec<Swap>,
@@ -25,7 +25,7 @@ struct Swap {
 
 impl TakeBack {
     /// From a book with a change; none without one.
-    pub fn of(book: &Book, pack: Meta) -> Option<Self> {
+    pub(crate) fn of(book: &Book, pack: Meta) -> Option<Self> {
         let weekend = Weekend::of(book)?;
         let change = book.change.as_ref()?;
         let gets = book.printed.words().unwrap_or_default();

@@ -13,7 +13,7 @@ use crate::page::words::named;
 
 /// Friction limits beside slope angles.
 #[derive(Clone, Debug, Serialize)]
-pub struct HoldBand {
+pub(crate) struct HoldBand {
     pub rows: Vec<HoldRow>,
     pub alt: String,
     pub caption: String,
@@ -21,7 +21,7 @@ pub struct HoldBand {
 
 /// One slope in the hold band, degrees.
 #[derive(Clone, Debug, Serialize)]
-pub struct HoldRow {
+pub(crate) struct HoldRow {
     pub name: String,
     pub angle: f64,
     pub slide_low: f64,
@@ -32,7 +32,7 @@ pub struct HoldRow {
 
 /// Forces on a vehicle on a slope, kN and degrees.
 #[derive(Clone, Debug, Serialize)]
-pub struct Forces {
+pub(crate) struct Forces {
     pub angle: f64,
     pub weight: f64,
     pub along: f64,
@@ -51,7 +51,7 @@ pub struct Forces {
 
 /// A vehicle from behind on a cross slope, degrees.
 #[derive(Clone, Debug, Serialize)]
-pub struct Side {
+pub(crate) struct Side {
     pub angle: f64,
     pub tip: f64,
     pub limit: f64,
@@ -64,7 +64,7 @@ pub struct Side {
 }
 
 /// Every slope's angle beside what its ground holds.
-pub fn hold_band(course: &Course, show: Show) -> HoldBand {
+pub(crate) fn hold_band(course: &Course, show: Show) -> HoldBand {
     let degrees = |friction: f64| round(libm::atan(friction).to_degrees());
     let rows: Vec<HoldRow> = course
         .slopes
@@ -136,7 +136,7 @@ fn hold_caption(course: &Course) -> String {
 }
 
 /// Forces on a vehicle on the steepest stretch, to one scale.
-pub fn forces(course: &Course, slope: &Slope, vehicle: &Vehicle, show: Show) -> Forces {
+pub(crate) fn forces(course: &Course, slope: &Slope, vehicle: &Vehicle, show: Show) -> Forces {
     // To a tenth of a degree, as the worked example gives it: one pull has one figure.
     let angle = (slope.steepest().gradient.si().to_degrees() * 10.0).round().to_radians() / 10.0;
     let mass = vehicle.mass.si();
@@ -178,7 +178,13 @@ pub fn forces(course: &Course, slope: &Slope, vehicle: &Vehicle, show: Show) -> 
 }
 
 /// A vehicle on the cross slope, with the course's limit and the theoretical tip angle.
-pub fn side(course: &Course, slope: &Slope, vehicle: &Vehicle, pair: &Pair, show: Show) -> Option<Side> {
+pub(crate) fn side(
+    course: &Course,
+    slope: &Slope,
+    vehicle: &Vehicle,
+    pair: &Pair,
+    show: Show,
+) -> Option<Side> {
     let stability = &pair.stability;
     if stability.side_tilt.abs() < 1e-6 {
         return None;

@@ -10,7 +10,7 @@ use crate::page::words::named;
 
 /// Bars of energy.
 #[derive(Clone, Debug, Serialize)]
-pub struct HeatBars {
+pub(crate) struct HeatBars {
     pub bars: Vec<Bar>,
     pub alt: String,
     pub caption: String,
@@ -18,14 +18,14 @@ pub struct HeatBars {
 
 /// One bar.
 #[derive(Clone, Debug, Serialize)]
-pub struct Bar {
+pub(crate) struct Bar {
     pub label: &'static str,
     pub parts: Vec<Part>,
 }
 
 /// A part of a bar.
 #[derive(Clone, Debug, Serialize)]
-pub struct Part {
+pub(crate) struct Part {
     pub sink: &'static str,
     pub name: &'static str,
     pub kj: f64,
@@ -33,7 +33,13 @@ pub struct Part {
 }
 
 /// Where the energy goes, three ways.
-pub fn heat(course: &Course, slope: &Slope, vehicle: &Vehicle, pair: &Pair, show: Show) -> Option<HeatBars> {
+pub(crate) fn heat(
+    course: &Course,
+    slope: &Slope,
+    vehicle: &Vehicle,
+    pair: &Pair,
+    show: Show,
+) -> Option<HeatBars> {
     let bars: Vec<(Way, Ledger)> = [Way::Locked, Way::Braked, Way::Geared]
         .into_iter()
         .filter_map(|way| Some((way, pair.way(way)?.descent.likely.ledger)))
@@ -120,7 +126,7 @@ fn bar_in_words(way: Way, ledger: &Ledger, show: Show) -> String {
 }
 
 /// Temperature of the hottest axle's brakes over the planned foot-brake runs.
-pub fn disc(
+pub(crate) fn disc(
     course: &Course,
     slope: &Slope,
     vehicle: &Vehicle,

@@ -11,7 +11,7 @@ use crate::paper::item::{Drawing, Stuff, Variant};
 use crate::quantity::{Dim, Unit, unit_named, units};
 
 /// A number within this share of an answer tells it.
-pub const NEAR: f64 = 0.02;
+pub(super) const NEAR: f64 = 0.02;
 /// Share of the words of an answer that tell it, and how many there must be.
 const OF_AN_ANSWER: (f64, usize) = (0.6, 2);
 /// The same of a claim, which a sentence about the same matter settles.
@@ -32,7 +32,7 @@ enum Measure {
 
 /// A number as printed.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Amount {
+pub(super) struct Amount {
     printed: f64,
     si: f64,
     measure: Measure,
@@ -53,17 +53,17 @@ impl Amount {
     }
 
     /// The numbers of a sentence.
-    pub fn in_text(text: &str) -> Vec<Self> {
+    pub(super) fn in_text(text: &str) -> Vec<Self> {
         read(text, Measure::Unknown)
     }
 
     /// The numbers of a value given: without a unit it is a ratio or a coefficient.
-    pub fn in_value(value: &Fig) -> Vec<Self> {
+    pub(super) fn in_value(value: &Fig) -> Vec<Self> {
         read(&value.text(), Measure::Plain)
     }
 
     /// Whether this number, printed with another question, tells an answer.
-    pub fn tells(&self, answer: &Self) -> bool {
+    pub(super) fn tells(&self, answer: &Self) -> bool {
         let near = |one: f64, other: f64| (one - other).abs() <= NEAR * other.abs();
         if self.measure == Measure::Unknown {
             return near(self.printed, answer.printed);
@@ -99,7 +99,7 @@ fn read(text: &str, without: Measure) -> Vec<Amount> {
 
 /// What a question shows and what it asks, ready to be compared.
 #[derive(Clone, Debug)]
-pub struct Told {
+pub(super) struct Told {
     /// Numbers in sentence, data and drawing.
     pub shown: Vec<Amount>,
     /// The answer, and what is worked out on the way.
@@ -118,7 +118,7 @@ pub struct Told {
 
 impl Told {
     /// Of a question, without its options.
-    pub fn of(variant: &Variant) -> Self {
+    pub(super) fn of(variant: &Variant) -> Self {
         let mut shown = Amount::in_text(&variant.ask);
         shown.extend(variant.data.iter().flat_map(|(_, value)| Amount::in_value(value)));
         shown.extend(variant.drawing.iter().flat_map(drawn));
@@ -149,7 +149,7 @@ impl Told {
     }
 
     /// Whether the words of this question tell the answer of another.
-    pub fn says(&self, other: &Self) -> bool {
+    pub(super) fn says(&self, other: &Self) -> bool {
         let share = |of: &BTreeSet<String>, (share, fewest): (f64, usize)| {
             let count = |set: usize| f64::from(u32::try_from(set).unwrap_or(u32::MAX));
             let met = of.intersection(&self.words).count();

@@ -6,7 +6,7 @@ use crate::paper::making::recipe::AGAIN;
 
 /// The answer of a question with exactly so many options, the right one at this rank if it can be; none when it has
 /// too few wrong ones, or none of the size that the rank needs.
-pub fn body(variant: &Variant, options: usize, rank: usize, lot: &mut Lot) -> Option<Body> {
+pub(super) fn body(variant: &Variant, options: usize, rank: usize, lot: &mut Lot) -> Option<Body> {
     Some(match &variant.stuff {
         Stuff::Number(number) => Body::Number(number.clone()),
         Stuff::Choice { right, wrong, sized } => {

@@ -35,14 +35,14 @@ impl Overlap {
 }
 
 /// A count as a share of another.
-pub fn share(part: usize, of: usize) -> f64 {
+pub(super) fn share(part: usize, of: usize) -> f64 {
     let count = |n: usize| f64::from(u32::try_from(n).unwrap_or(u32::MAX));
     count(part) / count(of.max(1))
 }
 
 /// What has been on forms already: which forms have a task, and how often it was seen before.
 #[derive(Default)]
-pub struct Used {
+pub(super) struct Used {
     forms: BTreeMap<String, Vec<usize>>,
     earlier: Exposure,
     count: usize,
@@ -50,12 +50,12 @@ pub struct Used {
 
 impl Used {
     /// Nothing yet but what earlier runs printed.
-    pub fn after(earlier: &Exposure) -> Self {
+    pub(super) fn after(earlier: &Exposure) -> Self {
         Self { earlier: earlier.clone(), ..Self::default() }
     }
 
     /// Takes a form in.
-    pub fn add<'a>(&mut self, tasks: impl Iterator<Item = &'a str>) {
+    pub(super) fn add<'a>(&mut self, tasks: impl Iterator<Item = &'a str>) {
         for task in tasks {
             self.forms.entry(task.to_owned()).or_default().push(self.count);
         }
@@ -63,17 +63,17 @@ impl Used {
     }
 
     /// Forms that have a task.
-    pub fn owners(&self, task: &str) -> &[usize] {
+    pub(super) fn owners(&self, task: &str) -> &[usize] {
         self.forms.get(task).map_or(&[], Vec::as_slice)
     }
 
     /// How often a task was on a paper, earlier runs included.
-    pub fn times(&self, task: &str) -> usize {
+    pub(super) fn times(&self, task: &str) -> usize {
         self.owners(task).len() + self.earlier.get(task).copied().unwrap_or(0)
     }
 
     /// A tally of what a new form shares with each form so far.
-    pub fn tally(&self) -> Vec<usize> {
+    pub(super) fn tally(&self) -> Vec<usize> {
         vec![0; self.count]
     }
 }

@@ -15,7 +15,7 @@ use crate::paper::making::recipe::is_apart;
 use crate::quantity::{Digits, Shown, UnitSystem};
 
 /// The families.
-pub fn families(scene: &Scene) -> Vec<Family> {
+pub(crate) fn families(scene: &Scene) -> Vec<Family> {
     let vehicles = &scene.course.vehicles;
     vec![
         Family::of("choose-gear".into(), Topic::Creep, Level::Decide, true, gears(scene)),

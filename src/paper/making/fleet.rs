@@ -10,7 +10,7 @@ use crate::paper::making::recipe::{About, Recipe};
 use crate::quantity::Ratio;
 
 /// The kinds.
-pub fn kinds(scene: &Scene) -> Vec<Kind> {
+pub(crate) fn kinds(scene: &Scene) -> Vec<Kind> {
     let vehicles = &scene.course.vehicles;
     let pairs =
         || vehicles.iter().flat_map(|vehicle| vehicle.gears().into_iter().map(move |gear| (vehicle, gear)));

@@ -10,10 +10,10 @@ use crate::quantity::{Digits, Shown};
 
 /// What a gear must hold at the speed limit, as a multiple of what the slope asks, to be driven in these
 /// questions. Judgement, no source; the marks of the course take its own tolerances.
-pub const IN_HAND: f64 = 1.3;
+pub(crate) const IN_HAND: f64 = 1.3;
 
 /// The highest of four gears that holds with enough in hand, for every slope and vehicle that may meet.
-pub fn variants(scene: &Scene) -> Vec<Variant> {
+pub(crate) fn variants(scene: &Scene) -> Vec<Variant> {
     let tied = |vehicle: &Vehicle| vehicle.transmission.gearbox != Gearbox::AutomaticUnlocked;
     scene
         .pairs()

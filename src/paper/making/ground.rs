@@ -10,7 +10,7 @@ use crate::paper::making::measured::measured;
 use crate::paper::making::recipe::{About, Recipe};
 
 /// The kinds.
-pub fn kinds(scene: &Scene) -> Vec<Kind> {
+pub(crate) fn kinds(scene: &Scene) -> Vec<Kind> {
     let course = scene.course;
     let kind =
         |id, topic, ease, outcome, recipes| Kind { id, topic, recipes, about: About { ease, outcome } };

@@ -4,7 +4,7 @@ use crate::course::{BankAnswer, BankItem, WrongChoice};
 use crate::paper::item::{Stuff, TURNED, Variant, Wrong};
 
 /// How it is answered, in a word.
-pub fn answer_kind(item: &BankItem) -> &'static str {
+pub(crate) fn answer_kind(item: &BankItem) -> &'static str {
     match item.answer {
         BankAnswer::Choice { .. } => "choice",
         BankAnswer::Order { .. } => "order",
@@ -13,7 +13,7 @@ pub fn answer_kind(item: &BankItem) -> &'static str {
 }
 
 /// The questions of an item: a claim that can be put the other way round is two.
-pub fn from_bank(item: &BankItem) -> Vec<Variant> {
+pub(crate) fn from_bank(item: &BankItem) -> Vec<Variant> {
     let asked = question(item);
     let BankAnswer::Truth { holds, turned: Some(turned), .. } = &item.answer else { return vec![asked] };
     let mut other = Variant { name: format!("{}{TURNED}", asked.name), ask: turned.clone(), ..asked.clone() };

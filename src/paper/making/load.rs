@@ -10,7 +10,7 @@ use crate::engine::{IRON_SHARE, Way};
 use crate::paper::making::recipe::{About, Recipe};
 
 /// The kinds.
-pub fn kinds(scene: &Scene) -> Vec<Kind> {
+pub(crate) fn kinds(scene: &Scene) -> Vec<Kind> {
     let course = scene.course;
     let pairs = || scene.pairs().into_iter();
     let kind =

@@ -5,7 +5,7 @@ use crate::formula::Symbol;
 use crate::quantity::{Digits, Dim, Shown, UnitSystem, units};
 
 /// The value, SI, of what would be read off: a key worked from it is worked from the printed number.
-pub fn measured(symbol: &Symbol, si: f64, system: UnitSystem) -> f64 {
+pub(crate) fn measured(symbol: &Symbol, si: f64, system: UnitSystem) -> f64 {
     let unit = symbol.unit(system);
     let value = unit.from_si(si);
     let to = |step: f64| (libm::round(value / step) * step).max(step);
@@ -28,7 +28,7 @@ pub fn measured(symbol: &Symbol, si: f64, system: UnitSystem) -> f64 {
 }
 
 /// A slope's angle as an instrument gives it, with the grade that belongs to that very angle: the two never part.
-pub fn angle_and_grade(angle: f64, system: UnitSystem) -> String {
+pub(crate) fn angle_and_grade(angle: f64, system: UnitSystem) -> String {
     let read = measured(&s::SLOPE_ANGLE, angle, system);
     let grade = measured(&s::GRADE, libm::tan(read), system);
     let text = |si: f64, symbol: &Symbol| {

@@ -11,11 +11,11 @@ use crate::quantity::{Shown, UnitSystem};
 /// Two values nearer than this share of the greater are one to a learner.
 const TOO_NEAR: f64 = 0.05;
 /// A number within this share of the answer tells it.
-pub const NEAR_THE_KEY: f64 = 0.02;
+pub(crate) const NEAR_THE_KEY: f64 = 0.02;
 
 /// A calculation to be asked.
 #[derive(Clone, Debug)]
-pub struct Recipe {
+pub(crate) struct Recipe {
     ask: String,
     starts: Vec<(&'static Symbol, f64, bool)>,
     steps: Vec<&'static Formula>,
@@ -35,34 +35,34 @@ struct Misread {
 
 impl Recipe {
     /// Begins with what is asked.
-    pub fn new(ask: impl Into<String>) -> Self {
+    pub(crate) fn new(ask: impl Into<String>) -> Self {
         let (starts, steps, misreads) = (Vec::new(), Vec::new(), Vec::new());
         Self { ask: ask.into(), starts, steps, misreads, methods: None, theme: None }
     }
 
     /// Gives a number, SI.
     #[must_use]
-    pub fn given(self, symbol: &'static Symbol, si: f64) -> Self {
+    pub(crate) fn given(self, symbol: &'static Symbol, si: f64) -> Self {
         self.start(symbol, si, false)
     }
 
     /// Gives a number, SI, saying whether it is an estimate.
     #[must_use]
-    pub fn start(mut self, symbol: &'static Symbol, si: f64, estimated: bool) -> Self {
+    pub(crate) fn start(mut self, symbol: &'static Symbol, si: f64, estimated: bool) -> Self {
         self.starts.push((symbol, si, estimated));
         self
     }
 
     /// Adds a step.
     #[must_use]
-    pub fn step(mut self, formula: &'static Formula) -> Self {
+    pub(crate) fn step(mut self, formula: &'static Formula) -> Self {
         self.steps.push(formula);
         self
     }
 
     /// Another value, SI, that could be taken for what is given.
     #[must_use]
-    pub fn misread(
+    pub(crate) fn misread(
         mut self,
         id: &'static str,
         why: impl Into<String>,
@@ -75,14 +75,14 @@ impl Recipe {
 
     /// What the method marks are for, when not one for each step.
     #[must_use]
-    pub fn methods(mut self, methods: &[&'static str]) -> Self {
+    pub(crate) fn methods(mut self, methods: &[&'static str]) -> Self {
         self.methods = Some(methods.to_vec());
         self
     }
 
     /// For which place of the learners' quiz it may be drawn.
     #[must_use]
-    pub fn theme(self, theme: impl Into<Option<Theme>>) -> Self {
+    pub(crate) fn theme(self, theme: impl Into<Option<Theme>>) -> Self {
         Self { theme: theme.into(), ..self }
     }
 
@@ -99,7 +99,7 @@ impl Recipe {
     }
 
     /// As a question answered with a number; none when a slip cannot be told from the answer.
-    pub fn number(&self, name: String, system: UnitSystem, about: &About) -> Option<Variant> {
+    pub(crate) fn number(&self, name: String, system: UnitSystem, about: &About) -> Option<Variant> {
         let worked = self.work(&name, system)?;
         let chain = worked.chain();
         let (accept, look) = (reached(&chain, Rounding::Attained), reached(&chain, Rounding::Outer));
@@ -129,7 +129,7 @@ impl Recipe {
     }
 
     /// As a question answered by one of several numbers.
-    pub fn choice(&self, name: String, system: UnitSystem, about: &About) -> Option<Variant> {
+    pub(crate) fn choice(&self, name: String, system: UnitSystem, about: &About) -> Option<Variant> {
         let worked = self.work(&name, system)?;
         let line = worked.answer();
         let right = Wrong {
@@ -239,7 +239,7 @@ impl Recipe {
 /// Wrong options wanted on either side of the right one, so that it can stand at every letter.
 const ON_EITHER_SIDE: usize = 4;
 /// Ends the name of a wrong option that is another one, or the right one, miscounted.
-pub const AGAIN: &str = "-again";
+pub(crate) const AGAIN: &str = "-again";
 /// How results are miscounted.
 const MISCOUNTS: [(f64, &str); 6] = [
     (0.5, "halved the result"),
@@ -274,7 +274,7 @@ fn widen(wrong: &mut Vec<Wrong>, right: &Wrong, line: &Line) {
 
 /// What all questions of a family share.
 #[derive(Clone, Copy, Debug)]
-pub struct About {
+pub(crate) struct About {
     /// Share of learners expected to get it right: a judgement.
     pub ease: f64,
     /// What somebody who answers it can do.
@@ -282,7 +282,7 @@ pub struct About {
 }
 
 /// Whether two values are told apart.
-pub fn is_apart(one: f64, other: f64) -> bool {
+pub(crate) fn is_apart(one: f64, other: f64) -> bool {
     (one - other).abs() > TOO_NEAR * one.abs().max(other.abs())
 }
 

@@ -7,7 +7,7 @@ use crate::problem::Problem;
 use crate::spreadsheet::{Row, Table, plain};
 
 /// Columns of the list, as `to-judge.csv` has them: fill in the last three and give the file to `--judged`.
-pub const COLUMNS: [&str; 11] = [
+pub(crate) const COLUMNS: [&str; 11] = [
     "line",
     "paper",
     "candidate",

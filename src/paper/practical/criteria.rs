@@ -8,7 +8,7 @@ use crate::course::Slope;
 
 /// One act, where its limit lies, and whether a run without it can be passed.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
-pub struct Criterion {
+pub(super) struct Criterion {
     /// Short name, as the grid and the moderation sheet have it.
     pub name: &'static str,
     /// What can be seen.
@@ -81,7 +81,7 @@ const LONG: f64 = 100.0;
 const TILTED: f64 = 3.0 * std::f64::consts::PI / 180.0;
 
 /// The criteria of a slope that somebody drives, in the order they can be seen.
-pub fn driven(slope: &Slope) -> Vec<Criterion> {
+pub(super) fn driven(slope: &Slope) -> Vec<Criterion> {
     let mut all = vec![READY, GEAR, BRAKE, SIGN, LINE, PACE, LAMPS, TURNING];
     if slope.cross_slope.si().abs() >= TILTED {
         all.push(WAY_OUT);
@@ -99,18 +99,18 @@ pub fn driven(slope: &Slope) -> Vec<Criterion> {
 }
 
 /// What is asked of a driver whose vehicle does not drive on a slope.
-pub fn refused() -> Criterion {
+pub(super) fn refused() -> Criterion {
     REFUSES
 }
 
 /// Every criterion, in the order of a sheet.
-pub fn all() -> [Criterion; 13] {
+pub(super) fn all() -> [Criterion; 13] {
     [READY, GEAR, BRAKE, SIGN, LINE, PACE, LAMPS, TURNING, WAY_OUT, STEP, STOP, AFTER, REFUSES]
 }
 
 /// How the grades of a run, of a practical and of the whole come to a result: this course's own rules, common
 /// practice, no source.
-pub const RULES: [&str; 5] = [
+pub(super) const RULES: [&str; 5] = [
     "Grade what you see when you see it: 2 met, 1 met after a prompt, 0 not met, – not seen. What is done at the brow, the marshal there sees and reads to you by radio; write no grade for what neither of you saw.",
     "A run is passed when everything marked ! is 2, and of the rest at most one is 0 and at most two are 1.",
     "Something marked ! not seen: the run is driven again, neither passed nor failed. Two assessors differ on it: no result until both have seen another run.",

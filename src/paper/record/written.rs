@@ -11,7 +11,7 @@ use crate::quantity::{Shown, unit_named};
 
 /// A question with its key and everything that marking and feedback say of it.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
-pub struct Written {
+pub(super) struct Written {
     /// Name of the item.
     item: String,
     /// First digits of the checksum over the item: another wording or key is another version.
@@ -89,7 +89,7 @@ struct WrittenOption {
 
 impl Written {
     /// The written form of a question.
-    pub fn of(question: &Question) -> Self {
+    pub(super) fn of(question: &Question) -> Self {
         let variant = &question.variant;
         let value = |(name, fig): &(String, Fig)| Datum {
             name: name.clone(),
@@ -118,7 +118,7 @@ impl Written {
     }
 
     /// What it asks, as forms are compared by it.
-    pub fn task(&self) -> &str {
+    pub(super) fn task(&self) -> &str {
         self.item.strip_suffix(TURNED).unwrap_or(&self.item)
     }
 
@@ -141,7 +141,7 @@ impl Written {
     ///
     /// # Errors
     /// A unit that this program does not know.
-    pub fn question(&self) -> Result<Question, String> {
+    pub(super) fn question(&self) -> Result<Question, String> {
         let body = self.answer.body()?;
         let data = self
             .given

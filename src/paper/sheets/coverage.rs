@@ -144,7 +144,7 @@ fn wanted(issue: &Issue, topic: Topic, level: Level) -> u16 {
 }
 
 /// Whether a form has exactly the marks of every cell.
-pub fn is_met(issue: &Issue, form: &Form) -> bool {
+pub(super) fn is_met(issue: &Issue, form: &Form) -> bool {
     Topic::ALL.iter().all(|(_, topic, _)| {
         Level::ALL.iter().all(|(_, level)| marks_of(form, *topic, *level) == wanted(issue, *topic, *level))
     })

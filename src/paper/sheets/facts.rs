@@ -7,7 +7,7 @@ use crate::quantity::{ToSi, Unit, UnitSystem, unit_named, units, way_of};
 
 /// `1 m/s = 3.6 km/h`, `1 mph = 1.467 ft/s`: for every unit of a form that is not the one its lines are worked in, or a
 /// power of ten of it.
-pub fn conversions(form: &Form, system: UnitSystem) -> Vec<String> {
+pub(super) fn conversions(form: &Form, system: UnitSystem) -> Vec<String> {
     let mut found: Vec<&'static Unit> = Vec::new();
     for unit in form.questions.iter().flat_map(of_question) {
         if !found.contains(&unit) {

@@ -38,7 +38,7 @@ struct Front {
 
 /// A question as printed.
 #[derive(Serialize)]
-pub struct Item {
+pub(crate) struct Item {
     no: String,
     kind: &'static str,
     text: String,
@@ -113,7 +113,7 @@ fn front(issue: &Issue, form: &Form) -> Front {
 }
 
 /// The question with this number, from 1.
-pub fn item(no: usize, question: &Question) -> Item {
+pub(crate) fn item(no: usize, question: &Question) -> Item {
     let printed = |texts: Vec<&String>| -> Vec<Printed> {
         (0..)
             .zip(texts)

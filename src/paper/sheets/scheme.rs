@@ -20,7 +20,7 @@ pub struct SchemeSheet {
 
 /// The key of a question.
 #[derive(Serialize)]
-pub struct Item {
+pub(crate) struct Item {
     no: String,
     topic: String,
     text: String,
@@ -67,7 +67,7 @@ impl SchemeSheet {
 }
 
 /// The key of the question with this number, from 1.
-pub fn item(no: usize, question: &Question) -> Item {
+pub(crate) fn item(no: usize, question: &Question) -> Item {
     let variant = &question.variant;
     let (accept, points, slips) = match &question.body {
         Body::Number(number) => (Some(accepted(number)), points(number), follow_through(question, number)),
@@ -125,7 +125,7 @@ fn points(number: &Number) -> Vec<Point> {
 }
 
 /// What is accepted, in words.
-pub fn accepted(number: &Number) -> String {
+pub(super) fn accepted(number: &Number) -> String {
     let (low, high) = number.accept.text();
     let (wide_low, wide_high) = number.look.text();
     let unit = Fig::new("", number.unit.symbol, false).text();
@@ -134,7 +134,7 @@ pub fn accepted(number: &Number) -> String {
 }
 
 /// The rules that marks are given by, as a marker reads them before the first script.
-pub fn rules() -> Vec<&'static str> {
+pub(super) fn rules() -> Vec<&'static str> {
     vec![
         "Figures: three are asked for. Accept every value in the range printed, both ends included: it holds all that right working reaches when each result on the way is kept, or rounded to three figures or more, in any order of multiplying and dividing, sums as a whole or term by term, π by its key or 3.14. The range is seldom even about the key.",
         "Between that range and the wider one, look at the working: full marks if nothing was rounded below three figures. The same for an answer of two figures that is right as far as it goes.",

@@ -29,7 +29,7 @@ const SHAPES: &[&str] = &[
 ];
 
 /// Whether a file calls itself SVG: the first mark is the start of an element.
-pub fn looks_like(bytes: &[u8]) -> bool {
+pub(super) fn looks_like(bytes: &[u8]) -> bool {
     let start = bytes.strip_prefix(b"\xef\xbb\xbf").unwrap_or(bytes);
     start.iter().find(|byte| !byte.is_ascii_whitespace()) == Some(&b'<')
 }
@@ -38,7 +38,7 @@ pub fn looks_like(bytes: &[u8]) -> bool {
 ///
 /// # Errors
 /// What in it cannot be printed, and what would do.
-pub fn check(bytes: &[u8]) -> Result<(u32, u32), String> {
+pub(super) fn check(bytes: &[u8]) -> Result<(u32, u32), String> {
     if bytes.len() > LARGEST {
         return Err(format!("the drawing is larger than {} MB", LARGEST >> 20));
     }

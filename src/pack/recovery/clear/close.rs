@@ -45,7 +45,7 @@ struct Run {
 
 /// Everything drawn close up.
 #[derive(Clone, Debug, Default, Serialize)]
-pub struct Close {
+pub(crate) struct Close {
     cars: Vec<Car>,
     posts: Vec<Post>,
     lines: Vec<Run>,
@@ -70,7 +70,7 @@ const BESIDE: f64 = 1.2;
 const TIE: f64 = 2.0;
 
 /// What the drawing is made from.
-pub struct Scene<'a> {
+pub(crate) struct Scene<'a> {
     pub course: &'a Course,
     pub vehicle: &'a Vehicle,
     pub recovery: &'a Recovery,
@@ -88,7 +88,7 @@ fn size(vehicle: &Vehicle) -> [f64; 2] {
 
 impl Close {
     /// Of a rig and the catch line beside it.
-    pub fn of(scene: &Scene, rig: &Rig, catch: Option<&Rig>) -> Self {
+    pub(crate) fn of(scene: &Scene, rig: &Rig, catch: Option<&Rig>) -> Self {
         let own = size(scene.vehicle);
         let direction = scene.recovery.pull.direction;
         let side = if direction == Direction::Down { 1.0 } else { -1.0 };

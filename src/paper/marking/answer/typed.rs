@@ -8,7 +8,7 @@ const ENOUGH_FIGURES: usize = 3;
 
 /// How the unit was keyed.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum TypedUnit {
+pub(super) enum TypedUnit {
     /// A unit of the right kind, or none where none belongs.
     Right,
     /// None where one belongs.
@@ -19,7 +19,7 @@ pub enum TypedUnit {
 
 /// A number as keyed, in the unit asked for.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Typed {
+pub(super) struct Typed {
     /// Its value in the unit asked for.
     pub value: f64,
     /// Half of its last digit, in the unit asked for.
@@ -34,7 +34,7 @@ pub struct Typed {
 ///
 /// # Errors
 /// Why it cannot be read.
-pub fn read_number(text: &str, asked: &'static Unit) -> Result<Vec<Typed>, String> {
+pub(super) fn read_number(text: &str, asked: &'static Unit) -> Result<Vec<Typed>, String> {
     let plain: String = text
         .chars()
         .map(|c| match c {
