@@ -27,14 +27,14 @@ pub(super) fn run(args: &ReckonArgs, say: &Say) -> Result<(), Failure> {
     let mut reckoning = reckon(&course);
     rule::apply(&course, &mut reckoning, &recoveries.fetch);
     let rota = if args.json { whole_rota(&course, &reckoning, args, say) } else { None };
-    let worked = worked_examples(&course, &reckoning);
+    let worked = || worked_examples(&course, &reckoning);
     let text = if args.json {
-        wire::json(&course, &reckoning, &worked, &of(&course, recoveries), rota.as_ref())
+        wire::json(&course, &reckoning, &worked(), &of(&course, recoveries), rota.as_ref())
     } else if args.csv {
         sheet::csv(&reckoning)?
     } else {
         // What a course holds must not steer the terminal.
-        printable(&text::text(&course, &reckoning, &worked))
+        printable(&text::text(&course, &reckoning, &worked()))
     };
     write_out(&text)
 }

@@ -6,6 +6,7 @@ use super::chassis::axle::AxleDemand;
 use super::chassis::body::{Body, Profile};
 use super::chassis::drive::Drive;
 use super::chassis::hold::{Hold, Wheels};
+use super::chassis::overrun::EngineDrag;
 use super::mark::Corner;
 use super::motion::braked::{OnBrakes, braked};
 use super::motion::geared::geared;
@@ -153,6 +154,8 @@ impl Descent {
 pub(crate) struct Ground<'a> {
     pub(crate) vehicle: &'a Vehicle,
     pub(crate) body: Body,
+    /// How hard its engine is to turn.
+    pub(crate) drag: EngineDrag,
     pub(crate) profiles: &'a [Profile; 3],
     pub(crate) entry: f64,
     /// Height of the bumps, m.
@@ -167,7 +170,7 @@ impl Ground<'_> {
 
     /// The gear in one case, on this ground.
     pub(crate) fn drive(&self, gear: Gear, case: Case) -> Drive {
-        Drive::of(self.vehicle, gear, case).over(self.vehicle, self.bump)
+        Drive::with(self.drag.clone(), self.vehicle, gear, case).over(self.vehicle, self.bump)
     }
 
     /// In a gear.

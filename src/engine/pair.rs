@@ -3,7 +3,6 @@
 use serde::Serialize;
 
 use super::chassis::body::Body;
-use super::chassis::drive::Drive;
 use super::chassis::stability::Stability;
 use super::judging::judge;
 use super::judging::judgement::Judgement;
@@ -147,7 +146,7 @@ pub(crate) fn pair(course: &Course, slope: &Slope, ground: &Profiles, vehicle: &
 impl Setting<'_> {
     /// Speed kept on the foot brake in a gear, m/s.
     fn kept(&self, gear: Gear) -> f64 {
-        Drive::of(self.vehicle, gear, Case::Unfavourable).creep() * OVER_IDLE
+        self.ground.drive(gear, Case::Unfavourable).creep() * OVER_IDLE
     }
 
     /// In a gear with the foot brake, over the brow at the slope's own speed.

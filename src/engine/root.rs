@@ -18,7 +18,7 @@ pub(crate) fn rising(mut low: f64, mut high: f64, f: impl Fn(f64) -> f64) -> f64
     let truncation = 0.2 / width;
     let mut radius = width;
     while high - low > 2.0 * tolerance {
-        let middle = f64::midpoint(low, high);
+        let middle = 0.5 * (low + high);
         let falsi = (above * low - below * high) / (above - below);
         let toward = (middle - falsi).signum();
         let delta = (truncation * (high - low) * (high - low)).min((middle - falsi).abs());
@@ -37,7 +37,7 @@ pub(crate) fn rising(mut low: f64, mut high: f64, f: impl Fn(f64) -> f64) -> f64
         }
         radius *= 0.5;
     }
-    f64::midpoint(low, high)
+    0.5 * (low + high)
 }
 
 #[cfg(test)]

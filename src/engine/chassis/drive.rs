@@ -97,8 +97,13 @@ pub fn overall_ratio_of(vehicle: &Vehicle, gear: Gear) -> f64 {
 impl Drive {
     /// A gear of a course's vehicle in one case.
     pub fn of(vehicle: &Vehicle, gear: Gear, case: Case) -> Self {
+        Self::with(EngineDrag::of(&vehicle.engine), vehicle, gear, case)
+    }
+
+    /// The same with the engine's drag already known.
+    pub(crate) fn with(drag: EngineDrag, vehicle: &Vehicle, gear: Gear, case: Case) -> Self {
         Self {
-            drag: EngineDrag::of(&vehicle.engine),
+            drag,
             case,
             ratio: overall_ratio_of(vehicle, gear),
             circumference: super::body::circumference_of(vehicle),
@@ -138,6 +143,14 @@ impl Drive {
     /// turns slower than this.
     pub fn fastest(&self) -> f64 {
         gearing::creep_speed(self.circumference, self.highest, self.ratio)
+    }
+
+    /// Engine speed, turns/s, at a wheel speed (m/s), idle or above.
+    pub(crate) fn spin_at(&self, wheel: f64) -> f64 {
+        match self.converter {
+            None => gearing::engine_spin(wheel, self.ratio, self.circumference).max(self.idle),
+            Some(_) => self.engine_at(wheel).0,
+        }
     }
 
     /// Engine speed, turns/s, and torque, N·m, at a wheel speed (m/s), idle or above.

@@ -164,7 +164,8 @@ impl EngineDrag {
 /// Between the points a straight line, outside them the end values: nothing is credited that was
 /// not measured.
 pub(crate) fn interpolated(points: &[(f64, f64)], at: f64) -> f64 {
-    let after = points.partition_point(|(x, _)| *x <= at);
+    // The tables are short and mostly read near their beginning: walking is quicker than halving.
+    let after = points.iter().position(|(x, _)| *x > at).unwrap_or(points.len());
     match (after.checked_sub(1).and_then(|i| points.get(i)), points.get(after)) {
         (Some((x0, y0)), Some((x1, y1))) => y0 + (y1 - y0) * (at - x0) / (x1 - x0),
         (Some((_, y)), None) | (None, Some((_, y))) => *y,

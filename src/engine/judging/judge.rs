@@ -4,7 +4,7 @@ mod gear_choice;
 
 use super::judgement::{Differential, Judgement};
 use super::limits::Check;
-use super::near::{helped_nearly, nearly};
+use super::near::{breaks, decidings, helped_nearly};
 use super::setting::{Setting, Told};
 use super::where_locked::worst_lock;
 use super::win_back::measure;
@@ -23,17 +23,17 @@ pub(crate) struct InGear {
     pub(crate) best: Option<usize>,
     /// Each gear's mark, in the order of the ways.
     pub(crate) marks: Vec<Mark>,
-    /// What nearly decides in each.
-    near: Vec<Vec<Deciding>>,
+    /// What nearly decides in the best, where it goes.
+    near: Vec<Deciding>,
 }
 
 /// Judges the gears.
 pub(crate) fn in_gear(setting: &Setting, gears: &[Told]) -> InGear {
-    let near: Vec<Vec<Deciding>> = gears.iter().map(|told| nearly(setting, told)).collect();
+    let mut breaks: Vec<_> = gears.iter().map(|told| breaks(setting, told).peekable()).collect();
     let marks: Vec<Mark> = gears
         .iter()
-        .zip(&near)
-        .map(|(told, near)| match (told.verdict.within_limits, near.is_empty()) {
+        .zip(&mut breaks)
+        .map(|(told, breaks)| match (told.verdict.within_limits, breaks.peek().is_none()) {
             (true, true) => Mark::Within,
             (true, false) => Mark::Near,
             (false, _) => Mark::Refused,
@@ -41,6 +41,7 @@ pub(crate) fn in_gear(setting: &Setting, gears: &[Told]) -> InGear {
         .collect();
     let descents: Vec<&Descent> = gears.iter().map(|told| &told.descent).collect();
     let best = best(setting.slope, setting.vehicle, &descents, &marks);
+    let near = best.map(|at| decidings(breaks.swap_remove(at).collect(), &gears[at])).unwrap_or_default();
     InGear { best, marks, near }
 }
 
@@ -116,7 +117,7 @@ fn reasons(setting: &Setting, in_gear: &InGear, mark: Mark, ways: [Option<&Told>
         }
         _ => {}
     }
-    reasons.extend(in_gear.best.map(|at| in_gear.near[at].clone()).unwrap_or_default());
+    reasons.extend(in_gear.near.iter().copied());
     reasons.sort_by(|a, b| b.decides.cmp(&a.decides).then_with(|| a.by_excess(b)));
     reasons
 }

@@ -3,7 +3,7 @@
 
 use super::limits::{self, Check, Seen};
 use super::setting::{Setting, Told};
-use crate::course::{Course, Slope};
+use crate::course::{Course, Gear, Slope};
 use crate::engine::case::Case;
 use crate::engine::chassis::body::{Body, Profile};
 use crate::engine::chassis::drive::Drive;
@@ -44,39 +44,60 @@ pub(crate) fn steeper(course: &Course, slope: &Slope) -> Profile {
     Profile::of(course, &steep, Case::Unfavourable)
 }
 
-/// The limits that a stated tolerance breaks on a way down in gear that is within all of them; the
-/// worst first, each kind once.
-pub(crate) fn nearly(setting: &Setting, told: &Told) -> Vec<Deciding> {
-    let Some(gear) = told.descent.gear.filter(|_| told.verdict.within_limits) else { return Vec::new() };
-    let course = setting.course;
-    let mut found = of_speed(setting, told);
-    found.extend(of_gradient(setting));
-    let [low, high] = [Case::Unfavourable, Case::Dragged].map(|case| setting.ground.drive(gear, case));
+/// A vehicle, its engine and its ground as a stated tolerance would have them.
+struct Try {
+    tolerance: Tolerance,
+    body: Body,
+    /// The end of the engine's drag, and so much of it.
+    case: Case,
+    drag: f64,
+    /// Whether the slope is steeper by a step of its instrument.
+    steep: bool,
+}
+
+/// The limits that stated tolerances break on a way down in gear that is within all of them.
+///
+/// A tolerance is only followed down once what is before it has been read: the first limit that breaks makes the
+/// mark, and only the gear that is driven is asked for all of them.
+pub(crate) fn breaks<'a>(
+    setting: &'a Setting,
+    told: &'a Told,
+) -> impl Iterator<Item = (Check, Tolerance)> + use<'a> {
+    let gear = told.descent.gear.filter(|_| told.verdict.within_limits);
+    gear.into_iter().flat_map(move |gear| {
+        let quick = of_speed(setting, told).into_iter().chain(of_gradient(setting));
+        quick.chain(tries(setting).into_iter().flat_map(move |one| followed(setting, gear, &one)))
+    })
+}
+
+/// What is worth following down, each at the end of the engine's drag that is the worse for it.
+fn tries(setting: &Setting) -> [Try; 6] {
     let body = setting.ground.body;
     let [heavy, light] = heavy_and_light(setting);
-    let plain = &setting.ground.profiles[0];
-    let beyond = low.drag.beyond(course.limits.tolerances.drag.si());
-    let off = |drive: &Drive, factor: f64| Drive { drag: drive.drag.scaled(factor), ..drive.clone() };
-    let steep = setting.steeper;
-    let tries: [(Tolerance, &Body, &Profile, Drive, Corner); 6] = [
-        (Tolerance::Mass, &heavy, plain, low.clone(), Corner::FREE),
-        (Tolerance::Lighter, &light, plain, high.clone(), Corner::DRAGGED),
-        (Tolerance::Drag, &body, plain, off(&low, 1.0 - beyond), Corner::FREE),
-        (Tolerance::Drag, &body, plain, off(&high, 1.0 + beyond), Corner::DRAGGED),
-        (Tolerance::Gradient, &body, steep, high, Corner::DRAGGED),
-        (Tolerance::Gradient, &body, steep, low, Corner::FREE),
-    ];
-    for (tolerance, body, profile, drive, corner) in tries {
-        let run = geared(body, profile, &drive, setting.ground.entry);
-        let short = match Balance::of(body, profile.steepest(), &drive) {
-            Balance::TooSteepForGear { short, .. } => Some(short),
-            _ => None,
-        };
-        let engine = Some(drive.force(drive.fastest()));
-        let seen = setting.seen(Way::Geared, &run, corner, (engine, short));
-        found.extend(checked(setting, &seen).into_iter().map(|check| (check, tolerance)));
-    }
-    decidings(found, told)
+    let beyond = setting.ground.drag.beyond(setting.course.limits.tolerances.drag.si());
+    let (low, high) = (Case::Unfavourable, Case::Dragged);
+    let one = |tolerance, body, case| Try { tolerance, body, case, drag: 1.0, steep: false };
+    [
+        one(Tolerance::Mass, heavy, low),
+        one(Tolerance::Lighter, light, high),
+        Try { drag: 1.0 - beyond, ..one(Tolerance::Drag, body, low) },
+        Try { drag: 1.0 + beyond, ..one(Tolerance::Drag, body, high) },
+        Try { steep: true, ..one(Tolerance::Gradient, body, high) },
+        Try { steep: true, ..one(Tolerance::Gradient, body, low) },
+    ]
+}
+
+/// What breaks when a gear is followed down so.
+fn followed(setting: &Setting, gear: Gear, one: &Try) -> Vec<(Check, Tolerance)> {
+    let profile = if one.steep { setting.steeper } else { &setting.ground.profiles[0] };
+    let drive = setting.ground.drive(gear, one.case);
+    let drive = Drive { drag: drive.drag.scaled(one.drag), ..drive };
+    let run = geared(&one.body, profile, &drive, setting.ground.entry);
+    let short = Balance::short(&one.body, profile.steepest(), &drive);
+    let engine = Some(drive.force(drive.fastest()));
+    let corner = if one.case == Case::Dragged { Corner::DRAGGED } else { Corner::FREE };
+    let seen = setting.seen(Way::Geared, &run, corner, (engine, short));
+    checked(setting, &seen).into_iter().map(|check| (check, one.tolerance)).collect()
 }
 
 /// The same on the foot brake with a gear: more load, less, and a step of the clinometer.
@@ -149,7 +170,7 @@ fn of_gradient(setting: &Setting) -> Option<(Check, Tolerance)> {
 }
 
 /// Each kind once, with the tolerance that breaks it worst.
-fn decidings(mut found: Vec<(Check, Tolerance)>, told: &Told) -> Vec<Deciding> {
+pub(crate) fn decidings(mut found: Vec<(Check, Tolerance)>, told: &Told) -> Vec<Deciding> {
     found.sort_by(|(a, _), (b, _)| a.by_excess(b));
     let mut all: Vec<Deciding> = Vec::new();
     for (check, tolerance) in found {

@@ -9,8 +9,8 @@ use crate::course::{Course, Gear, Gearbox, Slope, Vehicle};
 use crate::engine::Case;
 use crate::engine::chassis::body::{Body, Profile};
 use crate::engine::chassis::brakes::{BrakeHeat, Duty, Gap, ROLLING_SPEED, brake_heat};
-use crate::engine::chassis::drive::Drive;
 use crate::engine::chassis::hold::Wheels;
+use crate::engine::chassis::overrun::EngineDrag;
 use crate::engine::chassis::stability::Stability;
 use crate::engine::descent::{Descent, Ground};
 use crate::engine::mark::Corner;
@@ -98,6 +98,7 @@ impl<'a> Setting<'a> {
             ground: Ground {
                 vehicle,
                 body,
+                drag: EngineDrag::of(&vehicle.engine),
                 profiles,
                 entry: slope.entry_speed.si().max(SLOWEST_ENTRY),
                 bump,
@@ -147,7 +148,7 @@ impl Setting<'_> {
         match (self.vehicle.transmission.gearbox, gear) {
             (Gearbox::Manual, _) | (_, None) => Slips::No,
             (Gearbox::AutomaticUnlocked, Some(gear)) => {
-                Slips::Always { pushes: Drive::of(self.vehicle, gear, Case::Unfavourable).creep() }
+                Slips::Always { pushes: self.ground.drive(gear, Case::Unfavourable).creep() }
             }
             (Gearbox::AutomaticLocked, Some(_)) => {
                 Slips::Below(self.vehicle.transmission.lock_up_from.map(crate::quantity::Speed::si))

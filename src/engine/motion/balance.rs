@@ -2,6 +2,7 @@
 
 use serde::Serialize;
 
+use super::run::Outcome;
 use crate::engine::chassis::body::{Body, Leg};
 use crate::engine::chassis::drive::{Drive, Resistances, Tread, demand};
 use crate::engine::root;
@@ -53,36 +54,36 @@ pub enum Balance {
 impl Balance {
     /// Of a gear on a leg taken as endless.
     pub fn of(body: &Body, leg: &Leg, drive: &Drive) -> Self {
-        let tread = Tread::new(body, leg, &drive.hold);
-        let creep = drive.creep();
-        let needed = demand(body, leg, creep).to_hold();
-        let there = tread.best();
-        if needed > there {
-            return Self::GripLost { needed, there };
+        let scales = Scales::new(body, leg, drive);
+        match scales.tips() {
+            Tips::Grip { needed, there } => Self::GripLost { needed, there },
+            Tips::Idle => Self::held(body, leg, drive, &scales.tread),
+            Tips::Short(short) => Self::TooSteepForGear { speed: scales.ground(drive.fastest()).0, short },
+            Tips::Between => {
+                let wheel = root::rising(drive.creep(), drive.fastest(), |wheel| scales.excess(wheel));
+                let (speed, slip) = scales.ground(wheel);
+                let (spin, torque) = drive.engine_at(wheel);
+                Self::RunsUp { speed, spin, slip, force: drive.force(wheel), torque }
+            }
         }
-        let at_idle = drive.force(creep);
-        if needed <= at_idle {
-            return Self::held(body, leg, drive, &tread);
+    }
+
+    /// What that comes to, without its figures.
+    pub(crate) fn outcome(body: &Body, leg: &Leg, drive: &Drive) -> Outcome {
+        match Scales::new(body, leg, drive).tips() {
+            Tips::Grip { .. } => Outcome::WheelsSlide,
+            Tips::Idle if drive.converter.is_none() => Outcome::HeldAtIdle,
+            Tips::Short(_) => Outcome::NoSafeBalance,
+            Tips::Idle | Tips::Between => Outcome::RunsUpAndBalances,
         }
-        // At a balance the ground gives what the slope needs, which it can: so the wheels grip,
-        // and only the wheel speed at which the engine takes as much is left to find. The engine
-        // takes more the faster it turns, and air leaves it less to take.
-        let resistances = Resistances::new(body, leg);
-        let ground = |wheel: f64| {
-            let slip = |speed| tread.slip_for(resistances.at(speed).to_hold()).unwrap_or(0.0);
-            let slip = slip(wheel / (1.0 - slip(wheel)));
-            (wheel / (1.0 - slip), slip)
-        };
-        let excess = |wheel: f64| drive.force(wheel) - resistances.at(ground(wheel).0).to_hold();
-        let top = drive.fastest();
-        let short = -excess(top);
-        if short > 0.0 {
-            return Self::TooSteepForGear { speed: ground(top).0, short };
+    }
+
+    /// What the foot brake would have to add at the highest engine speed, N, where there is no balance up to it.
+    pub(crate) fn short(body: &Body, leg: &Leg, drive: &Drive) -> Option<f64> {
+        match Scales::new(body, leg, drive).tips() {
+            Tips::Short(short) => Some(short),
+            _ => None,
         }
-        let wheel = root::rising(creep, top, excess);
-        let (speed, slip) = ground(wheel);
-        let (spin, torque) = drive.engine_at(wheel);
-        Self::RunsUp { speed, spin, slip, force: drive.force(wheel), torque }
     }
 
     fn held(body: &Body, leg: &Leg, drive: &Drive, tread: &Tread) -> Self {
@@ -108,6 +109,61 @@ impl Balance {
             Self::HeldAtIdle { speed, .. } | Self::RunsUp { speed, .. } => Some(speed),
             _ => None,
         }
+    }
+}
+
+/// A gear on one side, a leg on the other.
+struct Scales<'a> {
+    drive: &'a Drive,
+    tread: Tread<'a>,
+    resistances: Resistances,
+}
+
+/// On which side they come down.
+enum Tips {
+    /// The ground cannot turn the wheels: force needed and the most there is, N.
+    Grip { needed: f64, there: f64 },
+    /// The engine holds the wheels at idle speed.
+    Idle,
+    /// The slope, at every speed the engine may turn: so much is short at the highest, N.
+    Short(f64),
+    /// They balance between idle and highest engine speed.
+    Between,
+}
+
+impl<'a> Scales<'a> {
+    fn new(body: &'a Body, leg: &Leg, drive: &'a Drive) -> Self {
+        let (tread, resistances) = (Tread::new(body, leg, &drive.hold), Resistances::new(body, leg));
+        Self { drive, tread, resistances }
+    }
+
+    fn tips(&self) -> Tips {
+        let creep = self.drive.creep();
+        let (needed, there) = (self.resistances.at(creep).to_hold(), self.tread.best());
+        if needed > there {
+            return Tips::Grip { needed, there };
+        }
+        if needed <= self.drive.force(creep) {
+            return Tips::Idle;
+        }
+        let short = -self.excess(self.drive.fastest());
+        if short > 0.0 { Tips::Short(short) } else { Tips::Between }
+    }
+
+    /// Ground speed, m/s, and slip at a wheel speed, m/s.
+    ///
+    /// At a balance the ground gives what the slope needs, which it can: so the wheels grip, and only the wheel
+    /// speed at which the engine takes as much is left to find.
+    fn ground(&self, wheel: f64) -> (f64, f64) {
+        let slip = |speed: f64| self.tread.slip_for(self.resistances.at(speed).to_hold()).unwrap_or(0.0);
+        let slip = slip(wheel / (1.0 - slip(wheel)));
+        (wheel / (1.0 - slip), slip)
+    }
+
+    /// How much more the engine takes at a wheel speed (m/s) than is to be held, N: the engine takes more the
+    /// faster it turns, and air leaves it less to take.
+    fn excess(&self, wheel: f64) -> f64 {
+        self.drive.force(wheel) - self.resistances.at(self.ground(wheel).0).to_hold()
     }
 }
 

@@ -3,7 +3,7 @@
 use super::geared::brush;
 use super::integrate::{SIZE, State, Until, along};
 use super::locked::{Rest, slide_rest};
-use super::run::{Outcome, Run, Track, at_speed, part, speed_of};
+use super::run::{Outcome, Run, Track, at_speed, part, speed_at, speed_of};
 use super::slide::Slider;
 use crate::engine::chassis::body::{Body, Leg, Profile};
 use crate::engine::chassis::drive::{Demand, Drive, Tread, demand};
@@ -123,7 +123,7 @@ impl OnBrakes<'_> {
     /// most; whether that slides them. The foot brake can take nothing of it away.
     fn dragged(&self, leg: &Leg, speed: f64, track: &mut Track) -> bool {
         let Some(drive) = self.strongest.or(self.help) else { return false };
-        track.spin(drive.engine_at(speed).0);
+        track.spin(drive.spin_at(speed));
         let share = self.body.mass / drive.equivalent_mass(self.body);
         let asked = share * drive.force(speed) + (1.0 - share) * self.brake_demand(leg, speed, 0.0);
         let tread = Tread::new(self.body, leg, &drive.hold);
@@ -152,8 +152,8 @@ impl OnBrakes<'_> {
         (length, until, slowing): (f64, Until, f64),
     ) -> f64 {
         let braking = slowing > 0.0;
-        let rate = |state: &State| {
-            let speed = speed_of(state, mass).max(1e-6);
+        let rate = |energy: f64| {
+            let speed = speed_at(energy, mass).max(1e-6);
             let demand = demand(self.body, leg, speed);
             let force =
                 if braking { (demand.to_hold() + slowing).max(0.0) } else { self.engine_force(speed) };
@@ -188,7 +188,7 @@ impl OnBrakes<'_> {
         state[part::AIR] += demand.air * length;
         track.speed(speed, 0.0);
         if let Some(drive) = self.help {
-            track.spin(drive.engine_at(speed).0);
+            track.spin(drive.spin_at(speed));
         }
         track.turning(tread.slip_for(force.abs()).unwrap_or(0.0), brush(tread), true);
     }

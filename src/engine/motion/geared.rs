@@ -1,5 +1,7 @@
 //! Down the slope in a gear, foot off the brake.
 
+use std::cell::Cell;
+
 use super::balance::{Balance, held_speed};
 use super::integrate::{SIZE, State, Until, along};
 use super::run::{Outcome, Run, Track, part};
@@ -14,16 +16,16 @@ use crate::engine::formulas::heat;
 /// greater of the two is taken. It crosses the brow with the slip of the first leg. The account ends
 /// at the foot.
 pub fn geared(body: &Body, profile: &Profile, drive: &Drive, entry: f64) -> Run {
-    let floor = entry_floor(body, profile, drive);
+    let (floor, at_brow) = entry_floor(body, profile, drive);
     let (brought, entry) = (entry > floor, entry.max(floor));
     let mut track = Track::new(entry);
     if brought {
         // What little grip lets the wheels lag at the brow is not counted on to spare the engine.
-        track.spin(drive.engine_at(entry).0);
+        track.spin(drive.spin_at(entry));
     }
     let moving = drive.moving(body);
     let mut follow =
-        Follow { body, drive, moving, speed: entry, rim: entry, idling: false, track, slid: false };
+        Follow { body, drive, moving, at_brow, speed: entry, rim: entry, idling: false, track, slid: false };
     let mut state: State = [0.0; SIZE];
     follow.enters(profile, &mut state);
     for (index, leg) in profile.legs.iter().enumerate() {
@@ -41,18 +43,20 @@ pub fn geared(body: &Body, profile: &Profile, drive: &Drive, entry: f64) -> Run 
     follow.track.settle(&state, outcome, end)
 }
 
-/// Slowest ground speed of the gear on the first leg, m/s.
-fn entry_floor(body: &Body, profile: &Profile, drive: &Drive) -> f64 {
-    let Some(leg) = profile.legs.first() else { return drive.creep() };
+/// Slowest ground speed of the gear on the first leg, m/s; where the engine holds the wheels at idle there,
+/// their speed and slip.
+fn entry_floor(body: &Body, profile: &Profile, drive: &Drive) -> (f64, Option<(f64, f64)>) {
+    let Some(leg) = profile.legs.first() else { return (drive.creep(), None) };
     let tread = Tread::new(body, leg, &drive.hold);
     let needed = demand(body, leg, drive.creep()).to_hold();
     if drive.converter.is_some() || needed > tread.best() {
-        return drive.creep();
+        return (drive.creep(), None);
     }
     if needed > drive.force(drive.creep()) {
-        return leaves_idle(drive, &tread);
+        return (leaves_idle(drive, &tread), None);
     }
-    held_speed(body, leg, drive, &tread).0
+    let held = held_speed(body, leg, drive, &tread);
+    (held.0, Some(held))
 }
 
 /// Ground speed at which the wheels begin to pull the engine above idle, m/s.
@@ -65,10 +69,10 @@ fn leaves_idle(drive: &Drive, tread: &Tread) -> f64 {
 fn outcome(body: &Body, profile: &Profile, drive: &Drive, slid: bool, entry: f64) -> Outcome {
     let mut worst = Outcome::HeldAtIdle;
     for leg in &profile.legs {
-        worst = match Balance::of(body, leg, drive) {
-            Balance::GripLost { .. } => return Outcome::WheelsSlide,
-            Balance::TooSteepForGear { .. } => Outcome::NoSafeBalance,
-            Balance::RunsUp { .. } if worst == Outcome::HeldAtIdle => Outcome::RunsUpAndBalances,
+        worst = match Balance::outcome(body, leg, drive) {
+            Outcome::WheelsSlide => return Outcome::WheelsSlide,
+            Outcome::NoSafeBalance => Outcome::NoSafeBalance,
+            Outcome::RunsUpAndBalances if worst == Outcome::HeldAtIdle => Outcome::RunsUpAndBalances,
             _ => worst,
         };
     }
@@ -77,6 +81,27 @@ fn outcome(body: &Body, profile: &Profile, drive: &Drive, slid: bool, entry: f64
     }
     // Brought in faster than the gear may turn: the slope alone is not the judge.
     if entry > drive.fastest() * 1.000_001 { Outcome::NoSafeBalance } else { worst }
+}
+
+/// Wheels that the engine holds at idle on a leg.
+#[derive(Clone, Copy)]
+struct Settled {
+    /// Ground speed they are held at, m/s.
+    held: f64,
+    /// Slip they are held with.
+    slip: f64,
+    /// Ground speed at which they come down to idle, m/s.
+    speed: f64,
+    /// Energy of vehicle and turning parts there, J.
+    energy: f64,
+}
+
+impl Settled {
+    /// Whether a vehicle at this speed (m/s) and in this state has slowed to it.
+    fn reached(&self, speed: f64, state: &State) -> bool {
+        let hair = 1.0 + 1e-9;
+        speed <= self.speed * hair || state[part::MOTION] <= self.energy * hair
+    }
 }
 
 /// A vehicle on its way down.
@@ -89,6 +114,8 @@ struct Follow<'a> {
     body: &'a Body,
     drive: &'a Drive,
     moving: Moving,
+    /// Speed (m/s) and slip of wheels held at idle on the first leg, where its brow has shown them.
+    at_brow: Option<(f64, f64)>,
     /// Ground speed so far, m/s.
     speed: f64,
     /// Speed of the rims, m/s.
@@ -119,32 +146,40 @@ impl Follow<'_> {
 
     fn leg(&mut self, leg: &Leg, state: &mut State, changed: bool) {
         let tread = Tread::new(self.body, leg, &self.drive.hold);
-        let creep = self.drive.creep();
-        let needed = demand(self.body, leg, creep).to_hold();
-        self.track.wanted(needed, &tread);
-        let at_idle = if self.drive.converter.is_some() { 0.0 } else { self.drive.force(creep) };
-        let holds = needed <= at_idle && needed <= tread.best();
-        let (held, slip) = held_speed(self.body, leg, self.drive, &tread);
-        let settled = leaves_idle(self.drive, &tread).max(held);
-        let settled_energy = self.moving.energy(settled, creep);
+        let settled = self.settles(leg, &tread);
         if changed && !self.slid {
             self.meets(leg, &tread, state);
         }
         let mut left = leg.length;
         while left > 0.0 {
             self.settle_mode(leg, &tread, state);
-            let slow =
-                self.speed <= settled * (1.0 + 1e-9) || state[part::MOTION] <= settled_energy * (1.0 + 1e-9);
-            if holds && !self.idling && slow {
-                return self.holds(leg, &tread, state, left, held, slip);
+            if let Some(settled) =
+                settled.filter(|settled| !self.idling && settled.reached(self.speed, state))
+            {
+                return self.holds(leg, &tread, state, left, settled);
             }
             left -= if self.idling {
                 self.slides(leg, &tread, state, left)
             } else {
-                let until = if holds { Until::FallsTo(settled_energy) } else { Until::End };
+                let until = settled.map_or(Until::End, |settled| Until::FallsTo(settled.energy));
                 self.rolls(leg, &tread, state, left, until)
             };
         }
+    }
+
+    /// Where the engine holds the wheels at idle on a leg; none where it does not, or the ground cannot.
+    fn settles(&mut self, leg: &Leg, tread: &Tread) -> Option<Settled> {
+        let at_brow = self.at_brow.take();
+        let creep = self.drive.creep();
+        let needed = demand(self.body, leg, creep).to_hold();
+        self.track.wanted(needed, tread);
+        let at_idle = if self.drive.converter.is_some() { 0.0 } else { self.drive.force(creep) };
+        if needed > at_idle || needed > tread.best() {
+            return None;
+        }
+        let (held, slip) = at_brow.unwrap_or_else(|| held_speed(self.body, leg, self.drive, tread));
+        let speed = leaves_idle(self.drive, tread).max(held);
+        Some(Settled { held, slip, speed, energy: self.moving.energy(speed, creep) })
     }
 
     /// The wheels take up the slip of the ground they have come to, where they can follow it. Not those
@@ -193,7 +228,8 @@ impl Follow<'_> {
     }
 
     /// Held at idle: a steady state, so nothing is integrated.
-    fn holds(&mut self, leg: &Leg, tread: &Tread, state: &mut State, length: f64, speed: f64, slip: f64) {
+    fn holds(&mut self, leg: &Leg, tread: &Tread, state: &mut State, length: f64, settled: Settled) {
+        let Settled { held: speed, slip, .. } = settled;
         let demand = demand(self.body, leg, speed);
         let force = demand.to_hold();
         (self.speed, self.rim) = (speed, self.drive.creep());
@@ -223,12 +259,18 @@ impl Follow<'_> {
     fn rolls(&mut self, leg: &Leg, tread: &Tread, state: &mut State, length: f64, until: Until) -> f64 {
         let (drive, moving) = (self.drive, self.moving);
         let resistances = Resistances::new(self.body, leg);
-        let contact =
-            |state: &State| drive.following(tread, &resistances, moving, Known::Energy(state[part::MOTION]));
-        let rate = |state: &State| {
-            let (speed, contact) = contact(state).unwrap_or_else(|| {
+        // The end of a step is asked for twice: for the rates there, and to be noted.
+        let last: Cell<(f64, Option<(f64, Contact)>)> = Cell::new((f64::NAN, None));
+        let contact = |energy: f64| {
+            if last.get().0 != energy {
+                last.set((energy, drive.following(tread, &resistances, moving, Known::Energy(energy))));
+            }
+            last.get().1
+        };
+        let rate = |energy: f64| {
+            let (speed, contact) = contact(energy).unwrap_or_else(|| {
                 // Past the last metre at which the wheels follow, the step ends anyway.
-                let known = Known::Energy(state[part::MOTION]);
+                let known = Known::Energy(energy);
                 let speed = known.speed(moving, known.idle_slip(moving)).max(1e-6);
                 (speed, drive.idling(tread, speed))
             });
@@ -241,7 +283,7 @@ impl Follow<'_> {
         let before = leg.length - length;
         let (mut speed, mut rim) = (self.speed, self.rim);
         let mut see = |state: &State, place: f64| {
-            let Some((now, contact)) = contact(state) else {
+            let Some((now, contact)) = contact(state[part::MOTION]) else {
                 let known = Known::Energy(state[part::MOTION]);
                 let slip = tread.curve.peak_slip().min(known.idle_slip(moving));
                 speed = known.speed(moving, slip);
@@ -264,9 +306,9 @@ impl Follow<'_> {
     fn slides(&mut self, leg: &Leg, tread: &Tread, state: &mut State, length: f64) -> f64 {
         let (drive, moving) = (self.drive, self.moving);
         let resistances = Resistances::new(self.body, leg);
-        let speed_of = |state: &State| libm::sqrt(2.0 * state[part::MOTION].max(0.0) / moving.body).max(1e-6);
-        let rate = |state: &State| {
-            let speed = speed_of(state);
+        let speed_of = |energy: f64| libm::sqrt(2.0 * energy.max(0.0) / moving.body).max(1e-6);
+        let rate = |energy: f64| {
+            let speed = speed_of(energy);
             let contact = drive.idling(tread, speed);
             shares(resistances.at(speed), drive, speed, contact, contact.force)
         };
@@ -274,7 +316,7 @@ impl Follow<'_> {
         let before = leg.length - length;
         let mut now = self.speed;
         let mut see = |state: &State, place: f64| {
-            now = speed_of(state);
+            now = speed_of(state[part::MOTION]);
             note(track, drive, tread, (now, before + place), drive.idling(tread, now));
             let whole = Known::Energy(state[part::MOTION] + moving.idling());
             drive.catches(tread, now) && drive.following(tread, &resistances, moving, whole).is_some()
@@ -291,7 +333,7 @@ impl Follow<'_> {
 fn note(track: &mut Track, drive: &Drive, tread: &Tread, (speed, place): (f64, f64), contact: Contact) {
     track.speed(speed, place);
     track.wanted(contact.force, tread);
-    track.spin(drive.engine_at(speed * (1.0 - contact.slip)).0);
+    track.spin(drive.spin_at(speed * (1.0 - contact.slip)));
     track.turning(contact.slip, brush(tread), contact.gripping);
 }
 

@@ -28,20 +28,40 @@ const STAGES: [[f64; 6]; 6] = [
 const ERROR: [f64; 7] =
     [71.0 / 57600.0, 0.0, -71.0 / 16695.0, 71.0 / 1920.0, -17253.0 / 339_200.0, 22.0 / 525.0, -1.0 / 40.0];
 
-/// One step of length `h` and the estimated error of the first part of the state.
-pub(crate) fn step(y: &State, first: &State, h: f64, rate: &impl Fn(&State) -> State) -> (State, State, f64) {
-    let mut rates = [*first; 7];
-    let mut end = *y;
+/// The rates at the places of one step of length `h`, and the energy of motion at its end: each place follows from
+/// the energy of motion alone.
+fn stages(energy: f64, first: &State, h: f64, rate: &impl Fn(f64) -> State) -> ([State; 6], f64) {
+    let mut rates = [*first; 6];
+    let mut end = energy;
     for (stage, weights) in STAGES.iter().enumerate() {
-        end = *y;
-        for (part, value) in end.iter_mut().enumerate() {
-            let sum: f64 = weights[..=stage].iter().zip(&rates).map(|(weight, k)| weight * k[part]).sum();
-            *value += h * sum;
+        end = energy + h * weighted(&weights[..=stage], &rates, 0);
+        if let Some(next) = rates.get_mut(stage + 1) {
+            *next = rate(end);
         }
-        rates[stage + 1] = rate(&end);
     }
-    let error: f64 = ERROR.iter().zip(&rates).map(|(weight, k)| weight * k[0]).sum();
-    (end, rates[6], h * error.abs())
+    (rates, end)
+}
+
+/// One part of the rates, each with its weight.
+fn weighted(weights: &[f64], rates: &[State], part: usize) -> f64 {
+    weights.iter().zip(rates).map(|(weight, rate)| weight * rate[part]).sum()
+}
+
+/// The energy of motion after a length `h`.
+fn energy_after(y: &State, first: &State, h: f64, rate: &impl Fn(f64) -> State) -> f64 {
+    stages(y[0], first, h, rate).1
+}
+
+/// One step of length `h`: its end, the rate there, and the estimated error of the energy of motion.
+pub(crate) fn step(y: &State, first: &State, h: f64, rate: &impl Fn(f64) -> State) -> (State, State, f64) {
+    let (rates, energy) = stages(y[0], first, h, rate);
+    let mut end = *y;
+    for (part, value) in end.iter_mut().enumerate() {
+        *value += h * weighted(&STAGES[5], &rates, part);
+    }
+    let last = rate(energy);
+    let error = weighted(&ERROR[..6], &rates, 0) + ERROR[6] * last[0];
+    (end, last, h * error.abs())
 }
 
 /// Whether a sum falls that can only grow: one weight of the method is negative, and where something sets in
@@ -62,12 +82,12 @@ pub(crate) enum Until {
 }
 
 impl Until {
-    /// How far past the stop a state is; negative before it.
-    fn past(self, y: &State) -> f64 {
+    /// How far past the stop an energy of motion is; negative before it.
+    fn past(self, motion: f64) -> f64 {
         match self {
             Self::End => -1.0,
-            Self::FallsTo(energy) => energy - y[0],
-            Self::RisesTo(energy) => y[0] - energy,
+            Self::FallsTo(energy) => energy - motion,
+            Self::RisesTo(energy) => motion - energy,
         }
     }
 }
@@ -75,20 +95,20 @@ impl Until {
 /// Follows the state over a length, showing every step's end and its place to `see`; returns the distance covered.
 /// Where `see` says stop, it stops.
 ///
-/// The rates may depend on the state only, not on the place: one call for each stretch. Only the energy of
+/// The rates depend on the energy of motion alone, not on the place: one call for each stretch. Only the energy of
 /// motion may fall; every other part grows or stays.
 pub(crate) fn along(
     y: &mut State,
     length: f64,
     until: Until,
-    rate: impl Fn(&State) -> State,
+    rate: impl Fn(f64) -> State,
     mut see: impl FnMut(&State, f64) -> bool,
 ) -> f64 {
     let mut place = 0.0;
-    if until.past(y) >= 0.0 {
+    if until.past(y[0]) >= 0.0 {
         return place;
     }
-    let mut first = rate(y);
+    let mut first = rate(y[0]);
     // A quarter of the length over which the energy would change by itself, to begin with.
     let mut h = (0.25 * y[0] / first[0].abs().max(1e-9)).clamp(1e-4, length.max(1e-4));
     while place < length {
@@ -100,8 +120,8 @@ pub(crate) fn along(
             h = trial * (0.9 * libm::pow(allowed / error.max(allowed * 1e-9), 0.2)).clamp(0.1, 0.5);
             continue;
         }
-        if until.past(&end) >= 0.0 {
-            let part = root::rising(0.0, trial, |h| until.past(&step(y, &first, h, &rate).0));
+        if until.past(end[0]) >= 0.0 {
+            let part = root::rising(0.0, trial, |h| until.past(energy_after(y, &first, h, &rate)));
             let end = step(y, &first, part, &rate).0;
             if falls(y, &end) && part > SHORTEST {
                 h = 0.5 * part;
@@ -127,9 +147,9 @@ mod tests {
     use super::{SIZE, State, Until, along, step};
 
     /// dE/ds = −2 E / (1 + E): solved by ln E + E = c − 2 s.
-    fn rate(y: &State) -> State {
-        let mut out = [0.0; SIZE];
-        out[0] = -2.0 * y[0] / (1.0 + y[0]);
+    fn rate(energy: f64) -> State {
+        let mut out: State = [0.0; SIZE];
+        out[0] = -2.0 * energy / (1.0 + energy);
         out
     }
 
@@ -143,7 +163,7 @@ mod tests {
         let mut y = [0.0; SIZE];
         y[0] = 2.0;
         for _ in 0..steps {
-            y = step(&y, &rate(&y), 1.0 / f64::from(steps), &rate).0;
+            y = step(&y, &rate(y[0]), 1.0 / f64::from(steps), &rate).0;
         }
         (y[0] - exact()).abs()
     }

@@ -261,5 +261,10 @@ pub(crate) fn at_speed(mass: f64, speed: f64) -> State {
 
 /// Speed (m/s) of a state.
 pub(crate) fn speed_of(state: &State, mass: f64) -> f64 {
-    libm::sqrt(2.0 * state[part::MOTION].max(0.0) / mass)
+    speed_at(state[part::MOTION], mass)
+}
+
+/// Speed (m/s) at an energy of motion (J).
+pub(crate) fn speed_at(energy: f64, mass: f64) -> f64 {
+    libm::sqrt(2.0 * energy.max(0.0) / mass)
 }
