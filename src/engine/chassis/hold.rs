@@ -3,7 +3,7 @@
 use super::axle::AxleDemand;
 use super::body::Body;
 use crate::course::{Driven, Lock, Vehicle};
-use crate::engine::formulas::grip;
+use crate::engine::formulas::{grip, stability};
 
 /// Torque the better wheel of a limited-slip axle gets for each of the worse one's: the low end of what
 /// such units are said to do, 1.5 to 3 (from memory).
@@ -165,14 +165,13 @@ impl Hold {
     }
 
     fn standing(vehicle: &Vehicle, bump: f64) -> Self {
-        use crate::engine::formulas::stability as formula;
         let (track, differentials) = (vehicle.track.si(), vehicle.transmission.differentials);
         Self {
             wheels: Wheels::All,
             front: Side::of(differentials.front),
             rear: Side::of(differentials.rear),
-            stability: formula::stability_factor(track, vehicle.loaded_centre_height().si()),
-            bump: if bump > 0.0 { formula::bump_roll(bump.min(0.99 * track), track) } else { 0.0 },
+            stability: stability::stability_factor(track, vehicle.loaded_centre_height().si()),
+            bump: if bump > 0.0 { stability::bump_roll(bump.min(0.99 * track), track) } else { 0.0 },
             lifts: false,
         }
     }
@@ -255,8 +254,11 @@ impl Grip {
     }
 
     fn used_by(&self, part: f64, whole: f64, body: &Body) -> f64 {
-        let (front, rear) = loads(whole, body);
-        over(part * whole, self.front * front).max(over((1.0 - part) * whole, self.rear * rear))
+        // An axle without a part of the force uses nothing, whatever its load.
+        let front = if part > 0.0 { over(part * whole, self.front * front_of(whole, body)) } else { 0.0 };
+        let rear =
+            if part < 1.0 { over((1.0 - part) * whole, self.rear * rear_of(whole, body)) } else { 0.0 };
+        front.max(rear)
     }
 
     /// Loads, demands and grip of both axles, N, for this force on the ground, peak friction and whole
@@ -281,10 +283,17 @@ impl Grip {
 
 /// Parts of the force on the ground that the axles carry when the whole vehicle is retarded like this.
 fn loads(whole: f64, body: &Body) -> (f64, f64) {
-    use crate::engine::formulas::stability::{front_load, rear_load};
-    let front = front_load(1.0, body.to_rear(), body.height, whole, body.wheelbase);
-    let rear = rear_load(1.0, body.to_front, body.height, whole, body.wheelbase);
-    (front.max(0.0), rear.max(0.0))
+    (front_of(whole, body), rear_of(whole, body))
+}
+
+/// The front axle's.
+fn front_of(whole: f64, body: &Body) -> f64 {
+    stability::front_load(1.0, body.to_rear(), body.height, whole, body.wheelbase).max(0.0)
+}
+
+/// The rear axle's.
+fn rear_of(whole: f64, body: &Body) -> f64 {
+    stability::rear_load(1.0, body.to_front, body.height, whole, body.wheelbase).max(0.0)
 }
 
 /// Friction of a force over a load, both as parts of the force on the ground.

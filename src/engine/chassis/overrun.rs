@@ -107,7 +107,7 @@ impl EngineDrag {
         match self {
             Self::Fitted { first, second, displacement, stroke, curves: [lowest, highest] } => {
                 let second = second.pressure(spin, *stroke);
-                let [low, likely, high] = *first;
+                let [low, likely, high] = first;
                 let pressure = match case {
                     Case::Unfavourable => {
                         let fits = low.pressure(spin, *stroke).min(second);

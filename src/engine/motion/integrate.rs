@@ -28,40 +28,51 @@ const STAGES: [[f64; 6]; 6] = [
 const ERROR: [f64; 7] =
     [71.0 / 57600.0, 0.0, -71.0 / 16695.0, 71.0 / 1920.0, -17253.0 / 339_200.0, 22.0 / 525.0, -1.0 / 40.0];
 
-/// The rates at the places of one step of length `h`, and the energy of motion at its end: each place follows from
-/// the energy of motion alone.
-fn stages(energy: f64, first: &State, h: f64, rate: &impl Fn(f64) -> State) -> ([State; 6], f64) {
-    let mut rates = [*first; 6];
-    let mut end = energy;
-    for (stage, weights) in STAGES.iter().enumerate() {
-        end = energy + h * weighted(&weights[..=stage], &rates, 0);
-        if let Some(next) = rates.get_mut(stage + 1) {
-            *next = rate(end);
+/// One step: the rates at its places, each of which follows from the energy of motion alone.
+struct Step {
+    rates: [State; 6],
+    length: f64,
+    /// The energy of motion it ends with, J.
+    motion: f64,
+}
+
+impl Step {
+    /// From an energy of motion with the rates there.
+    fn of(energy: f64, first: &State, length: f64, rate: &impl Fn(f64) -> State) -> Self {
+        let (mut rates, mut motions) = ([*first; 6], [first[0]; 6]);
+        let mut motion = energy;
+        for (stage, weights) in STAGES.iter().enumerate() {
+            let sum: f64 = weights[..=stage].iter().zip(&motions).map(|(weight, rate)| weight * rate).sum();
+            motion = energy + length * sum;
+            if let Some(next) = rates.get_mut(stage + 1) {
+                *next = rate(motion);
+                motions[stage + 1] = next[0];
+            }
         }
+        Self { rates, length, motion }
     }
-    (rates, end)
-}
 
-/// One part of the rates, each with its weight.
-fn weighted(weights: &[f64], rates: &[State], part: usize) -> f64 {
-    weights.iter().zip(rates).map(|(weight, rate)| weight * rate[part]).sum()
-}
-
-/// The energy of motion after a length `h`.
-fn energy_after(y: &State, first: &State, h: f64, rate: &impl Fn(f64) -> State) -> f64 {
-    stages(y[0], first, h, rate).1
-}
-
-/// One step of length `h`: its end, the rate there, and the estimated error of the energy of motion.
-pub(crate) fn step(y: &State, first: &State, h: f64, rate: &impl Fn(f64) -> State) -> (State, State, f64) {
-    let (rates, energy) = stages(y[0], first, h, rate);
-    let mut end = *y;
-    for (part, value) in end.iter_mut().enumerate() {
-        *value += h * weighted(&STAGES[5], &rates, part);
+    /// The estimated error of the energy of motion, with the rates at the end.
+    fn error(&self, last: &State) -> f64 {
+        let rates = self.rates.iter().chain([last]);
+        let error: f64 = ERROR.iter().zip(rates).map(|(weight, rate)| weight * rate[0]).sum();
+        self.length * error.abs()
     }
-    let last = rate(energy);
-    let error = weighted(&ERROR[..6], &rates, 0) + ERROR[6] * last[0];
-    (end, last, h * error.abs())
+
+    /// The state it ends in.
+    fn end(&self, y: &State) -> State {
+        let mut sums: State = [0.0; SIZE];
+        for (weight, rates) in STAGES[5].iter().zip(&self.rates) {
+            for (sum, rate) in sums.iter_mut().zip(rates) {
+                *sum += weight * rate;
+            }
+        }
+        let mut end = *y;
+        for (part, sum) in end.iter_mut().zip(sums) {
+            *part += self.length * sum;
+        }
+        end
+    }
 }
 
 /// Whether a sum falls that can only grow: one weight of the method is negative, and where something sets in
@@ -114,15 +125,20 @@ pub(crate) fn along(
     while place < length {
         let last = h >= length - place;
         let trial = if last { length - place } else { h };
-        let (end, last_rate, error) = step(y, &first, trial, &rate);
-        let allowed = TOLERANCE * y[0].max(end[0]).max(1e-6);
-        if (error > allowed || end[0] <= 0.0 || falls(y, &end)) && trial > SHORTEST {
+        let step = Step::of(y[0], &first, trial, &rate);
+        let last_rate = rate(step.motion);
+        let error = step.error(&last_rate);
+        let allowed = TOLERANCE * y[0].max(step.motion).max(1e-6);
+        let shortest = trial <= SHORTEST;
+        let rough = error > allowed || step.motion <= 0.0;
+        let end = (shortest || !rough).then(|| step.end(y)).filter(|end| shortest || !falls(y, end));
+        let Some(end) = end else {
             h = trial * (0.9 * libm::pow(allowed / error.max(allowed * 1e-9), 0.2)).clamp(0.1, 0.5);
             continue;
-        }
+        };
         if until.past(end[0]) >= 0.0 {
-            let part = root::rising(0.0, trial, |h| until.past(energy_after(y, &first, h, &rate)));
-            let end = step(y, &first, part, &rate).0;
+            let part = root::rising(0.0, trial, |h| until.past(Step::of(y[0], &first, h, &rate).motion));
+            let end = Step::of(y[0], &first, part, &rate).end(y);
             if falls(y, &end) && part > SHORTEST {
                 h = 0.5 * part;
                 continue;
@@ -144,7 +160,7 @@ pub(crate) fn along(
 
 #[cfg(test)]
 mod tests {
-    use super::{SIZE, State, Until, along, step};
+    use super::{SIZE, State, Step, Until, along};
 
     /// dE/ds = −2 E / (1 + E): solved by ln E + E = c − 2 s.
     fn rate(energy: f64) -> State {
@@ -163,7 +179,7 @@ mod tests {
         let mut y = [0.0; SIZE];
         y[0] = 2.0;
         for _ in 0..steps {
-            y = step(&y, &rate(y[0]), 1.0 / f64::from(steps), &rate).0;
+            y = Step::of(y[0], &rate(y[0]), 1.0 / f64::from(steps), &rate).end(&y);
         }
         (y[0] - exact()).abs()
     }
