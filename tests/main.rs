@@ -24,6 +24,7 @@ mod engine_courses;
 mod engine_examples;
 mod engine_findings;
 mod engine_integrated;
+mod engine_one_value;
 mod engine_published;
 mod engine_published_drivetrain;
 mod engine_published_grip;
