@@ -262,7 +262,7 @@ impl Follow<'_> {
         // The end of a step is asked for twice: for the rates there, and to be noted.
         let last: Cell<(f64, Option<(f64, Contact)>)> = Cell::new((f64::NAN, None));
         let contact = |energy: f64| {
-            if last.get().0 != energy {
+            if last.get().0.to_bits() != energy.to_bits() {
                 last.set((energy, drive.following(tread, &resistances, moving, Known::Energy(energy))));
             }
             last.get().1
