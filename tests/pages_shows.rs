@@ -2,7 +2,9 @@
 
 use slopepack::course::{Course, read_text};
 use slopepack::engine::formulas::show::{holding_share, model_energy, model_speed};
-use slopepack::engine::{FASTEST, NoSkid, Skid, VISIBLE, reckon};
+use slopepack::engine::{
+    Case, EngineDrag, FASTEST, Factor, NoSkid, Skid, VISIBLE, circumference_of, comparison, reckon,
+};
 use slopepack::lesson::worked_examples;
 
 const QUARRY: &str = include_str!("../courses/quarry-day.yaml");
@@ -86,4 +88,67 @@ fn a_skid_pad_that_is_no_flat_ground_is_refused_where_it_stands() {
     assert_eq!(problems.len(), 1, "{problems:?}");
     let unknown = QUARRY.replace("skid-pad: {surface: slick-clay", "skid-pad: {surface: slick-caly");
     assert!(format!("{:?}", read_text(&unknown).unwrap_err()).contains("slick-clay"));
+}
+
+/// Where a drag that rises with engine speed meets the pull of the slope, by small steps of speed: its own way of working.
+fn settles(
+    torque: impl Fn(f64) -> f64,
+    [ratio, lossless, circumference, idle, most]: [f64; 5],
+    pull: f64,
+) -> Option<f64> {
+    let radius = circumference / std::f64::consts::TAU;
+    let mut spin = idle;
+    while spin <= most {
+        if torque(spin) * ratio / (lossless * radius) >= pull {
+            return Some(circumference * spin / ratio);
+        }
+        spin += 0.01;
+    }
+    None
+}
+
+/// What each factor of the comparison was worth, and that the machine's document carries it.
+#[test]
+fn the_factors_of_the_comparison_are_worked_a_second_time() {
+    let mut seen = 0;
+    for text in [QUARRY, include_str!("../courses/hill-club-weekend.yaml")] {
+        let course = read_text(text).unwrap();
+        let (at, rows) = comparison(&course, &reckon(&course)).unwrap();
+        let (slope, surface) = (&course.slopes[at], course.surface_of(&course.slopes[at]));
+        let angle = slope.steepest().gradient.si();
+        let first = &course.vehicles[rows[0].vehicle];
+        for row in &rows {
+            let own = &course.vehicles[row.vehicle];
+            if own.transmission.gearbox != slopepack::course::Gearbox::Manual {
+                continue;
+            }
+            let drag = |vehicle: &slopepack::course::Vehicle| EngineDrag::of(&vehicle.engine);
+            for factor in
+                [None, Some(Factor::Ratio), Some(Factor::Drag), Some(Factor::Tyre), Some(Factor::Mass)]
+            {
+                let from = |which: Factor| if factor == Some(which) { first } else { own };
+                let ratio = if factor == Some(Factor::Ratio) { rows[0].ratio } else { row.ratio };
+                let engine = drag(from(Factor::Drag));
+                let mass = from(Factor::Mass).mass.si();
+                let pull = mass * 9.806_65 * (angle.sin() - surface.rolling.likely * angle.cos());
+                let gearing = [
+                    ratio,
+                    own.transmission.efficiency.si(),
+                    circumference_of(from(Factor::Tyre)),
+                    own.engine.idle.si(),
+                    own.engine.highest.value.si(),
+                ];
+                let expected = settles(|spin| engine.torque(spin, Case::Likely), gearing, pull);
+                let told = match factor {
+                    None => row.speed,
+                    Some(factor) => row.exchanged[Factor::ALL.iter().position(|one| *one == factor).unwrap()],
+                };
+                let (Some(expected), Some(told)) = (expected, told) else { continue };
+                // Slip of the tyres and air are left out here.
+                assert!((told / expected - 1.0).abs() < 0.08, "{} {factor:?}: {told} and {expected}", own.id);
+                seen += 1;
+            }
+        }
+    }
+    assert!(seen >= 15, "{seen}");
 }

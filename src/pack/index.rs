@@ -6,8 +6,6 @@ use crate::course::{LongText, Paper, Vehicle, advice};
 use crate::pack::book::Book;
 use crate::pack::look_at::look_at;
 use crate::pack::recovery::summary::nobody_fetches;
-use crate::pack::sheet::slope::SlopeSheet;
-use crate::pack::sheet::vehicle::VehicleSheet;
 use crate::page::figure::Show;
 use crate::page::meta::Meta;
 use crate::print::{Rendered, Templates};
@@ -41,8 +39,6 @@ pub(super) struct Index<'a> {
     made: Vec<Made>,
     estimates: Vec<Estimate>,
     full_texts: Vec<FullText<'a>>,
-    slopes: &'a [SlopeSheet],
-    vehicles: &'a [VehicleSheet],
 }
 
 /// A text that was cut to fit its place, in full.
@@ -84,8 +80,6 @@ impl<'a> Index<'a> {
             made: made(book, typesetter),
             estimates: estimates(book),
             full_texts: book.course.long_texts.iter().map(FullText::of).collect(),
-            slopes: &book.slopes,
-            vehicles: &book.vehicles,
         }
     }
 }

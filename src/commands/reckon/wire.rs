@@ -5,7 +5,8 @@ use serde::Serialize;
 use crate::commands::rotated::{RotaRecord, record};
 use crate::course::Course;
 use crate::engine::{
-    AxleDemand, DescentRecord, Judgement, Pair, Reckoning, SurfaceFigures, VehicleFigures, Way,
+    AxleDemand, Compared, DescentRecord, Judgement, Pair, Reckoning, Spread, SurfaceFigures, VehicleFigures,
+    Way, comparison,
 };
 use crate::formula::{Given, Line, Worked};
 use crate::recovery::gear::Unfit;
@@ -33,6 +34,8 @@ struct Document<'a> {
     fetch: &'a [Fetch],
     /// What of kit and fleet is never used to pull, and why.
     recovery_unfit: &'a [Unfit],
+    /// The comparison: who is slowest down one slope, and what each factor was worth; none where nobody is compared.
+    comparison: Option<ComparisonRecord<'a>>,
     /// Who is where when; none without a roster, and when only a part of the course is asked for.
     rota: Option<RotaRecord<'a>>,
 }
@@ -44,6 +47,37 @@ struct VerdictRecord<'a> {
     vehicle: &'a str,
     #[serde(flatten)]
     judged: &'a Judgement,
+}
+
+/// The fleet down one slope in the lowest gear that goes feet off, slowest first.
+#[derive(Serialize)]
+struct ComparisonRecord<'a> {
+    slope: &'a str,
+    vehicles: Vec<ComparedRecord<'a>>,
+}
+
+#[derive(Serialize)]
+struct ComparedRecord<'a> {
+    vehicle: &'a str,
+    gear: String,
+    ratio: f64,
+    /// Held at idle for each unit of weight.
+    held: f64,
+    /// Asked by the steepest stretch for each unit of weight.
+    asked: f64,
+    time: Spread,
+    /// Settled speed on the steepest stretch, m/s; null without a balance.
+    speed: Option<f64>,
+    /// The same with one thing of the slowest put in.
+    exchanged: ExchangedRecord,
+}
+
+#[derive(Serialize)]
+struct ExchangedRecord {
+    ratio: Option<f64>,
+    drag: Option<f64>,
+    tyre: Option<f64>,
+    mass: Option<f64>,
 }
 
 /// Loads and demands of the axles where one of them is nearest to its limit, N.
@@ -120,11 +154,29 @@ pub(super) fn json(
         ladders: &recoveries.ladders,
         fetch: &recoveries.fetch,
         recovery_unfit: &recoveries.unfit,
+        comparison: comparison(course, reckoning).map(|(slope, rows)| compared(course, slope, &rows)),
         rota: rota.map(|rota| record(course, rota)),
     };
     let mut text = serde_json::to_string_pretty(&document).expect("plain records always serialise");
     text.push('\n');
     text
+}
+
+fn compared<'a>(course: &'a Course, slope: usize, rows: &[Compared]) -> ComparisonRecord<'a> {
+    let of_row = |row: &Compared| {
+        let [ratio, drag, tyre, mass] = row.exchanged;
+        ComparedRecord {
+            vehicle: &course.vehicles[row.vehicle].id,
+            gear: row.gear.to_string(),
+            ratio: row.ratio,
+            held: row.held,
+            asked: row.asked,
+            time: row.time,
+            speed: row.speed,
+            exchanged: ExchangedRecord { ratio, drag, tyre, mass },
+        }
+    };
+    ComparisonRecord { slope: &course.slopes[slope].id, vehicles: rows.iter().map(of_row).collect() }
 }
 
 fn verdict_record(pair: &Pair) -> VerdictRecord<'_> {

@@ -2,7 +2,7 @@
 
 use serde::Serialize;
 
-use crate::course::{Course, KitKind, Name, Paper, Remark, Role};
+use crate::course::{Course, KitKind, Name, Remark, Role};
 use crate::pack::book::Book;
 use crate::pack::ground::plan::{not_fetched, role_word, stop_rules};
 use crate::pack::sheet::slope::SlopeSheet;
@@ -16,8 +16,8 @@ pub(crate) struct Briefing<'a> {
     pack: Meta,
     site: Site,
     slopes: &'a [SlopeSheet],
-    /// Who the kit does not fetch, a vehicle each.
-    not_fetched: Vec<String>,
+    /// Whether the kit leaves somebody where they are stuck; their cards say where.
+    not_fetched: bool,
     stop_rules: Vec<String>,
     people: Vec<Signed>,
     blank_rows: usize,
@@ -30,13 +30,7 @@ pub(crate) struct Briefing<'a> {
 #[derive(Serialize)]
 struct Site {
     name: String,
-    grid: Option<String>,
-    latlong: Option<String>,
-    access: Option<String>,
-    gate: Option<String>,
     meeting: Option<String>,
-    phone: Option<String>,
-    hospital: Option<String>,
     first_aiders: Option<String>,
     kit: Option<String>,
     channel: Option<String>,
@@ -52,21 +46,11 @@ struct Signed {
     vehicle: String,
 }
 
-/// Rows of a sign-on sheet that fill a page with the signature under it.
-const fn rows(paper: Paper) -> usize {
-    match paper {
-        Paper::A4 => 17,
-        Paper::Letter => 14,
-    }
-}
-
 /// Blank rows after the names: a third as many as there are names and four at least, since a school's
-/// learners are rarely all named before, then on to the end of the page, so that the signature stands
-/// under the last.
-const fn blank_rows(page: usize, people: usize) -> usize {
+/// learners are rarely all named before.
+const fn blank_rows(people: usize) -> usize {
     let third = people.div_ceil(3);
-    let least = if third > 4 { third } else { 4 };
-    (people + least).next_multiple_of(page) - people
+    if third > 4 { third } else { 4 }
 }
 
 impl<'a> Briefing<'a> {
@@ -86,10 +70,10 @@ impl<'a> Briefing<'a> {
             pack,
             site: site(book),
             slopes: &book.slopes,
-            not_fetched: not_fetched(book),
+            not_fetched: !not_fetched(book).is_empty(),
             stop_rules: stop_rules(book),
             beside: book.show.beside_the_line(),
-            blank_rows: blank_rows(rows(book.course.paper), people.len()),
+            blank_rows: blank_rows(people.len()),
             people,
             rostered,
         }
@@ -107,13 +91,7 @@ fn site(book: &Book) -> Site {
     let emergency = &course.emergency;
     Site {
         name: course.site.short(),
-        grid: emergency.location.as_ref().map(Remark::short),
-        latlong: None,
-        access: emergency.access.as_ref().map(Remark::short),
-        gate: None,
         meeting: emergency.assembly.as_ref().map(Remark::short),
-        phone: emergency.coverage.as_ref().map(Remark::short),
-        hospital: emergency.hospital.as_ref().map(Remark::short),
         first_aiders: people_of(course, Role::FirstAider),
         kit: first_aid(course),
         channel: course.day.channel.as_ref().map(Name::short),

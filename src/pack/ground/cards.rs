@@ -5,6 +5,7 @@ use serde::Serialize;
 use crate::course::{NotFetched, Slope, Tolerances, classes, sources};
 use crate::engine::{Sensitivity, Standing, taught};
 use crate::pack::book::Book;
+use crate::pack::ground::plan::not_fetched;
 use crate::pack::ground::trouble::{self, on_a_card};
 use crate::pack::recovery::plan;
 use crate::pack::sheet::slope::SlopeSheet;
@@ -57,6 +58,17 @@ pub(crate) struct FleetTable<'a> {
     some_not_fetched: bool,
     /// What the course's rule makes of it.
     fetch_rule: &'static str,
+    /// Who is not fetched, and where.
+    stuck: Vec<String>,
+    to_measure: Vec<ToMeasure>,
+}
+
+/// Something that wins a better mark back once it is measured.
+#[derive(Serialize)]
+struct ToMeasure {
+    what: String,
+    /// For whom, a vehicle each: `A on S2, S4`.
+    pairs: Vec<String>,
 }
 
 /// One of the course's own limits.
@@ -162,11 +174,36 @@ impl<'a> FleetTable<'a> {
             told_why,
             some_not_fetched,
             fetch_rule: match book.course.recovery.not_fetched {
-                NotFetched::Say => "the leader decides whether it drives.",
-                NotFetched::NoGo => "by the course’s rule it does not drive.",
+                NotFetched::Say => "The leader decides whether it drives.",
+                NotFetched::NoGo => "By the course’s rule it does not drive.",
             },
+            stuck: not_fetched(book),
+            to_measure: to_measure(&book.vehicles),
         }
     }
+}
+
+/// What is to be measured, each once, for those that do not go or go near a limit.
+fn to_measure(vehicles: &[VehicleSheet]) -> Vec<ToMeasure> {
+    let mut all: Vec<ToMeasure> = Vec::new();
+    for sheet in vehicles {
+        let told = || sheet.descents.iter().filter(|row| !row.within || row.near);
+        let mut said: Vec<&String> = Vec::new();
+        for what in told().flat_map(|row| &row.measure) {
+            if said.contains(&what) {
+                continue;
+            }
+            said.push(what);
+            let slopes: Vec<&str> =
+                told().filter(|row| row.measure.contains(what)).map(|row| row.slope_id.as_str()).collect();
+            let pair = format!("{} on {}", sheet.id, slopes.join(", "));
+            match all.iter_mut().find(|known| known.what == *what) {
+                Some(known) => known.pairs.push(pair),
+                None => all.push(ToMeasure { what: what.clone(), pairs: vec![pair] }),
+            }
+        }
+    }
+    all
 }
 
 fn percent(share: f64) -> String {

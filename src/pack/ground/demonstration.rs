@@ -10,7 +10,6 @@ use crate::pack::ground::pad::{self, Pad};
 use crate::pack::sheet::descent::DescentRow;
 use crate::pack::sheet::slope::SlopeSheet;
 use crate::pack::sheet::vehicle::VehicleSheet;
-use crate::page::chart::{self, Chart, HeatBars};
 use crate::page::figure::Fig;
 use crate::page::meta::Meta;
 use crate::page::worked::WorkedSheet;
@@ -33,9 +32,6 @@ struct Demo<'a> {
     /// Why not, for each piece of ground that was looked at.
     no_pad: Vec<String>,
     numbers: Vec<Number>,
-    run: Chart,
-    steering: Chart,
-    heat: HeatBars,
     worked: Vec<WorkedSheet>,
 }
 
@@ -103,7 +99,6 @@ impl<'a> Place<'a> {
     fn demo(&self, book: &'a Book) -> Option<Demo<'a>> {
         let show = book.show;
         let sheet = book.slope_sheet_of(&self.slope.id)?;
-        let pair = book.pair(self.slope, self.vehicle);
         let (pad, no_pad) = match pad::choose(book, self.vehicle) {
             Ok(pad) => (Some(pad), Vec::new()),
             Err(why) => (None, why),
@@ -119,9 +114,6 @@ impl<'a> Place<'a> {
             numbers: self.numbers(book, pad.as_ref()),
             pad,
             no_pad,
-            run: chart::run(book.course, self.slope, self.vehicle, pair, show)?,
-            steering: chart::steering(),
-            heat: chart::heat(book.course, self.slope, self.vehicle, pair, show)?,
             worked: book
                 .example(Example::SlideSpeed, None, None)
                 .into_iter()

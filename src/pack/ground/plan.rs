@@ -2,7 +2,7 @@
 
 use serde::Serialize;
 
-use crate::course::{Condition, Course, KitItem, KitKind, Passage, Person, Role};
+use crate::course::{AnchorSort, Condition, Course, KitItem, KitKind, Passage, Person, Role, RopeMaterial};
 use crate::pack::book::Book;
 use crate::pack::ground::day_sum::{DaySum, driven_in};
 use crate::pack::ground::timetable::{Part, timetable};
@@ -33,6 +33,8 @@ struct Plan {
     needs: Vec<String>,
     /// Who the kit does not fetch, a vehicle each.
     not_fetched: Vec<String>,
+    /// Vehicles that drive no slope today.
+    nowhere: Vec<String>,
     totals: Vec<Total>,
     outcomes: Vec<Outcome>,
     sessions: Vec<SessionRow>,
@@ -72,10 +74,11 @@ struct Staff {
     slopes: String,
 }
 
+/// Pieces that are looked at in the same way.
 #[derive(Serialize)]
 struct KitRow {
-    item: String,
-    count: String,
+    /// What, how many, what one of them may carry.
+    items: Vec<String>,
     check: String,
 }
 
@@ -119,11 +122,12 @@ fn plan(book: &Book) -> Plan {
         entry: course.entry_requirements.iter().map(Passage::short).collect(),
         needs: needs(book),
         not_fetched: not_fetched(book),
+        nowhere: nowhere(book),
         totals,
         outcomes: (1..).zip(&course.outcomes).map(|(no, text)| Outcome { no: format!("{no}"), text: text.short() }).collect(),
         sessions: timetable(book).into_iter().map(|part| session(book, part)).collect(),
         staff: staff(course),
-        kit: course.kit.iter().map(|item| kit(item, book)).collect(),
+        kit: kit(book),
         chocks: crate::pack::look_at::chocks(course),
         stop_rules: stop_rules(book),
     }
@@ -163,6 +167,12 @@ pub(crate) fn not_fetched(book: &Book) -> Vec<String> {
         return vec![format!("{} of {} vehicles, as their cards say", all.len(), book.vehicles.len())];
     }
     all
+}
+
+/// The vehicles that drive no slope today; their drivers should know before they come.
+fn nowhere(book: &Book) -> Vec<String> {
+    let stays = |sheet: &&VehicleSheet| !sheet.descents.iter().any(|row| row.within);
+    book.vehicles.iter().filter(stays).map(|sheet| format!("{} {}", sheet.id, sheet.name)).collect()
 }
 
 /// Most vehicles whose fetching a page tells one by one.
@@ -228,20 +238,34 @@ fn slopes_of(course: &Course, person: &Person) -> String {
     if names.is_empty() { "the whole site".to_owned() } else { names.join(", ") }
 }
 
-fn kit(item: &KitItem, book: &Book) -> KitRow {
-    let rating = match (item.rating.limit(), item.rating.breaking) {
-        (Some(load), _) => format!("may carry {}; ", book.show.force(load, false).text()),
-        (None, Some(breaking)) => format!(
-            "breaking strength {} only: not a working load; ",
+/// The kit in the order of the course, pieces with the same check in one row.
+fn kit(book: &Book) -> Vec<KitRow> {
+    let mut rows: Vec<KitRow> = Vec::new();
+    for item in &book.course.kit {
+        let out_of_use = PULLING.contains(&item.kind).then(|| out_of_use(item)).flatten();
+        let (rating, check) = match out_of_use {
+            Some(why) => (None, why),
+            None => (rating(item, book), check(item).to_owned()),
+        };
+        let said = [Some(format!("{} {}", item.count, item.name.short())), rating];
+        let said = said.into_iter().flatten().collect::<Vec<_>>().join(", ");
+        match rows.iter_mut().find(|row| row.check == check) {
+            Some(row) => row.items.push(said),
+            None => rows.push(KitRow { items: vec![said], check }),
+        }
+    }
+    rows
+}
+
+/// What a piece may carry, in the words of the plan.
+fn rating(item: &KitItem, book: &Book) -> Option<String> {
+    match (item.rating.limit(), item.rating.breaking) {
+        (Some(load), _) => Some(format!("may carry {}", book.show.force(load, false).text())),
+        (None, Some(breaking)) => Some(format!(
+            "breaking strength {} only: not a working load",
             book.show.force(breaking, false).text()
-        ),
-        (None, None) => String::new(),
-    };
-    let out_of_use = PULLING.contains(&item.kind).then(|| out_of_use(item)).flatten();
-    KitRow {
-        item: item.name.short(),
-        count: item.count.to_string(),
-        check: out_of_use.unwrap_or_else(|| format!("{rating}{}", check(item))),
+        )),
+        (None, None) => None,
     }
 }
 
@@ -266,12 +290,18 @@ fn check(item: &KitItem) -> &'static str {
         KitKind::Winch => {
             "brake holds, fairlead smooth, remote sound; five turns of steel rope stay on the drum, ten of synthetic"
         }
-        KitKind::Line => "broken wires or cut strands, eyes, stitching",
+        KitKind::Line if item.rig.material == RopeMaterial::Steel => "broken wires, kinks, rust, eyes",
+        KitKind::Line => "cut or fused strands, eyes, stitching",
         KitKind::KineticRope | KitKind::Strap => "cuts, burns, stitching, label readable, dry",
         KitKind::TowBar => "straight, pins and clips its own, label readable",
         KitKind::SnatchBlock => "sheave turns, side plates close, pin secured",
         KitKind::Shackle => "pin runs free, stamped rating, not bent or worn",
-        KitKind::GroundAnchor => "pickets straight, enough for the ground",
+        KitKind::GroundAnchor => match item.rig.anchor {
+            Some(AnchorSort::Tree) => "alive, sound, roots firm; nothing new at its foot",
+            Some(AnchorSort::Rock) => "no new crack, nothing loose round it",
+            Some(AnchorSort::Buried) => "as deep as it was, nothing moved",
+            _ => "pickets straight, enough for the ground",
+        },
         KitKind::Damper => "heavy enough to bring a line down, straps sound",
         KitKind::EdgeGuard => "rounded, longer than the line is wide",
         KitKind::Gloves => "leather palms, a pair for everybody who touches a line",

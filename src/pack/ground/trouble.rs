@@ -95,6 +95,20 @@ pub(crate) static TROUBLES: &[Trouble] = &[
         for_fleet: any,
     },
     Trouble {
+        title: "Sliding down a side slope",
+        see: "The vehicle goes sideways, or the upper wheels go light.",
+        steps: &[
+            "Steer downhill, towards the marked way out.",
+            "Foot off the brake; a touch of throttle to follow the wheels.",
+            "Stop at the foot.",
+        ],
+        card: None,
+        never: "Never steer uphill, never brake hard across the slope, never lean out.",
+        drill: "Walk the way out on foot first; each driver points to it before the run.",
+        source: "Turn downhill: B20. One club page says a little up first: it spends time and grip, and this course does not teach it.",
+        for_fleet: any,
+    },
+    Trouble {
         title: "A climb that fails",
         see: "It hardly moves, spins, or the engine stops on the way up.",
         steps: &[
@@ -127,20 +141,6 @@ pub(crate) static TROUBLES: &[Trouble] = &[
         for_fleet: any,
     },
     Trouble {
-        title: "Sliding down a side slope",
-        see: "The vehicle goes sideways, or the upper wheels go light.",
-        steps: &[
-            "Steer downhill, towards the marked way out.",
-            "Foot off the brake; a touch of throttle to follow the wheels.",
-            "Stop at the foot.",
-        ],
-        card: None,
-        never: "Never steer uphill, never brake hard across the slope, never lean out.",
-        drill: "Walk the way out on foot first; each driver points to it before the run.",
-        source: "Turn downhill: B20. One club page says a little up first: it spends time and grip, and this course does not teach it.",
-        for_fleet: any,
-    },
-    Trouble {
         title: "It goes over",
         see: "The upper side lifts and does not come back.",
         steps: &[
@@ -160,7 +160,7 @@ pub(crate) static TROUBLES: &[Trouble] = &[
         title: "Stopped on the slope, and it will not go on",
         see: "Hung up, bogged, or you do not like what comes next.",
         steps: &[
-            "Foot brake, parking brake, engine running, in gear. Stay belted.",
+            "Foot brake and keep it on, parking brake. Engine running for the brake’s help: clutch down with the gear left in, or the lever where it is. Stay belted.",
             "Say STOPPED and your slope on the radio; without one, one long on the horn.",
             "Wait for the instructor. What can be done downhill is done downhill.",
         ],
@@ -184,7 +184,7 @@ pub(crate) static TROUBLES: &[Trouble] = &[
             "LEAVE THE VEHICLE, when told to",
             &[
                 "chocks on the downhill side, brakes on",
-                "lowest gear or P, transfer case in a gear",
+                "nose down reverse, nose up first, or P; transfer case in low",
                 "engine off, key out, out uphill",
             ],
         )),

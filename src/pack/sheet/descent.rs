@@ -47,7 +47,7 @@ pub(crate) struct DescentRow {
     pub choice: Option<String>,
     /// The gears not to drive here, and a lower one that may be: `L1 too low, H1 too high`.
     pub others: Option<String>,
-    /// The lowest gear that may be driven with the foot off the brake.
+    /// The lowest gear of the same mark as the gear driven.
     pub lowest: Option<String>,
     /// The highest gear too low for the ground.
     pub too_low: Option<String>,
@@ -121,8 +121,8 @@ impl DescentRow {
             reasons,
             gear: gear.map(|gear| gear_text(gear, helped)),
             choice: gear.and_then(|_| choice(judged, vehicle)),
-            others: gear.and_then(|_| others(judged)),
-            lowest: judged.lowest.map(|gear| gear.to_string()),
+            others: gear.and_then(|_| others(judged, vehicle)),
+            lowest: lowest_alike(judged, vehicle).map(|gear| gear.to_string()),
             too_low: judged.too_low.map(|gear| gear.to_string()),
             pace: told.zip(speed).filter(|_| within).map(|way| Pace::of(vehicle, slope, way, limit, show)),
             too_high: judged.too_high.map(|gear| gear.to_string()),
@@ -151,20 +151,26 @@ impl DescentRow {
 /// The gears that may be driven and those that may not, in the words of a table: `L1 or L2; H1 too high`.
 fn choice(judged: &Judgement, vehicle: &Vehicle) -> Option<String> {
     let gear = judged.gear.filter(|_| matches!(judged.mark, Mark::Within | Mark::Near))?;
-    let ratio = |gear: Gear| overall_ratio_of(vehicle, gear);
-    let within = judged.gears.iter().filter(|(_, mark)| *mark == judged.mark).map(|(gear, _)| *gear);
-    let lower = within.filter(|one| ratio(*one) > ratio(gear));
-    let lower = lower.reduce(|a, b| if ratio(b) > ratio(a) { b } else { a });
+    let lower = lowest_alike(judged, vehicle).filter(|lowest| *lowest != gear);
     let driven = lower.map_or_else(|| gear.to_string(), |lower| format!("{lower} or {gear}"));
     let low = judged.too_low.map(|low| format!("{low} too low"));
     let high = judged.too_high.map(|high| format!("{high} too high"));
     Some([Some(driven), low, high].into_iter().flatten().collect::<Vec<_>>().join("; "))
 }
 
-/// What stands small beside the gear driven: the lowest where it is another, and those that are none for here.
-fn others(judged: &Judgement) -> Option<String> {
+/// The lowest gear that has the mark of the gear driven. A lower one that a tolerance breaks is not named beside
+/// one that holds: it would be driven with the foot off the brake.
+fn lowest_alike(judged: &Judgement, vehicle: &Vehicle) -> Option<Gear> {
+    let ratio = |gear: &Gear| overall_ratio_of(vehicle, *gear);
     let alone = matches!(judged.mark, Mark::Within | Mark::Near);
-    let lowest = judged.lowest.filter(|lowest| alone && Some(*lowest) != judged.gear);
+    let alike = judged.gears.iter().filter(|(_, mark)| alone && *mark == judged.mark).map(|(gear, _)| *gear);
+    alike.max_by(|a, b| ratio(a).total_cmp(&ratio(b)))
+}
+
+/// What stands small beside the gear driven: the lowest where it is another, and those that are none for here.
+fn others(judged: &Judgement, vehicle: &Vehicle) -> Option<String> {
+    let alone = matches!(judged.mark, Mark::Within | Mark::Near);
+    let lowest = lowest_alike(judged, vehicle).filter(|lowest| Some(*lowest) != judged.gear);
     let said = [
         judged.too_low.map(|low| format!("{low} too low")),
         lowest.map(|lowest| format!("lowest {lowest}")),

@@ -2,7 +2,7 @@
 
 use serde::Serialize;
 
-use crate::course::{Passage, Remark, Role};
+use crate::course::{Passage, Remark, Role, Slope};
 use crate::pack::book::Book;
 use crate::pack::ground::plan::role_word;
 use crate::pack::sheet::vehicle::VehicleSheet;
@@ -243,10 +243,17 @@ impl RadioPlan {
                 .collect(),
             calls: calls(book),
             leader: leader(book),
-            example: course.slopes.first().map_or_else(String::new, |slope| slope.name.short()),
+            example: driven(book).next().map_or_else(String::new, |slope| slope.name.short()),
             short: crate::pack::look_at::posts(book),
         })
     }
+}
+
+/// The slopes that somebody drives today.
+fn driven<'a>(book: &'a Book) -> impl Iterator<Item = &'a Slope> {
+    let open = book.course.slopes.iter().enumerate().filter(|(at, _)| !book.missing().slopes.contains(at));
+    let goes = |slope: &&Slope| book.slope_sheet_of(&slope.id).is_some_and(|sheet| sheet.closed.is_empty());
+    open.map(|(_, slope)| slope).filter(goes)
 }
 
 /// Call signs say the place, not the person: whoever stands there answers.
@@ -259,19 +266,21 @@ fn calls(book: &Book) -> Vec<Call> {
         Call { name: "First aid".to_owned(), call: "first aider, with the kit".to_owned() },
         Call { name: "Gate".to_owned(), call: "whoever meets the ambulance".to_owned() },
     ];
-    let open = book.course.slopes.iter().enumerate().filter(|(at, _)| !book.missing().slopes.contains(at));
-    calls.extend(open.map(|(_, slope)| {
-        let mark = book.slope_mark(&slope.id);
-        Call {
-            name: format!("{} brow, {} foot", slope.name, slope.name),
-            call: format!("marshals on {mark}: brow starts, foot clears"),
-        }
-    }));
-    calls.extend(
-        (1..)
-            .zip(book.rota.iter().flat_map(|rota| &rota.groups))
-            .map(|(no, _)| Call { name: format!("Group {no}"), call: "the group’s instructor".to_owned() }),
-    );
+    let names: Vec<String> = driven(book).map(|slope| slope.name.short()).collect();
+    // Without a rota the course plan says who teaches and who watches; no marshal stands there.
+    let who = match &book.rota {
+        Some(_) => "the marshals there",
+        None => "who teaches and who watches there, by the course plan",
+    };
+    calls.push(Call {
+        name: "A slope’s name and “brow”, or “foot”".to_owned(),
+        call: format!("{}: {who}; the brow starts, the foot clears", names.join(", ")),
+    });
+    let groups = book.rota.as_ref().map_or(0, |rota| rota.groups.len());
+    if groups > 0 {
+        let name = if groups == 1 { "Group 1".to_owned() } else { format!("Group 1 to Group {groups}") };
+        calls.push(Call { name, call: "the group’s instructor".to_owned() });
+    }
     calls
 }
 

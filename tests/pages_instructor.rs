@@ -1,0 +1,163 @@
+//! What an instructor with the pack in hand would cross out: one page against another, and against the ground.
+
+use std::collections::BTreeSet;
+
+use slopepack::course::{AnchorSort, KitKind};
+use slopepack::engine::{Mark, reckon};
+
+use crate::pages::{Pack, examples};
+use crate::pages_read::{Piece, Sheet};
+
+fn text(sheet: &Sheet) -> String {
+    let written = sheet.pieces.iter().filter(|piece: &&Piece| !piece.artifact);
+    let words: Vec<&str> = written.flat_map(|piece| piece.text.split_whitespace()).collect();
+    words.join(" ")
+}
+
+fn pages(pack: &Pack, name: &str) -> Vec<String> {
+    pack.papers.iter().filter(|paper| paper.name == name).flat_map(|paper| &paper.sheets).map(text).collect()
+}
+
+fn all(pack: &Pack, name: &str) -> String {
+    pages(pack, name).join(" ")
+}
+
+/// Slopes that no vehicle drives today, by their place in the course.
+fn closed(pack: &Pack) -> BTreeSet<usize> {
+    let reckoning = reckon(&pack.course);
+    let goes = |slope: &str| {
+        let mut pairs = reckoning.pairs.iter().filter(|pair| pair.slope == slope);
+        pairs.any(|pair| pair.judged.mark.goes())
+    };
+    (0..pack.course.slopes.len()).filter(|at| !goes(&pack.course.slopes[*at].id)).collect()
+}
+
+/// "Lowest L1" beside a gear that holds with every tolerance is read as: L1 does too, feet off.
+#[test]
+fn a_lower_gear_named_beside_the_one_driven_has_the_same_mark() {
+    let mut named = 0;
+    for pack in examples() {
+        let reckoning = reckon(&pack.course);
+        let cards = all(pack, "vehicle-cards");
+        for pair in &reckoning.pairs {
+            let judged = &pair.judged;
+            for (gear, mark) in &judged.gears {
+                if judged.mark == Mark::Within && *mark == Mark::Near {
+                    let vehicle = pack.course.vehicles.iter().find(|one| one.id == pair.vehicle).unwrap();
+                    let slope = pack.course.slopes.iter().find(|one| one.id == pair.slope).unwrap();
+                    let card = cards.split(&*vehicle.name.short()).nth(1).unwrap_or_default();
+                    let row = card.split(&*slope.name.short()).nth(1).unwrap_or_default();
+                    let row: String = row.chars().take(60).collect();
+                    assert!(!row.contains(&format!("lowest {gear},")), "{} {}: {row}", vehicle.id, slope.id);
+                    named += 1;
+                }
+            }
+        }
+    }
+    assert!(named > 3, "{named} gears near a limit under one that holds");
+}
+
+/// Nobody is briefed on the abort of a slope nobody drives, called by its name, or shown how to come down it.
+#[test]
+fn a_closed_slope_is_said_closed_and_has_no_script() {
+    let mut seen = 0;
+    for pack in examples() {
+        let briefing = all(pack, "safety-briefing");
+        for at in closed(pack) {
+            let (name, mark) = (pack.course.slopes[at].name.short(), format!("S{}", at + 1));
+            seen += 1;
+            assert!(briefing.contains(&format!("{mark}, {name}, is closed")), "{mark}: {briefing}");
+            let aborts: String =
+                briefing.split("this is the abort").nth(1).unwrap().chars().take(60).collect();
+            assert!(!aborts.contains(&mark), "{aborts}");
+            assert!(!all(pack, "radio-plan").contains(&*name));
+            let notes: Vec<String> = pages(pack, "instructor-notes")
+                .into_iter()
+                .filter(|page| page.contains(&format!("{mark} {name}: the")))
+                .collect();
+            let told = notes.join(" ");
+            assert!(told.contains("nobody drives here") || told.contains("Nobody drives here"), "{told}");
+            for script in ["Demonstration", "Usual faults", "Drive it once"] {
+                assert!(!told.contains(script), "{mark}: {script}");
+            }
+        }
+    }
+    assert!(seen > 0, "no example has a closed slope");
+}
+
+/// Without a rota nobody stands on a slope as its marshal: the plan says who teaches and who watches.
+#[test]
+fn whoever_answers_on_a_slope_is_somebody_the_plan_puts_there() {
+    for pack in examples() {
+        let radio = all(pack, "radio-plan");
+        let rostered = !pack.course.roster.drivers.is_empty();
+        assert_eq!(radio.contains("by the course plan"), !rostered, "{radio}");
+        assert!(!radio.contains("marshals on S1"));
+    }
+}
+
+/// A tree and a rock are not looked at as pickets are, a fibre line not as wire.
+#[test]
+fn kit_is_looked_at_as_what_it_is() {
+    let mut seen = 0;
+    for pack in examples() {
+        let plan = all(pack, "course-plan");
+        for item in &pack.course.kit {
+            let Some(wrong) = (match (item.kind, item.rig.anchor) {
+                (KitKind::GroundAnchor, Some(AnchorSort::Tree | AnchorSort::Rock)) => Some("pickets"),
+                (KitKind::Line, _) => Some("broken wires or cut"),
+                _ => None,
+            }) else {
+                continue;
+            };
+            let row: String =
+                plan.split(&*item.name.short()).nth(1).expect("in the plan").chars().take(60).collect();
+            assert!(!row.contains(wrong), "{}: {row}", item.name);
+            seen += 1;
+        }
+    }
+    assert!(seen > 3, "{seen}");
+}
+
+/// A vehicle left on a slope stands in the gear that works against the way it would roll, on every page.
+#[test]
+fn the_gear_of_a_vehicle_left_standing_is_the_same_everywhere() {
+    for pack in examples() {
+        let told = "nose down reverse";
+        assert!(all(pack, "when-it-goes-wrong").to_lowercase().contains(told));
+        let cards = all(pack, "vehicle-cards").to_lowercase();
+        assert!(cards.contains(told) && !cards.contains("lowest gear or p"), "{cards}");
+    }
+}
+
+/// Everybody who is named signs on, and a third as many who are not named yet.
+#[test]
+fn the_sign_on_sheet_has_a_row_for_each_and_a_third_more() {
+    for pack in examples().iter().filter(|pack| pack.course.roster.drivers.is_empty()) {
+        let people = pack.course.people.len();
+        let source = &pack.papers.iter().find(|paper| paper.name == "safety-briefing").unwrap().source;
+        let blank = source.split("blank: ").nth(1).and_then(|rest| rest.split(',').next()).unwrap();
+        let blank: usize = blank.trim().parse().expect("a count");
+        assert_eq!(blank, people.div_ceil(3).max(4));
+    }
+}
+
+/// Whoever drives no slope today is told so on the first page of the plan.
+#[test]
+fn a_vehicle_that_drives_nowhere_is_named_on_the_first_page_of_the_plan() {
+    let mut seen = 0;
+    for pack in examples() {
+        let reckoning = reckon(&pack.course);
+        let first = &pages(pack, "course-plan")[0];
+        for vehicle in &pack.course.vehicles {
+            let mut pairs = reckoning.pairs.iter().filter(|pair| pair.vehicle == vehicle.id);
+            if pairs.any(|pair| pair.judged.mark.goes()) {
+                continue;
+            }
+            let told = first.split("Drive no slope today").nth(1).unwrap_or_default();
+            assert!(told.contains(&*vehicle.name.short()), "{}: {told}", vehicle.name);
+            seen += 1;
+        }
+    }
+    assert!(seen > 0, "no example has one");
+}
