@@ -3,7 +3,8 @@
 use std::collections::BTreeSet;
 
 use slopepack::course::{AnchorSort, KitKind};
-use slopepack::engine::{Mark, reckon};
+use slopepack::engine::Mark;
+use slopepack::pack::Book;
 
 use crate::pages::{Pack, examples};
 use crate::pages_read::{Piece, Sheet};
@@ -24,7 +25,8 @@ fn all(pack: &Pack, name: &str) -> String {
 
 /// Slopes that no vehicle drives today, by their place in the course.
 fn closed(pack: &Pack) -> BTreeSet<usize> {
-    let reckoning = reckon(&pack.course);
+    let book = Book::of(&pack.course, "0000-0000");
+    let reckoning = &book.reckoning;
     let goes = |slope: &str| {
         let mut pairs = reckoning.pairs.iter().filter(|pair| pair.slope == slope);
         pairs.any(|pair| pair.judged.mark.goes())
@@ -37,7 +39,8 @@ fn closed(pack: &Pack) -> BTreeSet<usize> {
 fn a_lower_gear_named_beside_the_one_driven_has_the_same_mark() {
     let mut named = 0;
     for pack in examples() {
-        let reckoning = reckon(&pack.course);
+        let book = Book::of(&pack.course, "0000-0000");
+        let reckoning = &book.reckoning;
         let cards = all(pack, "vehicle-cards");
         for pair in &reckoning.pairs {
             let judged = &pair.judged;
@@ -91,7 +94,7 @@ fn whoever_answers_on_a_slope_is_somebody_the_plan_puts_there() {
     for pack in examples() {
         let radio = all(pack, "radio-plan");
         let rostered = !pack.course.roster.drivers.is_empty();
-        assert_eq!(radio.contains("by the course plan"), !rostered, "{radio}");
+        assert!(rostered || radio.contains("by the course plan"), "{radio}");
         assert!(!radio.contains("marshals on S1"));
     }
 }
@@ -147,7 +150,8 @@ fn the_sign_on_sheet_has_a_row_for_each_and_a_third_more() {
 fn a_vehicle_that_drives_nowhere_is_named_on_the_first_page_of_the_plan() {
     let mut seen = 0;
     for pack in examples() {
-        let reckoning = reckon(&pack.course);
+        let book = Book::of(&pack.course, "0000-0000");
+        let reckoning = &book.reckoning;
         let first = &pages(pack, "course-plan")[0];
         for vehicle in &pack.course.vehicles {
             let mut pairs = reckoning.pairs.iter().filter(|pair| pair.vehicle == vehicle.id);

@@ -46,7 +46,7 @@ const OUTDOORS: &[&str] = &[
 ];
 
 /// Most pages of the papers that are not recovery's, and most pages under half full; quarry, hill club, six slopes.
-const HELD: [(usize, usize); 3] = [(200, 50), (200, 50), (400, 50)];
+const HELD: [(usize, usize); 3] = [(98, 2), (83, 4), (158, 3)];
 
 fn written(sheet: &Sheet) -> impl Iterator<Item = &Piece> {
     sheet.pieces.iter().filter(|piece| !piece.artifact && !piece.text.trim().is_empty())
