@@ -39,7 +39,7 @@ pub use roster::{
     Driver, DutyRule, Experience, Headcount, Need, Order, Place, Private, Roster, RotaRules,
     Session as Station,
 };
-pub use slope::{RunOut, SkidPad, Slope, Stretch, Survey};
+pub use slope::{Lookout, RunOut, Sight, SkidPad, Slope, Stretch, Survey};
 pub use surface::{Ground, Soil, Surface, library_ids, library_surface};
 pub use text::{Issue, LongText, Name, Passage, Remark, Text};
 pub use vehicle::classes;

@@ -35,6 +35,7 @@ pub use algebra::Algebra;
 pub use chain::Link;
 pub use definition::Formula;
 pub(crate) use definition::formula;
+pub(crate) use digits::given_digits;
 pub use dimension::dimension;
 pub use expr::{Expr, Function, Literal};
 pub use reading::{evaluate, line_holds};

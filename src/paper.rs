@@ -42,7 +42,7 @@ pub use marking::answer::{Judged, Outcome, judge};
 pub use marking::judging::{Ruling, possible, read_rulings, rule};
 pub use marking::{Marked, Sitting, mark, read_answers};
 pub use plan::{Plan, Shortfall, Slot, fitted, plan};
-pub use practical::{Agreement, Moderation, Observation, Observed, Pair, read_pairs};
+pub use practical::{Agreement, Moderation, Observation, Observed, Oral, Pair, oral, read_pairs};
 pub use quiz::{Quiz, QuizAnswers, QuizSheet};
 pub use record::{Origin, Record, Source, Terms, Unsound, exposure_csv, exposure_of};
 pub use results::judges::{Standard, judges_form, read_judgements};

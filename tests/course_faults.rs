@@ -215,6 +215,12 @@ fn one_mistake_is_told_once_and_draws_no_others_after_it() {
         ("axle: 3.9", "axle: -3.9", "hardly possible"),
         ("id: one", "id: 'one two'", "cannot be a short name"),
         ("    id: one\n", "    idd: one\n", "`idd` is not a key"),
+        (
+            "gradient: 22°",
+            "gradient: 22°\n    assessor: {stands: here, sees: [summit]}",
+            "`summit` is not known",
+        ),
+        ("gradient: 22°", "gradient: 22°\n    assessor: {stands: here}", "`sees`"),
         ("gradient: 22°", "gradient: -22°", "cannot rise"),
         ("gradient: 22°", "gradient: 22", "degrees or per cent"),
         ("gradient: 22°", "gradient: 2:5", "does not begin with 1"),

@@ -123,6 +123,7 @@ pub(crate) fn slope(id: &str, surface: &str, length: f64, degrees: f64) -> Slope
         hazards: Vec::new(),
         rules: Vec::new(),
         spotter: None,
+        assessor: None,
         survey: None,
         photographs: Vec::new(),
     }

@@ -20,10 +20,10 @@ const COURSES: [(&str, &str); 3] = [
 const FORMS: usize = 9;
 const RANDOM: u64 = 20;
 
-struct Drawn {
-    name: String,
-    course: Course,
-    forms: Vec<Form>,
+pub(crate) struct Drawn {
+    pub name: String,
+    pub course: Course,
+    pub forms: Vec<Form>,
 }
 
 fn draw(course: &Course, count: usize, seed: u64) -> Result<(Plan, Vec<Form>), Shortfall> {
@@ -47,7 +47,7 @@ fn random_course(number: u64) -> Course {
     course
 }
 
-fn all() -> &'static [Drawn] {
+pub(crate) fn all() -> &'static [Drawn] {
     static DRAWN: OnceLock<Vec<Drawn>> = OnceLock::new();
     DRAWN.get_or_init(|| {
         let ours = COURSES.iter().map(|(name, text)| ((*name).to_owned(), read_text(text).unwrap()));
@@ -269,6 +269,34 @@ fn a_blind_rule_earns_no_more_than_chance() {
             guess.gain()
         );
     }
+}
+
+/// Which way round a claim stands is drawn for each claim by itself: forms with one side only come as often as by
+/// tossing a coin, neither more, as where the bank leans to one side, nor less, as where they are evened out.
+#[test]
+fn claims_fall_by_lot_on_each_form() {
+    let (mut one_sided, mut expected, mut spread, mut forms) = (0.0, 0.0, 0.0, 0.0);
+    for form in all().iter().flat_map(|drawn| &drawn.forms) {
+        let held: Vec<bool> = form
+            .questions
+            .iter()
+            .filter_map(|one| if let Body::Truth { holds, .. } = &one.body { Some(*holds) } else { None })
+            .collect();
+        if held.len() < 2 {
+            continue;
+        }
+        let alike = held.iter().all(|holds| *holds == held[0]);
+        let chance = 2.0 * 0.5_f64.powi(i32::try_from(held.len()).unwrap());
+        one_sided += f64::from(u8::from(alike));
+        expected += chance;
+        spread += chance * (1.0 - chance);
+        forms += 1.0;
+    }
+    println!("{one_sided} of {forms} forms have claims of one side only, {expected:.1} by tossing a coin");
+    assert!(
+        forms > 50.0 && (one_sided - expected).abs() < 3.0 * spread.sqrt(),
+        "{one_sided} against {expected}"
+    );
 }
 
 #[test]

@@ -46,7 +46,13 @@ fn a_limit_is_asked_with_the_lowest_friction() {
     for (course, reckoning) in courses() {
         let quiz = quiz(&course, &reckoning);
         let limit = quiz.questions().iter().find(|one| one.variant.theme == Some(Theme::GroundLimit));
-        assert!(limit.unwrap().variant.ask.contains("the lowest friction of a turning wheel"));
+        assert!(
+            limit
+                .unwrap()
+                .variant
+                .ask
+                .contains("at the low end of the grip: what is the steepest slope on which turning")
+        );
     }
 }
 

@@ -10,19 +10,19 @@ use super::{put_in_place, read_course};
 use crate::beside;
 use crate::cli::MarkArgs;
 use crate::course::Loaded;
+use crate::paper::results::whole::Whole;
 use crate::paper::results::{
     answers_csv, by_item_csv, forms_csv, items_csv, remarked_csv, results_csv, standard_csv, to_judge_csv,
+    wholes, wholes_csv,
 };
 use crate::paper::{
     FeedbackSheets, Form, Issue, Marked, Moderation, Observation, Observed, Practical, Record, ResultSheet,
-    Results, Ruling, Standard, StandardSheet, Unsound, mark, read_answers, read_judgements, read_pairs,
-    read_practicals, read_rulings, rule,
+    Results, Ruling, Sitting, Standard, StandardSheet, Unsound, mark, read_answers, read_judgements,
+    read_pairs, read_practicals, read_rulings, rule,
 };
 use crate::print::{About, Kind, Publication, Rendered, Templates, Typesetter, fingerprint};
 use crate::problem::{Failure, Problem, render_problems};
 
-/// Candidates on one file of feedback.
-const SHEETS_A_FILE: usize = 25;
 /// Largest file of answers, bytes.
 const LARGEST: u64 = 64 << 20;
 
@@ -246,6 +246,10 @@ impl Written<'_> {
                 standard_csv(&self.judged.forms, self.judged.practicals.as_deref(), forms, self.marked);
             publication.put("standard.csv", "Cut scores and their errors", text.as_bytes())?;
         }
+        if self.judged.practicals.is_some() {
+            let text = wholes_csv(&self.wholes());
+            publication.put("whole.csv", "Theory and practical together", text.as_bytes())?;
+        }
         if !self.rulings.is_empty() {
             let text = remarked_csv(self.rulings);
             publication.put("remarked.csv", "Marks given by persons", text.as_bytes())?;
@@ -268,6 +272,12 @@ impl Written<'_> {
         put_in_place(publication, about, &self.args.into, say)
     }
 
+    /// Theory and practical together, where practicals were keyed.
+    fn wholes(&self) -> Vec<Whole> {
+        let practicals = self.judged.practicals.as_deref();
+        practicals.map_or_else(Vec::new, |keyed| wholes(self.marked, self.forms, &self.record.terms, keyed))
+    }
+
     fn sheets(
         &self,
         typesetter: &Typesetter,
@@ -280,20 +290,16 @@ impl Written<'_> {
         let (forms, terms) = (self.forms, &self.record.terms);
         let templates = Templates::embedded()?;
         let mut documents: Vec<(String, String, Rendered)> = Vec::new();
-        let sheet = ResultSheet::of(&issue, terms, self.marked, forms, self.results);
+        let sheet = ResultSheet::of(&issue, terms, (self.marked, forms), self.results, &self.wholes());
         documents.push((
             "results.pdf".into(),
             "Results".into(),
             templates.render("paper/results.typ.j2", &sheet)?,
         ));
-        for (part, sittings) in (1..).zip(self.marked.sittings.chunks(SHEETS_A_FILE)) {
-            let sheets = FeedbackSheets::of(&issue, terms, sittings, forms);
-            let rendered = templates.render("paper/result-feedback.typ.j2", &sheets)?;
-            documents.push((
-                format!("feedback/feedback-{part:03}.pdf"),
-                format!("Feedback, part {part}"),
-                rendered,
-            ));
+        for (name, sitting) in feedback_files(self.marked).into_iter().zip(&self.marked.sittings) {
+            let sheet = FeedbackSheets::of(&issue, terms, sitting, forms);
+            let rendered = templates.render("paper/result-feedback.typ.j2", &sheet)?;
+            documents.push((name, format!("Feedback for {}", sitting.candidate), rendered));
         }
         if let Some(moderation) = moderation {
             let sheet = Observation::moderated(&issue, moderation);
@@ -322,4 +328,20 @@ impl Written<'_> {
         }
         Ok(())
     }
+}
+
+/// A file of feedback for each candidate, named by what is keyed for them; where two names come to the same, by the
+/// line too.
+fn feedback_files(marked: &Marked) -> Vec<String> {
+    let plain = |text: &str| -> String {
+        let kept = text.chars().map(|c| if c.is_ascii_alphanumeric() { c.to_ascii_lowercase() } else { '-' });
+        kept.take(40).collect()
+    };
+    let names: Vec<String> = marked.sittings.iter().map(|one| plain(&one.candidate)).collect();
+    let file = |(sitting, name): (&Sitting, &String)| {
+        let alone = names.iter().filter(|other| *other == name).count() == 1 && !name.is_empty();
+        let line = if alone { String::new() } else { format!("-line-{}", sitting.line) };
+        format!("feedback/feedback-{name}{line}.pdf")
+    };
+    marked.sittings.iter().zip(&names).map(file).collect()
 }

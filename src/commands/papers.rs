@@ -15,7 +15,7 @@ use crate::engine::{Reckoning, reckon};
 use crate::paper::{
     AnswerSheet, Candidate, Coverage, Edition, Exposure, Family, Form, InvigilationSheet, Issue, JudgesSheet,
     Observation, Origin, PaperSheet, Plan, Record, Run, SchemeSheet, Source, Terms, answer_form,
-    exposure_csv, exposure_of, families, fitted, forms, judges_form, key_json, paper_json, plan,
+    exposure_csv, exposure_of, families, fitted, forms, judges_form, key_json, oral, paper_json, plan,
     read_candidates,
 };
 use crate::print::{About, Kind, Publication, Rendered, Templates, Typesetter, fingerprint};
@@ -261,7 +261,7 @@ fn documents(
         "Coverage of the blueprint",
         templates.render("paper/paper-coverage.typ.j2", &coverage),
     )?;
-    let observation = Observation::of(issue, &set.reckoning);
+    let observation = Observation::of(issue, &set.reckoning, oral(&set.families, &set.forms, seed));
     put(
         "practical/observation.pdf".into(),
         "Observation records",

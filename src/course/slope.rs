@@ -34,10 +34,32 @@ pub struct Slope {
     pub rules: Vec<Remark>,
     /// Where the spotter stands and the side to leave by.
     pub spotter: Option<Remark>,
+    /// Where the assessor of a practical stands.
+    pub assessor: Option<Lookout>,
     /// Who measured it, when and with what.
     pub survey: Option<Survey>,
     /// Picture files beside the course file.
     pub photographs: Vec<String>,
+}
+
+/// A place beside a slope, and what of a run can be seen from it.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Lookout {
+    /// Where it is.
+    pub stands: Remark,
+    /// What is seen from there.
+    pub sees: Vec<Sight>,
+}
+
+/// A part of a run that somebody sees, or does not.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Sight {
+    /// Driver and vehicle before the brow, and the vehicle from behind as it goes.
+    Brow,
+    /// Wheels and pegs from brow to foot, from the side.
+    Line,
+    /// Foot and run-out.
+    Foot,
 }
 
 /// A part of a slope with one gradient.

@@ -97,6 +97,7 @@ pub struct Working {
     system: UnitSystem,
     starts: Vec<(&'static Symbol, f64, bool)>,
     steps: Vec<&'static Formula>,
+    kept: bool,
 }
 
 impl Working {
@@ -111,7 +112,7 @@ impl Working {
             given: Vec::new(),
             lines: Vec::new(),
         };
-        Self { worked, system, starts: Vec::new(), steps: Vec::new() }
+        Self { worked, system, starts: Vec::new(), steps: Vec::new(), kept: false }
     }
 
     /// Says which slope it is about.
@@ -155,6 +156,13 @@ impl Working {
         self
     }
 
+    /// Asks for an answer that is also the one of somebody who rounds nothing on the way: digits are added to the
+    /// steps before it until it is.
+    #[must_use]
+    pub fn kept(self) -> Self {
+        Self { kept: true, ..self }
+    }
+
     /// Works it out with as few digits as keep every line true.
     ///
     /// None when no sensible number of digits does, as where a result is the small difference of
@@ -170,19 +178,25 @@ impl Working {
 
     fn with_extra(&self, extra: &Extra) -> Option<Worked> {
         let mut worked = self.worked.clone();
-        let mut table = Table::default();
+        let (mut table, mut unrounded) = (Table::default(), Table::default());
+        let mut last = None;
         for (&(symbol, si, estimated), &extra) in self.starts.iter().zip(&extra.given) {
             let unit = symbol.unit(self.system);
             let shown = given_digits(unit.from_si(si), symbol.digits, extra);
             table.put(symbol, si, &shown, unit);
+            unrounded.put(symbol, si, &shown, unit);
             worked.given.push(Given { symbol, si, shown, unit, estimated });
         }
         for (formula, &extra) in self.steps.iter().zip(&extra.results) {
             let line = table.work(formula, self.system, extra)?;
+            let value = calculated(&unrounded.put_in(&formula.expr(), line.unit, self.system), line.unit);
             table.put(formula.gives, line.si, &line.shown, line.unit);
+            unrounded.put(formula.gives, line.si, &Shown { value, ..line.shown.clone() }, line.unit);
+            last = Some(result_digits(value, formula.gives.digits.finer(extra))?.text);
             worked.lines.push(line);
         }
-        Some(worked)
+        let agrees = worked.lines.last().is_none_or(|line| last.as_ref() == Some(&line.shown.text));
+        (agrees || !self.kept).then_some(worked)
     }
 }
 

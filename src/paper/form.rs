@@ -45,6 +45,11 @@ impl Form {
         sum / f64::from(self.total())
     }
 
+    /// Whether a calculation on it needs π.
+    pub fn needs_pi(&self) -> bool {
+        self.questions.iter().any(|question| question.variant.steps().iter().any(|line| line.contains('π')))
+    }
+
     /// Its numeric answers, as printed, with their units.
     pub fn numeric_keys(&self) -> BTreeSet<String> {
         self.questions.iter().filter_map(|question| question.variant.numeric_key()).collect()

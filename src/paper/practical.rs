@@ -2,22 +2,25 @@
 
 mod criteria;
 mod moderation;
+mod oral;
+mod rules;
 
 use serde::Serialize;
 
 use super::making::measured::angle_and_grade;
 use super::sheets::Issue;
-use crate::course::{Course, Driver, Slope, Vehicle};
+use crate::course::{Course, Driver, Sight, Slope, Vehicle};
 use crate::engine::{Mark, Pair as OnSlope, Reckoning};
 use crate::page::pace::{Pace, Pegs};
 use crate::page::words::vehicle_mark;
 use crate::page::{Meta, Show};
-use criteria::{Criterion, RULES};
+use criteria::Criterion;
+pub use oral::{Oral, oral};
 
 pub use moderation::{Agreement, Moderation, Observed, Pair, read_pairs};
 
 /// Rows for drivers on a sheet where nobody is known by name.
-const ROWS: usize = 7;
+const ROWS: usize = 5;
 
 /// Observation sheets of every slope that somebody drives or must refuse.
 #[derive(Serialize)]
@@ -26,9 +29,11 @@ pub struct Observation {
     /// Every criterion of the course's sheets, for the moderation sheet.
     criteria: Vec<&'static str>,
     slopes: Vec<SlopeSheet>,
-    rules: &'static [&'static str],
+    rules: Vec<String>,
     /// What a candidate's record has a line for.
-    runs: Vec<String>,
+    runs: Vec<rules::Line>,
+    /// What may be asked aloud.
+    oral: Vec<Oral>,
     filled: Option<Moderation>,
 }
 
@@ -37,12 +42,12 @@ struct SlopeSheet {
     id: String,
     name: String,
     grade: String,
-    /// Where the assessor stands, in the course's words for the spotter.
+    /// Where the assessor stands, if the course says so.
     stand: Option<String>,
-    /// How far apart the pegs are, and the least seconds between them.
+    /// Who sees which criteria.
+    views: Vec<String>,
+    /// How far apart the pegs are.
     apart: String,
-    seconds: String,
-    limit: String,
     vehicles: Vec<VehicleRow>,
     /// Marks of the vehicles that do not drive here.
     stay: Vec<String>,
@@ -62,28 +67,39 @@ struct VehicleRow {
     mark: String,
     name: String,
     gear: String,
-    /// Seconds from peg to peg that are to be expected.
-    seconds: String,
-    /// Fewest seconds with which the pace is met.
+    /// Fewest seconds from peg to peg with which the pace is met.
     least: String,
     /// Where it must stand after STOP on the run-out.
     stop: String,
+    /// How often and how long brake lamps may be on.
     lamps: &'static str,
 }
 
 impl Observation {
     /// The blank sheets of a course, with the figures of each vehicle on each slope.
-    pub fn of(issue: &Issue, reckoning: &Reckoning) -> Self {
-        let slopes = slopes(issue, reckoning);
+    pub fn of(issue: &Issue, reckoning: &Reckoning, oral: Vec<Oral>) -> Self {
+        let sheets = slopes(issue, reckoning);
+        let names: Vec<String> =
+            sheets.iter().map(|(_, sheet)| format!("{} {}", sheet.id, sheet.name)).collect();
+        let asked_on: Vec<rules::Asked> = names
+            .iter()
+            .zip(&sheets)
+            .map(|(name, (slope, sheet))| {
+                (name.as_str(), *slope, !sheet.vehicles.is_empty(), sheet.stay.as_slice())
+            })
+            .collect();
+        let (runs, rules) = rules::of(issue.course, &asked_on);
+        let slopes: Vec<SlopeSheet> = sheets.into_iter().map(|(_, sheet)| sheet).collect();
         let asked = |name: &str| {
             slopes.iter().any(|slope| slope.criteria.iter().any(|criterion| criterion.name == name))
         };
         Self {
             pack: meta(issue, "Practical assessment", "observation"),
             criteria: criteria::all().into_iter().map(|one| one.name).filter(|name| asked(name)).collect(),
-            runs: slopes.iter().map(|slope| format!("{} {}", slope.id, slope.name)).collect(),
+            runs,
             slopes,
-            rules: &RULES,
+            rules,
+            oral,
             filled: None,
         }
     }
@@ -94,8 +110,9 @@ impl Observation {
             pack: meta(issue, "Moderation", "moderation"),
             criteria: Vec::new(),
             slopes: Vec::new(),
-            rules: &RULES,
+            rules: Vec::new(),
             runs: Vec::new(),
+            oral: Vec::new(),
             filled: Some(moderation),
         }
     }
@@ -105,10 +122,10 @@ fn meta(issue: &Issue, title: &str, file: &str) -> Meta {
     Meta::of_record(issue.course, title, "assessors", file, issue.fingerprint)
 }
 
-fn slopes(issue: &Issue, reckoning: &Reckoning) -> Vec<SlopeSheet> {
+fn slopes<'a>(issue: &Issue<'a>, reckoning: &Reckoning) -> Vec<(&'a Slope, SlopeSheet)> {
     (1..)
         .zip(&issue.course.slopes)
-        .filter_map(|(no, slope)| slope_sheet(issue, reckoning, format!("S{no}"), slope))
+        .filter_map(|(no, slope)| Some((slope, slope_sheet(issue, reckoning, format!("S{no}"), slope)?)))
         .collect()
 }
 
@@ -141,15 +158,39 @@ fn slope_sheet(issue: &Issue, reckoning: &Reckoning, id: String, slope: &Slope) 
         id,
         name: slope.name.short(),
         grade: angle_and_grade(slope.steepest().gradient.si(), course.units),
-        stand: slope.spotter.as_ref().map(|words| words.short().trim_end_matches('.').to_owned()),
+        stand: slope.assessor.as_ref().map(|place| place.stands.short().trim_end_matches('.').to_owned()),
+        views: views(slope, &criteria),
         apart: pegs.apart.text(),
-        seconds: pegs.least.text(),
-        limit: show.limit(limit).text(),
         vehicles,
         stay,
         criteria,
         drivers: drivers(issue),
     })
+}
+
+/// Who sees which criteria, by their numbers: what cannot be seen from the assessor's place is somebody else's to see.
+fn views(slope: &Slope, criteria: &[Criterion]) -> Vec<String> {
+    // Where the course names no place, one is chosen from which these two are seen.
+    let sees = slope.assessor.as_ref().map_or(vec![Sight::Line, Sight::Foot], |place| place.sees.clone());
+    let numbers = |seen: &dyn Fn(Sight) -> bool| {
+        let all = (1..).zip(criteria).filter(|(_, one)| seen(one.from));
+        all.map(|(no, _): (usize, _)| no.to_string()).collect::<Vec<_>>().join(", ")
+    };
+    let own = numbers(&|from| sees.contains(&from));
+    let others = [
+        (Sight::Brow, "The marshal at the brow sees", " and tells you by radio"),
+        (Sight::Line, "A second assessor beside the line sees", ""),
+        (Sight::Foot, "Somebody posted beside the foot sees", " and tells you by radio"),
+    ];
+    let told = others
+        .into_iter()
+        .filter(|(sight, ..)| !sees.contains(sight))
+        .map(|(sight, who, how)| (who, numbers(&|from| from == sight), how));
+    std::iter::once(("You see", own, ""))
+        .chain(told)
+        .filter(|(_, which, _)| !which.is_empty())
+        .map(|(who, which, how)| format!("{who} {which}{how}."))
+        .collect()
 }
 
 /// Names and vehicles for the grid, and three rows for who is not on the list; blank rows where there is no list.
@@ -178,12 +219,11 @@ fn vehicle_row(course: &Course, slope: &Slope, vehicle: &Vehicle, pair: &OnSlope
         mark: vehicle_mark(course, &vehicle.id),
         name: vehicle.name.short(),
         gear: judgement.gear.map_or_else(|| "–".to_owned(), |gear| gear.to_string()),
-        seconds: pace.map_or_else(|| "–".to_owned(), |pace| pace.pegs.text()),
         stop: judgement.stop.map_or_else(|| "–".to_owned(), |metres| whole_up(show, metres)),
         lamps: match judgement.mark {
             Mark::Within => "dark",
-            Mark::Near => "dark, or a touch",
-            _ => "on and off",
+            Mark::Near => "twice at most, 2 s each",
+            _ => "on and off, no stand",
         },
     }
 }

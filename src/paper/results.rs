@@ -8,12 +8,14 @@ mod standard_table;
 pub mod standards;
 pub mod statistics;
 mod tables;
+pub mod whole;
 
 use std::collections::BTreeMap;
 
 pub use by_item::{by_item_csv, equating_said, forms_csv};
 pub use standard_table::standard_csv;
 pub use tables::{answers_csv, items_csv, remarked_csv, results_csv, to_judge_csv};
+pub use whole::{wholes, wholes_csv};
 
 use super::form::Form;
 use super::item::{Body, Question};

@@ -23,8 +23,9 @@ pub(super) use question::{Item as QuizItem, item as quiz_item};
 pub(super) use scheme::{Item as SchemeItem, item as scheme_item};
 
 use super::form::Form;
-use crate::course::Course;
+use crate::course::{Blueprint, Course};
 use crate::page::{Fig, Meta};
+use crate::quantity::{Digits, Shown};
 
 /// How a paper is printed.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
@@ -57,6 +58,12 @@ impl Issue<'_> {
 struct Named {
     name: String,
     value: Fig,
+}
+
+/// The pass mark with the share it is: `38 (70 %)`.
+fn pass_said(papers: &Blueprint) -> String {
+    let share = Fig::new(Shown::of(100.0 * papers.pass, Digits::Significant(3)).trimmed().text, "%", false);
+    format!("{} ({})", papers.pass_marks(), share.text())
 }
 
 /// With a capital letter first.

@@ -1,7 +1,7 @@
 //! Reading slopes.
 
 use crate::course::cursor::{Field, Fields, Names, Read};
-use crate::course::{RunOut, SkidPad, Slope, Stretch, Survey};
+use crate::course::{Lookout, RunOut, Sight, SkidPad, Slope, Stretch, Survey};
 use crate::quantity::{Angle, Length, Speed};
 
 /// Largest angle off the fall line, degrees.
@@ -25,6 +25,7 @@ pub(super) fn slope(item: &Field, surfaces: &Names) -> Read<Slope> {
     let hazards = fields.optional_list("hazards", Field::texts);
     let rules = fields.optional_list("rules", Field::texts);
     let spotter = fields.optional("spotter", Field::text);
+    let assessor = fields.optional("assessor", |field| lookout(&field));
     let survey = fields.optional("survey", |field| survey(&field));
     let photographs = fields.optional_list("photographs", |field| field.list("a photograph", Field::picture));
     fields.finish();
@@ -43,6 +44,7 @@ pub(super) fn slope(item: &Field, surfaces: &Names) -> Read<Slope> {
         hazards: hazards?,
         rules: rules?,
         spotter: spotter?,
+        assessor: assessor?,
         survey: survey?,
         photographs: photographs?,
     })
@@ -144,6 +146,19 @@ pub(super) fn skid_pad(field: &Field, surfaces: &Names) -> Read<SkidPad> {
         surface: surface?,
         ends_at: ends_at?,
     })
+}
+
+/// What can be seen from a place beside a slope, in the words of the file.
+const SIGHTS: [(&str, Sight); 3] = [("brow", Sight::Brow), ("line", Sight::Line), ("foot", Sight::Foot)];
+
+fn lookout(field: &Field) -> Read<Lookout> {
+    let mut fields = Fields::of(field, "an assessor's place")?;
+    let stands = fields.required("stands", "stands: On the left bank of the run-out.", Field::text);
+    let sees = fields.required("sees", "sees: [line, foot]", |field| {
+        field.list("a part of the run", |part| part.choice(&SIGHTS))
+    });
+    fields.finish();
+    Ok(Lookout { stands: stands?, sees: sees? })
 }
 
 fn survey(field: &Field) -> Read<Survey> {

@@ -11,6 +11,7 @@ use crate::engine::{circumference_of, overall_ratio_of};
 use crate::page::Fig;
 use crate::paper::family::Family;
 use crate::paper::item::{Stuff, Variant, Wrong};
+use crate::paper::making::measured::{measured, printed};
 use crate::paper::making::recipe::is_apart;
 use crate::quantity::{Digits, Shown, UnitSystem};
 
@@ -19,7 +20,13 @@ pub(crate) fn families(scene: &Scene) -> Vec<Family> {
     let vehicles = &scene.course.vehicles;
     vec![
         Family::of("choose-gear".into(), Topic::Creep, Level::Decide, true, gears(scene)),
-        Family::of("choose-vehicle".into(), Topic::Gearing, Level::Decide, true, lowest(vehicles)),
+        Family::of(
+            "choose-vehicle".into(),
+            Topic::Gearing,
+            Level::Decide,
+            true,
+            lowest(vehicles, scene.course.units),
+        ),
         Family::of("choose-stable".into(), Topic::Stability, Level::Decide, true, stable(scene)),
         Family::of("read-section".into(), Topic::SiteSafety, Level::Apply, true, sections()),
         Family::of("read-ladder".into(), Topic::Creep, Level::Recall, true, ladders(scene)),
@@ -46,21 +53,23 @@ const LIMITS: [f64; 6] = [2.0, 3.0, 4.0, 5.0, 6.0, 8.0];
 
 /// The highest gear that still creeps below a limit, from circumference, idle and ratios.
 fn gears(scene: &Scene) -> Vec<Variant> {
-    let unit = s::SPEED.unit(scene.course.units);
+    let system = scene.course.units;
+    let unit = s::SPEED.unit(system);
     let mut all = Vec::new();
     for vehicle in tied(scene) {
-        let turn = circumference_of(vehicle) * vehicle.engine.idle.si();
+        let turn = measured(&s::CIRCUMFERENCE, circumference_of(vehicle), system)
+            * measured(&s::ENGINE_SPEED, vehicle.engine.idle.si(), system);
         let mut creep: Vec<(String, f64, f64)> = vehicle
             .gears()
             .into_iter()
             .map(|gear| {
-                let ratio = overall_ratio_of(vehicle, gear);
+                let ratio = measured(&s::OVERALL_RATIO, overall_ratio_of(vehicle, gear), system);
                 (gear.to_string(), ratio, unit.from_si(turn / ratio))
             })
             .collect();
         creep.sort_by(|(.., a), (.., b)| a.total_cmp(b));
         for limit in LIMITS {
-            all.extend(gear_under(scene.course.units, vehicle, &creep, limit));
+            all.extend(gear_under(system, vehicle, &creep, limit));
         }
     }
     all
@@ -73,8 +82,6 @@ fn gear_under(
     limit: f64,
 ) -> Option<Variant> {
     let unit = s::SPEED.unit(system).symbol;
-    let length = s::CIRCUMFERENCE.unit(system);
-    let turn = digits(length.from_si(circumference_of(vehicle)));
     let over = creep.iter().position(|(.., speed)| *speed > limit)?;
     let right = over.checked_sub(1)?;
     // Four neighbours around the step, wherever it lies in the gearbox.
@@ -86,8 +93,8 @@ fn gear_under(
         return None;
     }
     let data = [
-        ("rolling circumference".to_owned(), Fig::new(turn, length.symbol, false)),
-        ("idle".to_owned(), Fig::new(digits(vehicle.engine.idle.si() * 60.0), "rpm", false)),
+        ("rolling circumference".to_owned(), printed(&s::CIRCUMFERENCE, circumference_of(vehicle), system)),
+        ("idle".to_owned(), printed(&s::ENGINE_SPEED, vehicle.engine.idle.si(), system)),
     ];
     let ratios = shown
         .iter()
@@ -132,7 +139,7 @@ fn gear_under(
 }
 
 /// Which of four vehicles has the lowest, or the highest, gearing in a gear.
-fn lowest(vehicles: &[Vehicle]) -> Vec<Variant> {
+fn lowest(vehicles: &[Vehicle], system: UnitSystem) -> Vec<Variant> {
     let mut all = Vec::new();
     for (number, called) in [(1_usize, "first"), (2, "second"), (3, "third")] {
         let rows: Vec<(&Vehicle, f64, String)> = vehicles
@@ -141,7 +148,13 @@ fn lowest(vehicles: &[Vehicle]) -> Vec<Variant> {
                 let parts = &vehicle.transmission;
                 let ratio = parts.ratios.get(number - 1)?.si();
                 let low = parts.transfer_low?.si();
-                let text = [ratio, low, parts.axle.si(), parts.hub.si()].map(digits).join(" × ");
+                let parts_printed = [
+                    printed(&s::GEAR_RATIO, ratio, system),
+                    printed(&s::TRANSFER_RATIO, low, system),
+                    printed(&s::AXLE_RATIO, parts.axle.si(), system),
+                    printed(&s::HUB_RATIO, parts.hub.si(), system),
+                ];
+                let text = parts_printed.map(|one| one.v).join(" × ");
                 Some((vehicle, ratio * low * parts.axle.si() * parts.hub.si(), text))
             })
             .collect();
@@ -189,13 +202,15 @@ fn pick_vehicle(
 /// Which of four vehicles tips first on a side slope.
 fn stable(scene: &Scene) -> Vec<Variant> {
     let vehicles = &scene.course.vehicles;
-    let unit = s::TRACK.unit(scene.course.units);
-    let shown = |si: f64| Fig::new(digits(unit.from_si(si)), unit.symbol, false).text();
+    let system = scene.course.units;
     let rows: Vec<(&Vehicle, f64, String)> = vehicles
         .iter()
         .map(|vehicle| {
             let (track, height) = (vehicle.track.si(), vehicle.loaded_centre_height().si());
-            (vehicle, track / (2.0 * height), format!("{}; {}", shown(track), shown(height)))
+            let text = [printed(&s::TRACK, track, system), printed(&s::CENTRE_HEIGHT, height, system)]
+                .map(|one| one.text())
+                .join("; ");
+            (vehicle, track / (2.0 * height), text)
         })
         .collect();
     let mut all = Vec::new();

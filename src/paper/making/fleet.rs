@@ -123,13 +123,13 @@ fn creep(vehicle: &Vehicle, gear: Gear) -> Vec<Recipe> {
                     &s::OVERALL_RATIO,
                     other_range(vehicle, gear, ratio),
                 )
-                .misread(
+                .mistaken(
                     "diameter-for-turn",
                     "took the diameter for the distance of one turn",
                     &s::CIRCUMFERENCE,
                     circumference_of(vehicle) / std::f64::consts::PI,
                 )
-                .misread(
+                .mistaken(
                     "turn-doubled",
                     "took the diameter for the radius",
                     &s::CIRCUMFERENCE,
@@ -173,13 +173,13 @@ fn engine_speed(scene: &Scene, vehicle: &Vehicle, gear: Gear) -> Vec<Recipe> {
                 .given(&s::OVERALL_RATIO, ratio)
                 .given(&s::CIRCUMFERENCE, circumference_of(vehicle))
                 .step(&gearing::ENGINE_SPIN)
-                .misread(
+                .mistaken(
                     "diameter-for-turn",
                     "took the diameter for the distance of one turn",
                     &s::CIRCUMFERENCE,
                     circumference_of(vehicle) / std::f64::consts::PI,
                 )
-                .misread(
+                .mistaken(
                     "turn-doubled",
                     "took the diameter for the radius",
                     &s::CIRCUMFERENCE,
@@ -233,7 +233,7 @@ fn tip(vehicle: &Vehicle) -> Vec<Recipe> {
                 f64::midpoint(height, higher),
             )
             .misread("quarter-track", "halved the track twice", &s::TRACK, track.si() / 2.0)
-            .misread(
+            .mistaken(
                 "wheelbase",
                 "took the wheelbase for the track",
                 &s::TRACK,

@@ -106,40 +106,50 @@ fn angle_of(name: &str, angle: f64) -> Recipe {
         .misread("doubled", "doubled the grade first", &s::GRADE, 2.0 * grade)
 }
 
+/// The friction of a turning and of a sliding wheel at the same end of what a ground gives, so that the two can be
+/// compared. On loose ground a sliding wheel ploughs and may hold more.
+fn ends_of_grip(surface: &Surface) -> impl Iterator<Item = (&'static str, f64, f64)> {
+    let ends = ["the low end", "the middle", "the high end"];
+    let pairs = surface.peak.values().into_iter().zip(surface.sliding.values());
+    ends.into_iter().zip(pairs).map(|(end, (turning, sliding))| (end, turning, sliding))
+}
+
 fn limits_turning(surface: &Surface) -> Vec<Recipe> {
-    let [low, likely, high] = surface.peak.values();
-    // A limit to drive by is worked from the lowest friction; the others stand on papers, to be told apart.
-    [(low, "lowest", Some(Theme::GroundLimit)), (likely, "likely", None), (high, "highest", None)]
-        .into_iter()
-        .map(|(friction, which, theme)| {
-            Recipe::new(format!(
-                "On {} the {which} friction of a turning wheel is given. What is the steepest slope on which turning wheels just hold?",
+    // A limit to drive by is worked from the low end; the others stand on papers, to be told apart.
+    ends_of_grip(surface)
+        .zip([Some(Theme::GroundLimit), None, None])
+        .map(|((end, turning, sliding), theme)| {
+            let recipe = Recipe::new(format!(
+                "{}, at {end} of the grip: what is the steepest slope on which turning wheels just hold?",
                 surface.name
             ))
-            .start(&s::FRICTION_PEAK, friction, surface.estimated)
+            .start(&s::FRICTION_PEAK, turning, surface.estimated)
             .step(&grip::LIMIT_TURNING)
             .theme(theme)
-            .misread("sliding", "took the friction of a sliding wheel", &s::FRICTION_PEAK, surface.sliding.likely)
-            .misread("halved", "halved the friction", &s::FRICTION_PEAK, friction / 2.0)
-            .misread("doubled", "doubled the friction", &s::FRICTION_PEAK, 2.0 * friction)
+            .misread("halved", "halved the friction", &s::FRICTION_PEAK, turning / 2.0)
+            .misread("doubled", "doubled the friction", &s::FRICTION_PEAK, 2.0 * turning);
+            if sliding >= turning {
+                return recipe;
+            }
+            recipe.mistaken("sliding", "took the friction of a sliding wheel", &s::FRICTION_PEAK, sliding)
         })
         .collect()
 }
 
+/// Only where a turning wheel holds more: what is said of the two slopes is shown by their own numbers then.
 fn limits_locked(surface: &Surface) -> Vec<Recipe> {
-    let [low, likely, high] = surface.sliding.values();
-    [(low, "lowest"), (likely, "likely"), (high, "highest")]
-        .into_iter()
-        .map(|(friction, which)| {
+    ends_of_grip(surface)
+        .filter(|(_, turning, sliding)| turning > sliding)
+        .map(|(end, turning, sliding)| {
             Recipe::new(format!(
-                "On {} the {which} friction of a sliding wheel is given. What is the steepest slope on which locked wheels just hold?",
+                "{}, at {end} of the grip: what is the steepest slope on which locked wheels just hold?",
                 surface.name
             ))
-            .start(&s::FRICTION_SLIDING, friction, surface.estimated)
+            .start(&s::FRICTION_SLIDING, sliding, surface.estimated)
             .step(&grip::LIMIT_LOCKED)
-            .misread("turning", "took the friction of a turning wheel", &s::FRICTION_SLIDING, surface.peak.likely)
-            .misread("halved", "halved the friction", &s::FRICTION_SLIDING, friction / 2.0)
-            .misread("doubled", "doubled the friction", &s::FRICTION_SLIDING, 2.0 * friction)
+            .mistaken("turning", "took the friction of a turning wheel", &s::FRICTION_SLIDING, turning)
+            .misread("halved", "halved the friction", &s::FRICTION_SLIDING, sliding / 2.0)
+            .misread("doubled", "doubled the friction", &s::FRICTION_SLIDING, 2.0 * sliding)
         })
         .collect()
 }
@@ -165,7 +175,7 @@ fn stops(course: &Course, slope: &Slope) -> Vec<Recipe> {
         .filter(|shown| stop_distance(unit.to_si(**shown), slowing) >= SHORTEST)
         .map(|shown| {
             let speed = unit.to_si(*shown);
-            Recipe::new(format!(
+            let recipe = Recipe::new(format!(
                 "{}, on {}: all wheels lock at the speed given, at the low end of the grip. How far along the slope does the vehicle slide?",
                 slope.name, surface.name
             ))
@@ -176,8 +186,12 @@ fn stops(course: &Course, slope: &Slope) -> Vec<Recipe> {
             .step(&taught::LOCKED_DECELERATION)
             .step(&taught::LOCKED_DISTANCE)
             .theme(Theme::Working)
-            .misread("turning", "took the friction of a turning wheel", &s::FRICTION_SLIDING, surface.peak.likely)
-            .misread("half-speed", "halved the speed: half the speed is a quarter of the distance", &s::ENTRY_SPEED, speed / 2.0)
+            .misread("half-speed", "halved the speed: half the speed is a quarter of the distance", &s::ENTRY_SPEED, speed / 2.0);
+            let turning = surface.peak.low;
+            if friction >= turning {
+                return recipe;
+            }
+            recipe.mistaken("turning", "took the friction of a turning wheel", &s::FRICTION_SLIDING, turning)
         })
         .collect()
 }

@@ -7,7 +7,9 @@ use crate::engine::formulas::slope::{force_down, normal_force};
 use crate::engine::symbols as s;
 use crate::engine::taught::{energy, slope as taught, stability};
 use crate::engine::{IRON_SHARE, Way};
+use crate::paper::making::measured::measured;
 use crate::paper::making::recipe::{About, Recipe};
+use crate::quantity::UnitSystem;
 
 /// The kinds.
 pub(crate) fn kinds(scene: &Scene) -> Vec<Kind> {
@@ -35,7 +37,7 @@ pub(crate) fn kinds(scene: &Scene) -> Vec<Kind> {
             Topic::Stability,
             0.45,
             "Works out the load of the front axle while a slope is held.",
-            pairs().map(|(slope, vehicle)| front(slope, vehicle)).collect(),
+            pairs().map(|(slope, vehicle)| front(slope, vehicle, course.units)).collect(),
         ),
         kind(
             "height-energy",
@@ -95,22 +97,23 @@ fn pressing(slope: &Slope, vehicle: &Vehicle) -> Recipe {
 }
 
 /// Held at a steady speed, so the braking force is the slope's pull.
-fn front(slope: &Slope, vehicle: &Vehicle) -> Recipe {
-    let angle = slope.steepest().gradient.si();
-    let mass = vehicle.mass.si();
+fn front(slope: &Slope, vehicle: &Vehicle, system: UnitSystem) -> Recipe {
+    // The forces of the mass and the angle that other questions print.
+    let read = measured(&s::SLOPE_ANGLE, slope.steepest().gradient.si(), system);
+    let weighed = measured(&s::MASS, vehicle.mass.si(), system);
     let to_front = vehicle.centre_behind_front;
     let to_rear = vehicle.wheelbase.si() - to_front.si();
     let height = vehicle.loaded_centre_height().si();
     Recipe::new(format!("{}, held at a steady speed: find the load on the front axle.", on(slope, vehicle)))
-        .given(&s::NORMAL, normal_force(mass, GRAVITY, angle))
-        .given(&s::BRAKING_FORCE, force_down(mass, GRAVITY, angle))
+        .given(&s::NORMAL, normal_force(weighed, GRAVITY, read))
+        .given(&s::BRAKING_FORCE, force_down(weighed, GRAVITY, read))
         .start(&s::CENTRE_TO_REAR, to_rear, to_front.estimated)
         .start(&s::CENTRE_HEIGHT, height, vehicle.centre_height.estimated)
         .given(&s::WHEELBASE, vehicle.wheelbase.si())
         .step(&stability::FRONT_AXLE)
         .misread("double-height", "counted the height twice", &s::CENTRE_HEIGHT, 2.0 * height)
         .misread("half-base", "took half the wheelbase", &s::WHEELBASE, vehicle.wheelbase.si() / 2.0)
-        .misread(
+        .mistaken(
             "arm",
             "took the whole wheelbase as the arm of the weight",
             &s::CENTRE_TO_REAR,
@@ -125,7 +128,7 @@ fn height(slope: &Slope, vehicle: &Vehicle) -> Recipe {
         .given(&s::GRAVITY_ACCELERATION, GRAVITY)
         .given(&s::HEIGHT, height)
         .step(&energy::HEIGHT_TO_ENERGY)
-        .misread("length", "took the length of the slope for its height", &s::HEIGHT, slope.length().si())
+        .mistaken("length", "took the length of the slope for its height", &s::HEIGHT, slope.length().si())
         .misread("doubled", "counted the height twice", &s::HEIGHT, 2.0 * height)
 }
 

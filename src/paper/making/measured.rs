@@ -1,7 +1,8 @@
 //! Numbers as a tape, a scale, a plate or a gauge gives them.
 
 use crate::engine::symbols as s;
-use crate::formula::Symbol;
+use crate::formula::{Symbol, given_digits};
+use crate::page::Fig;
 use crate::quantity::{Digits, Dim, Shown, UnitSystem, units};
 
 /// The value, SI, of what would be read off: a key worked from it is worked from the printed number.
@@ -25,6 +26,13 @@ pub(crate) fn measured(symbol: &Symbol, si: f64, system: UnitSystem) -> f64 {
         significant(value, 3)
     };
     unit.to_si(Shown::of(read, Digits::Significant(6)).value)
+}
+
+/// The same as a question prints it.
+pub(super) fn printed(symbol: &Symbol, si: f64, system: UnitSystem) -> Fig {
+    let unit = symbol.unit(system);
+    let shown = given_digits(unit.from_si(measured(symbol, si, system)), symbol.digits, 0);
+    Fig::new(shown.text, unit.symbol, false)
 }
 
 /// A slope's angle as an instrument gives it, with the grade that belongs to that very angle: the two never part.

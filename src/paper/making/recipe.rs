@@ -31,6 +31,8 @@ struct Misread {
     why: String,
     symbol: &'static Symbol,
     si: f64,
+    /// Whether it is another quantity altogether: then the way is wrong, not only a number.
+    other_quantity: bool,
 }
 
 impl Recipe {
@@ -69,8 +71,22 @@ impl Recipe {
         symbol: &'static Symbol,
         si: f64,
     ) -> Self {
-        self.misreads.push(Misread { id, why: why.into(), symbol, si });
+        self.misreads.push(Misread { id, why: why.into(), symbol, si, other_quantity: false });
         self
+    }
+
+    /// Another quantity, SI, that could be taken for what is given: the radius for the circumference.
+    #[must_use]
+    pub(super) fn mistaken(
+        self,
+        id: &'static str,
+        why: impl Into<String>,
+        symbol: &'static Symbol,
+        si: f64,
+    ) -> Self {
+        let mut recipe = self.misread(id, why, symbol, si);
+        recipe.misreads.iter_mut().rev().take(1).for_each(|last| last.other_quantity = true);
+        recipe
     }
 
     /// What the method marks are for, when not one for each step.
@@ -88,7 +104,7 @@ impl Recipe {
 
     /// Worked out; none when it cannot be, or takes more digits than learners are asked for.
     fn work(&self, name: &str, system: UnitSystem) -> Option<Worked> {
-        let begun = Working::new(name, "", system);
+        let begun = Working::new(name, "", system).kept();
         let begun = self.starts.iter().fold(begun, |working, (symbol, si, estimated)| {
             working.start(symbol, measured(symbol, *si, system), *estimated)
         });
@@ -209,7 +225,7 @@ impl Recipe {
                 value: answer.value,
                 why: misread.why.clone(),
                 step: 0,
-                careless: true,
+                careless: !misread.other_quantity,
             };
             Some((wrong, other.chain()))
         });

@@ -4,7 +4,7 @@ mod typed;
 
 use crate::paper::band::Interval;
 use crate::paper::item::{Body, Number, Opt, Question, ScoredSlip, letter};
-use crate::quantity::units_of;
+use crate::quantity::{ToSi, Unit, UnitSystem, units_of, way_of};
 use typed::{Typed, TypedUnit, read_number};
 
 /// What became of an answer.
@@ -224,12 +224,21 @@ fn judge_typed(number: &Number, full: u16, typed: &Typed) -> Judged {
 /// A value without a unit in the one the key has, or in the plain one of its kind if it is right there:
 /// the paper does not say which it is to be.
 fn as_meant(number: &Number, typed: &Typed) -> Typed {
-    let plain = units_of(number.unit.dim).find(|unit| unit.is_coherent());
+    let plain = plain_of(number.unit);
     let Some(plain) = plain.filter(|_| typed.unit == TypedUnit::Missing) else { return *typed };
     let change = |value: f64| number.unit.from_si(plain.to_si(value));
     let other =
         Typed { value: change(typed.value), half_digit: change(typed.half_digit), converted: true, ..*typed };
     if meets(number.accept, typed) || !meets(number.accept, &other) { *typed } else { other }
+}
+
+/// The unit of the same kind that a key's own lines are worked in: newton for kilonewton, foot-pound for BTU.
+fn plain_of(unit: &Unit) -> Option<&'static Unit> {
+    let feet = |one: &Unit| way_of(one, UnitSystem::Imperial);
+    if feet(unit) == unit.to_si {
+        return units_of(unit.dim).find(|one| one.is_coherent());
+    }
+    units_of(unit.dim).find(|one| feet(one) == ToSi::Same && !one.is_coherent())
 }
 
 /// Whether fewer than three figures were keyed, and the key rounds to them.

@@ -1,11 +1,46 @@
 //! The borderline group of the practical: marks of those whom assessors call just passing.
 
-use crate::paper::results::standards::borderline;
+use super::standards::borderline;
 use crate::problem::Problem;
 use crate::spreadsheet::{Cell, Table, plain};
 
 /// Fewest borderline candidates whose cut is not called provisional: common practice, no source.
 pub const FEWEST_BORDERLINE: usize = 10;
+
+/// How one part of an assessment stands.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Part {
+    /// Passed by its own rules.
+    Passed,
+    /// Not passed by its own rules.
+    NotPassed,
+    /// A person must still judge, or a run is still to be driven.
+    Open,
+    /// Nothing was keyed of it.
+    NotKeyed,
+}
+
+impl Part {
+    /// As printed.
+    pub fn said(self) -> &'static str {
+        match self {
+            Self::Passed => "passed",
+            Self::NotPassed => "not passed",
+            Self::Open => "open",
+            Self::NotKeyed => "not keyed",
+        }
+    }
+
+    /// Both parts together.
+    #[must_use]
+    pub fn with(self, other: Self) -> Self {
+        match (self, other) {
+            (Self::NotPassed, _) | (_, Self::NotPassed) => Self::NotPassed,
+            (Self::Passed, Self::Passed) => Self::Passed,
+            _ => Self::Open,
+        }
+    }
+}
 
 /// What an assessor says of a practical as a whole, beside the marks of the sheet.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -27,6 +62,8 @@ pub struct Practical {
     pub marks: f64,
     /// The assessor's word.
     pub overall: Overall,
+    /// What the rules of the record come to.
+    pub result: Part,
 }
 
 /// A file of practicals as read.
@@ -41,10 +78,25 @@ pub struct Practicals {
 }
 
 const COLUMNS: [&str; 3] = ["candidate", "marks", "overall"];
+/// The column of what the record says, which may be missing: then the assessor's word stands for it, and a borderline
+/// practical stays open.
+const RESULT: &str = "result";
 
-/// Reads practicals: columns candidate, marks, overall; overall is `pass`, `borderline` or `fail`.
+/// What the record says, read; the words are those of the record.
+fn result(text: &str, overall: Overall) -> Option<Part> {
+    match (text.to_lowercase().as_str(), overall) {
+        ("passed" | "pass", _) | ("", Overall::Pass) => Some(Part::Passed),
+        ("not passed" | "fail", _) | ("", Overall::Fail) => Some(Part::NotPassed),
+        ("open", _) | ("", Overall::Borderline) => Some(Part::Open),
+        _ => None,
+    }
+}
+
+/// Reads practicals: columns candidate, marks, overall, and result where there is one; overall is `pass`, `borderline`
+/// or `fail`, result `passed`, `not passed` or `open`.
 pub fn read_practicals(bytes: &[u8]) -> Practicals {
-    let table = Table::read(bytes, |head| COLUMNS.contains(&head));
+    let table = Table::read(bytes, |head| COLUMNS.contains(&head) || head == RESULT);
+    let result_at = table.head.iter().position(|cell| plain(&cell.text) == RESULT);
     let mut problems = table.problems.clone();
     let places: Vec<usize> = COLUMNS
         .iter()
@@ -77,12 +129,19 @@ pub fn read_practicals(bytes: &[u8]) -> Practicals {
             .parse::<f64>()
             .ok()
             .filter(|marks| marks.is_finite() && *marks >= 0.0);
-        match (word, number) {
-            (Ok(overall), Some(marks)) if !text(candidate).is_empty() => {
-                rows.push(Practical { candidate: text(candidate).to_owned(), marks, overall });
+        let told = match (&word, result_at) {
+            (Ok(overall), Some(at)) => {
+                result(text(at), *overall).ok_or_else(|| fault(at, "write passed, not passed or open"))
             }
-            (Err(problem), _) => problems.push(problem),
-            (_, None) => problems.push(fault(marks, "write the grades of the sheet added up")),
+            (Ok(overall), None) => Ok(result("", *overall).unwrap_or(Part::Open)),
+            (Err(_), _) => Ok(Part::Open),
+        };
+        match (word, told, number) {
+            (Ok(overall), Ok(result), Some(marks)) if !text(candidate).is_empty() => {
+                rows.push(Practical { candidate: text(candidate).to_owned(), marks, overall, result });
+            }
+            (Err(problem), ..) | (_, Err(problem), _) => problems.push(problem),
+            (.., None) => problems.push(fault(marks, "write the grades of the sheet added up")),
             _ => problems.push(fault(candidate, "write who drove")),
         }
     }

@@ -7,7 +7,7 @@ use crate::course::{Level, Topic, sources};
 use crate::page::Meta;
 use crate::paper::family::Family;
 use crate::paper::form::{Form, Overlap};
-use crate::paper::item::letter;
+use crate::paper::item::{Body, letter};
 use crate::paper::plan::{Plan, too_small};
 
 /// Forms whose places are listed side by side.
@@ -24,6 +24,8 @@ pub struct Coverage {
     cells: Vec<CellRow>,
     forms: Vec<FormRow>,
     ranks: Vec<RankRow>,
+    /// Claims that hold and that do not, all forms together; none without claims.
+    claims: Option<[String; 2]>,
     /// Most that two forms may share, that two do share, and the mean of all pairs.
     overlap: [String; 3],
     /// Cells with too few tasks for forms that need not share them.
@@ -85,11 +87,12 @@ impl Coverage {
             pack: issue.meta("Coverage of the blueprint", "assessor only", "coverage"),
             seed: seed.to_string(),
             total: blueprint.total().to_string(),
-            pass: blueprint.pass_marks().to_string(),
+            pass: super::pass_said(blueprint),
             levels: Level::ALL.iter().map(|(key, _)| *key).collect(),
             cells: Topic::ALL.iter().filter_map(|(_, topic, _)| cell_row(issue, *topic, forms)).collect(),
             forms: forms.iter().map(|form| form_row(issue, form)).collect(),
             ranks: ranks(forms),
+            claims: claims(forms),
             overlap: [per_cent(blueprint.overlap), per_cent(overlap.most), per_cent(overlap.mean)],
             small: if overlap.most > blueprint.overlap + 1e-9 {
                 too_small(plan, families)
@@ -190,4 +193,13 @@ fn ranks(forms: &[Form]) -> Vec<RankRow> {
         .filter(|(_, count)| **count > 0)
         .map(|(at, count)| RankRow { letter: letter(at).to_string(), times: count.to_string() })
         .collect()
+}
+
+fn claims(forms: &[Form]) -> Option<[String; 2]> {
+    let holding = |wanted: bool| {
+        let questions = forms.iter().flat_map(|form| &form.questions);
+        questions.filter(|one| matches!(&one.body, Body::Truth { holds, .. } if *holds == wanted)).count()
+    };
+    let (yes, no) = (holding(true), holding(false));
+    (yes + no > 0).then(|| [yes.to_string(), no.to_string()])
 }

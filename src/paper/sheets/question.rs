@@ -8,7 +8,7 @@ use crate::formula::Worked;
 use crate::page::Meta;
 use crate::page::worked::{FormulaSheet, formula_sheet};
 use crate::paper::form::Form;
-use crate::paper::item::{Body, Drawing, Question, letter};
+use crate::paper::item::{Body, Drawing, Number, Question, letter};
 
 /// A question paper.
 #[derive(Serialize)]
@@ -28,6 +28,10 @@ struct Front {
     minutes: String,
     total: String,
     pass: String,
+    /// Whether a question needs π.
+    pi: bool,
+    /// Whether a unit earns a mark.
+    units: bool,
     count: String,
     allowed: Vec<&'static str>,
     /// How units change into one another.
@@ -104,7 +108,12 @@ fn front(issue: &Issue, form: &Form) -> Front {
         title: blueprint.title.short(),
         minutes: format!("{} min", blueprint.minutes),
         total: form.total().to_string(),
-        pass: blueprint.pass_marks().to_string(),
+        pass: super::pass_said(blueprint),
+        pi: form.needs_pi(),
+        units: form
+            .questions
+            .iter()
+            .any(|question| matches!(&question.body, Body::Number(one) if one.unit_mark)),
         count: form.questions.len().to_string(),
         allowed: vec!["pocket calculator set to degrees", "pencil, ruler"],
         facts: conversions(form, issue.course.units),
@@ -121,9 +130,7 @@ pub(crate) fn item(no: usize, question: &Question) -> Item {
             .collect()
     };
     let (kind, options, lines, unit) = match &question.body {
-        Body::Number(number) => {
-            ("number", Vec::new(), 1 + 2 * number.methods.len(), unit_box(number.unit.symbol))
-        }
+        Body::Number(number) => ("number", Vec::new(), 1 + 2 * number.methods.len(), unit_box(number)),
         Body::Choice(options) => {
             let lines =
                 if question.variant.worked.is_some() || !question.variant.data.is_empty() { 3 } else { 0 };
@@ -152,9 +159,13 @@ pub(crate) fn item(no: usize, question: &Question) -> Item {
     }
 }
 
-/// The unit in an answer box: never printed, since naming it earns its mark; a plain number says so.
-fn unit_box(symbol: &str) -> String {
-    if matches!(symbol, "" | ":1") { "no unit".to_owned() } else { String::new() }
+/// The unit in an answer box: left to be written where it earns a mark, printed where the question names it.
+fn unit_box(number: &Number) -> String {
+    match number.unit.symbol {
+        _ if number.unit_mark => String::new(),
+        "" | ":1" => "no unit".to_owned(),
+        symbol => symbol.to_owned(),
+    }
 }
 
 fn drawn(drawing: &Drawing) -> Drawn {
@@ -201,6 +212,8 @@ struct AnswerRow {
     no: String,
     kind: &'static str,
     letters: Vec<String>,
+    /// Printed in the box of a number that names its unit.
+    unit: String,
 }
 
 impl AnswerSheet {
@@ -216,7 +229,11 @@ impl AnswerSheet {
                 Body::Order { steps, .. } => ("order", steps.len()),
                 Body::Truth { reasons, .. } => ("truth", reasons.len()),
             };
-            AnswerRow { no: no.to_string(), kind, letters: letters(count) }
+            let unit = match &question.body {
+                Body::Number(number) => unit_box(number),
+                _ => String::new(),
+            };
+            AnswerRow { no: no.to_string(), kind, letters: letters(count), unit }
         };
         Self {
             pack: issue.meta(&title, "candidates", &file),

@@ -10,6 +10,7 @@ use crate::paper::marking::answer::{Judged, Outcome};
 use crate::paper::marking::judging::possible;
 use crate::paper::marking::{Marked, Sitting};
 use crate::paper::record::Terms;
+use crate::paper::results::whole::{WHOLE, Whole};
 use crate::paper::results::{ItemReport, Results, verdict};
 
 /// Candidates listed on paper; more stand in the file for spreadsheets.
@@ -26,6 +27,10 @@ pub struct ResultSheet {
     not_listed: String,
     items: Vec<ItemRow>,
     judge: Vec<[String; 6]>,
+    /// Theory and practical together; empty where no practical was keyed.
+    wholes: Vec<[String; 5]>,
+    /// The rule they are put together by.
+    rule: &'static str,
 }
 
 #[derive(Serialize)]
@@ -58,7 +63,13 @@ fn two(value: Option<f64>) -> String {
 
 impl ResultSheet {
     /// From a marked sitting.
-    pub fn of(issue: &Issue, terms: &Terms, marked: &Marked, forms: &[Form], results: &Results) -> Self {
+    pub fn of(
+        issue: &Issue,
+        terms: &Terms,
+        (marked, forms): (&Marked, &[Form]),
+        results: &Results,
+        wholes: &[Whole],
+    ) -> Self {
         let (pass, total, topics) = (terms.pass, terms.total, &terms.topics);
         let facts = [
             ("candidates", results.count.to_string()),
@@ -117,8 +128,16 @@ impl ResultSheet {
             },
             items: results.items.iter().map(item_row).collect(),
             judge: judge_rows(terms, marked, forms),
+            wholes: wholes.iter().map(whole_row).collect(),
+            rule: WHOLE,
         }
     }
+}
+
+fn whole_row(one: &Whole) -> [String; 5] {
+    let [theory, practical, whole] =
+        [one.theory, one.practical, one.result()].map(|part| part.said().to_owned());
+    [one.candidate.clone(), one.name.clone(), theory, practical, whole]
 }
 
 fn item_row(item: &ItemReport) -> ItemRow {
@@ -173,7 +192,7 @@ fn judge_rows(terms: &Terms, marked: &Marked, forms: &[Form]) -> Vec<[String; 6]
     rows
 }
 
-/// Feedback sheets, one candidate after the other.
+/// The feedback of a candidate.
 #[derive(Serialize)]
 pub struct FeedbackSheets {
     pack: Meta,
@@ -208,9 +227,9 @@ struct Missed {
 }
 
 impl FeedbackSheets {
-    /// Sheets of some candidates.
-    pub fn of(issue: &Issue, terms: &Terms, sittings: &[Sitting], forms: &[Form]) -> Self {
-        let sheets = sittings.iter().map(|sitting| feedback(terms, sitting, &forms[sitting.form])).collect();
+    /// The sheet of one candidate, for nobody else.
+    pub fn of(issue: &Issue, terms: &Terms, sitting: &Sitting, forms: &[Form]) -> Self {
+        let sheets = vec![feedback(terms, sitting, &forms[sitting.form])];
         Self { pack: issue.meta("Feedback", "the candidate", "feedback"), sheets }
     }
 }

@@ -6,6 +6,7 @@ use super::Issue;
 use crate::page::{Fig, Meta, StepRow, steps};
 use crate::paper::form::Form;
 use crate::paper::item::{Body, Number, Opt, Question, every_right_order, letter, right_orders};
+use crate::quantity::UnitSystem;
 
 /// A mark scheme.
 #[derive(Serialize)]
@@ -14,7 +15,7 @@ pub struct SchemeSheet {
     code: String,
     total: String,
     pass: String,
-    rules: Vec<&'static str>,
+    rules: Vec<String>,
     items: Vec<Item>,
 }
 
@@ -59,8 +60,8 @@ impl SchemeSheet {
             pack: issue.meta(&title, "markers only", &file),
             code: form.code.clone(),
             total: form.total().to_string(),
-            pass: issue.course.papers.pass_marks().to_string(),
-            rules: rules(),
+            pass: super::pass_said(&issue.course.papers),
+            rules: rules(form.needs_pi(), issue.course.units),
             items: (1..).zip(&form.questions).map(|(no, question)| item(no, question)).collect(),
         }
     }
@@ -134,15 +135,28 @@ pub(super) fn accepted(number: &Number) -> String {
 }
 
 /// The rules that marks are given by, as a marker reads them before the first script.
-pub(super) fn rules() -> Vec<&'static str> {
-    vec![
-        "Figures: three are asked for. Accept every value in the range printed, both ends included: it holds all that right working reaches when each result on the way is kept, or rounded to three figures or more, in any order of multiplying and dividing, sums as a whole or term by term, π by its key or 3.14. The range is seldom even about the key.",
+pub(super) fn rules(pi: bool, system: UnitSystem) -> Vec<String> {
+    let pi = if pi { ", π by its key or 3.14" } else { "" };
+    let figures = format!(
+        "Figures: three are asked for. Accept every value in the range printed, both ends included: it holds all that right working reaches when each result on the way is kept, or rounded to three figures or more, in any order of multiplying and dividing, sums as a whole or term by term{pi}. The range is seldom even about the key."
+    );
+    let plain = match system {
+        UnitSystem::Metric => "N, J, m/s",
+        UnitSystem::Imperial => "lbf, ft·lbf, ft/s",
+    };
+    let unit = format!(
+        "Unit: one mark for any unit of the right kind, also beside a wrong number, once a question. None where the question names the unit. A value without a unit is read in the unit of the key, or in the plain one ({plain})."
+    );
+    let others = [
         "Between that range and the wider one, look at the working: full marks if nothing was rounded below three figures. The same for an answer of two figures that is right as far as it goes.",
         "A right value alone earns all the marks, also without working. g is the one given in the question.",
-        "Unit: one mark for any unit of the right kind, also beside a wrong number, once a question. None where the question names the unit. A value without a unit is read in the unit of the key, or in the plain one (N, J, m/s).",
         "Following through: a value that is wrong only through a named slip earns what the table says. Later steps worked rightly from a wrong value keep their marks; not where the result is impossible on its face. One error is charged once.",
         "The pass mark is the share of the marks, rounded up to a whole mark.",
-    ]
+    ];
+    let mut all: Vec<String> = std::iter::once(figures).chain(others.map(str::to_owned)).collect();
+    // After what is accepted and what is looked at.
+    all.insert(3, unit);
+    all
 }
 
 /// The most right orders that stand side by side in the key.
