@@ -55,7 +55,7 @@ impl Extra {
 }
 
 /// A given number: exactly as known if two digits more say it, else rounded.
-pub(super) fn given_digits(value: f64, at_least: Digits, extra: u8) -> Shown {
+pub(crate) fn given_digits(value: f64, at_least: Digits, extra: u8) -> Shown {
     (0..=extra.max(2))
         .map(|more| Shown::of(value, at_least.finer(more)))
         .find(|shown| shown.exact)
