@@ -4,7 +4,7 @@ mod cues;
 mod options;
 mod overlap;
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 
 use super::code::draft_code;
 use super::family::Family;
@@ -170,6 +170,7 @@ struct Sheet<'a> {
     keys: BTreeSet<String>,
     digits: BTreeSet<&'a str>,
     written: BTreeSet<&'a str>,
+    facts: BTreeMap<&'a str, &'a str>,
 }
 
 impl DrawingTable<'_> {
@@ -304,6 +305,10 @@ impl<'a> Sheet<'a> {
             && variant.one_of.as_deref().is_none_or(|group| !self.one_of.contains(group))
             && variant.numeric_key().is_none_or(|key| !self.keys.contains(&key))
             && self.hides_digits(told)
+            && told
+                .facts
+                .iter()
+                .all(|(what, value)| self.facts.get(what.as_str()).is_none_or(|known| known == value))
             && self.told.iter().all(|other| !other.says(told) && !told.says(other))
             && !told_by(&self.shown, &told.secret)
             && !told_by(&told.shown, &self.secret)
@@ -333,6 +338,7 @@ impl<'a> Sheet<'a> {
         self.keys.extend(ready.variant.numeric_key());
         self.digits.extend(ready.told.digits.iter().map(String::as_str));
         self.written.extend(ready.told.written.as_deref());
+        self.facts.extend(ready.told.facts.iter().map(|(what, value)| (what.as_str(), value.as_str())));
         self.told.push(&ready.told);
     }
 }

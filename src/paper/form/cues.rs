@@ -109,6 +109,8 @@ pub(super) struct Told {
     pub digits: BTreeSet<String>,
     /// Digits of the answer that a candidate writes as a number: they stand nowhere on the form, whatever the unit.
     pub written: Option<String>,
+    /// What it says of a vehicle by its printed name, with the value: two of one name must not differ on a form.
+    pub(super) facts: Vec<(String, String)>,
     /// Words of the sentence, and of the steps of an order.
     words: BTreeSet<String>,
     /// Words of the answer; none of numbers.
@@ -128,6 +130,7 @@ impl Told {
             secret: variant.works_out.iter().flat_map(Amount::in_value).collect(),
             digits: variant.printed_numbers().into_iter().collect(),
             written: None,
+            facts: facts(variant),
             words: words(&variant.ask),
             answer: BTreeSet::new(),
             claim: BTreeSet::new(),
@@ -158,6 +161,28 @@ impl Told {
         };
         share(&other.answer, OF_AN_ANSWER) || share(&other.claim, OF_A_CLAIM)
     }
+}
+
+/// What a vehicle has whatever is asked of it: not its gears, its load on the roof, or how fast it goes.
+const OF_A_VEHICLE: [&str; 8] = [
+    "rolling circumference",
+    "mass",
+    "track",
+    "wheelbase",
+    "axle ratio",
+    "overall tyre diameter",
+    "centre of mass before the rear axle",
+    "mass of one disc or drum",
+];
+
+/// Facts of the vehicle that the sentence begins with: whose and what, and the value as printed.
+fn facts(variant: &Variant) -> Vec<(String, String)> {
+    let begun = variant.ask.split([',', ':']).next().unwrap_or_default();
+    let whose = [" on ", " rolls ", " shall "]
+        .iter()
+        .fold(begun, |text, end| text.split_once(end).map_or(text, |(before, _)| before));
+    let own = variant.data.iter().filter(|(name, _)| OF_A_VEHICLE.contains(&name.as_str()));
+    own.map(|(name, value)| (format!("{whose}: {name}"), value.text())).collect()
 }
 
 /// The numbers that can be read off a drawing.
