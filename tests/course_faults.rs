@@ -317,6 +317,7 @@ fn kit_for_rigs_is_checked_too() {
         ("kind: kinetic-rope, stretch-at: breaking", "`stretch-at` says nothing without `stretch`"),
         ("kind: ground-anchor, sort: nail", "`nail` is not known"),
         ("kind: shackle, condition: rusty", "`rusty` is not known"),
+        ("kind: shackle, inspected: 1 March", "has no year"),
         ("kind: shackle, layers: [20 kN]", "`layers` is not a key of a piece of kit"),
     ] {
         let (problem, _) = only_problem("day:", &kit(kit_text));

@@ -137,7 +137,7 @@ fn the_record_prints_the_notes_and_asks_no_drum_of_a_winch_without_one() {
     let record = page("kit-record");
     for words in [
         "Rating on the first layer.",
-        "Portable; set it so that its operator stands behind a vehicle.",
+        "Portable; worked standing at it.",
         "Cut at one edge; kept to show.",
         "Hold depends on the ground; test it with the winch first.",
         "the rope passes through: no drum, no layers",

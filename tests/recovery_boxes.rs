@@ -6,8 +6,10 @@ use slopepack::course::{AnchorPlace, Course, KitKind, MissingKit, read_text};
 use slopepack::recovery::gear::{Gear, Ground};
 use slopepack::recovery::ladder::second::Second;
 use slopepack::recovery::ladder::{Does, Means, Rung, chosen_for};
+use slopepack::recovery::lie::BEYOND_AXLE;
 use slopepack::recovery::pull::{Direction, Stuck};
 use slopepack::recovery::rig::Role;
+use slopepack::recovery::stance::Beside;
 use slopepack::recovery::task::{Task, Ways};
 use slopepack::recovery::{Depth, recoveries};
 
@@ -53,9 +55,13 @@ fn lowered(course: &Course) -> (Rung, bool) {
         distance: recovery.distance,
         nearest: recovery.at_start,
         travel: recovery.travel,
+        reach: course.vehicles.iter().find(|one| one.id == "shorty").unwrap().wheelbase.si() / 2.0
+            + BEYOND_AXLE,
+        beside: Beside::Alone,
         askew: lie.askew,
         facing: recovery.facing,
         ways: Ways::PaidOut,
+        most_settings: course.recovery.most_settings,
         margin: course.recovery.margin,
     };
     let ladder = told.ladders_of("scree-run", "shorty").find(|one| one.stuck == Stuck::Rolls).unwrap();

@@ -4,7 +4,9 @@ use slopepack::course::End;
 use slopepack::recovery::facing::Facing;
 use slopepack::recovery::gear::{Gear, Pieces, Winch};
 use slopepack::recovery::task::{Task, Ways};
-use slopepack::recovery::{LEAD, POINTS_APART, STANDING_ROOM};
+use slopepack::recovery::{BEYOND, LEAD, POINTS_APART, STANDING_ROOM};
+
+use crate::recovery_above::Above;
 
 /// What a place where the line is made fast must have.
 #[derive(Clone, Copy, Debug)]
@@ -69,7 +71,8 @@ enum Need {
     CasualtyPoint(End, f64),
     HostPoint(End, f64),
     Anchor(f64),
-    VehicleAnchor(f64),
+    /// What it holds with its brakes, and what its point takes where the line swings.
+    VehicleAnchor(f64, f64),
     HostBrakes(f64),
 }
 
@@ -128,13 +131,13 @@ impl<'a> Box0<'a> {
             Need::HostBrakes(load) => {
                 self.keep * self.gear.helpers[self.host.unwrap()].holds >= load && self.fill(rest)
             }
-            Need::VehicleAnchor(load) => {
+            Need::VehicleAnchor(load, on_point) => {
                 for place in 0..self.vehicles.len() {
                     let helper = &self.gear.helpers[place];
                     let free = !self.vehicles[place] && place != self.casualty && Some(place) != self.host;
                     if free
                         && self.keep * helper.holds >= load
-                        && helper.points.iter().any(|point| self.keep * point.limit >= load)
+                        && helper.points.iter().any(|point| self.keep * point.limit >= on_point)
                     {
                         self.vehicles[place] = true;
                         if self.fill(rest) {
@@ -233,9 +236,43 @@ fn run_works(gear: &Gear, task: &Task, winch: &Winch, run: &Run, wanted: Wanted)
     if away || !allowed(run, task.ways) || (winch.host == Some(task.casualty)) != run.self_recovery {
         return false;
     }
-    let keep = 1.0 - wanted.margin;
     #[allow(clippy::cast_precision_loss)]
-    let line = task.pull * (1.0 + 0.1 * run.blocks as f64) / run.parts;
+    let least = task.pull * (1.0 + 0.1 * run.blocks as f64) / run.parts;
+    ends.iter().any(|end| {
+        lengthened(gear, task, winch, run, wanted).into_iter().any(|more| {
+            hosted(winch, run).into_iter().any(|on_host| {
+                let from_above = Above::of(run, &on_host, task);
+                let line = least / from_above.gather(more.room);
+                pieces_do(gear, (task, winch, run), *end, (&more, &on_host, &from_above), line, wanted)
+            })
+        })
+    })
+}
+
+/// Whether winch, line and pieces do it, made fast so.
+fn pieces_do(
+    gear: &Gear,
+    what: (&Task, &Winch, &Run),
+    end: End,
+    how: (&More, &[bool], &Above),
+    line: f64,
+    wanted: Wanted,
+) -> bool {
+    all_needs(gear, what, end, how, line, wanted)
+        .into_iter()
+        .any(|needs| Box0::new(gear, 1.0 - wanted.margin, what.0.casualty, what.1.host).fill(&needs))
+}
+
+/// Everything that must be found for a rig made fast so, every way to choose; none where winch or line will not do.
+fn all_needs(
+    gear: &Gear,
+    (task, winch, run): (&Task, &Winch, &Run),
+    end: End,
+    (more, on_host, from_above): (&More, &[bool], &Above),
+    line: f64,
+    wanted: Wanted,
+) -> Vec<Vec<Need>> {
+    let keep = 1.0 - wanted.margin;
     let lead = if run.turned { LEAD } else { 0.0 };
     let short = run.parts * task.distance + lead > winch.usable();
     let nearest = match (short, task.ways) {
@@ -244,47 +281,96 @@ fn run_works(gear: &Gear, task: &Task, winch: &Winch, run: &Run, wanted: Wanted)
         (true, _) => STANDING_ROOM.min(task.distance),
     };
     if line > keep * winch.pull(run.parts * nearest + lead) || line > keep * winch.line.limit {
-        return false;
+        return Vec::new();
     }
-    ends.iter().any(|end| {
-        lengthened(gear, task, winch, run, line, wanted).into_iter().any(|more| {
-            joined(gear, run, *end, task, line, keep).into_iter().any(|casualty| {
-                made_fast(winch, run, line).into_iter().any(|fixed| {
-                    let needs = [more.clone(), casualty.clone(), fixed].concat();
-                    Box0::new(gear, keep, task.casualty, winch.host).fill(&needs)
+    let away = if run.self_recovery { &run.fixed } else { &run.casualty };
+    let extension: Vec<Need> = match more.limit {
+        None => Vec::new(),
+        Some(limit) if keep * limit >= away[0].lines * line => vec![Need::Shackle(away[0].lines * line)],
+        Some(_) => return Vec::new(),
+    };
+    let near = joined(gear, run, end, (task, from_above), line, keep);
+    let far = made_fast(winch, (run, on_host), from_above, line);
+    let with = |casualty: &Vec<Need>, fixed: &Vec<Need>| {
+        [extension.clone(), casualty.clone(), fixed.clone()].concat()
+    };
+    near.iter()
+        .flat_map(|casualty| far.iter().map(|fixed| with(casualty, fixed)).collect::<Vec<_>>())
+        .collect()
+}
+
+/// Whether any two portable winches of a kit without extensions hold a vehicle on two lines at once, no piece in both.
+pub(crate) fn any_pair(gear: &Gear, [first, catch]: [&Task; 2]) -> bool {
+    let winches = || (0..gear.winches.len()).filter(|place| gear.winches[*place].host.is_none());
+    let of = |task: &Task, place: usize| -> Vec<Vec<Need>> {
+        let winch = &gear.winches[place];
+        let fits = |run: &Run| {
+            !run.self_recovery && allowed(run, task.ways) && run.parts * task.distance <= winch.usable()
+        };
+        let of_run = |run: &Run| {
+            let on_host = vec![false; run.fixed.len()];
+            let above = Above::of(run, &on_host, task);
+            let more = More { limit: None, room: task.nearest.max(BEYOND) - task.reach };
+            #[allow(clippy::cast_precision_loss)]
+            let line = task.pull * (1.0 + 0.1 * run.blocks as f64) / run.parts / above.gather(more.room);
+            all_needs(gear, (task, winch, run), End::Rear, (&more, &on_host, &above), line, Wanted::any(task))
+        };
+        runs().iter().filter(|run| fits(run)).flat_map(of_run).collect()
+    };
+    winches().any(|one| {
+        winches().filter(|other| *other != one).any(|other| {
+            of(first, one).iter().any(|a| {
+                of(catch, other).iter().any(|b| {
+                    let both = [a.clone(), b.clone()].concat();
+                    Box0::new(gear, 1.0 - first.margin, first.casualty, None).fill(&both)
                 })
             })
         })
     })
 }
 
-/// What an extension line asks for, for each that reaches; nothing where the line alone does.
-fn lengthened(
-    gear: &Gear,
-    task: &Task,
-    winch: &Winch,
-    run: &Run,
-    line: f64,
-    wanted: Wanted,
-) -> Vec<Vec<Need>> {
+/// A way to make the line long enough: the limit of the extension, if one is needed, and how long the parts then are
+/// at their shortest.
+#[derive(Clone, Copy, Debug)]
+struct More {
+    limit: Option<f64>,
+    room: f64,
+}
+
+/// Every way to make the line long enough.
+fn lengthened(gear: &Gear, task: &Task, winch: &Winch, run: &Run, wanted: Wanted) -> Vec<More> {
     let lead = if run.turned { LEAD } else { 0.0 };
     let whole = run.parts * task.distance + lead;
+    let room = task.nearest.max(BEYOND) - task.reach;
     if whole <= winch.usable() {
-        return if whole < wanted.shorter { vec![Vec::new()] } else { Vec::new() };
+        return if whole < wanted.shorter { vec![More { limit: None, room }] } else { Vec::new() };
     }
     let away = if run.self_recovery { &run.fixed } else { &run.casualty };
-    let [only] = away.as_slice() else { return Vec::new() };
-    let load = only.lines * line;
-    let least = if task.ways == Ways::PaidOut { task.travel + 1.0 } else { STANDING_ROOM + 1.0 };
+    if away.len() != 1 {
+        return Vec::new();
+    }
+    let paid_out = task.ways == Ways::PaidOut;
+    let least = if paid_out { task.travel + 1.0 } else { STANDING_ROOM + 1.0 };
     let fits = |piece: &&Pieces| {
         let span = task.distance - piece.length;
         let out = run.parts * span + lead;
-        (1.0 - wanted.margin) * piece.limit >= load
-            && span >= least
-            && out <= winch.usable()
-            && out + piece.length < wanted.shorter
+        // Set anew each time the blocks have come together.
+        let hauls = (task.travel / (span - STANDING_ROOM)).ceil();
+        let often = !paid_out && hauls > f64::from(task.most_settings);
+        !often && span >= least && out <= winch.usable() && out + piece.length < wanted.shorter
     };
-    gear.lines.iter().filter(fits).map(|_| vec![Need::Shackle(load)]).collect()
+    let more = |piece: &Pieces| More {
+        limit: Some(piece.limit),
+        room: if paid_out { room - piece.length } else { STANDING_ROOM },
+    };
+    gear.lines.iter().filter(fits).map(more).collect()
+}
+
+/// Every choice of which fixed joint hangs on the winch's own vehicle: one at most.
+fn hosted(winch: &Winch, run: &Run) -> Vec<Vec<bool>> {
+    let may = winch.host.is_some() && !run.self_recovery && !run.turned;
+    let one = |which: Option<usize>| (0..run.fixed.len()).map(|no| Some(no) == which).collect();
+    std::iter::once(None).chain((0..run.fixed.len()).filter(|_| may).map(Some)).map(one).collect()
 }
 
 fn joint(place: Place, line: f64) -> Vec<Need> {
@@ -302,23 +388,40 @@ fn left_askew(degrees: f64) -> f64 {
     }
 }
 
+/// The angle of two that lie square to one another, degrees.
+fn together(a: f64, b: f64) -> f64 {
+    (a.to_radians().cos() * b.to_radians().cos()).clamp(-1.0, 1.0).acos().to_degrees()
+}
+
 /// What the stuck vehicle's side asks for: straight to points, or through a bridle.
-fn joined(gear: &Gear, run: &Run, end: End, task: &Task, line: f64, keep: f64) -> Vec<Vec<Need>> {
-    let whole = left_askew(task.askew.to_degrees());
-    let joints = |share: f64| {
-        run.casualty.iter().flat_map(move |place| {
+fn joined(
+    gear: &Gear,
+    run: &Run,
+    end: End,
+    (task, above): (&Task, &Above),
+    line: f64,
+    keep: f64,
+) -> Vec<Vec<Need>> {
+    let askew = task.askew.to_degrees();
+    let share = |no: usize| left_askew(together(askew, above.off(no)));
+    let joints = |bridled: bool| {
+        run.casualty.iter().enumerate().flat_map(move |(no, place)| {
             let load = place.lines * line;
             let block = place.block.then_some(Need::Block(load));
-            std::iter::once(Need::Shackle(load / share)).chain(block)
+            std::iter::once(Need::Shackle(if bridled { load } else { load / share(no) })).chain(block)
         })
     };
-    let straight = run.casualty.iter().map(|place| Need::CasualtyPoint(end, place.lines * line / whole));
-    let mut all = vec![joints(whole).chain(straight).collect::<Vec<_>>()];
+    let straight = run
+        .casualty
+        .iter()
+        .enumerate()
+        .map(|(no, place)| Need::CasualtyPoint(end, place.lines * line / share(no)));
+    let mut all = vec![joints(false).chain(straight).collect::<Vec<_>>()];
     if let [only] = run.casualty.as_slice() {
         for bridle in &gear.bridles {
             let half = f64::asin((POINTS_APART / 2.0 / bridle.length).min(1.0));
             let leg = only.lines * line / (2.0 * half.cos());
-            let share = left_askew((half.cos() * task.askew.cos()).acos().to_degrees());
+            let share = left_askew(together(askew, half.to_degrees() + above.off(0)));
             if half.to_degrees() <= 60.0 && leg <= keep * bridle.limit {
                 let legs = [
                     Need::Shackle(leg / share),
@@ -326,26 +429,31 @@ fn joined(gear: &Gear, run: &Run, end: End, task: &Task, line: f64, keep: f64) -
                     Need::CasualtyPoint(end, leg / share),
                     Need::CasualtyPoint(end, leg / share),
                 ];
-                all.push(joints(1.0).chain(legs).collect());
+                all.push(joints(true).chain(legs).collect());
             }
         }
     }
     all
 }
 
-/// What the other side asks for, every way to make it fast.
-fn made_fast(winch: &Winch, run: &Run, line: f64) -> Vec<Vec<Need>> {
-    let mut ways: Vec<(Vec<Need>, f64, bool)> = vec![(Vec::new(), 0.0, false)];
-    for place in &run.fixed {
+/// What the other side asks for, every way to make it fast with these joints on the winch's own vehicle.
+fn made_fast(winch: &Winch, (run, on_host): (&Run, &[bool]), above: &Above, line: f64) -> Vec<Vec<Need>> {
+    let mut ways: Vec<(Vec<Need>, f64)> = vec![(Vec::new(), 0.0)];
+    for (no, place) in run.fixed.iter().enumerate() {
         let load = place.lines * line;
+        let sideways = load / left_askew(above.swing(no));
         let mut next = Vec::new();
-        for (needs, on_host, hosted) in &ways {
-            let with = |more: Vec<Need>| [needs.clone(), joint(*place, line), more].concat();
-            next.push((with(vec![Need::Anchor(load), Need::Strap(load)]), *on_host, *hosted));
-            next.push((with(vec![Need::VehicleAnchor(load), Need::Shackle(load)]), *on_host, *hosted));
-            if winch.host.is_some() && !run.self_recovery && !run.turned && !hosted {
-                next.push((with(vec![Need::HostPoint(winch.mounted, load)]), on_host + load, true));
+        for (needs, hosted) in &ways {
+            let with = |more: Vec<Need>| [needs.clone(), more].concat();
+            let block = || place.block.then_some(Need::Block(load));
+            if on_host[no] {
+                let host = [Need::Shackle(sideways), Need::HostPoint(winch.mounted, sideways)];
+                next.push((with(block().into_iter().chain(host).collect()), hosted + load));
+                continue;
             }
+            let with = |more: Vec<Need>| [needs.clone(), joint(*place, line), more].concat();
+            next.push((with(vec![Need::Anchor(load), Need::Strap(load)]), *hosted));
+            next.push((with(vec![Need::VehicleAnchor(load, sideways), Need::Shackle(sideways)]), *hosted));
         }
         ways = next;
     }
@@ -353,10 +461,10 @@ fn made_fast(winch: &Winch, run: &Run, line: f64) -> Vec<Vec<Need>> {
         return ways.into_iter().map(|(needs, ..)| needs).collect();
     }
     let mut all = Vec::new();
-    for (needs, on_host, _) in ways {
-        let whole = line + on_host;
+    for (needs, hosted) in ways {
+        let whole = line + hosted;
         let ground = [Need::Anchor(whole), Need::Strap(whole), Need::Shackle(whole)];
-        let vehicle = [Need::VehicleAnchor(whole), Need::Shackle(whole), Need::Shackle(whole)];
+        let vehicle = [Need::VehicleAnchor(whole, whole), Need::Shackle(whole), Need::Shackle(whole)];
         let with = |more: &[Need]| [needs.as_slice(), more].concat();
         if winch.host.is_some() {
             let back = Need::HostPoint(winch.mounted.other(), whole);

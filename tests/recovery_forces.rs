@@ -6,10 +6,11 @@ use proptest::prelude::*;
 use slopepack::course::read_text;
 use slopepack::recovery::gear::Winch;
 use slopepack::recovery::ladder::chosen_for;
-use slopepack::recovery::ladder::lower::{Lowering, Operator, brake_holds};
+use slopepack::recovery::ladder::lower::{Lowering, brake_holds};
 use slopepack::recovery::ladder::right::{CATCH_POINT, TOUCHES, greatest_catch};
 use slopepack::recovery::ladder::second::{Brake, STANDS_WITHIN};
 use slopepack::recovery::ladder::tow::{NoTow, STEEPEST_TOW, tow};
+use slopepack::recovery::operator::Operator;
 use slopepack::recovery::pull::{Direction, Scene, Stuck, System};
 use slopepack::recovery::rig::{Rig, Role};
 use slopepack::recovery::{Depth, recoveries};
@@ -64,7 +65,7 @@ proptest! {
         let brake = brake_holds(slope, surface, &course.vehicles[1]);
         let by_hand = surface.sliding.low * weight * theta.cos();
         prop_assert!((brake / by_hand - 1.0).abs() < 0.005, "{brake} {by_hand}");
-        let told = Lowering::of(brake, lower.high, &RIG_AND_WINCH.0, &RIG_AND_WINCH.1);
+        let told = Lowering::of("stuck", [brake, lower.high], &RIG_AND_WINCH.0, &RIG_AND_WINCH.1);
         prop_assert!((told.brake_share - (by_hand / most).min(1.0)).abs() < 0.005);
         prop_assert!((told.line_with_brake - (most - by_hand).max(0.0)).abs() < 0.005 * most);
         // The foot brake as second means: it runs on while nobody has pressed, then slows, step by step.
@@ -148,7 +149,7 @@ fn drum_winch(length: f64) -> Winch {
 #[test]
 fn letting_down_says_how_fast_it_goes_what_line_is_left_and_the_layers_of_the_drum() {
     let (rig, winch) = (straight_rig(5e3), drum_winch(40.0));
-    let told = Lowering::of(2e3, 5e3, &rig, &winch);
+    let told = Lowering::of("stuck", [2e3, 5e3], &rig, &winch);
     assert!((told.brake_share - 0.4).abs() < 1e-12 && (told.line_with_brake - 3e3).abs() < 1e-9);
     // The winch's own 0.04 m/s on one part: 14 m in 350 s.
     assert!((told.speed.unwrap() - 0.04).abs() < 1e-12 && (told.time.unwrap() - 350.0).abs() < 1e-9);
@@ -166,7 +167,7 @@ fn letting_down_says_how_fast_it_goes_what_line_is_left_and_the_layers_of_the_dr
     // Ten turns of synthetic rope stay on the first layer.
     let stay = 10.0 * std::f64::consts::PI * 0.074;
     assert!((told.line_left - (40.0 - stay - 24.0)).abs() < 1e-9);
-    assert_eq!(told.operator, Operator::InItsVehicle);
+    assert_eq!(told.operator, Operator::AtRearWheel);
 }
 
 /// How far the centre has gone past the lower tyres, m, from where its polar angle has turned to.

@@ -217,8 +217,14 @@ fn a_point_pulled_sideways_counts_for_less() {
                 let vehicle = course.vehicles.iter().find(|vehicle| vehicle.id == part.id).unwrap();
                 let point = vehicle.recovery_points.iter().find(|point| point.place.short() == part.name);
                 let label = point.unwrap().carries().unwrap().si();
-                // Askew by more than five degrees where the vehicle stands right under the brow.
-                let askew = recovery.lie.is_some_and(|lie| lie.askew.to_degrees() > 5.0);
+                // Askew by more than five degrees where the vehicle stands right under the brow; with two joints on
+                // the vehicle each has an angle of its own, the greatest is told.
+                assert!(recovery.lie.is_none_or(|lie| rig.off >= lie.askew - 1e-9));
+                let askew = rig.off.to_degrees() > 5.0;
+                if rig.layout.casualty.len() > 1 && askew && recovery.facing != Facing::Side {
+                    assert!([1.0, 0.7].iter().any(|share| (part.counts - share).abs() < 1e-9), "{part:?}");
+                    continue;
+                }
                 let share = match (recovery.facing, rig.bridle_half_angle.is_some() || askew) {
                     (Facing::Side, _) => 0.5,
                     (_, true) => 0.7,

@@ -37,17 +37,48 @@ fn plan_and_record_say_what_stops_it_where_pickets_count_and_what_is_to_be_check
             "Nobody aboard: wheels that do not turn neither steer nor brake",
             "drive out, let down, tow: its wheels do not turn",
             "on a rigid bar of 3.0 m",
-            "engine off means no servo",
+            "the foot brake without servo",
+            "traffic on the track stopped at both ends",
+            "Use the points nearest the middle",
+            "righted uphill",
+            "Made fast 3.0 m apart, no wider",
+            "Radio, Channel 5: leader, operator and driver",
+            "by hand only STOP",
             "Not counted here until it is tested here: Ground anchor set, wet or fine-grained ground",
             "Check first: no date of a last check is on record",
             "A stands behind the brow",
-            "Right it, with a catch line: ",
+            "Right it, with a catch line",
             "This kit does not fetch A from S1",
             "if wheels locked",
             "stands at it, 1.2 m beside the line",
         ],
     );
     says(record, &["counted on S1, S3 alone, firm and dry", "date not recorded: check first"]);
+}
+
+/// Where whoever works a winch stands is one fact, told in the same words by plan, lesson and record.
+#[test]
+fn an_operator_stands_in_one_place_in_the_same_words_everywhere() {
+    let pages = pages("quarry-day.yaml", &["recovery-plan", "recovery-lesson", "kit-record"]);
+    for page in &pages {
+        for words in ["bonnet", "behind a vehicle", "screen", "from the seat"] {
+            assert!(!page.contains(&squeezed(words)), "`{words}` in {page}");
+        }
+    }
+    for page in &pages[..2] {
+        says(page, &["stands at it, 1.2 m beside the line, on the side away from any other line"]);
+    }
+    says(&pages[0], &["stands beside the rear wheel of A, remote in hand"]);
+}
+
+/// A date has its year, and nobody says good of what nobody is known to have looked at.
+#[test]
+fn the_record_calls_nothing_good_that_nobody_looked_at() {
+    let pages = pages("quarry-day.yaml", &["kit-record"]);
+    let good = pages[0].matches("good").count();
+    assert_eq!(good, pages[0].matches(&squeezed("good 1 March 2026")).count(), "{}", pages[0]);
+    assert!(good > 5);
+    says(&pages[0], &["retired stays in the box"]);
 }
 
 #[test]

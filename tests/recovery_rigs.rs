@@ -8,6 +8,7 @@ use slopepack::recovery::facing::Facing;
 use slopepack::recovery::gear::{Gear, Helper, Pieces, Point, Winch, unfit_reason};
 use slopepack::recovery::rig::{Rig, Role};
 use slopepack::recovery::search::search;
+use slopepack::recovery::stance::Beside;
 use slopepack::recovery::task::{Task, Ways};
 use slopepack::recovery::{Depth, STANDING_ROOM, recoveries};
 
@@ -117,7 +118,21 @@ fn askew_task(pull: f64, distance: f64, askew: f64, facing: Facing, ways: Ways, 
     let travel = if ways == Ways::PaidOut { distance / 2.0 } else { distance - STANDING_ROOM };
     let nearest = distance - travel;
     let askew = f64::to_radians(askew);
-    Task { casualty: 0, pull: 1e3 * pull, distance, nearest, travel, askew, facing, ways, margin }
+    let (reach, beside) = (1.9, Beside::Alone);
+    Task {
+        casualty: 0,
+        pull: 1e3 * pull,
+        distance,
+        nearest,
+        travel,
+        reach,
+        askew,
+        beside,
+        facing,
+        ways,
+        most_settings: 6,
+        margin,
+    }
 }
 
 /// No rig on the same rung, with the same kind of winch, has more margin and less line under load than
@@ -223,8 +238,9 @@ proptest! {
         ways in prop_oneof![Just(Ways::All), Just(Ways::Aside), Just(Ways::PaidOut)],
         margin in 0.0..0.4f64,
         askew in prop_oneof![0.0..4.0f64, 6.0..40.0f64, 50.0..90.0f64],
+        beside in prop_oneof![Just(Beside::Alone), Just(Beside::First), Just(Beside::Second)],
     ) {
-        let task = askew_task(pull, distance, askew, facing, ways, margin);
+        let task = Task { beside, ..askew_task(pull, distance, askew, facing, ways, margin) };
         let found = search(&gear, &task);
         for rig in &found.rigs {
             prop_assert!(rig.keeps(margin), "{rig:?}");

@@ -29,6 +29,45 @@ fn changed(bench: &Bench, from: &str, to: &str) {
 }
 
 /// The club asks for a rated point; two of its vehicles have none. No page lets them go.
+/// No rig is offered that is set oftener or takes longer than the course allows; it is said how long, and that help
+/// is called.
+#[test]
+fn a_rig_that_takes_too_long_is_not_offered() {
+    use slopepack::course::{Course, read_text};
+    use slopepack::recovery::ladder::{Does, WhyNot};
+    use slopepack::recovery::rig::Refused;
+    use slopepack::recovery::{Depth, Recoveries, recoveries};
+    let quarry = || read_text(include_str!("../courses/quarry-day.yaml")).unwrap();
+    let rigs = |course: &Course| -> (Recoveries, u32, f64) {
+        let told = recoveries(course, Depth::Likely);
+        let chosen =
+            || told.ladders.iter().filter_map(|one| one.chosen()).filter_map(|rung| rung.rig.as_ref());
+        let most = chosen().map(|rig| rig.pulls).max().unwrap();
+        let longest = chosen().filter_map(|rig| rig.time).fold(0.0, f64::max);
+        (told, most, longest)
+    };
+    let (_, most, longest) = rigs(&quarry());
+    assert!(most <= 4 && longest <= 3.0 * 3600.0, "{most} {longest}");
+    // Let loose, the kit would offer more; held shorter, less, and the reason is told.
+    let mut loose = quarry();
+    (loose.recovery.most_settings, loose.recovery.longest) = (50, 24.0 * 3600.0);
+    let (_, more, longer) = rigs(&loose);
+    assert!(more > 4 && longer > longest, "{more} {longer}");
+    let mut short = quarry();
+    short.recovery.longest = 20.0 * 60.0;
+    let (told, _, longest) = rigs(&short);
+    assert!(longest <= 1200.0, "{longest}");
+    let all = || told.ladders.iter().flat_map(|one| &one.rungs);
+    assert!(
+        all().any(|rung| matches!(rung.does, Does::No { why: WhyNot::TooLong { takes } } if takes > 1200.0))
+    );
+    let mut once = quarry();
+    once.recovery.most_settings = 1;
+    let (told, most, _) = rigs(&once);
+    let mut refused = told.all.iter().flat_map(|one| &one.refused);
+    assert!(most == 1 && refused.any(|one| matches!(one.reason, Refused::TooOften { most: 1, .. })));
+}
+
 #[test]
 fn a_vehicle_that_breaks_the_rule_of_a_rated_point_is_a_go_nowhere() {
     let bench = Bench::with_example("hill-club-weekend.yaml");

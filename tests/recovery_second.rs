@@ -1,7 +1,7 @@
 //! The second means: nobody is aboard a vehicle that hangs on one line and one anchor alone; a vehicle that would
 //! run into its tug is not towed on a rope; and the rule on missing gear over every box.
 
-use slopepack::course::{Course, KitKind, MissingKit, read_text};
+use slopepack::course::{Course, KitKind, MissingKit, Vehicle, read_text};
 use slopepack::recovery::case::Place;
 use slopepack::recovery::gear::{Gear, Pieces};
 use slopepack::recovery::ladder::kit::{Missing, missing};
@@ -10,7 +10,7 @@ use slopepack::recovery::ladder::tow::NoTow;
 use slopepack::recovery::ladder::{Does, Means, Rung, WhyNot};
 use slopepack::recovery::pull::{Direction, Stuck};
 use slopepack::recovery::rig::{Fastened, HeldBy, Rig, Role};
-use slopepack::recovery::{Depth, Recoveries, recoveries};
+use slopepack::recovery::{Depth, Recoveries, Recovery, recoveries};
 
 const QUARRY: &str = include_str!("../courses/quarry-day.yaml");
 const SATURDAY: &str = include_str!("../courses/six-slope-saturday.yaml");
@@ -67,6 +67,11 @@ fn nobody_is_aboard_a_vehicle_that_hangs_on_one_line_alone() {
                         assert!(item.is_some_and(|item| item.count > 1), "{piece:?} holds both lines");
                     }
                     assert!(catch.parts.iter().any(|part| part.role == Role::CasualtyPoint));
+                    let recovery = told.all.iter().find(|one| {
+                        (&one.slope, &one.vehicle, one.pull.stuck, Some(one.pull.direction))
+                            == (&ladder.slope, &ladder.vehicle, ladder.stuck, rung.direction)
+                    });
+                    side_loads_are_counted(vehicle, recovery.unwrap(), [rig, catch]);
                 }
             }
         }
@@ -77,6 +82,27 @@ fn nobody_is_aboard_a_vehicle_that_hangs_on_one_line_alone() {
         }
     }
     assert!(braked > 5 && caught > 2 && empty > 5, "{braked} {caught} {empty} {refused}");
+}
+
+/// By hand: what holds the two lines stands 3 m apart, the points 0.8 m: each line runs 1.1 m across, over the least
+/// length it has while the vehicle hangs on the slope.
+fn side_loads_are_counted(vehicle: &Vehicle, recovery: &Recovery, rigs: [&Rig; 2]) {
+    let behind_the_brow = 6.0_f64;
+    let lowered = recovery.pull.direction == Direction::Lower;
+    let middle = if lowered { recovery.at_start } else { behind_the_brow };
+    let long = middle - vehicle.wheelbase.si() / 2.0 - 0.8;
+    for rig in rigs.into_iter().filter(|rig| rig.parts_of_line == 1) {
+        let above = (1.1 / long).atan();
+        let whole = (above.cos() * recovery.lie.unwrap().askew.cos()).acos();
+        assert!((rig.off - whole).abs() < 1e-9, "{} {}", rig.off.to_degrees(), whole.to_degrees());
+        let share = if whole.to_degrees() <= 5.0 { 1.0 } else { 0.7 };
+        for part in rig.parts.iter().filter(|part| part.role == Role::CasualtyPoint) {
+            let point =
+                vehicle.recovery_points.iter().find(|point| point.place.short() == part.name).unwrap();
+            assert!((part.rating - share * point.carries().unwrap().si()).abs() < 1e-6, "{part:?}");
+            assert!((part.counts - share).abs() < 1e-12 && part.load <= 0.8 * part.rating + 1e-6);
+        }
+    }
 }
 
 /// With one winch there is no catch line: on the ramp the brake will not do, and nothing is offered with a driver

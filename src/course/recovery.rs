@@ -48,8 +48,16 @@ pub struct RecoveryRules {
     pub missing_kit: MissingKit,
     /// Where the date of a check is missing.
     pub unchecked_kit: UncheckedKit,
+    /// Longest a rig may take, rigging and winching, s: with more, help is called.
+    pub longest: f64,
+    /// How often a rig is set at most, once included: with more, help is called.
+    pub most_settings: u32,
 }
 
+/// Longest a rig takes where the course says nothing, s. The project's own choice, no source.
+const USUAL_LONGEST: f64 = 3.0 * 3600.0;
+/// How often a rig is set at most where the course says nothing. The project's own choice, no source.
+const USUAL_SETTINGS: u32 = 4;
 /// Share of every rating kept free where the course says nothing. The project's own choice, no source.
 pub const USUAL_MARGIN: f64 = 0.2;
 
@@ -61,6 +69,8 @@ impl Default for RecoveryRules {
             not_fetched: NotFetched::Say,
             missing_kit: MissingKit::Say,
             unchecked_kit: UncheckedKit::Say,
+            longest: USUAL_LONGEST,
+            most_settings: USUAL_SETTINGS,
         }
     }
 }

@@ -6,7 +6,7 @@ use super::facing::Facing;
 use super::facts::STRAP_BAND;
 use super::gear::{Gear, Helper};
 use super::pull::{Direction, Pull, Stuck};
-use super::rig::{Part, Role};
+use super::rig::{Part, Role, keeps};
 use crate::course::{Condition, Course, End, KitItem, KitKind, StretchAt, Surface};
 use crate::engine::formulas::{GRAVITY, recovery as r};
 use crate::quantity::Length;
@@ -51,6 +51,13 @@ pub enum NotAllowed {
     Exceeds {
         /// The part, with the peak as its load.
         part: Part,
+    },
+    /// Only the slowest speed worked leaves enough free: the next, which no driver tells from it, breaks something.
+    OneSpeed {
+        /// The part, with the peak of the next speed as its load.
+        part: Part,
+        /// That speed, m/s.
+        speed: f64,
     },
 }
 
@@ -98,8 +105,11 @@ impl NotAllowed {
                 format!("{vehicle} has no rated recovery point at the end the rope goes to")
             }
             Self::NoShackles => "there are not two rated shackles for its ends".to_owned(),
+            Self::OneSpeed { part, .. } => {
+                format!("a little faster than the slowest speed the {} is exceeded", part.name)
+            }
             Self::Exceeds { part } => {
-                format!("even the slowest speed peaks over what the {} may carry", part.name)
+                format!("even the slowest speed leaves too little of what the {} may carry", part.name)
             }
         }
     }
@@ -116,7 +126,7 @@ pub struct Peak {
     pub upper: f64,
     /// The vehicle comes free at the likely pull.
     pub likely: f64,
-    /// Whether the upper one stays within the weakest part; a speed that does not is never driven.
+    /// Whether the upper one leaves the weakest part the margin of the course; a speed that does not is never driven.
     pub within: bool,
 }
 
@@ -211,6 +221,14 @@ impl Scene<'_> {
             let part = Part::new(part.role, &part.id, &part.name, slowest.upper, part.rating);
             why.push(NotAllowed::Exceeds { part });
         }
+        // Speed is judged by eye: the next one up may cost the margin, never the part.
+        let next = peaks.get(1).filter(|next| why.is_empty() && peaks[0].within && !next.within);
+        if let (Some(part), Some(next)) = (&weakest, next)
+            && next.upper > part.rating
+        {
+            let part = Part::new(part.role, &part.id, &part.name, next.upper, part.rating);
+            why.push(NotAllowed::OneSpeed { part, speed: next.speed });
+        }
         Snatch {
             rope: rope.id.clone(),
             rope_name: rope.name.short(),
@@ -261,7 +279,7 @@ impl Scene<'_> {
     }
 
     fn peaks(&self, stiffness: f64, tug: usize, weakest: Option<&Part>) -> Vec<Peak> {
-        let mass = self.mass(tug);
+        let (mass, margin) = (self.mass(tug), self.course.recovery.margin);
         let drive = self.surface.peak.high * mass * GRAVITY;
         SPEEDS
             .iter()
@@ -270,7 +288,7 @@ impl Scene<'_> {
                 let upper = r::snatch_driven(drive, headline);
                 let stuck = self.mass(self.casualty);
                 let likely = r::snatch_breakout(*speed, stiffness, mass, stuck, self.pull.likely);
-                let within = weakest.is_some_and(|part| upper <= part.rating);
+                let within = weakest.is_some_and(|part| keeps(upper, part.rating, margin));
                 Peak { speed: *speed, headline, upper, likely, within }
             })
             .collect()

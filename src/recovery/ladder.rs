@@ -4,7 +4,7 @@ mod fetch;
 pub mod kit;
 pub mod lower;
 mod means;
-mod pair;
+pub mod pair;
 pub mod right;
 pub mod rule;
 mod rung;
@@ -111,7 +111,8 @@ fn lowered(place: &Place, worked: &Worked) -> Rung {
     let of = |rig: &Rig| worked.gear.winches.iter().find(|one| one.id == rig.parts[0].id);
     let winch = rung.rig.as_ref().and_then(of);
     rung.lowering = rung.rig.as_ref().zip(winch).map(|(rig, winch)| {
-        Lowering::of(brake_holds(place.slope, place.surface, place.vehicle), held, rig, winch)
+        let brake = brake_holds(place.slope, place.surface, place.vehicle);
+        Lowering::of(&place.vehicle.id, [brake, held], rig, winch)
     });
     rung
 }
@@ -142,6 +143,9 @@ fn winched(place: &Place, worked: &Worked) -> Vec<Rung> {
     if stages > MOST_STAGES {
         return vec![too_far(Means::TwoStages)];
     }
+    if stages > 1 && worked.task.most_settings < 2 {
+        return vec![Rung { does: Does::No { why: WhyNot::NothingHolds }, ..rung(Means::TwoStages) }];
+    }
     if stages > 1 {
         return vec![done(place, rung(Means::TwoStages), worked)];
     }
@@ -150,7 +154,13 @@ fn winched(place: &Place, worked: &Worked) -> Vec<Rung> {
 
 /// A rung with the best of its rigs and the second means; without either it is not done.
 fn done(place: &Place, rung: Rung, worked: &Worked) -> Rung {
-    let Some(best) = worked.rigs.iter().find(|rig| rung.means.takes(rig)) else {
+    let rules = place.course.recovery;
+    let of_means = || worked.rigs.iter().filter(|rig| rung.means.takes(rig));
+    let takes = |rig: &Rig| rig.time.unwrap_or(0.0) * f64::from(worked.recovery.stages);
+    let Some(best) = of_means().find(|rig| takes(rig) <= rules.longest) else {
+        if let Some(takes) = of_means().map(takes).reduce(f64::min) {
+            return Rung { does: Does::No { why: WhyNot::TooLong { takes } }, ..rung };
+        }
         let of_rung = |refused: &&Refusal| match rung.means {
             Means::SingleLine => refused.layout.parts == 1,
             Means::DoubleLine => refused.layout.parts > 1,
@@ -163,7 +173,7 @@ fn done(place: &Place, rung: Rung, worked: &Worked) -> Rung {
     let over = over_brow(worked.recovery.pull.direction, worked.recovery.stages);
     let backed = match second(place, worked) {
         Ok(means) => Ok((best.clone(), None, means)),
-        Err(brake) => caught(worked, rung.means, &brake)
+        Err(brake) => caught(worked, rung.means, &brake, rules.longest)
             .map(|(rig, catch)| {
                 let load = brake.sudden();
                 (rig, Some(catch), Second::CatchLine { load })

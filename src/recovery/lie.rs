@@ -12,6 +12,8 @@ pub const HELD_AT: f64 = 0.5;
 pub const POINT_AT: f64 = 0.5;
 /// Height of an edge guard, m. Common practice, no source.
 pub const GUARD_AT: f64 = 0.1;
+/// From the brow or the foot to where line and blocks are made fast, m. Common practice, no source.
+pub const BEYOND: f64 = 6.0;
 /// From an axle to the recovery points beyond it, m. Common practice, no source.
 pub const BEYOND_AXLE: f64 = 0.8;
 /// Nearer than this to the brow the line is drawn straight, m.

@@ -145,6 +145,8 @@ pub struct Scene {
     pub sliding: Band,
     /// The older system's ground.
     pub old: OldGround,
+    /// Tilt of the ground across the way driven, rad: a vehicle on its side is righted up it.
+    pub cross: f64,
     /// Height of the centre of mass, m.
     pub centre_height: f64,
     /// Width of the vehicle, the arm of a righting pull, m: its track (the tyres stand a little
@@ -161,6 +163,7 @@ impl Scene {
             rolling: surface.rolling,
             sliding: surface.sliding,
             old: old_ground(surface),
+            cross: slope.cross_slope.si(),
             centre_height: vehicle.loaded_centre_height().si(),
             width: vehicle.track.si(),
         }
@@ -296,13 +299,15 @@ impl Scene {
     }
 
     fn overturned(&self) -> Vec<SystemPull> {
-        let moments = r::righting_pull(self.weight, self.centre_height, self.width);
+        // Turned up the tilt, its centre lies further from the lower edge than on the level.
+        let arm = self.centre_height * libm::cos(self.cross) + self.width / 2.0 * libm::sin(self.cross);
+        let moments = r::righting_pull(self.weight, arm, self.width);
         vec![
             SystemPull {
                 from_memory: true,
                 ..Self::by(System::DepthHubOnce, "overturned, half the weight", [self.weight / 2.0, 0.0])
             },
-            Self::by(System::Physics, "moments about the lower edge", [moments, 0.0]),
+            Self::by(System::Physics, "moments about the lower edge, up the tilt", [moments, 0.0]),
         ]
     }
 }

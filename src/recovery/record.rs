@@ -8,10 +8,12 @@ use super::case::{Place, Recovery, Worked};
 use super::facing::Facing;
 use super::gear::{Gear, Unfit};
 use super::kinetic::snatches;
+use super::ladder::second::holds_still;
 use super::ladder::{Fetch, Ladder, fetch, ladder};
-use super::lie::{Lie, to_brow};
+use super::lie::{BEYOND_AXLE, Lie, to_brow};
 use super::pull::{Direction, Pull, Scene, Stuck, cases, chosen_for};
 use super::search::search;
+use super::stance::Beside;
 use super::task::{Task, Ways};
 use super::way::way;
 use super::zones::Zone;
@@ -94,8 +96,11 @@ fn of_pair(place: &Place, depth: Depth, told: &mut Recoveries) {
             nearest: way.nearest,
             travel: way.travel,
             facing,
+            reach: vehicle.wheelbase.si() / 2.0 + BEYOND_AXLE,
+            beside: Beside::Alone,
             askew: if facing == Facing::Side { FRAC_PI_2 } else { lie.map_or(0.0, |lie| lie.askew) },
             ways: way.ways,
+            most_settings: most_settings(place, pull.stuck),
             margin: course.recovery.margin,
         };
         let found = search(&gear, &task);
@@ -139,6 +144,13 @@ fn of_pair(place: &Place, depth: Depth, told: &mut Recoveries) {
     told.fetch.push(fetch(place, &ladders));
     told.ladders.extend(ladders);
     told.all.extend(all.into_iter().map(|worked| worked.recovery));
+}
+
+/// How often a rig may be set: between two hauls something must hold the vehicle. What is sunk is held by the ground;
+/// the rest by wheels that do not turn, where they hold it with the course's margin at the lowest grip.
+fn most_settings(place: &Place, stuck: Stuck) -> u32 {
+    let held = matches!(stuck, Stuck::Mired(_) | Stuck::Overturned) || holds_still(place);
+    if held { place.course.recovery.most_settings } else { 1 }
 }
 
 /// The hardest pull to be reckoned with; righting is another kind of work and told beside.

@@ -164,12 +164,12 @@ pub struct Rig {
     pub pulls: u32,
     /// Winch layer at the end of the pull, where the drum is known.
     pub layer: Option<usize>,
+    /// How far the line leaves the stuck vehicle off its own at most, rad: from the side and from above together.
+    pub off: f64,
     /// Half the angle between bridle legs, rad, where there is a bridle.
     pub bridle_half_angle: Option<f64>,
     /// Whether the winch is worked by hand.
     pub by_hand: bool,
-    /// Whether somebody works the winch standing beside it, inside the ground kept clear: a portable one.
-    pub operator_at_winch: bool,
     /// Rigging and winching, s, where the line speed is known. Times for rigging: common practice, no
     /// source.
     pub time: Option<f64>,
@@ -296,6 +296,7 @@ impl Refusal {
         let short = |reason: &Refused| match reason {
             Refused::Exceeds(part) => -part.margin,
             Refused::TooShort { needs, has } => needs - has,
+            Refused::TooOften { settings, .. } => f64::from(*settings),
             Refused::Lacks { .. } | Refused::FacesAway | Refused::NotForThis => 0.0,
         };
         all.into_iter().min_by(|a, b| {
@@ -327,6 +328,13 @@ pub enum Refused {
         /// Line there is, m.
         has: f64,
     },
+    /// It would be set anew more often than it may be.
+    TooOften {
+        /// How often.
+        settings: u32,
+        /// How often it may be.
+        most: u32,
+    },
     /// The stuck vehicle's own winch looks the other way.
     FacesAway,
     /// This way to run a line is not used for such work.
@@ -338,7 +346,8 @@ impl Refused {
     /// point, and that than other pieces.
     pub const fn nearness(&self) -> u8 {
         match self {
-            Self::Exceeds(_) => 4,
+            Self::Exceeds(_) => 5,
+            Self::TooOften { .. } => 4,
             Self::TooShort { .. } => 3,
             Self::Lacks { what, .. } if what.is_point() => 2,
             Self::Lacks { what: Lacking::OwnWinch, .. } | Self::FacesAway | Self::NotForThis => 0,

@@ -9,7 +9,7 @@ mod draft;
 mod fasten;
 mod wanted;
 
-pub use build::{LEAD, POINTS_APART, STANDING_ROOM};
+pub use build::{LEAD, STANDING_ROOM};
 
 use build::{Job, Setting};
 use draft::Draft;
@@ -101,6 +101,16 @@ fn of_setting(setting: &Setting, margin: f64, best: &mut Option<Rig>, worst: &mu
     let mut nearest: Option<Draft> = None;
     for stay in setting.stays() {
         for holds in setting.holds(stay) {
+            // Anchors settle most rigs: where they leave too little, nothing else is tried out.
+            let most = setting.most_margin(stay, &holds);
+            let hopeless = match (&better, &nearest) {
+                (Some(_), _) => most < margin - 1e-9,
+                (None, Some(nearest)) => most <= nearest.margin(),
+                (None, None) => false,
+            };
+            if hopeless {
+                continue;
+            }
             for coupling in &couplings {
                 let draft = match setting.draft(&Job { stay, holds: &holds, coupling: *coupling }) {
                     Ok(draft) => draft,

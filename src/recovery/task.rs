@@ -2,6 +2,8 @@
 
 use super::facing::Facing;
 use super::layout::{Layout, WinchAt};
+use super::lie::BEYOND;
+use super::stance::Beside;
 use crate::course::End;
 
 /// What is to be pulled, and how far.
@@ -17,14 +19,28 @@ pub struct Task {
     pub nearest: f64,
     /// How far it must travel, m.
     pub travel: f64,
-    /// Angle between the line and the line of the point it hangs on, rad: a side load on the point.
+    /// From the middle of the stuck vehicle to its points, m.
+    pub reach: f64,
+    /// Angle between the line and the line of the point it hangs on seen from the side, rad: a side load on the point.
     pub askew: f64,
+    /// Whether a second line hangs on it beside this one.
+    pub beside: Beside,
     /// The side of it that faces the pull.
     pub facing: Facing,
     /// Which ways to run the line may be used.
     pub ways: Ways,
+    /// How often it may be set, once included: once where nothing would hold the vehicle meanwhile.
+    pub most_settings: u32,
     /// Share of its rating that stays free on every part.
     pub margin: f64,
+}
+
+impl Task {
+    /// Length of the line from the points of the vehicle to what holds it, m: at its longest, and at its
+    /// shortest as long as the vehicle stands on the slope. Beyond the brow or the foot it stands on the level and hardly pulls.
+    pub fn lines(&self) -> [f64; 2] {
+        [self.distance, self.nearest.max(BEYOND)].map(|end| end - self.reach)
+    }
 }
 
 /// Which ways to run the line a piece of work allows.

@@ -1,14 +1,12 @@
 //! How a vehicle stuck half-way is moved: how far, in how many stages, and what serves as anchor there.
 
 use super::gear::{Gear, Ground};
-use super::lie::to_brow;
+use super::lie::{BEYOND, to_brow};
 use super::pull::{Direction, Pull, Stuck};
 use super::search::STANDING_ROOM;
 use super::task::Ways;
 use crate::course::{AnchorPlace, Course, Slope};
 
-/// From the brow or the foot to where line and blocks are made fast, m. Common practice, no source.
-pub const BEYOND: f64 = 6.0;
 /// The longest pull set at once, m; a longer way goes in stages. Common practice, no source.
 const LONGEST: f64 = 30.0;
 /// How far a vehicle that is sunk is pulled until it rolls again, m. Common practice, no source.

@@ -304,7 +304,7 @@ fn line_breaks(crew: &Crew) -> Hazard<'static> {
         controls: vec![
             control(Engineer, "rated kit and rated points only, damper on the line"),
             control(Administrate, "one trained person commands; everybody outside the marked zone"),
-            control(Protect, "gloves, bonnet up or screen between line and people"),
+            control(Protect, "gloves; the operator out of line, where the plan says"),
         ],
         check: format!("{}: kit record signed this morning; zone walked before each pull", crew.lead),
     }

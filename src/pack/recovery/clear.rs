@@ -17,7 +17,7 @@ use crate::recovery::rig::Rig;
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
 #[serde(rename_all = "snake_case")]
 pub(crate) enum AtEnd {
-    /// A winch in a vehicle, its operator in the seat.
+    /// A winch in a vehicle.
     WinchVehicle,
     /// A winch with somebody working it beside it.
     HandWinch,
@@ -117,7 +117,6 @@ impl Clear {
 
     fn spoken(mut self) -> Self {
         let who = match self.at_far {
-            AtEnd::WinchVehicle => "; the winch’s operator sits in the vehicle that carries it, bonnet up",
             AtEnd::Tug => "; a driver at each wheel",
             AtEnd::TurningBlock => "; the winch stands aside, and the inside of the bend is closed as well",
             _ => "",
@@ -135,7 +134,7 @@ fn end_of(rig: &Rig) -> AtEnd {
     match () {
         () if rig.layout.turns() => AtEnd::TurningBlock,
         () if rig.layout.winch == WinchAt::Casualty => AtEnd::Anchor,
-        () if rig.operator_at_winch => AtEnd::HandWinch,
+        () if rig.host.is_none() => AtEnd::HandWinch,
         () => AtEnd::WinchVehicle,
     }
 }

@@ -12,7 +12,7 @@ use crate::recovery::Recovery;
 use crate::recovery::layout::{Joint, WinchAt};
 use crate::recovery::lie::{Spot, ground, to_brow};
 use crate::recovery::pull::Direction;
-use crate::recovery::rig::{Rig, Role};
+use crate::recovery::rig::{HeldBy, Rig, Role};
 
 /// A line between a stuck vehicle and what holds it, from the side: plain numbers in metres and short texts.
 #[expect(clippy::struct_excessive_bools, reason = "each is one thing drawn or not")]
@@ -26,6 +26,8 @@ pub(crate) struct LineSection {
     pub lines: u8,
     pub far_block: bool,
     pub near_block: bool,
+    /// How many things hold the far end, side by side.
+    pub holds: usize,
     /// Single line between the blocks and what they pull on, m.
     pub extension: f64,
     pub winch_on_casualty: bool,
@@ -75,6 +77,7 @@ impl LineSection {
             lines: rig.parts_of_line,
             far_block: rig.layout.fixed.contains(&Joint::Block),
             near_block: rig.layout.casualty.contains(&Joint::Block),
+            holds: rig.made_fast.iter().filter(|(_, to)| *to != HeldBy::Host).count(),
             extension: if extension { round(rig.rigged_length - rig.line_out) } else { 0.0 },
             winch_on_casualty: rig.layout.winch == WinchAt::Casualty,
             goes_down: matches!(direction, Direction::Lower | Direction::Down),
@@ -82,7 +85,7 @@ impl LineSection {
             catch_no: None,
             dead_text: has_block.then(|| format!("end made fast {}", force(rig.dead_line))),
             block_text: has_block.then(|| format!("block {}", force(Joint::Block.load(rig.fall_line)))),
-            angle_text: angles(lie.lift, lie.askew, show),
+            angle_text: angles(lie.lift, rig.off, show),
             pull_text,
             fall_text,
             alt: String::new(),
@@ -103,10 +106,15 @@ impl LineSection {
         let place = if recovery.pull.direction == Direction::Down { "above" } else { "below" };
         let what = if self.winch_on_casualty { "anchor" } else { "winch" };
         format!(
-            "{} in section to true scale: {} stands on the steepest stretch, {} {place} the {what}; {} part{} of line between them{}{}; {}, {}; {}. Numbers of the table: {}.",
+            "{} in section to true scale: {} stands on the steepest stretch, {} {place} the {what}{}; {} part{} of line between them{}{}; {}, {}; {}. Numbers of the table: {}.",
             slope.name,
             vehicle.name,
             show.length(recovery.at_start, false).text(),
+            if self.holds > 1 {
+                format!(", held by {} things side by side", self.holds)
+            } else {
+                String::new()
+            },
             rig.parts_of_line,
             if rig.parts_of_line == 1 { "" } else { "s" },
             if self.extension > 0.0 { ", then a single extension line" } else { "" },

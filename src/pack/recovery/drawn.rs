@@ -2,25 +2,25 @@
 
 use serde::Serialize;
 
-use crate::course::{Slope, Vehicle};
+use crate::course::{Name, Slope, Vehicle};
 use crate::pack::book::Book;
 use crate::pack::recovery::clear::Clear;
 use crate::pack::recovery::clear::close::{self, Close};
 use crate::pack::recovery::drawing::LineSection;
+use crate::pack::recovery::lettered::Lettered;
 use crate::pack::recovery::moved::{RightSection, TowSection};
 use crate::pack::recovery::parts::{PartRow, groups, in_order, part_rows, weakest};
 use crate::pack::recovery::strip::Strip;
-use crate::pack::recovery::summary::may_drive;
 use crate::pack::recovery::tags::{Numbered, Tags, numbers};
 use crate::pack::recovery::told::{lowering_words, second_words, setting, tow_words};
 use crate::pack::recovery::{rungs, words};
 use crate::pack::sheet::slope::SlopeSheet;
 
-use crate::recovery::ladder::lower::Operator;
 use crate::recovery::ladder::right::{REACH, greatest_catch};
 use crate::recovery::ladder::second::Second;
 use crate::recovery::ladder::tow::Tow;
 use crate::recovery::ladder::{Ladder, Means, Rung};
+use crate::recovery::operator::{Operator, READ_BY_HAND};
 use crate::recovery::pull::{Direction, System, SystemPull};
 use crate::recovery::rig::{Fastened, HeldBy, Part, Rig, Role};
 use crate::recovery::{BEYOND, Recoveries, Recovery};
@@ -28,8 +28,14 @@ use crate::recovery::{BEYOND, Recoveries, Recovery};
 /// A rung drawn.
 #[derive(Serialize)]
 pub(crate) struct Drawn {
+    /// What the rows of the slopes call it.
+    letter: String,
     pub means: Means,
     title: String,
+    /// For which vehicle, stuck how, and where it is drawn.
+    shown_for: String,
+    /// Everywhere it is planned.
+    used: String,
     /// How the line runs, how far and how long.
     words: String,
     /// What stops it were the line to let go.
@@ -45,11 +51,17 @@ pub(crate) struct Drawn {
     /// The working ground close up.
     close: Option<Close>,
     parts: Vec<PartRow>,
+    /// How many rows stand in the first column of the table: those of the first line, or half.
+    column: usize,
     /// Whether a part is to be checked first.
     unchecked: bool,
     fixed_anchor: Option<String>,
     /// Who is inside the ground kept clear.
     inside: String,
+    /// Where whoever works a winch stands.
+    pub operators: Vec<String>,
+    /// Who has a radio, where they are far apart or out of sight.
+    radio: Option<String>,
 }
 
 /// The drawing from the side.
@@ -61,29 +73,12 @@ enum Picture {
     Right(RightSection),
 }
 
-/// A chosen rung with its ladder.
-type Chosen<'a> = (&'a Ladder, &'a Rung);
-
-/// The rigs that are drawn for a slope: of every rung that is chosen there, each way it is pulled, the one
-/// for the vehicle that pulls hardest.
-pub(crate) fn drawn(book: &Book, slope: &Slope, sheet: &SlopeSheet) -> Vec<Drawn> {
-    let drives = |id: &str| {
-        let vehicle = book.course.vehicles.iter().find(|vehicle| vehicle.id == id);
-        vehicle.is_some_and(|vehicle| may_drive(book, slope, vehicle))
-    };
-    let told = book.recoveries();
-    let mut hardest: Vec<Chosen> = Vec::new();
-    let here = told.ladders.iter().filter(|ladder| ladder.slope == slope.id && drives(&ladder.vehicle));
-    for (ladder, rung) in here.filter_map(|ladder| Some((ladder, ladder.chosen()?))) {
-        let alike = |(_, known): &&mut Chosen| known.means == rung.means && known.direction == rung.direction;
-        match hardest.iter_mut().find(alike) {
-            Some(known) if known.1.force < rung.force => *known = (ladder, rung),
-            Some(_) => {}
-            None => hardest.push((ladder, rung)),
-        }
-    }
-    hardest.sort_by_key(|(_, rung)| (rung.direction == Some(Direction::Up), rung.means));
-    hardest.into_iter().filter_map(|(ladder, rung)| of(book, (slope, sheet), ladder, rung)).collect()
+/// A distinct rig, drawn for the vehicle and the slope where least of it is left.
+pub(crate) fn drawn(book: &Book, lettered: &Lettered) -> Option<Drawn> {
+    let (ladder, rung) = lettered.hardest();
+    let place = book.course.slopes.iter().zip(&book.slopes).find(|(slope, _)| slope.id == ladder.slope)?;
+    let told = of(book, place, ladder, rung)?;
+    Some(Drawn { letter: lettered.letter.clone(), used: lettered.used(book), ..told })
 }
 
 fn of(book: &Book, place: (&Slope, &SlopeSheet), ladder: &Ladder, rung: &Rung) -> Option<Drawn> {
@@ -114,7 +109,15 @@ impl Scene<'_> {
         let does = rungs::short(self.rung.means, self.rung.direction);
         Drawn {
             means: self.rung.means,
-            title: format!("{}: {}, {}", words::sentence(does), self.mark(), self.ladder.stuck.short()),
+            letter: String::new(),
+            title: words::sentence(does),
+            shown_for: format!(
+                "{} on {}, {}",
+                self.mark(),
+                self.book.slope_mark(&self.ladder.slope),
+                self.ladder.stuck.short()
+            ),
+            used: String::new(),
             words,
             second: None,
             aboard: true,
@@ -125,9 +128,12 @@ impl Scene<'_> {
             clear,
             close: None,
             unchecked: parts.iter().any(|row| row.unchecked),
+            column: parts.len().div_ceil(2),
             parts,
             fixed_anchor: None,
             inside: format!("the driver at the wheel of {}", self.mark()),
+            operators: Vec::new(),
+            radio: None,
         }
     }
 
@@ -155,7 +161,7 @@ impl Scene<'_> {
             clear,
             part_rows(self.book, &all, &weakest(&rigs)),
         );
-        let close = self.close(recovery, (rig, rows), catch.map(|catch| (catch, second)));
+        let close = self.close(rows, catch.map(|_| second), |scene| Close::of(scene, recovery, rig, catch));
         Some(Drawn {
             close: Some(close),
             second: self
@@ -165,35 +171,51 @@ impl Scene<'_> {
                 .map(|second| second_words(second, self.ladder.stuck, catch, show)),
             aboard: self.aboard(),
             lowering: self.rung.lowering.as_ref().map(|lowering| lowering_words(lowering, show)),
-            strip: (!plain || rig.bridle_half_angle.is_some()).then_some(strip),
+            strip: (!plain).then_some(strip),
             fixed_anchor: fixed_anchor(self.book, rig),
             inside: self.inside(&rigs),
+            operators: self.operators(&rigs),
+            radio: self.radio(edge, rig),
+            column: if catch.is_some() { own.len() } else { told.column },
             ..told
         })
     }
 
-    /// Who stands where, what holds what, by the numbers of the table.
-    fn close(&self, recovery: &Recovery, first: (&Rig, Numbered), catch: Option<(&Rig, Numbered)>) -> Close {
-        let of = |rows: Numbered, id: &str| numbers(rows, |part| part.role == Role::Anchor && part.id == id);
-        let number = |id: &str, second: bool| match catch {
-            Some((_, rows)) if second => of(rows, id),
-            _ => of(first.1, id),
-        };
-        let scene = close::Scene {
+    /// Who stands where, what holds what, by the numbers of the table: of a first line and of a catch line.
+    fn close(
+        &self,
+        first: Numbered,
+        second: Option<Numbered>,
+        of: impl FnOnce(&close::Scene) -> Close,
+    ) -> Close {
+        let anchor =
+            |rows: Numbered, id: &str| numbers(rows, |part| part.role == Role::Anchor && part.id == id);
+        let number = |id: &str, catch: bool| anchor(second.filter(|_| catch).unwrap_or(first), id);
+        let mark = |id: &str| self.book.vehicle_mark(id);
+        of(&close::Scene {
             course: self.book.course,
             vehicle: self.vehicle,
-            recovery,
             aboard: self.aboard(),
             show: self.book.show,
-            mark: &|id: &str| self.book.vehicle_mark(id),
+            mark: &mark,
             number: &number,
-        };
-        Close::of(&scene, first.0, catch.map(|(rig, _)| rig))
+        })
+    }
+
+    /// Who has a radio: over a brow, or further apart than a hand is read for certain.
+    fn radio(&self, over_brow: bool, rig: &Rig) -> Option<String> {
+        if !over_brow && rig.rigged_length <= READ_BY_HAND {
+            return None;
+        }
+        let channel = self.book.course.day.channel.as_ref();
+        let channel = channel.map_or_else(|| "one channel".to_owned(), Name::short);
+        let who = if self.aboard() { "leader, operator and driver" } else { "leader and operator" };
+        Some(format!("Radio, {channel}: {who}."))
     }
 
     /// Whether somebody sits in the vehicle that is moved.
     fn aboard(&self) -> bool {
-        !matches!(self.rung.second, Some(Second::NobodyAboard))
+        self.rung.means != Means::Right && !matches!(self.rung.second, Some(Second::NobodyAboard))
     }
 
     /// How the line runs, how far it pulls, how long it takes.
@@ -207,16 +229,17 @@ impl Scene<'_> {
         let layer = rig.layer.filter(|_| self.rung.lowering.is_none());
         let layer = layer.map_or_else(String::new, |layer| format!(", drum layer {layer} at its fullest"));
         let time = rig.time.map_or_else(String::new, |time| format!(", about {} min", words::minutes(time)));
-        let setting = setting(recovery.stages, rig.pulls).map_or_else(String::new, |told| format!(" {told}"));
+        let setting = setting(recovery.stages, rig.pulls, self.ladder.stuck)
+            .map_or_else(String::new, |told| format!(" {told}"));
         let host = rig.host.as_ref().filter(|_| recovery.lie.is_some_and(|lie| lie.guard.is_some()));
         let stands = host.map_or_else(String::new, |host| {
             let tied =
                 rig.made_fast.iter().any(|(what, to)| *what == Fastened::Winch && *to != HeldBy::Brakes);
             format!(
-                " {} stands behind the brow, {} from it, its winch towards the line, braked and chocked{}.",
+                " {} stands behind the brow, {} from it, nose to the line, braked and chocked{}.",
                 self.book.vehicle_mark(host),
                 show.length(BEYOND, false).text(),
-                if tied { ", tied back at the other end" } else { "" }
+                if tied { ", tied back" } else { "" }
             )
         });
         format!(
@@ -226,29 +249,30 @@ impl Scene<'_> {
         )
     }
 
+    /// Who is inside the ground kept clear.
     fn inside(&self, rigs: &[&Rig]) -> String {
-        let operator = |rig: &&Rig| match (Operator::of(rig), &rig.host) {
-            (Operator::BesideIt, _) => {
-                Some("the winch’s operator, at the winch and beside the line, never in it".to_owned())
-            }
-            (Operator::InItsVehicle, Some(host)) if *host != self.vehicle.id => Some(format!(
-                "the winch’s operator at the wheel of {}, bonnet up",
-                self.book.vehicle_mark(host)
-            )),
-            _ => None,
+        let own = |rig: &&&Rig| Operator::of(rig, &self.vehicle.id) != Operator::AtTheWheel;
+        let operators = match rigs.iter().filter(own).count() {
+            0 => None,
+            1 => Some("the winch’s operator"),
+            _ => Some("two operators, together on the leader’s count"),
         };
         let driver = self.aboard().then(|| format!("the driver at the wheel of {}", self.mark()));
-        let beside = |rig: &&Rig| matches!(Operator::of(rig), Operator::BesideIt);
-        let operators: Vec<String> = if rigs.len() > 1 && rigs.iter().all(beside) {
-            vec![
-                "two operators, each at a winch and beside its line, never in it, together on the leader’s count"
-                    .to_owned(),
-            ]
-        } else {
-            rigs.iter().filter_map(operator).collect()
-        };
-        let all: Vec<String> = driver.into_iter().chain(operators).collect();
+        let all: Vec<String> = driver.into_iter().chain(operators.map(str::to_owned)).collect();
         if all.is_empty() { "nobody".to_owned() } else { all.join(" and ") }
+    }
+
+    /// Where whoever works each winch stands.
+    fn operators(&self, rigs: &[&Rig]) -> Vec<String> {
+        let mark = |id: &str| self.book.vehicle_mark(id);
+        let mut all: Vec<String> = Vec::new();
+        for rig in rigs {
+            let said = words::operator(rig, &self.vehicle.id, &mark, self.book.show);
+            if !all.contains(&said) {
+                all.push(said);
+            }
+        }
+        all
     }
 
     fn tow(&self, tow: &Tow) -> Option<Drawn> {
@@ -287,11 +311,12 @@ impl Scene<'_> {
         let run = |rows: Numbered| numbers(rows, |_| true);
         let no = [run(&rows[..first.len()]), run(&rows[first.len()..])];
         let forces = [self.rung.force.unwrap_or(0.0), greatest_catch(self.vehicle)];
-        let section = RightSection::of(self.vehicle, REACH[0], forces, no, show);
+        let tilt = self.place.0.cross_slope.si();
+        let section = RightSection::of((self.vehicle, tilt), REACH[0], forces, no, show);
         let clear = Clear::of_righting(self.vehicle, REACH[0], pull, catch, show);
         let words = format!(
-            "Nobody inside. Both lines tight before anything moves. {} pulls; {} holds it back past its balance and lets it down on its wheels.",
-            words::sentence(&words::winch_of(pull)),
+            "It lies with its wheels uphill and is righted uphill. Nobody inside, nobody below it but whoever works the catch line. Both lines tight before anything moves. Uphill, {} pulls; downhill, {} holds it back past its balance and lets it down on its wheels. Then chocks, from uphill.",
+            words::winch_of(pull),
             words::winch_of(catch)
         );
         let told = self.drawn(
@@ -300,16 +325,13 @@ impl Scene<'_> {
             clear,
             part_rows(self.book, &all, &weakest(&[pull, catch])),
         );
-        let beside = Operator::of(pull) == Operator::BesideIt || Operator::of(catch) == Operator::BesideIt;
-        let inside = if beside {
-            "whoever works a winch, behind a vehicle or screen, out of line"
-        } else {
-            "whoever works a winch, at the wheel of the vehicle that carries it, bonnet up"
-        };
-        Drawn { inside: inside.to_owned(), aboard: false, ..told }
+        let (first, second) = rows.split_at(first.len());
+        let close = self.close(first, Some(second), |scene| Close::of_righting(scene, REACH[0], pull, catch));
+        let (inside, operators) = (self.inside(&[pull, catch]), self.operators(&[pull, catch]));
+        Drawn { close: Some(close), column: first.len(), inside, operators, aboard: false, ..told }
     }
 
-    /// What each published way comes to, the one that decides first.
+    /// The published way that comes to the most: it decides.
     fn systems(&self) -> String {
         let show = self.book.show;
         let recovery = recovery(self.book.recoveries(), self.ladder, self.rung.direction);
@@ -318,14 +340,15 @@ impl Scene<'_> {
             (None, Some(recovery)) => &recovery.pull.systems,
             (None, None) => return String::new(),
         };
-        let mut all: Vec<&SystemPull> = systems.iter().collect();
-        all.sort_by(|a, b| b.pull.total_cmp(&a.pull));
-        let mut told = all
-            .into_iter()
-            .map(|one| (words::about(one.pull, show).text(), system_short(one.system), one.row));
-        let Some((most, system, row)) = told.next() else { return String::new() };
-        let others: Vec<String> = told.map(|(force, system, _)| format!("{system} {force}")).collect();
-        format!("{most} by the {system} ({row}) decides; {}", others.join(", "))
+        let most = systems.iter().max_by(|a, b| a.pull.total_cmp(&b.pull));
+        most.map_or_else(String::new, |one: &SystemPull| {
+            format!(
+                "{}: {} ({}) decides",
+                words::about(one.pull, show).text(),
+                system_short(one.system),
+                one.row
+            )
+        })
     }
 }
 

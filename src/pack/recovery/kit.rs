@@ -46,7 +46,8 @@ struct Row {
     ground: Option<String>,
     /// What the course says of it.
     note: Option<String>,
-    condition: &'static str,
+    /// What was found then; none where nobody is known to have looked.
+    condition: Option<&'static str>,
     inspected: Option<String>,
     fit: bool,
 }
@@ -171,10 +172,12 @@ fn row(item: &KitItem, show: Show) -> Row {
     } else {
         item.rating.limit().map(force)
     };
+    // Nobody says good of what nobody is known to have looked at.
     let condition = match item.rig.condition {
-        Condition::Good => "good",
-        Condition::Worn => "worn, within its rules",
-        Condition::Retired => "retired",
+        Condition::Good if item.rig.inspected.is_none() => None,
+        Condition::Good => Some("good"),
+        Condition::Worn => Some("worn, within its rules"),
+        Condition::Retired => Some("retired"),
     };
     Row {
         id: item.id.clone(),

@@ -7,6 +7,7 @@ use crate::formula::Worked;
 use crate::lesson::{Example, taught_snatch};
 use crate::pack::book::Book;
 use crate::pack::recovery::drawn::{Drawn, drawn};
+use crate::pack::recovery::lettered::lettered;
 use crate::pack::sheet::slope::SlopeSheet;
 use crate::page::meta::Meta;
 use crate::page::worked::{WorkedSheet, with_unit};
@@ -70,17 +71,17 @@ struct Wrong {
 /// Examples in the order they are taught; each two that follow one another share a page where they can.
 const ORDER: [Example; 15] = [
     Example::RecoveryDepthRule,
+    Example::RecoverySideways,
     Example::RecoveryFractions,
     Example::RecoveryClear,
     Example::RecoveryLocked,
     Example::RecoveryWorkingLoad,
     Example::RecoveryLowering,
+    Example::RecoveryRighting,
     Example::RecoveryBrake,
     Example::RecoveryBridle,
     Example::RecoveryTow,
     Example::RecoveryLayer,
-    Example::RecoveryRighting,
-    Example::RecoverySideways,
     Example::RecoveryDoubleLine,
     Example::RecoveryAnchor,
     Example::RecoverySnatch,
@@ -161,16 +162,18 @@ struct RungDrawn<'a> {
     rung: Drawn,
 }
 
-/// Each rung that the plan draws, where it is drawn first.
+/// Each rung that the plan draws, once.
 fn drawn_once<'a>(book: &'a Book) -> Vec<RungDrawn<'a>> {
     let mut all: Vec<RungDrawn<'a>> = Vec::new();
-    for (slope, sheet) in book.course.slopes.iter().zip(&book.slopes) {
-        for rung in drawn(book, slope, sheet) {
-            if !all.iter().any(|known| known.rung.means == rung.means) {
-                let say = says().into_iter().find(|told| told.kind == rung.means).map_or("", |told| told.say);
-                all.push(RungDrawn { slope: sheet, say, rung });
-            }
+    for one in lettered(book) {
+        let (ladder, rung) = one.hardest();
+        let sheet = book.slopes.iter().zip(&book.course.slopes).find(|(_, slope)| slope.id == ladder.slope);
+        if all.iter().any(|known| known.rung.means == rung.means) {
+            continue;
         }
+        let say = says().into_iter().find(|told| told.kind == rung.means).map_or("", |told| told.say);
+        let drawn = sheet.and_then(|(slope, _)| Some(RungDrawn { slope, say, rung: drawn(book, &one)? }));
+        all.extend(drawn);
     }
     all.sort_by_key(|one| one.rung.means);
     all

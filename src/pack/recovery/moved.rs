@@ -72,6 +72,8 @@ impl TowSection {
 #[derive(Clone, Debug, Serialize)]
 pub(crate) struct RightSection {
     pub vehicle: Outline,
+    /// How the ground falls to the right, degrees.
+    pub tilt: f64,
     /// From the vehicle to what holds either line, m.
     pub reach: f64,
     pub pull_no: String,
@@ -84,7 +86,7 @@ pub(crate) struct RightSection {
 impl RightSection {
     /// With the numbers of its table for either line.
     pub(crate) fn of(
-        vehicle: &Vehicle,
+        (vehicle, tilt): (&Vehicle, f64),
         reach: f64,
         [pull, catch]: [f64; 2],
         [pull_no, catch_no]: [String; 2],
@@ -95,10 +97,12 @@ impl RightSection {
         let catch_text = format!("holds it back {}", text(catch));
         Self {
             vehicle: Outline::of(vehicle),
+            tilt: round(tilt.to_degrees()),
             reach,
             alt: format!(
-                "{} on its side, seen along it, to true scale: a line to the side of its wheels {pull_text}, numbers {pull_no} of the table; a line to the other side, up the cross slope, {catch_text} past its balance, numbers {catch_no}; both are made fast {} away.",
+                "{} on its side on ground that falls {} to the right, seen along it, to true scale, its wheels uphill: a line uphill {pull_text}, numbers {pull_no} of the table; a line downhill {catch_text} past its balance, numbers {catch_no}; both are made fast {} away.",
                 vehicle.name,
+                show.angle(tilt, false).text(),
                 show.length(reach, false).text(),
             ),
             pull_no,

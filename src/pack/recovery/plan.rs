@@ -2,18 +2,21 @@
 
 use serde::Serialize;
 
-use crate::course::{Course, KitKind, MissingKit, Slope, Vehicle};
+use crate::course::{Course, KitKind, MissingKit, Name, Slope, Vehicle};
 use crate::pack::book::Book;
 use crate::pack::recovery::drawn::{Drawn, drawn};
+use crate::pack::recovery::lettered::{Lettered, lettered};
 use crate::pack::recovery::rows::{Beyond, Rows, VehicleRow, rows};
 use crate::pack::recovery::snatch::{SnatchRow, snatch_rows};
 use crate::pack::recovery::summary::{Summary, nobody_fetches, summary};
 use crate::pack::sheet::slope::SlopeSheet;
 use crate::page::figure::Show;
 use crate::page::meta::Meta;
+use crate::recovery::LANE;
 use crate::recovery::facts::{DEADMAN_TRENCH, Pickets, USUAL_FACTORS, deadman};
 use crate::recovery::gear::{Gear, Unfit, unfit_reason};
 use crate::recovery::kinetic::stiffness;
+use crate::recovery::operator::READ_BY_HAND;
 use crate::recovery::pull::{System, TILT_TO_RECKON, sinks};
 
 /// The recovery plan.
@@ -32,6 +35,20 @@ struct Plan<'a> {
     anchors: Vec<AnchorRow>,
     unfit: Vec<UnfitRow>,
     slopes: Vec<SlopePage<'a>>,
+    /// Each distinct rig, drawn once.
+    rigs: Vec<RigDrawn<'a>>,
+    /// Whether something stays for a professional.
+    beyond: bool,
+    /// Where whoever works a winch stands, each told once.
+    operators: Vec<String>,
+    /// Channel of the radios.
+    channel: Option<String>,
+    /// Longest a rig may take, and how often it may be set.
+    longest: String,
+    settings: String,
+    /// How far apart two lines stand at most, and how far a hand is read.
+    lane: String,
+    by_hand: String,
     /// The unit of forces.
     unit: String,
     /// Share of its rating that stays free on every part.
@@ -83,7 +100,6 @@ struct SlopePage<'a> {
     refused: Vec<String>,
     /// Anchors that count for nothing in this ground, and why.
     not_here: Vec<String>,
-    drawn: Vec<Drawn>,
 }
 
 const SYSTEMS: &[SystemRow] = &[
@@ -131,8 +147,11 @@ const ON_LOGS: &str = "B12, table 9";
 impl<'a> RecoveryPlan<'a> {
     /// From the book.
     pub(crate) fn of(book: &'a Book, pack: Meta) -> Self {
-        let pages =
-            book.course.slopes.iter().zip(&book.slopes).map(|(slope, sheet)| page(book, slope, sheet));
+        let rigs = lettered(book);
+        let pages: Vec<SlopePage> = (book.course.slopes.iter().zip(&book.slopes))
+            .map(|(slope, sheet)| page(book, slope, sheet, &rigs))
+            .collect();
+        let drawn: Vec<RigDrawn> = rigs.iter().filter_map(|one| rig_drawn(book, one)).collect();
         let snatches = snatch_rows(book);
         let plan = Plan {
             warning: nobody_fetches(book),
@@ -142,7 +161,15 @@ impl<'a> RecoveryPlan<'a> {
             unfit: unfit_rows(book, &book.recoveries().unfit),
             no_snatch: snatches.iter().all(|row| !row.allowed()),
             snatches,
-            slopes: pages.collect(),
+            beyond: pages.iter().any(|page| !page.beyond.is_empty()),
+            slopes: pages,
+            operators: operators(&drawn),
+            rigs: drawn,
+            channel: book.course.day.channel.as_ref().map(Name::short),
+            longest: format!("{:.1} h", book.course.recovery.longest / 3600.0).replace(".0 h", " h"),
+            settings: book.course.recovery.most_settings.to_string(),
+            lane: book.show.length(LANE, false).text(),
+            by_hand: book.show.length(READ_BY_HAND, false).text(),
             unit: book.show.force(1e4, false).u,
             margin: format!("{:.0} %", 100.0 * book.course.recovery.margin),
             kit_rule: match book.course.recovery.missing_kit {
@@ -240,9 +267,32 @@ fn pointless(book: &Book) -> Option<UnfitRow> {
     })
 }
 
-fn page<'a>(book: &Book, slope: &Slope, sheet: &'a SlopeSheet) -> SlopePage<'a> {
-    let drawn = drawn(book, slope, sheet);
-    let Rows { planned, beyond, tries, stay, refused } = rows(book, slope);
+/// A distinct rig on the slope where it is drawn.
+#[derive(Serialize)]
+struct RigDrawn<'a> {
+    slope: &'a SlopeSheet,
+    rung: Drawn,
+}
+
+/// Where whoever works a winch of these stands, each once.
+fn operators(drawn: &[RigDrawn]) -> Vec<String> {
+    let mut all: Vec<String> = Vec::new();
+    for said in drawn.iter().flat_map(|one| &one.rung.operators) {
+        if !all.contains(said) {
+            all.push(said.clone());
+        }
+    }
+    all
+}
+
+fn rig_drawn<'a>(book: &'a Book, one: &Lettered) -> Option<RigDrawn<'a>> {
+    let (ladder, _) = one.hardest();
+    let sheet = book.slopes.iter().zip(&book.course.slopes).find(|(_, slope)| slope.id == ladder.slope)?.0;
+    Some(RigDrawn { slope: sheet, rung: drawn(book, one)? })
+}
+
+fn page<'a>(book: &Book, slope: &Slope, sheet: &'a SlopeSheet, rigs: &[Lettered]) -> SlopePage<'a> {
+    let Rows { planned, beyond, tries, stay, refused } = rows(book, slope, rigs);
     SlopePage {
         slope: sheet,
         stuck: stuck_places(book, slope),
@@ -252,7 +302,6 @@ fn page<'a>(book: &Book, slope: &Slope, sheet: &'a SlopeSheet) -> SlopePage<'a> 
         stay,
         refused,
         not_here: not_here(book, slope),
-        drawn,
     }
 }
 

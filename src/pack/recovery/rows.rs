@@ -4,10 +4,15 @@ use serde::Serialize;
 
 use crate::course::{Slope, Vehicle};
 use crate::pack::book::Book;
+use crate::pack::recovery::lettered::{Lettered, letter_of};
 use crate::pack::recovery::summary::{kept_off, may_drive};
 use crate::pack::recovery::{rungs, words};
+use crate::page::figure::Show;
+use crate::recovery::facts::CLEAR_LENGTHS;
+use crate::recovery::ladder::second::Second;
 use crate::recovery::ladder::{Does, Ladder, Means};
 use crate::recovery::pull::Stuck;
+use crate::recovery::rig::{Part, Rig, Role};
 
 /// A vehicle, or several, stuck one way, and what the kit does about it.
 #[derive(Serialize)]
@@ -15,7 +20,9 @@ pub(crate) struct VehicleRow {
     id: String,
     case: String,
     does: String,
-    /// With which winch, or by which tug.
+    /// Which rig.
+    rig: String,
+    /// With which winch, or by which tug; its line, the ground kept clear, its time.
     by: String,
     /// What it takes, and what parts are chosen for.
     force: String,
@@ -49,7 +56,7 @@ pub(crate) struct Rows {
 }
 
 /// The rows of the vehicles that may drive a slope, and the marks of those that may not.
-pub(crate) fn rows(book: &Book, slope: &Slope) -> Rows {
+pub(crate) fn rows(book: &Book, slope: &Slope, rigs: &[Lettered]) -> Rows {
     let (drive, stay): (Vec<&Vehicle>, Vec<&Vehicle>) =
         book.course.vehicles.iter().partition(|vehicle| may_drive(book, slope, vehicle));
     let (refused, stay): (Vec<&Vehicle>, Vec<&Vehicle>) =
@@ -61,7 +68,7 @@ pub(crate) fn rows(book: &Book, slope: &Slope) -> Rows {
         let ladders: Vec<&Ladder> = book.recoveries().ladders_of(&slope.id, &vehicle.id).collect();
         for ladder in &ladders {
             tries.extend(tried(ladder).filter(|told| !tries.contains(told)).collect::<Vec<_>>());
-            let Some(row) = row(book, vehicle, ladder) else { continue };
+            let Some(row) = row(book, vehicle, ladder, rigs) else { continue };
             match rows.iter_mut().find(|known| known.alike(&row)) {
                 Some(known) => known.take(&row),
                 None => rows.push(row),
@@ -84,7 +91,7 @@ pub(crate) fn rows(book: &Book, slope: &Slope) -> Rows {
 impl VehicleRow {
     /// Whether nothing but the vehicle or the way it is stuck differs.
     fn alike(&self, other: &Self) -> bool {
-        (&self.does, &self.by, &self.force, &self.left) == (&other.does, &other.by, &other.force, &other.left)
+        (&self.rig, &self.by, &self.force, &self.left) == (&other.rig, &other.by, &other.force, &other.left)
             && (&self.lacks, &self.not) == (&other.lacks, &other.not)
             && (self.id == other.id || self.case == other.case)
     }
@@ -125,12 +132,64 @@ fn not_done(book: &Book, ladders: &[&Ladder]) -> Vec<String> {
     groups.iter().map(said).collect()
 }
 
-fn row(book: &Book, vehicle: &Vehicle, ladder: &Ladder) -> Option<VehicleRow> {
+/// The winch, what holds the rig, the line rigged, the ground kept clear and the time, a catch line with it.
+fn with_line(book: &Book, rig: &Rig, catch: Option<&Rig>) -> String {
+    let show = book.show;
+    let winch = rig.parts.first().map_or("", |part| part.name.as_str());
+    let long = catch.map_or(rig.rigged_length, |catch| catch.rigged_length.max(rig.rigged_length));
+    let time = rig.time.map_or_else(String::new, |time| format!(", {} min", words::minutes(time)));
+    let anew = if rig.pulls > 1 { format!(", set {} times", rig.pulls) } else { String::new() };
+    let line = show.length(rig.rigged_length, false).text();
+    format!("{winch}, {}; {line} of line, clear {}{time}{anew}", held_by(book, rig), clear(long, show))
+}
+
+/// What stops it were the line to let go, in short: it decides who is aboard.
+fn second_short(second: Option<&Second>, show: Show) -> String {
+    match second {
+        Some(Second::FootBrake(brake)) => brake.runs.map_or_else(
+            || "driver’s foot".to_owned(),
+            |runs| format!("driver’s foot, stands within {}", show.length(libm::ceil(runs), false).text()),
+        ),
+        Some(Second::CatchLine { .. }) => "driver’s foot and a catch line".to_owned(),
+        Some(Second::NobodyAboard) | None => "nobody aboard".to_owned(),
+    }
+}
+
+/// What holds a rig: `on Ground anchor set and D braked, with bridle`.
+fn held_by(book: &Book, rig: &Rig) -> String {
+    let named = |part: &Part| match part.role {
+        Role::Anchor => Some(part.name.clone()),
+        Role::Braked => Some(format!("{} braked", book.vehicle_mark(&part.id))),
+        _ => None,
+    };
+    let mut holds: Vec<String> = Vec::new();
+    for held in rig.parts.iter().filter_map(named) {
+        if !holds.contains(&held) {
+            holds.push(held);
+        }
+    }
+    let has = |role: Role| rig.parts.iter().any(|part| part.role == role);
+    let with: Vec<&str> = [(Role::Extension, "extension"), (Role::Bridle, "bridle")]
+        .into_iter()
+        .filter_map(|(role, word)| has(role).then_some(word))
+        .collect();
+    let with = if with.is_empty() { String::new() } else { format!(", with {}", with.join(" and ")) };
+    format!("on {}{with}", holds.join(" and "))
+}
+
+fn clear(longest: f64, show: Show) -> String {
+    show.length(libm::ceil(CLEAR_LENGTHS * longest), false).text()
+}
+
+fn row(book: &Book, vehicle: &Vehicle, ladder: &Ladder, rigs: &[Lettered]) -> Option<VehicleRow> {
     let show = book.show;
     let rung = ladder.chosen()?;
     let by = match (&rung.rig, &rung.tow) {
-        (Some(rig), _) => rig.parts.first().map_or_else(String::new, |part| part.name.clone()),
-        (None, Some(tow)) => format!("by {}", book.vehicle_mark(&tow.tug)),
+        (Some(rig), _) => {
+            let line = with_line(book, rig, rung.catch.as_ref());
+            format!("{line}; {}", second_short(rung.second.as_ref(), show))
+        }
+        (None, Some(tow)) => format!("by {}, clear {}", book.vehicle_mark(&tow.tug), clear(tow.line, show)),
         (None, None) => String::new(),
     };
     let left = rungs::weakest(rung).map_or_else(String::new, |part| {
@@ -141,6 +200,7 @@ fn row(book: &Book, vehicle: &Vehicle, ladder: &Ladder) -> Option<VehicleRow> {
         id: book.vehicle_mark(&vehicle.id),
         case: ladder.stuck.short().to_owned(),
         does: words::sentence(rungs::short(rung.means, rung.direction)),
+        rig: letter_of(rigs, rung),
         by,
         force: rungs::force(rung, show),
         left,

@@ -58,11 +58,15 @@ pub(crate) fn lacks(rung: &Rung) -> Option<String> {
 pub(crate) fn why_not_before(ladder: &Ladder, show: Show) -> Option<String> {
     let until = ladder.first.unwrap_or(ladder.rungs.len());
     let refused = ladder.rungs[..until].iter().filter_map(|rung| match &rung.does {
+        // How it is stuck says as much; the plan tells it once.
+        Does::No { why: WhyNot::CannotTurn | WhyNot::HeldFast } if ladder.first.is_some() => None,
         Does::No { why } => Some((rung, why)),
         _ => None,
     });
     if ladder.first.is_none() {
-        let (rung, reason) = refused.max_by_key(|(_, why)| nearness(why))?;
+        // Of those that come equally near, the one that is tried first.
+        let all: Vec<(&Rung, &WhyNot)> = refused.collect();
+        let (rung, reason) = all.into_iter().rev().max_by_key(|(_, why)| nearness(why))?;
         return Some(told(&[in_short(rung.means, rung.direction)], why(reason, rung, show), reason));
     }
     let mut groups: Vec<(Vec<&str>, String, &WhyNot)> = Vec::new();
@@ -104,10 +108,11 @@ const fn in_short(means: Means, direction: Option<Direction>) -> &'static str {
 /// How near to success a rung came.
 fn nearness(why: &WhyNot) -> u8 {
     match why {
-        WhyNot::NoRig { nearest } => 2 + nearest.as_ref().map_or(0, |refused| refused.reason.nearness()),
-        WhyNot::NoSecondMeans { .. } => 7,
-        WhyNot::MissingKit | WhyNot::NoTow(_) | WhyNot::NoRighting(_) | WhyNot::OutOfReach { .. } => 1,
-        WhyNot::CannotTurn | WhyNot::HeldFast | WhyNot::DoesNotRun | WhyNot::NoRatedPoint => 0,
+        WhyNot::NoRig { nearest } => 3 + nearest.as_ref().map_or(0, |refused| refused.reason.nearness()),
+        WhyNot::NoSecondMeans { .. } | WhyNot::TooLong { .. } | WhyNot::NothingHolds => 9,
+        WhyNot::MissingKit | WhyNot::NoTow(_) | WhyNot::NoRighting(_) | WhyNot::OutOfReach { .. } => 2,
+        WhyNot::NoRatedPoint => 1,
+        WhyNot::CannotTurn | WhyNot::HeldFast | WhyNot::DoesNotRun => 0,
     }
 }
 
@@ -117,6 +122,10 @@ fn why(reason: &WhyNot, rung: &Rung, show: Show) -> String {
         WhyNot::HeldFast => "the ground holds it".to_owned(),
         WhyNot::DoesNotRun => "it does not run down by itself".to_owned(),
         WhyNot::NoRatedPoint => "no rated recovery point".to_owned(),
+        WhyNot::TooLong { takes } => {
+            format!("takes about {} h: get help", libm::ceil(takes / 3600.0))
+        }
+        WhyNot::NothingHolds => "nothing would hold it while the anchor is set anew".to_owned(),
         WhyNot::NoRig { nearest: None } => "no rig of this kit".to_owned(),
         WhyNot::NoRig { nearest: Some(refused) } => words::refusal_plain(&refused.reason, show),
         WhyNot::OutOfReach { stages } => format!("{stages} stages, more than two"),

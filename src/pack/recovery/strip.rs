@@ -4,7 +4,8 @@ use serde::Serialize;
 
 use crate::pack::recovery::tags::{Numbered, numbers};
 use crate::recovery::layout::{Joint, WinchAt};
-use crate::recovery::rig::{Rig, Role};
+use crate::recovery::rig::{Fastened, HeldBy, Rig, Role};
+use crate::recovery::stance::{Beside, Stance};
 
 /// What the drawing of the pieces needs: not to scale, words with the numbers of the table's rows.
 #[derive(Clone, Debug, Serialize)]
@@ -25,9 +26,22 @@ pub(crate) struct Strip {
     far_end: Option<String>,
     turn: Option<String>,
     hold: String,
+    /// What holds it, each where it is in the drawing.
+    held: Vec<Held>,
     point: String,
     vehicle: String,
     alt: String,
+}
+
+/// Something that holds the far end of a rig.
+#[derive(Clone, Debug, Serialize)]
+struct Held {
+    /// Among the parts of line counted from the winch; none for what holds a winch that stands aside.
+    row: Option<f64>,
+    /// Its number in the table.
+    no: String,
+    /// Whether it is a vehicle.
+    vehicle: bool,
 }
 
 impl Strip {
@@ -61,6 +75,7 @@ impl Strip {
             far_end: at(layout.fixed, Joint::End).map(end),
             turn: at(layout.fixed, Joint::Turn).map(block),
             hold: hold(rows),
+            held: held(rig, rows),
             point: format!("{facing} point {}", role(Role::CasualtyPoint)),
             vehicle: mark.to_owned(),
             alt: String::new(),
@@ -93,6 +108,27 @@ impl Strip {
             if self.edge { ", an edge guard at the brow" } else { "" },
         )
     }
+}
+
+/// Each thing that holds the far end, and where.
+fn held(rig: &Rig, rows: Numbered) -> Vec<Held> {
+    let on_host: Vec<bool> = rig.made_fast.iter().map(|(_, to)| *to == HeldBy::Host).collect();
+    let stance = Stance::of(rig.layout, &on_host, Beside::Alone);
+    let of = |role: Role, id: &str| numbers(rows, |part| part.role == role && part.id == id);
+    let one = |(joint, (what, to)): (usize, &(Fastened, HeldBy))| {
+        let winch = *what == Fastened::Winch;
+        let row = (!winch || !rig.layout.turns()).then(|| stance.row((!winch).then_some(joint)));
+        match to {
+            HeldBy::Anchor { id } => Some(Held { row, no: of(Role::Anchor, id), vehicle: false }),
+            HeldBy::Vehicle { id } => Some(Held { row, no: of(Role::Braked, id), vehicle: true }),
+            HeldBy::Brakes => {
+                let no = numbers(rows, |part| part.role == Role::Braked);
+                Some(Held { row, no, vehicle: true })
+            }
+            HeldBy::Host => None,
+        }
+    };
+    rig.made_fast.iter().enumerate().filter_map(one).collect()
 }
 
 /// What the far end is made fast to.

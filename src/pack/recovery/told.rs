@@ -7,6 +7,7 @@ use crate::recovery::ladder::second::{Brake, Second};
 use crate::recovery::ladder::tow::Tow;
 use crate::recovery::pull::Stuck;
 use crate::recovery::rig::Rig;
+use crate::recovery::stance::LANE;
 
 /// How fast it goes, what the brake takes, what line is left, on which layers.
 pub(crate) fn lowering_words(told: &Lowering, show: Show) -> String {
@@ -14,7 +15,7 @@ pub(crate) fn lowering_words(told: &Lowering, show: Show) -> String {
         || "How fast the winch pays out is not told: try it first.".to_owned(),
         |(speed, time)| {
             format!(
-                "Down at {} a minute, {} min on the line.",
+                "Down at {} a minute, {} min.",
                 show.length(60.0 * speed, true).text(),
                 words::minutes(time)
             )
@@ -25,20 +26,37 @@ pub(crate) fn lowering_words(told: &Lowering, show: Show) -> String {
         Some([first, _]) => format!("; drum layer {first} all the way"),
         None => String::new(),
     };
+    // A brake that takes all of it is the second means, told beside it.
+    let brake = if told.brake_share < 1.0 {
+        format!(
+            " Its foot brake can take {:.0} % of it at the lowest grip, counted as nothing.",
+            libm::floor(100.0 * told.brake_share)
+        )
+    } else {
+        String::new()
+    };
     format!(
-        "{speed} Parts are chosen as if the foot brake, which can take {:.0} % of it at the lowest grip, took nothing. At the foot {} of line left{layers}.",
-        libm::floor(100.0 * told.brake_share),
+        "{speed}{brake} At the foot {} of line left{layers}.",
         show.length(libm::floor(told.line_left), false).text()
     )
 }
 
 /// How often it is set, where that is more than once.
-pub(crate) fn setting(stages: u32, pulls: u32) -> Option<String> {
-    let again = |pulls: u32| format!("Set {pulls} times: one haul of its line is shorter.");
+pub(crate) fn setting(stages: u32, pulls: u32, stuck: Stuck) -> Option<String> {
+    let holds = match stuck {
+        Stuck::Rolls => "the driver’s foot brake, then chocks from the side",
+        Stuck::Locked => "its locked wheels, then chocks from the side",
+        Stuck::Mired(_) => "the ground, and chocks from the side,",
+        Stuck::Overturned => "the other line",
+    };
+    let held = format!(
+        "Meanwhile {holds} hold it: reckoned to hold at the lowest grip; the line stays tight until the chocks bear, and nobody is below."
+    );
+    let again = |pulls: u32| format!("Set {pulls} times: one haul of its line is shorter. {held}");
     match (stages, pulls) {
         (1, 1) => None,
         (1, pulls) => Some(again(pulls)),
-        (stages, 1) => Some(format!("In {stages} stages, the anchor set anew for each.")),
+        (stages, 1) => Some(format!("In {stages} stages, the anchor set anew for each. {held}")),
         (stages, pulls) => {
             Some(format!("In {stages} stages, the anchor set anew for each. {}", again(pulls)))
         }
@@ -49,21 +67,23 @@ pub(crate) fn setting(stages: u32, pulls: u32) -> Option<String> {
 pub(crate) fn second_words(second: &Second, stuck: Stuck, catch: Option<&Rig>, show: Show) -> String {
     match (second, stuck) {
         (Second::FootBrake(brake), _) => format!(
-            "Second means: the driver’s foot, on the brake the whole way. At the lowest grip it holds {}, the vehicle pulls {} down{}. First, line slack, engine running: on the foot brake alone it must stand. If it does not, none of this.",
+            "Second means: the driver’s foot, on the brake the whole way: holds {} at the lowest grip, {} wanted{}.",
             words::about(brake.holds, show).text(),
             words::about(brake.pulls, show).text(),
             runs(brake, show),
         ),
         (Second::CatchLine { load }, _) => format!(
-            "Second means: a catch line, {}, on its own anchor and its own point, chosen for {}. It moves with the first and is never slack.",
-            catch.map_or_else(String::new, |rig| words::sentence(&words::winch_of(rig))),
+            "Second means: a catch line, {}, own anchor, own point, chosen for {}. It moves with the first, never slack. Made fast {} apart, no wider: measure it.",
+            catch.map_or_else(String::new, words::winch_of),
             words::about(*load, show).text(),
+            show.length(LANE, false).text(),
         ),
         (Second::NobodyAboard, Stuck::Mired(_)) => {
             "Nobody aboard until it is out and chocked: its foot brake would not hold it here.".to_owned()
         }
         (Second::NobodyAboard, _) => {
-            "Nobody aboard: wheels that do not turn neither steer nor brake. Chocks follow from the side only when it stands.".to_owned()
+            "Nobody aboard: wheels that do not turn neither steer nor brake. Chocks only once it stands."
+                .to_owned()
         }
     }
 }
@@ -71,22 +91,33 @@ pub(crate) fn second_words(second: &Second, stuck: Stuck, catch: Option<&Rig>, s
 fn runs(brake: &Brake, show: Show) -> String {
     brake.runs.map_or_else(String::new, |runs| {
         format!(
-            ": if the line lets go it stands again within {}",
+            "; if the line lets go it stands again within {}",
             show.length(libm::ceil(runs), false).text()
         )
     })
 }
 
-/// How a tow is driven: who is in what, and what keeps the towed vehicle off the tug.
+/// How a tow is driven: who sits in what, what works there, and what keeps the towed vehicle off the tug.
 pub(crate) fn tow_words(tow: &Tow, tug: &str, mark: &str, show: Show) -> String {
     let length = show.length(tow.line, false).text();
-    if tow.rigid {
+    let stopped =
+        "First: traffic on the track stopped at both ends, a marshal at each, until the leader frees it.";
+    let seat = format!(
+        "One driver sits in {mark}, belted, and steers. Its engine runs if it can, out of gear: brake and steering have their servo. If it does not run: key turned, or the steering locks; steering heavy; the foot brake without servo, hard, for one stop: not counted on."
+    );
+    let middle = if tow.off > 0.0 {
+        " Use the points nearest the middle, both on the same side; set for the worst, left to right."
+    } else {
+        ""
+    };
+    let runs = if tow.rigid {
         format!(
-            "{tug} in front on a rigid bar of {length}, lowest gear, walking pace: {tug}’s engine and foot brake hold both. In {mark} a driver, belted, steers: key turned so that the steering does not lock, engine off means no servo, its brake is not counted on. {mark} stays chocked until the bar is pinned and clipped; chocks come off from the side."
+            "{tug} in front, its driver alone in it, on a rigid bar of {length}, lowest gear, walking pace: {tug}’s engine and foot brake hold both. {mark} stays chocked until the bar is pinned and clipped; chocks come off from the side."
         )
     } else {
         format!(
-            "{tug} in front, {length} of line, walking pace: the ground holds {mark} back, so it does not run into {tug}. In {mark} a driver, belted, keeps the line tight with the foot brake: key turned so that the steering does not lock; engine off means no servo."
+            "{tug} in front, its driver alone in it, {length} of line, walking pace: the ground holds {mark} back, so it does not run into {tug}; {mark}’s driver keeps the line tight with the foot brake."
         )
-    }
+    };
+    format!("{stopped} {runs}{middle} {seat}")
 }

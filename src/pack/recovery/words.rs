@@ -2,6 +2,7 @@
 
 use crate::page::figure::{Fig, Show};
 use crate::recovery::kinetic::NotAllowed;
+use crate::recovery::operator::{BESIDE, Operator};
 use crate::recovery::rig::{Part, Refused, Rig, Role};
 
 /// The winch of a rig by name, and how its line runs.
@@ -30,6 +31,12 @@ pub(crate) fn short_of(part: &Part, show: Show) -> String {
     format!("{name} {}{kept}", carries(part, show))
 }
 
+/// What whoever works the winch of a rig does, after `the operator`; `mark` gives the mark of a vehicle.
+pub(crate) fn operator(rig: &Rig, stuck: &str, mark: &dyn Fn(&str) -> String, show: Show) -> String {
+    let carrier = rig.host.as_deref().map_or_else(String::new, mark);
+    Operator::of(rig, stuck).stands(&carrier, &show.length(BESIDE, false).text())
+}
+
 /// Minutes, to five.
 pub(crate) fn minutes(seconds: f64) -> u32 {
     #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "minutes of a day")]
@@ -43,6 +50,10 @@ pub(crate) fn refusal_plain(reason: &Refused, show: Show) -> String {
         Refused::Exceeds(part) => short_of(part, show),
         Refused::Lacks { what, has: 0, .. } => format!("there is no {}", what.words()),
         Refused::Lacks { what, needs, has } => format!("needs {needs} × {}, there are {has}", what.words()),
+        Refused::TooOften { settings, most: 1 } => {
+            format!("set {settings} times, and nothing holds it meanwhile")
+        }
+        Refused::TooOften { settings, most } => format!("set {settings} times, more than {most}: get help"),
         Refused::FacesAway => "own winch: it looks the other way".to_owned(),
         Refused::NotForThis => "not used for such work".to_owned(),
         Refused::TooShort { needs, has } => format!(
@@ -60,7 +71,14 @@ pub(crate) fn not_allowed(why: &NotAllowed, show: Show) -> String {
             format!("its strength is {times:.1} times the lighter vehicle, not 2 to 3 times")
         }
         NotAllowed::Exceeds { part } => format!(
-            "even the slowest speed worked peaks at {}, {} may carry {}",
+            "even the slowest speed worked peaks at {}, too much for the {}, which may carry {}, less the margin",
+            about(part.load, show).text(),
+            part.name,
+            show.force(part.rating, false).text()
+        ),
+        NotAllowed::OneSpeed { part, speed } => format!(
+            "the slowest speed alone leaves enough free; at {}, which nobody tells from it, it peaks at {}, over what the {} may carry, {}",
+            show.limit(*speed).text(),
             about(part.load, show).text(),
             part.name,
             show.force(part.rating, false).text()
@@ -117,7 +135,7 @@ pub(crate) fn part_name(part: &Part, mark: &str) -> String {
 
 /// What a side load leaves of a part, where it leaves less than all.
 fn side_load(part: &Part) -> String {
-    if part.counts < 1.0 { format!(", sideways: {:.0} % counts", 100.0 * part.counts) } else { String::new() }
+    if part.counts < 1.0 { format!(", sideways {:.0} %", 100.0 * part.counts) } else { String::new() }
 }
 
 #[cfg(test)]

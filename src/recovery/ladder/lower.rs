@@ -6,6 +6,7 @@ use crate::course::{Slope, Surface, Vehicle};
 use crate::engine::formulas::{GRAVITY, recovery as r};
 use crate::engine::{Body, Wheels};
 use crate::recovery::gear::Winch;
+use crate::recovery::operator::Operator;
 use crate::recovery::rig::Rig;
 
 /// A letting down, beside its rig.
@@ -31,23 +32,6 @@ pub struct Lowering {
     pub operator: Operator,
 }
 
-/// Where whoever works a winch is, out of line with the rope.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
-#[serde(rename_all = "snake_case")]
-pub enum Operator {
-    /// In the vehicle that carries it, belted, bonnet up (common practice, no source).
-    InItsVehicle,
-    /// Beside it, behind a vehicle or screen: it is worked by hand where it stands.
-    BesideIt,
-}
-
-impl Operator {
-    /// Of a rig.
-    pub const fn of(rig: &Rig) -> Self {
-        if rig.operator_at_winch { Self::BesideIt } else { Self::InItsVehicle }
-    }
-}
-
 /// What the foot brake of a vehicle holds on the steepest stretch of a slope, N.
 pub fn brake_holds(slope: &Slope, surface: &Surface, vehicle: &Vehicle) -> f64 {
     let body = Body::of(vehicle);
@@ -57,8 +41,8 @@ pub fn brake_holds(slope: &Slope, surface: &Surface, vehicle: &Vehicle) -> f64 {
 }
 
 impl Lowering {
-    /// Of a vehicle that is held with a force (N), on a rig with this winch.
-    pub fn of(brake_holds: f64, held: f64, rig: &Rig, winch: &Winch) -> Self {
+    /// Of a vehicle (its identifier) that is held with a force (N), on a rig with this winch.
+    pub fn of(stuck: &str, [brake_holds, held]: [f64; 2], rig: &Rig, winch: &Winch) -> Self {
         let parts = f64::from(rig.parts_of_line);
         let speed = winch.speed.map(|line| r::lowering_speed(line, parts));
         let brake_share = if held > 0.0 { (brake_holds / held).min(1.0) } else { 1.0 };
@@ -72,7 +56,7 @@ impl Lowering {
             time: speed.map(|speed| rig.travel / speed),
             line_left: winch.usable() - rig.line_out,
             layers: winch.layer(at_start).zip(winch.layer(rig.line_out)).map(<[usize; 2]>::from),
-            operator: Operator::of(rig),
+            operator: Operator::of(rig, stuck),
         }
     }
 }

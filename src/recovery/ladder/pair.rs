@@ -2,7 +2,9 @@
 
 use crate::course::End;
 use crate::recovery::gear::Gear;
-use crate::recovery::rig::{Rig, Role};
+use crate::recovery::rig::{Refusal, Rig, Role};
+use crate::recovery::search::search;
+use crate::recovery::task::Task;
 
 /// The gear with no winch but one.
 pub(super) fn with_winch(gear: &Gear, place: usize) -> Gear {
@@ -25,6 +27,37 @@ pub(super) fn variations(gear: &Gear, casualty: usize) -> Vec<Gear> {
     });
     let ends: Vec<Gear> = ends.collect();
     [gear.clone(), plain].into_iter().chain(ends).collect()
+}
+
+/// A first line and a catch line for two tasks, the best first line there is: either line
+/// takes what is best for it, and the other what is left.
+///
+/// # Errors
+/// What is refused of the catch line.
+pub fn pair(
+    gear: &Gear,
+    [first, catch]: [&Task; 2],
+    allowed: impl Fn(&Rig) -> bool,
+) -> Result<(Rig, Rig), Vec<Refusal>> {
+    let mut pairs: Vec<(Rig, Rig)> = Vec::new();
+    let mut refused = Vec::new();
+    // A bridle would take both points: each line hangs on its own.
+    let mut plain = gear.clone();
+    plain.bridles.clear();
+    for place in 0..plain.winches.len() {
+        let one = with_winch(&plain, place);
+        for rig in search(&one, first).rigs.into_iter().filter(&allowed) {
+            let found = search(&without(&plain, &rig), catch);
+            refused.extend(found.refused);
+            pairs.extend(found.rigs.into_iter().next().map(|catch| (rig, catch)));
+        }
+        for held in search(&one, catch).rigs {
+            let found = search(&without(&plain, &held), first);
+            pairs.extend(found.rigs.into_iter().find(&allowed).map(|rig| (rig, held)));
+        }
+    }
+    let rank = |(rig, catch): &(Rig, Rig)| (rig.rank(), catch.rank());
+    pairs.into_iter().min_by_key(rank).ok_or(refused)
 }
 
 /// The gear without the pieces a rig uses.

@@ -13,6 +13,7 @@ use crate::recovery::gear::Gear;
 use crate::recovery::pull::Pull;
 use crate::recovery::rig::{Refusal, Rig};
 use crate::recovery::search::search;
+use crate::recovery::stance::Beside;
 use crate::recovery::task::{Task, Ways};
 
 /// Steepest ground on which a vehicle is righted with the kit of a course, degrees: it stands on its
@@ -86,7 +87,7 @@ pub fn right(
     pull: &Pull,
     margin: f64,
 ) -> Result<Righting, NoRighting> {
-    let gradient = slope.steepest().gradient.si();
+    let gradient = slope.steepest().gradient.si().max(slope.cross_slope.si());
     if gradient.to_degrees() > STEEPEST_RIGHT {
         return Err(NoRighting::TooSteep { gradient });
     }
@@ -97,9 +98,12 @@ pub fn right(
         distance,
         nearest: distance - travel,
         travel,
+        reach: 0.0,
+        beside: Beside::Alone,
         askew: FRAC_PI_2,
         facing: Facing::Side,
         ways: Ways::All,
+        most_settings: 1,
         margin,
     };
     if gear.winches.iter().filter(|winch| winch.host != Some(casualty)).count() < 2 {

@@ -28,6 +28,13 @@ pub enum WhyNot {
     DoesNotRun,
     /// No rated recovery point on it.
     NoRatedPoint,
+    /// Every rig of this kit takes too long.
+    TooLong {
+        /// What the quickest takes, s.
+        takes: f64,
+    },
+    /// Nothing would hold it while the anchor is set anew between two stages.
+    NothingHolds,
     /// No rig of this kit.
     NoRig {
         /// The refusal nearest to success.

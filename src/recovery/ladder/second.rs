@@ -5,12 +5,12 @@ use serde::Serialize;
 
 use super::lower::brake_holds;
 use super::means::Means;
-use super::pair::{with_winch, without};
+use super::pair::pair;
 use crate::engine::formulas::recovery as r;
 use crate::recovery::case::{Place, Worked};
 use crate::recovery::pull::{Direction, Scene, Stuck};
 use crate::recovery::rig::{Lacking, Refusal, Refused, Rig};
-use crate::recovery::search::search;
+use crate::recovery::stance::Beside;
 use crate::recovery::task::{Task, Ways};
 
 /// Within how far a vehicle must stand again on its foot brake, m: about two lengths of it. Common practice, no
@@ -72,6 +72,12 @@ pub fn foot_brake(place: &Place) -> Brake {
     Brake::of(holds, pulls, place.vehicle.mass.si(), place.course.limits.reaction_time.si())
 }
 
+/// Whether wheels that do not turn hold a vehicle on its slope, with the margin of the course at the lowest grip.
+pub fn holds_still(place: &Place) -> bool {
+    let brake = foot_brake(place);
+    r::margin_left(brake.holds, brake.pulls) >= place.course.recovery.margin
+}
+
 /// What stops a vehicle without a second line.
 ///
 /// # Errors
@@ -87,17 +93,22 @@ pub(super) fn second(place: &Place, worked: &Worked) -> Result<Second, Brake> {
     }
 }
 
-/// The rig of a rung with a catch line beside it: the best first line for which what is left of the kit makes a
-/// second.
+/// The rig of a rung with a catch line beside it: the best first line, within the longest time (s), for which what is
+/// left of the kit makes a second.
 ///
 /// # Errors
 /// What a catch line lacks, nearest to success.
-pub(super) fn caught(worked: &Worked, means: Means, brake: &Brake) -> Result<(Rig, Rig), Option<Refused>> {
+pub(super) fn caught(
+    worked: &Worked,
+    means: Means,
+    brake: &Brake,
+    longest: f64,
+) -> Result<(Rig, Rig), Option<Refused>> {
     if worked.recovery.stages > 1 {
         return Err(None);
     }
     let gear = &worked.gear;
-    let task = Task { ways: Ways::PaidOut, ..worked.task };
+    let task = Task { ways: Ways::PaidOut, beside: Beside::First, ..worked.task };
     let ends = task.facing.ends();
     let has = gear.helpers[task.casualty].points.iter().filter(|point| ends.contains(&point.end)).count();
     if has < 2 {
@@ -106,20 +117,7 @@ pub(super) fn caught(worked: &Worked, means: Means, brake: &Brake) -> Result<(Ri
     if gear.winches.len() < 2 {
         return Err(Some(Refused::Lacks { what: Lacking::HelpersWinch, needs: 2, has: gear.winches.len() }));
     }
-    let catch = Task { pull: brake.sudden(), ..task };
-    let mut pairs: Vec<(Rig, Rig)> = Vec::new();
-    let mut refused = Vec::new();
-    // A bridle would take both points: each line hangs on its own.
-    let mut plain = gear.clone();
-    plain.bridles.clear();
-    for place in 0..plain.winches.len() {
-        let first = search(&with_winch(&plain, place), &task).rigs;
-        for rig in first.into_iter().filter(|rig| means.takes(rig)) {
-            let found = search(&without(&plain, &rig), &catch);
-            refused.extend(found.refused);
-            pairs.extend(found.rigs.into_iter().next().map(|catch| (rig, catch)));
-        }
-    }
-    let rank = |(rig, catch): &(Rig, Rig)| (rig.rank(), catch.rank());
-    pairs.into_iter().min_by_key(rank).ok_or_else(|| Refusal::nearest(refused).map(|told| told.reason))
+    let catch = Task { pull: brake.sudden(), beside: Beside::Second, ..task };
+    let of_rung = |rig: &Rig| means.takes(rig) && rig.time.unwrap_or(0.0) <= longest;
+    pair(gear, [&task, &catch], of_rung).map_err(|refused| Refusal::nearest(refused).map(|told| told.reason))
 }

@@ -6,9 +6,11 @@ use serde::Serialize;
 use super::lower::brake_holds;
 use crate::course::{Course, End, Slope};
 use crate::engine::formulas::{GRAVITY, recovery as r};
-use crate::recovery::gear::{Gear, Pieces};
+use crate::recovery::facts::side_share;
+use crate::recovery::gear::{Gear, Helper, Pieces};
 use crate::recovery::pull::{Direction, Scene, Stuck, System, SystemPull};
 use crate::recovery::rig::{Part, Role};
+use crate::recovery::stance::POINTS_APART;
 
 /// Steepest ground on which a vehicle is towed, as height over level distance: 25 %
 /// (B13, p. 21, "without leave").
@@ -43,6 +45,8 @@ pub struct Tow {
     pub parts: Vec<Part>,
     /// Length of the line or bar, m.
     pub line: f64,
+    /// How far it lies off the line of both vehicles at most, rad: points that are not in the middle.
+    pub off: f64,
     /// Least margin.
     pub margin: f64,
 }
@@ -117,9 +121,16 @@ pub fn tow(course: &Course, gear: &Gear, slope: &Slope, casualty: usize, margin:
         let (tug, own) = (&gear.helpers[place], &course.vehicles[place]);
         let tug_weight = r::weight(own.mass.si(), GRAVITY);
         let grip = surface.sliding.low * tug_weight;
-        let mut parts = vec![Part::new(Role::CasualtyPoint, &stuck.id, &front.place, load, front.limit)];
-        parts.extend(link.parts(load));
-        parts.push(Part::new(Role::HelperPoint, &tug.id, &rear.place, load, rear.limit));
+        let aside = [off_middle(stuck, End::Front), off_middle(tug, End::Rear)];
+        let off = libm::atan((aside[0] + aside[1]) / link.piece.length);
+        let share = side_share(off.to_degrees());
+        let askew = |role, id: &str, name: &str, limit: f64| Part {
+            counts: share,
+            ..Part::new(role, id, name, load, r::side_limit(limit, share))
+        };
+        let mut parts = vec![askew(Role::CasualtyPoint, &stuck.id, &front.place, front.limit)];
+        parts.extend(link.parts(load, share));
+        parts.push(askew(Role::HelperPoint, &tug.id, &rear.place, rear.limit));
         parts.push(Part::new(Role::Grip, &tug.id, &tug.name, start, grip));
         if link.rigid() {
             let both = down + r::grade_pull(tug_weight, angle);
@@ -139,6 +150,7 @@ pub fn tow(course: &Course, gear: &Gear, slope: &Slope, casualty: usize, margin:
             pushes: link.pushes,
             parts,
             line: link.piece.length,
+            off,
             margin: least,
         })
     });
@@ -147,6 +159,12 @@ pub fn tow(course: &Course, gear: &Gear, slope: &Slope, casualty: usize, margin:
         None => Ok(best),
         Some(part) => Err(refused(part, margin)),
     }
+}
+
+/// How far a point at an end of a vehicle may lie off its middle, m: where it has two, they stand on its rails.
+fn off_middle(vehicle: &Helper, end: End) -> f64 {
+    let points = vehicle.points.iter().filter(|point| point.end == end).count();
+    if points > 1 { POINTS_APART / 2.0 } else { 0.0 }
 }
 
 fn refused(part: &Part, margin: f64) -> NoTow {
@@ -185,12 +203,15 @@ impl<'a> Link<'a> {
         self.shackle.is_none()
     }
 
-    fn parts(&self, load: f64) -> Vec<Part> {
+    fn parts(&self, load: f64, share: f64) -> Vec<Part> {
         let of = |role, piece: &Pieces| Part::new(role, &piece.id, &piece.name, load, piece.limit);
         match self.shackle {
             None => vec![of(Role::TowBar, self.piece)],
-            Some(shackle) => {
-                vec![of(Role::Shackle, shackle), of(Role::TowLine, self.piece), of(Role::Shackle, shackle)]
+            Some(piece) => {
+                let limit = r::side_limit(piece.limit, share);
+                let shackle =
+                    Part { counts: share, ..Part::new(Role::Shackle, &piece.id, &piece.name, load, limit) };
+                vec![shackle.clone(), of(Role::TowLine, self.piece), shackle]
             }
         }
     }

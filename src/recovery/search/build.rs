@@ -2,17 +2,17 @@
 
 use super::draft::{Carry, Draft, Of, Reach};
 use super::wanted::{Wanted, deal};
+use crate::engine::formulas::recovery::margin_left;
 use crate::recovery::gear::{Gear, Winch};
 use crate::recovery::layout::{Joint, Layout, WinchAt};
 use crate::recovery::rig::{Fastened, HeldBy, Lacking, Refused, Rig, Role};
+use crate::recovery::stance::Stance;
 use crate::recovery::task::{Coupling, Hold, Stay, Task, Ways};
 
 /// Line between the stuck vehicle and the blocks at the end of the pull, m. Common practice, no source.
 pub const STANDING_ROOM: f64 = 4.0;
 /// Line between a block that turns it and a winch that stands aside, m. Common practice, no source.
 pub const LEAD: f64 = 8.0;
-/// Distance between the two recovery points of one end, m: chassis rails. Common practice, no source.
-pub const POINTS_APART: f64 = 0.8;
 /// Time to set a rig once, and more for each part of it, s. Common practice, no source.
 const SET_UP: [f64; 2] = [600.0, 60.0];
 
@@ -22,7 +22,19 @@ pub(super) struct Setting<'a> {
     pub(super) task: &'a Task,
     pub(super) layout: &'static Layout,
     pub(super) winch: &'a Winch,
+    /// Force in the line to the winch with all parts side by side, N: where they spread it is more.
+    least: f64,
+    /// How it stands, by which of its fixed joints hang on the winch’s vehicle: a bit each.
+    stances: Vec<Stance>,
+}
+
+/// A stance with what the line then takes.
+#[derive(Clone, Copy)]
+pub(super) struct Stood<'a> {
+    pub(super) stance: &'a Stance,
     pub(super) fall_line: f64,
+    /// Least length of the parts, m, at which their angles are taken.
+    pub(super) room: f64,
 }
 
 /// Where everything is made fast.
@@ -34,8 +46,23 @@ pub(super) struct Job<'a> {
 
 impl<'a> Setting<'a> {
     pub(super) fn new(gear: &'a Gear, task: &'a Task, layout: &'static Layout, winch: usize) -> Self {
-        let fall_line = layout.fall_line(task.pull);
-        Self { gear, task, layout, winch: &gear.winches[winch], fall_line }
+        let joints = layout.fixed.len();
+        let on_host = |mask: usize| (0..joints).map(|joint| mask >> joint & 1 == 1).collect::<Vec<bool>>();
+        let stances = (0..1 << joints).map(|mask| Stance::of(layout, &on_host(mask), task.beside)).collect();
+        Self { gear, task, layout, winch: &gear.winches[winch], least: layout.fall_line(task.pull), stances }
+    }
+
+    fn stood(&self, job: &Job) -> Stood<'_> {
+        let hosts = job.holds.iter().enumerate().filter(|(_, hold)| **hold == Hold::Host);
+        let stance = &self.stances[hosts.fold(0, |mask, (joint, _)| mask | 1 << joint)];
+        let [_, room] = self.task.lines();
+        // An extension brings the blocks nearer to what holds them.
+        let parts = match (job.coupling.extension, self.task.ways) {
+            (None, _) => room,
+            (Some(line), Ways::PaidOut) => room - self.gear.lines[line].length,
+            (Some(_), _) => STANDING_ROOM,
+        };
+        Stood { stance, fall_line: self.least / stance.gather(parts), room }
     }
 
     /// Whether there are pieces enough to begin with.
@@ -54,10 +81,10 @@ impl<'a> Setting<'a> {
             return Err(Refused::Lacks { what, needs: self.layout.casualty.len(), has });
         }
         let mut always = Vec::new();
-        self.winch_parts(&mut always);
+        self.winch_parts(self.least, &mut always);
         let mut wanted = Wanted::default();
         for joint in self.layout.joints() {
-            wanted.join(joint, joint.load(self.fall_line));
+            wanted.join(joint, joint.load(self.least));
         }
         deal(&self.gear.blocks, wanted.blocks, Role::Block, Of::Block, &mut always)?;
         // Parts that are in every rig of this layout settle it before anything is tried out.
@@ -74,11 +101,11 @@ impl<'a> Setting<'a> {
         self.layout.fixed.len() + usize::from(self.layout.winch == WinchAt::Helper)
     }
 
-    fn winch_parts(&self, parts: &mut Vec<Carry>) {
+    fn winch_parts(&self, fall_line: f64, parts: &mut Vec<Carry>) {
         let pull = self.winch.pull(self.end_out());
-        parts.push(Carry::straight(Role::Winch, Of::Winch, self.fall_line, pull));
+        parts.push(Carry::straight(Role::Winch, Of::Winch, fall_line, pull));
         let rating = self.winch.line.limit;
-        parts.push(Carry::straight(Role::WinchLine, Of::Line, self.fall_line, rating));
+        parts.push(Carry::straight(Role::WinchLine, Of::Line, fall_line, rating));
     }
 
     /// Line between a block that turns it and the winch that stands aside, m.
@@ -148,6 +175,25 @@ impl<'a> Setting<'a> {
         })
     }
 
+    /// The most margin that what it is made fast to can leave, whatever else is chosen.
+    pub(super) fn most_margin(&self, stay: Stay, holds: &[Hold]) -> f64 {
+        let least = |hold: &Hold, load: f64| match *hold {
+            Hold::Ground(place) => margin_left(self.gear.anchors[place].limit, load),
+            Hold::Vehicle(place) => margin_left(self.gear.helpers[place].holds, load),
+            Hold::Host => f64::INFINITY,
+        };
+        let loads = || self.layout.fixed.iter().map(|joint| joint.load(self.least)).zip(holds);
+        let fixed = loads().map(|(load, hold)| least(hold, load)).fold(f64::INFINITY, f64::min);
+        let hosted: f64 = loads().filter(|(_, hold)| **hold == Hold::Host).map(|(load, _)| load).sum();
+        let whole = self.least + hosted;
+        let stays = match (stay, self.winch.host) {
+            (Stay::Tied(hold), _) => least(&hold, whole),
+            (Stay::Brakes, Some(host)) => margin_left(self.gear.helpers[host].holds, whole),
+            (Stay::Brakes, None) | (Stay::None, _) => f64::INFINITY,
+        };
+        fixed.min(stays)
+    }
+
     /// The ways to join the line to the stuck vehicle.
     pub(super) fn couplings(&self) -> Vec<Coupling> {
         // A bridle or an extension goes where a single joint takes the whole pull.
@@ -172,15 +218,18 @@ impl<'a> Setting<'a> {
         let reach = self.reach(job.coupling)?;
         let mut wanted = Wanted::default();
         let mut parts = Vec::with_capacity(24);
-        self.winch_parts(&mut parts);
-        let half_angle = self.casualty(job.coupling, &mut wanted, &mut parts)?;
-        self.fixed(job, &mut wanted, &mut parts)?;
+        let stood = self.stood(job);
+        self.winch_parts(stood.fall_line, &mut parts);
+        let half_angle = self.casualty(job.coupling, stood, &mut wanted, &mut parts)?;
+        self.fixed(job, stood, &mut wanted, &mut parts)?;
         deal(&self.gear.blocks, wanted.blocks, Role::Block, Of::Block, &mut parts)?;
         deal(&self.gear.shackles, wanted.shackles, Role::Shackle, Of::Shackle, &mut parts)?;
         deal(&self.gear.straps, wanted.straps, Role::Strap, Of::Strap, &mut parts)?;
         let time = self.time(reach, parts.len());
         let (holds, stay) = (job.holds.to_vec(), job.stay);
-        Ok(Draft { parts, holds, stay, reach, half_angle, time, by_hand: self.winch.by_hand })
+        let off = self.off_at_most(stood);
+        let (fall_line, by_hand) = (stood.fall_line, self.winch.by_hand);
+        Ok(Draft { parts, holds, stay, reach, half_angle, fall_line, off, time, by_hand })
     }
 
     fn time(&self, reach: Reach, parts: usize) -> Option<f64> {
@@ -200,8 +249,9 @@ impl<'a> Setting<'a> {
             host: self.winch.host.map(|host| self.gear.helpers[host].id.clone()),
             made_fast: self.made_fast(draft),
             parts_of_line: self.layout.parts,
-            fall_line: self.fall_line,
-            dead_line: self.fall_line,
+            fall_line: draft.fall_line,
+            dead_line: draft.fall_line,
+            off: draft.off,
             weakest: draft.weakest(),
             margin: draft.margin(),
             parts,
@@ -212,7 +262,6 @@ impl<'a> Setting<'a> {
             layer: self.winch.layer(self.end_out()),
             bridle_half_angle: draft.half_angle,
             by_hand: self.winch.by_hand,
-            operator_at_winch: self.winch.host.is_none(),
             time: draft.time,
         }
     }
@@ -262,11 +311,12 @@ impl<'a> Setting<'a> {
         let least =
             if self.task.ways == Ways::PaidOut { self.task.travel + 1.0 } else { STANDING_ROOM + 1.0 };
         let out = parts * span + self.lead();
-        if span < least || out > usable {
-            return Err(Refused::TooShort {
-                needs,
-                has: usable + parts * extension.min(self.task.distance - least).max(0.0),
-            });
+        if span < least {
+            // Too long an extension: no more line than without it.
+            return Err(Refused::TooShort { needs, has: usable });
+        }
+        if out > usable {
+            return Err(Refused::TooShort { needs, has: usable + parts * extension });
         }
         let bite = span - STANDING_ROOM;
         #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "a few pulls")]
@@ -275,6 +325,9 @@ impl<'a> Setting<'a> {
         } else {
             libm::ceil(self.task.travel / bite).max(1.0) as u32
         };
+        if pulls > self.task.most_settings {
+            return Err(Refused::TooOften { settings: pulls, most: self.task.most_settings });
+        }
         Ok(Reach { out, extension, pulls })
     }
 }

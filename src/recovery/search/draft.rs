@@ -46,6 +46,10 @@ pub(super) struct Draft {
     pub stay: Stay,
     pub reach: Reach,
     pub half_angle: Option<f64>,
+    /// Force in the line to the winch, N.
+    pub fall_line: f64,
+    /// How far the pull on the stuck vehicle lies off its own line at most, rad.
+    pub off: f64,
     pub time: Option<f64>,
     pub by_hand: bool,
 }

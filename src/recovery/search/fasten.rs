@@ -1,13 +1,15 @@
 //! What is made fast where, and what each piece then carries.
 
-use super::build::{Job, POINTS_APART, Setting};
+use super::build::{Job, Setting, Stood};
 use super::draft::{Carry, Of};
 use super::wanted::{Load, Wanted};
 use crate::course::End;
 use crate::engine::formulas::recovery as r;
 use crate::recovery::facts::{WIDEST_BRIDLE, side_share};
 use crate::recovery::gear::Point;
+use crate::recovery::layout::Joint;
 use crate::recovery::rig::{Lacking, Refused, Role};
+use crate::recovery::stance::POINTS_APART;
 use crate::recovery::task::{Coupling, Hold, Stay};
 
 impl Setting<'_> {
@@ -16,28 +18,27 @@ impl Setting<'_> {
     pub(super) fn casualty(
         &self,
         coupling: Coupling,
+        stood: Stood,
         wanted: &mut Wanted,
         parts: &mut Vec<Carry>,
     ) -> Result<Option<f64>, Refused> {
-        let askew = self.task.askew;
         let bridle = coupling.bridle.filter(|_| !self.layout.casualty.is_empty());
-        let share = side_share(askew.to_degrees());
-        let mut loads: Vec<f64> =
-            self.layout.casualty.iter().map(|joint| joint.load(self.fall_line)).collect();
+        let loads: Vec<Load> =
+            (0..).zip(self.layout.casualty).map(|(no, joint)| self.near(no, *joint, stood)).collect();
         for (joint, load) in self.layout.casualty.iter().zip(&loads) {
             // Two legs that stand alike hang on a shackle as one line.
-            let share = if bridle.is_some() { 1.0 } else { share };
-            wanted.join_askew(*joint, Load { load: *load, share });
+            let share = if bridle.is_some() { 1.0 } else { load.share };
+            wanted.join_askew(*joint, Load { share, ..*load });
         }
         let far = self.layout.far_side();
         if let (Some(place), Some(joint)) = (coupling.extension, far.first()) {
-            let load = joint.load(self.fall_line);
+            let load = joint.load(stood.fall_line);
             let rating = self.gear.lines[place].limit;
             parts.push(Carry::straight(Role::Extension, Of::Extension(place), load, rating));
             wanted.shackles.push(Load::straight(load));
         }
-        let (Some(place), Some(load)) = (bridle, loads.first().copied()) else {
-            self.points(self.task.casualty, coupling.end, loads, Role::CasualtyPoint, share, parts)?;
+        let (Some(place), Some(whole)) = (bridle, loads.first().copied()) else {
+            self.points(self.task.casualty, coupling.end, loads, Role::CasualtyPoint, parts)?;
             return Ok(None);
         };
         let bridle = &self.gear.bridles[place];
@@ -48,15 +49,30 @@ impl Setting<'_> {
         if 2.0 * half.to_degrees() > WIDEST_BRIDLE {
             return Err(Refused::Lacks { what: Lacking::NarrowBridle, needs: 1, has: 0 });
         }
-        let leg = r::bridle_leg(load, half);
+        let leg = r::bridle_leg(whole.load, half);
         parts.push(Carry::straight(Role::Bridle, Of::Bridle(place), leg, bridle.limit));
         // Each leg leaves its point sideways by half the angle between them, and askew with the line.
-        let off = libm::acos(libm::cos(half) * libm::cos(askew));
-        let share = side_share(off.to_degrees());
-        wanted.shackles.extend([Load { load: leg, share }; 2]);
-        loads = vec![leg, leg];
-        self.points(self.task.casualty, coupling.end, loads, Role::CasualtyPoint, share, parts)?;
+        let off = half + stood.stance.off(0, stood.room);
+        let legs = [Load { load: leg, share: self.share(off) }; 2];
+        wanted.shackles.extend(legs);
+        self.points(self.task.casualty, coupling.end, legs.to_vec(), Role::CasualtyPoint, parts)?;
         Ok(Some(half))
+    }
+
+    /// What a joint hangs on the stuck vehicle, and the share of a limit that its side load leaves.
+    fn near(&self, no: usize, joint: Joint, stood: Stood) -> Load {
+        Load { load: joint.load(stood.fall_line), share: self.share(stood.stance.off(no, stood.room)) }
+    }
+
+    /// The share of a limit that is left so far off the vehicle’s line seen from above, rad, and askew from the side.
+    fn share(&self, off: f64) -> f64 {
+        side_share(both(self.task.askew, off).to_degrees())
+    }
+
+    /// How far the line leaves the stuck vehicle off its own at most, rad.
+    pub(super) fn off_at_most(&self, stood: Stood) -> f64 {
+        let offs = (0..self.layout.casualty.len()).map(|no| stood.stance.off(no, stood.room));
+        both(self.task.askew, offs.fold(0.0, f64::max))
     }
 
     fn points_of(&self, role: Role) -> Lacking {
@@ -72,9 +88,8 @@ impl Setting<'_> {
         &self,
         vehicle: usize,
         end: End,
-        mut loads: Vec<f64>,
+        mut loads: Vec<Load>,
         role: Role,
-        share: f64,
         parts: &mut Vec<Carry>,
     ) -> Result<(), Refused> {
         let points = self.gear.helpers[vehicle].points.iter().enumerate();
@@ -82,8 +97,8 @@ impl Setting<'_> {
         if points.len() < loads.len() {
             return Err(Refused::Lacks { what: self.points_of(role), needs: loads.len(), has: points.len() });
         }
-        loads.sort_by(|a, b| b.total_cmp(a));
-        for (load, (place, point)) in loads.into_iter().zip(points) {
+        loads.sort_by(|a, b| b.asks().total_cmp(&a.asks()));
+        for (Load { load, share }, (place, point)) in loads.into_iter().zip(points) {
             let of = Of::Point(vehicle, place);
             parts.push(Carry { role, of, load, rating: r::side_limit(point.limit, share), share });
         }
@@ -94,12 +109,12 @@ impl Setting<'_> {
     fn front_and_rear(
         &self,
         host: usize,
-        front: f64,
-        rear: f64,
+        front: Load,
+        rear: Load,
         parts: &mut Vec<Carry>,
     ) -> Result<(), Refused> {
         let points = &self.gear.helpers[host].points;
-        let margin = |place: usize, load: f64| r::margin_left(points[place].limit, load);
+        let margin = |place: usize, load: Load| r::margin_left(points[place].limit, load.asks());
         let at = |place: usize, end| points[place].end == end;
         let pairs = (0..points.len()).flat_map(|a| (0..points.len()).map(move |b| (a, b)));
         let best = pairs
@@ -113,7 +128,9 @@ impl Setting<'_> {
         };
         for (place, load) in [(a, front), (b, rear)] {
             let of = Of::Point(host, place);
-            parts.push(Carry::straight(Role::HelperPoint, of, load, points[place].limit));
+            let Load { load, share } = load;
+            let rating = r::side_limit(points[place].limit, share);
+            parts.push(Carry { role: Role::HelperPoint, of, load, rating, share });
         }
         Ok(())
     }
@@ -122,47 +139,58 @@ impl Setting<'_> {
     pub(super) fn fixed(
         &self,
         job: &Job,
+        stood: Stood,
         wanted: &mut Wanted,
         parts: &mut Vec<Carry>,
     ) -> Result<(), Refused> {
-        let mut on_host = Vec::new();
-        for (joint, hold) in self.layout.fixed.iter().zip(job.holds) {
-            let load = joint.load(self.fall_line);
-            wanted.join(*joint, load);
+        let mut on_host: Vec<Load> = Vec::new();
+        for (no, (joint, hold)) in (0..).zip(self.layout.fixed.iter().zip(job.holds)) {
+            let load = joint.load(stood.fall_line);
+            // A vehicle looks along its line as that lies when the work begins; an anchor turns with it.
+            let swing = stood.stance.swing(no, self.task.lines());
+            let share = if matches!(hold, Hold::Ground(_)) { 1.0 } else { side_share(swing.to_degrees()) };
+            let load = Load { load, share };
             match hold {
-                Hold::Host => on_host.push(load),
-                other => self.hold(*other, load, wanted, parts)?,
+                Hold::Host => {
+                    wanted.join_askew(*joint, load);
+                    on_host.push(load);
+                }
+                other => {
+                    wanted.join(*joint, load.load);
+                    self.hold(*other, load, wanted, parts)?;
+                }
             }
         }
-        let whole = self.fall_line + on_host.iter().sum::<f64>();
+        let whole = stood.fall_line + on_host.iter().map(|load| load.load).sum::<f64>();
+        let tied = Load::straight(whole);
         let Some(host) = self.winch.host.filter(|_| job.stay != Stay::None) else {
             // A portable winch: a strap and a shackle hold it to its anchor.
             if let Stay::Tied(hold) = job.stay {
-                wanted.shackles.push(Load::straight(whole));
-                self.hold(hold, whole, wanted, parts)?;
+                wanted.shackles.push(tied);
+                self.hold(hold, tied, wanted, parts)?;
             }
             return Ok(());
         };
         match job.stay {
             Stay::None => {}
             Stay::Brakes => {
-                self.points(host, self.winch.mounted, on_host, Role::HelperPoint, 1.0, parts)?;
+                self.points(host, self.winch.mounted, on_host, Role::HelperPoint, parts)?;
                 let rating = self.gear.helpers[host].holds;
                 parts.push(Carry::straight(Role::Braked, Of::Braked(host), whole, rating));
             }
             Stay::Tied(hold) => {
                 // It is tied back at the end away from the winch.
                 if let Some(front) = on_host.first() {
-                    self.front_and_rear(host, *front, whole, parts)?;
+                    self.front_and_rear(host, *front, tied, parts)?;
                 } else {
                     let behind = self.winch.mounted.other();
-                    self.points(host, behind, vec![whole], Role::HelperPoint, 1.0, parts)?;
+                    self.points(host, behind, vec![tied], Role::HelperPoint, parts)?;
                 }
-                wanted.shackles.push(Load::straight(whole));
+                wanted.shackles.push(tied);
                 if matches!(hold, Hold::Vehicle(_)) {
-                    wanted.straps.push(Load::straight(whole));
+                    wanted.straps.push(tied);
                 }
-                self.hold(hold, whole, wanted, parts)?;
+                self.hold(hold, tied, wanted, parts)?;
             }
         }
         Ok(())
@@ -171,10 +199,11 @@ impl Setting<'_> {
     fn hold(
         &self,
         hold: Hold,
-        load: f64,
+        held: Load,
         wanted: &mut Wanted,
         parts: &mut Vec<Carry>,
     ) -> Result<(), Refused> {
+        let Load { load, share } = held;
         match hold {
             Hold::Ground(place) => {
                 let rating = self.gear.anchors[place].limit;
@@ -186,12 +215,18 @@ impl Setting<'_> {
                 let Some(point) = helper.points.first() else {
                     return Err(Refused::Lacks { what: Lacking::AnchorsPoint, needs: 1, has: 0 });
                 };
-                parts.push(Carry::straight(Role::HelperPoint, Of::Point(place, 0), load, point.limit));
+                let rating = r::side_limit(point.limit, share);
+                parts.push(Carry { role: Role::HelperPoint, of: Of::Point(place, 0), load, rating, share });
                 parts.push(Carry::straight(Role::Braked, Of::Braked(place), load, helper.holds));
-                wanted.shackles.push(Load::straight(load));
+                wanted.shackles.push(held);
             }
             Hold::Host => {}
         }
         Ok(())
     }
+}
+
+/// The angle to the vehicle’s own line, rad, of a line that lies askew from the side and off from above.
+fn both(askew: f64, off: f64) -> f64 {
+    libm::acos((libm::cos(askew) * libm::cos(off)).clamp(-1.0, 1.0))
 }

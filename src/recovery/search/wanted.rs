@@ -20,7 +20,7 @@ impl Load {
     }
 
     /// What a piece needs for it.
-    fn asks(self) -> f64 {
+    pub(super) fn asks(self) -> f64 {
         self.load / self.share
     }
 }

@@ -4,8 +4,8 @@ use super::Known;
 use crate::course::cursor::{Field, Fields, Noted, Read};
 use crate::course::read::point::ENDS;
 use crate::course::{
-    AnchorPlace, AnchorSort, Buried, Condition, Drum, KitKind, RigData, RopeMaterial, RopeStretch, Stand,
-    StretchAt,
+    AnchorPlace, AnchorSort, Buried, Condition, Drum, KitKind, Name, RigData, RopeMaterial, RopeStretch,
+    Stand, StretchAt,
 };
 use crate::quantity::{Force, Length, Share, Speed};
 
@@ -31,7 +31,7 @@ const ANCHORS: &[(&str, AnchorSort)] = &[
 pub(super) fn data(fields: &mut Fields, kind: Read<KitKind>, known: &Known) -> Read<RigData> {
     let standard = fields.optional("standard", Field::text);
     let condition = fields.optional("condition", |field| field.choice(CONDITIONS));
-    let inspected = fields.optional("inspected", Field::text);
+    let inspected = fields.optional("inspected", inspected);
     let of_kind = match kind {
         Ok(KitKind::Winch) => winch(fields, known),
         Ok(KitKind::Line) => line(fields),
@@ -47,6 +47,20 @@ pub(super) fn data(fields: &mut Fields, kind: Read<KitKind>, known: &Known) -> R
         inspected: inspected?,
         ..of_kind?
     })
+}
+
+/// A day with its year: a date without one may be any year’s.
+fn inspected(field: Field) -> Read<Name> {
+    let word = field.word("1 March 2026")?;
+    let digits = word.split(|letter: char| !letter.is_ascii_digit());
+    let year = |number: &str| number.len() == 4 && (number.starts_with("19") || number.starts_with("20"));
+    if !digits.into_iter().any(year) {
+        return Err(field.problem(
+            format!("`inspected`: {word} has no year"),
+            "write the day with its year, like 1 March 2026; leave the key out where nobody knows",
+        ));
+    }
+    field.text()
 }
 
 fn load(field: &Field) -> Read<f64> {

@@ -6,13 +6,15 @@ use serde::Serialize;
 use crate::course::{Course, Vehicle};
 use crate::page::figure::Show;
 use crate::recovery::Recovery;
-use crate::recovery::ladder::lower::Operator;
 use crate::recovery::layout::{Joint, WinchAt};
+use crate::recovery::operator::{BESIDE, Operator};
 use crate::recovery::pull::Direction;
 use crate::recovery::rig::{Fastened, HeldBy, Rig};
+use crate::recovery::stance::{Beside, LANE, Stance};
 use crate::recovery::{BEYOND, LEAD};
 
 use super::OVER;
+use crate::pack::recovery::words::operator;
 
 /// A place, m: along the slope from the middle of the stuck vehicle, downhill positive; across it.
 type Place = [f64; 2];
@@ -61,11 +63,6 @@ pub(crate) struct Close {
     alt: String,
 }
 
-/// Between what stands beside one another, m. Common practice, no source.
-const LANE: f64 = 3.0;
-/// Whoever works a winch by hand is so far beside the line, m: an arm's length and the lever. Common practice, no
-/// source.
-const BESIDE: f64 = 1.2;
 /// From a vehicle or a winch to what it is tied to, m.
 const TIE: f64 = 2.0;
 
@@ -73,7 +70,6 @@ const TIE: f64 = 2.0;
 pub(crate) struct Scene<'a> {
     pub course: &'a Course,
     pub vehicle: &'a Vehicle,
-    pub recovery: &'a Recovery,
     pub aboard: bool,
     pub show: Show,
     /// The mark of a vehicle, by its identifier.
@@ -82,21 +78,27 @@ pub(crate) struct Scene<'a> {
     pub number: &'a dyn Fn(&str, bool) -> String,
 }
 
+/// The middle of some places.
+fn mean(places: impl Iterator<Item = f64>) -> f64 {
+    let (sum, count) = places.fold((0.0, 0.0), |(sum, count), at| (sum + at, count + 1.0));
+    if count > 0.0 { sum / count } else { 0.0 }
+}
+
 fn size(vehicle: &Vehicle) -> [f64; 2] {
     [vehicle.wheelbase.si() + OVER[0], vehicle.track.si() + OVER[1]]
 }
 
 impl Close {
     /// Of a rig and the catch line beside it.
-    pub(crate) fn of(scene: &Scene, rig: &Rig, catch: Option<&Rig>) -> Self {
+    pub(crate) fn of(scene: &Scene, recovery: &Recovery, rig: &Rig, catch: Option<&Rig>) -> Self {
         let own = size(scene.vehicle);
-        let direction = scene.recovery.pull.direction;
+        let direction = recovery.pull.direction;
         let side = if direction == Direction::Down { 1.0 } else { -1.0 };
         let mut told = Self {
             goes: if matches!(direction, Direction::Down | Direction::Lower) { 1.0 } else { -1.0 },
-            brow: scene.recovery.lie.filter(|lie| lie.guard.is_some()).map(|_| {
+            brow: recovery.lie.filter(|lie| lie.guard.is_some()).map(|_| {
                 // The brow lies at the far end less the room behind it.
-                side * scene.recovery.at_start - side * BEYOND
+                side * recovery.at_start - side * BEYOND
             }),
             ..Self::default()
         };
@@ -108,18 +110,41 @@ impl Close {
             seat: scene.aboard,
         });
         let near = side * own[0] / 2.0;
-        let far = side * scene.recovery.at_start;
+        let far = side * recovery.at_start;
         // Two lines stand apart, each with its operator on the outer side; what belongs to one lies between them.
-        let lanes = if catch.is_some() { [-LANE - 1.0, LANE + 1.0] } else { [0.0, 0.0] };
-        for (rig, lane, second) in std::iter::once((rig, lanes[0], false))
-            .chain(catch.into_iter().map(|catch| (catch, lanes[1], true)))
+        let besides = if catch.is_some() { [Beside::First, Beside::Second] } else { [Beside::Alone; 2] };
+        for (rig, beside, second) in std::iter::once((rig, besides[0], false))
+            .chain(catch.into_iter().map(|catch| (catch, besides[1], true)))
         {
-            let inward = if lane > 0.0 { -1.0 } else { 1.0 };
-            let lay = Lay { scene, rig, near, far, side, lane, inward, second };
-            lay.put(&mut told, if lane == 0.0 { 0.0 } else { 0.4 * lane.signum() });
+            let on_host: Vec<bool> = rig.made_fast.iter().map(|(_, to)| *to == HeldBy::Host).collect();
+            let stance = Stance::of(rig.layout, &on_host, beside);
+            let inward = if beside == Beside::Second { -1.0 } else { 1.0 };
+            Lay { scene, rig, stance, near, far, side, inward, second }.put(&mut told);
         }
         told.bounds();
-        told.spoken(scene, catch.is_some())
+        let rigs: Vec<&Rig> = std::iter::once(rig).chain(catch).collect();
+        told.spoken(scene, &rigs)
+    }
+
+    /// Of a righting: the line that pulls leads up the tilt, the one that holds back down it.
+    pub(crate) fn of_righting(scene: &Scene, reach: f64, pull: &Rig, catch: &Rig) -> Self {
+        let mut told = Self { goes: -1.0, ..Self::default() };
+        let [long, wide] = size(scene.vehicle);
+        told.cars.push(Car {
+            at: [0.0, 0.0],
+            size: [wide, long],
+            mark: (scene.mark)(&scene.vehicle.id),
+            stuck: true,
+            seat: false,
+        });
+        for (rig, side, second) in [(pull, -1.0, false), (catch, 1.0, true)] {
+            let on_host: Vec<bool> = rig.made_fast.iter().map(|(_, to)| *to == HeldBy::Host).collect();
+            let stance = Stance::of(rig.layout, &on_host, Beside::Alone);
+            let (near, far) = (side * wide / 2.0, side * reach);
+            Lay { scene, rig, stance, near, far, side, inward: 1.0, second }.put(&mut told);
+        }
+        told.bounds();
+        told.spoken(scene, &[pull, catch])
     }
 
     fn bounds(&mut self) {
@@ -138,22 +163,24 @@ impl Close {
         (self.along, self.across) = (reach(0, 2.0), reach(1, 1.6));
     }
 
-    fn spoken(mut self, scene: &Scene, caught: bool) -> Self {
-        let operator = if self.operators.is_empty() {
-            "the winch is worked from the seat of the vehicle that carries it".to_owned()
-        } else {
-            format!(
-                "whoever works a winch stands at it, {} beside the line, on the side away from any other line",
-                scene.show.length(BESIDE, false).text()
-            )
+    fn spoken(mut self, scene: &Scene, rigs: &[&Rig]) -> Self {
+        let caught = rigs.len() > 1;
+        let all: Vec<String> =
+            rigs.iter().map(|rig| operator(rig, &scene.vehicle.id, scene.mark, scene.show)).collect();
+        let said = match all.as_slice() {
+            [one, other] if one != other => {
+                format!("the operator of the first winch {one}; of the catch line’s, {other}")
+            }
+            [one, ..] => format!("whoever works a winch {one}"),
+            [] => String::new(),
         };
         self.words = format!(
-            "Close up, to scale, all of it inside the ground kept clear: {operator}; {}.",
+            "Close up, to scale, all of it inside the ground kept clear: {said}; {}.",
             if scene.aboard { "the driver is at the wheel" } else { "nobody is aboard" }
         );
         let anchors = self.cars.len() - 1 + self.posts.len();
         self.alt = format!(
-            "From above, close up and to scale, downhill to the right: the stuck vehicle, {anchors} place{} that hold{} a line or a winch, each by itself{}; {operator}; {}.",
+            "From above, close up and to scale, downhill to the right: the stuck vehicle, {anchors} place{} that hold{} a line or a winch, each by itself{}; {said}; {}.",
             if anchors == 1 { "" } else { "s" },
             if anchors == 1 { "s" } else { "" },
             if caught { "; a catch line, dashed, beside the first" } else { "" },
@@ -167,80 +194,64 @@ impl Close {
 struct Lay<'a> {
     scene: &'a Scene<'a>,
     rig: &'a Rig,
+    stance: Stance,
     /// Where the line leaves the stuck vehicle, and where it is made fast, along the slope.
     near: f64,
     far: f64,
     /// Towards the far end: 1 downhill, -1 uphill.
     side: f64,
-    lane: f64,
     /// Across, towards the other places of this rig.
     inward: f64,
     second: bool,
 }
 
 impl Lay<'_> {
-    fn put(&self, told: &mut Close, at_vehicle: f64) {
+    fn put(&self, told: &mut Close) {
         let layout = self.rig.layout;
+        let helper = layout.winch == WinchAt::Helper;
         let turned = layout.turns();
-        let winch = match layout.winch {
-            WinchAt::Casualty => [self.near, at_vehicle],
-            WinchAt::Helper if turned => [self.far, self.lane - self.inward * LEAD],
-            WinchAt::Helper => [self.far, self.lane],
+        let winch = match (helper, turned) {
+            (false, _) => [self.near, self.stance.winch],
+            (true, true) => [self.far, self.stance.winch - self.inward * LEAD],
+            (true, false) => [self.far, self.stance.winch],
         };
         told.winches.push(winch);
-        let extension = self.rig.rigged_length - self.rig.line_out;
-        let joint_x = self.near + self.side * if layout.winch == WinchAt::Helper { extension } else { 0.0 };
-        let fixed = self.fixed(told, turned);
-        let mut path = vec![winch];
-        if turned {
-            path.push([self.far, self.lane]);
-            told.blocks.push([self.far, self.lane]);
+        self.fixed(told);
+        // Between block and vehicle a single line, straight from the point towards what holds the rig.
+        let extension = if helper { self.rig.rigged_length - self.rig.line_out } else { 0.0 };
+        let share = extension / (self.far - self.near).abs().max(1.0);
+        let runs = self.stance.runs();
+        let far = mean(runs.iter().filter(|(near, _)| !near).map(|(_, at)| *at));
+        let drawn_in = |at: f64| if extension > 0.0 { at + (far - at) * share } else { at };
+        let joint_x = self.near + self.side * extension;
+        let place = |(near, at): &(bool, f64)| if *near { [joint_x, drawn_in(*at)] } else { [self.far, *at] };
+        let through = turned.then_some(winch).into_iter().chain(runs.iter().map(place)).collect();
+        told.lines.push(Run { through, catch: self.second, single: false });
+        for (joint, at) in layout.casualty.iter().zip(&self.stance.near) {
+            let block = [joint_x, drawn_in(*at)];
+            if *joint == Joint::Block {
+                told.blocks.push(block);
+            }
+            if extension > 0.0 {
+                let through = vec![block, [self.near, *at]];
+                told.lines.push(Run { through, catch: self.second, single: true });
+            }
         }
-        let near: Vec<Place> =
-            (0..layout.casualty.len()).map(|no| [joint_x, at_vehicle + self.apart(no)]).collect();
-        let (first, then) = if layout.winch == WinchAt::Helper { (&near, &fixed) } else { (&fixed, &near) };
-        for place in 0..first.len().max(then.len()) {
-            path.extend(first.get(place));
-            path.extend(then.get(place));
-        }
-        let blocks = layout.casualty.iter().zip(&near).filter(|(joint, _)| **joint == Joint::Block);
-        told.blocks.extend(blocks.map(|(_, at)| *at));
-        told.lines.push(Run { through: path, catch: self.second, single: false });
-        if layout.winch == WinchAt::Helper && extension > 0.0 {
-            let ends = vec![[joint_x, at_vehicle], [self.near, at_vehicle]];
-            told.lines.push(Run { through: ends, catch: self.second, single: true });
-        }
-        if layout.winch == WinchAt::Helper {
+        if helper {
             self.held_winch(told, winch, turned);
         }
     }
 
-    fn apart(&self, no: usize) -> f64 {
-        if no == 0 { 0.0 } else { 0.5 * self.inward }
-    }
-
     /// The joints made fast away from the vehicle: where each is, and what holds it.
-    fn fixed(&self, told: &mut Close, turned: bool) -> Vec<Place> {
-        let mut beside = if turned || self.rig.layout.winch == WinchAt::Helper { 1.0 } else { 0.0 };
-        let mut places = Vec::new();
-        for (what, to) in self.rig.made_fast.iter().filter(|(what, _)| *what != Fastened::Winch) {
-            if *what == Fastened::Turn {
-                self.hold(told, [self.far, self.lane], to, self.side);
-                continue;
-            }
-            let at = if *to == HeldBy::Host {
-                [self.far, self.lane + 0.6 * self.inward]
-            } else {
-                [self.far, self.lane + beside * LANE * self.inward]
-            };
-            beside += 1.0;
-            if *what == Fastened::Block {
+    fn fixed(&self, told: &mut Close) {
+        let made_fast = self.rig.made_fast.iter().filter(|(what, _)| *what != Fastened::Winch);
+        for ((what, to), across) in made_fast.zip(&self.stance.fixed) {
+            let at = [self.far, *across];
+            if *what != Fastened::End {
                 told.blocks.push(at);
             }
             self.hold(told, at, to, self.side);
-            places.push(at);
         }
-        places
     }
 
     /// The vehicle that carries the winch, what it is tied to, and who works it.
@@ -250,20 +261,21 @@ impl Lay<'_> {
         let mut behind = 0.0;
         if let Some((mut car, length)) = host {
             car.at = [winch[0] + away[0] * length / 2.0, winch[1] + away[1] * length / 2.0];
-            car.seat = Operator::of(self.rig) == Operator::InItsVehicle;
             if turned {
                 car.size.reverse();
             }
             told.cars.push(car);
             behind = length;
         }
-        if Operator::of(self.rig) == Operator::BesideIt {
-            // Away from the angle: outside a bend, and on the side where no other line runs.
-            told.operators.push(if turned {
-                [winch[0] + self.side * BESIDE, winch[1]]
-            } else {
-                [winch[0], winch[1] - self.inward * BESIDE]
-            });
+        // Away from the angle: outside a bend, and on the side where no other line runs.
+        let out = if turned { [self.side, 0.0] } else { [0.0, -self.inward] };
+        let stands = |back: f64, aside: f64| {
+            [winch[0] + away[0] * back + out[0] * aside, winch[1] + away[1] * back + out[1] * aside]
+        };
+        match Operator::of(self.rig, &self.scene.vehicle.id) {
+            Operator::BesideIt => told.operators.push(stands(0.0, BESIDE)),
+            Operator::AtRearWheel => told.operators.push(stands(0.8 * behind, BESIDE + LANE / 4.0)),
+            Operator::AtTheWheel => {}
         }
         let tie = [winch[0] + away[0] * behind, winch[1] + away[1] * behind];
         for (_, to) in self.rig.made_fast.iter().filter(|(what, _)| *what == Fastened::Winch) {
