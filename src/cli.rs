@@ -10,6 +10,7 @@
 use std::path::PathBuf;
 
 use clap::{Arg, ArgAction, Args, CommandFactory, Parser, Subcommand};
+use clap_complete::Shell;
 
 use crate::pack::Audience;
 
@@ -66,6 +67,8 @@ pub fn command() -> clap::Command {
 /// What to do.
 #[derive(Debug, Subcommand)]
 pub enum Command {
+    /// Begin: write a first course into a folder, with every key explained where it stands.
+    Begin(BeginArgs),
     /// Print the pack: every document of the day as PDF, with an index and a manifest.
     Pack(PackArgs),
     /// Show the figures: every worked example and every descent.
@@ -76,9 +79,55 @@ pub enum Command {
     Mark(MarkArgs),
     /// Read a course and report every mistake in it.
     Check(CheckArgs),
+    /// Write what a shell needs to complete commands and options.
+    Completions(CompletionsArgs),
+    /// Write the manual page.
+    Manual,
     /// Ends the children of a run that died; started by the program itself.
     #[command(hide = true)]
     Guard,
+}
+
+/// `begin`. What is not given here is asked for at a terminal.
+#[derive(Debug, Default, Args)]
+pub struct BeginArgs {
+    /// Folder for the course; nothing that is in it is written over.
+    pub folder: PathBuf,
+    /// What the day is called.
+    #[arg(long)]
+    pub title: Option<String>,
+    /// The club or school.
+    #[arg(long)]
+    pub club: Option<String>,
+    /// Where people find it.
+    #[arg(long)]
+    pub site: Option<String>,
+    /// What the pages show, metric or imperial.
+    #[arg(long, value_parser = ["metric", "imperial"])]
+    pub units: Option<String>,
+    /// A4 or letter.
+    #[arg(long, value_parser = ["A4", "letter"])]
+    pub paper: Option<String>,
+    /// Ground of the slopes, one of the library: grass-wet, earth-dry, gravel-loose and others.
+    #[arg(long, value_name = "SURFACE")]
+    pub ground: Option<String>,
+    /// A slope: name, length, gradient, and the run-out if it was measured: `North bank, 40 m, 12°, 30 m`; may be
+    /// given again.
+    #[arg(long = "slope", value_name = "SLOPE")]
+    pub slopes: Vec<String>,
+    /// A vehicle: name and class, `blue wagon, wagon`; may be given again.
+    #[arg(long = "vehicle", value_name = "VEHICLE")]
+    pub vehicles: Vec<String>,
+    /// Ask nothing, even at a terminal.
+    #[arg(long)]
+    pub nothing_asked: bool,
+}
+
+/// `completions`.
+#[derive(Debug, Args)]
+pub struct CompletionsArgs {
+    /// The shell: bash, elvish, fish, powershell or zsh.
+    pub shell: Shell,
 }
 
 /// `pack`.
@@ -175,6 +224,9 @@ pub struct ReckonArgs {
 pub struct CheckArgs {
     /// The course file (YAML).
     pub course: PathBuf,
+    /// Also say what to measure or find out first, and how many verdicts wait for it.
+    #[arg(long)]
+    pub advise: bool,
 }
 
 /// `papers`.

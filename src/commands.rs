@@ -1,6 +1,8 @@
 //! The commands, one file each.
 
+mod advised;
 mod bank;
+mod begin;
 mod check;
 mod mark;
 mod named;
@@ -9,6 +11,7 @@ mod papers;
 mod reckon;
 mod rotated;
 mod say;
+mod shell;
 mod wrong;
 
 use std::path::Path;
@@ -30,11 +33,14 @@ pub fn run(cli: &Cli) -> ExitCode {
     ending::prepare(std::env::current_exe().ok());
     let say = Say::new(cli.quiet);
     let done = match &cli.command {
+        Command::Begin(args) => begin::run(args, &say),
         Command::Pack(args) => pack::run(args, &say),
         Command::Reckon(args) => reckon::run(args, &say),
         Command::Papers(args) => papers::run(args, &say),
         Command::Mark(args) => mark::run(args, &say),
         Command::Check(args) => check::run(args, &say),
+        Command::Completions(args) => shell::completions(args),
+        Command::Manual => shell::manual(),
         Command::Guard => Ok(()),
     };
     ending::wait_if_stopping();

@@ -1,5 +1,6 @@
 //! `check`: read a course and the files it names, say what is wrong, or what is in it, and try its rota.
 
+use super::advised::{advise, estimated};
 use super::named::read_all;
 use super::rotated::read_back;
 use super::say::Say;
@@ -27,6 +28,11 @@ pub(super) fn run(args: &CheckArgs, say: &Say) -> Result<(), Failure> {
         course.kit.len(),
         course.people.len(),
     )))?;
+    if args.advise {
+        write_out(&printable(&advise(course, &reckon(course))))?;
+    } else if let Some(note) = estimated(course) {
+        say.note(&note);
+    }
     try_rota(course, say)
 }
 

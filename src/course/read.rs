@@ -1,6 +1,7 @@
 //! A course file, read and checked: every problem of the file in one run.
 
 mod day;
+mod fill;
 mod gearing;
 mod head;
 mod kit;

@@ -1,10 +1,6 @@
 //! Who comes with which vehicle, and by which rules the day rotates.
 
-mod guess;
-
 use std::fmt;
-
-pub(crate) use guess::usual;
 
 use chrono::NaiveDate;
 

@@ -3,6 +3,7 @@
 pub mod classes;
 pub(super) mod point;
 pub(super) mod tyre;
+pub(super) mod usual;
 
 use serde::Serialize;
 
@@ -75,6 +76,23 @@ pub enum VehicleClass {
     Van,
     /// Forward-control or heavy truck.
     Truck,
+}
+
+impl VehicleClass {
+    /// Every class.
+    pub const ALL: &'static [Self] =
+        &[Self::ShortWheelbase, Self::Wagon, Self::Pickup, Self::Van, Self::Truck];
+
+    /// Its word in a course.
+    pub fn key(self) -> &'static str {
+        match self {
+            Self::ShortWheelbase => "short-wheelbase",
+            Self::Wagon => "wagon",
+            Self::Pickup => "pickup",
+            Self::Van => "van",
+            Self::Truck => "truck",
+        }
+    }
 }
 
 /// A system that works the brakes or the throttle by itself.
@@ -319,6 +337,21 @@ impl Vehicle {
     /// Whether this value, by its key, was estimated although a fleet vehicle must give it.
     pub fn is_guessed(&self, key: &str) -> bool {
         self.guessed.contains(&key)
+    }
+
+    /// What was estimated although a fleet vehicle must give it, in words.
+    pub fn guessed_words(&self) -> String {
+        let word = |key: &&'static str| match *key {
+            "transfer-high" => "high range",
+            "transfer-low" => "low range",
+            "ratios" => "gear ratios",
+            "axle" => "axle ratio",
+            "drive" => "driven wheels",
+            "gearbox" => "kind of gearbox",
+            "idle" => "idle speed",
+            other => other,
+        };
+        self.guessed.iter().map(word).collect::<Vec<_>>().join(", ")
     }
 
     /// Every forward gear, lowest overall ratio first: low range, then high.

@@ -25,6 +25,21 @@ impl<'a> Fields<'a> {
         Ok(Self { what, place: field.place.clone(), entries, asked: vec![], missing: vec![], log: field.log })
     }
 
+    /// The mapping under a key; where it is left out, one without keys.
+    pub(in crate::course) fn inner(&mut self, key: &'static str, what: &'a str) -> Read<Self> {
+        match self.field(key) {
+            Some(field) => Self::of(&field, what),
+            None => Ok(Self {
+                what,
+                place: self.place.clone(),
+                entries: &[],
+                asked: vec![],
+                missing: vec![],
+                log: self.log,
+            }),
+        }
+    }
+
     /// The value under a key, if the key is there.
     pub(in crate::course) fn field(&mut self, key: &'static str) -> Option<Field<'a>> {
         self.asked.push(key);

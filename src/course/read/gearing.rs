@@ -1,5 +1,6 @@
 //! Reading gearbox, transfer case, axle, hub and differentials.
 
+use super::fill::Fill;
 use crate::course::cursor::{Field, Fields, Read};
 use crate::course::tree::Value;
 use crate::course::{Differentials, Driven, Gearbox, Known, Lock, Transmission, classes};
@@ -9,13 +10,14 @@ use crate::quantity::{Ratio, Share, Speed};
 const MOST_GEARS: usize = 12;
 
 /// Gearbox, transfer case, axle and hub, from the vehicle's own keys.
-pub(super) fn transmission(fields: &mut Fields) -> Read<Transmission> {
-    let gearbox =
-        fields.required("gearbox", "gearbox: {kind: manual, ratios: [4.1, 2.3, 1.45, 1]}", |field| {
-            gearbox(&field)
-        });
-    let transfer = fields.required("transfer", "transfer: {high: 1.2, low: 2.7}", |field| transfer(&field));
-    let axle = fields.required("axle", "axle: 4.10", |field| field.within::<Ratio>("1", "15"));
+pub(super) fn transmission(fields: &mut Fields, fill: &Fill) -> Read<Transmission> {
+    let gearbox = gearbox(fields, fill);
+    let transfer = match fields.field("transfer") {
+        Some(field) => transfer(&field, fill),
+        None => transfer_of_class(fill),
+    };
+    let axle = fields.optional("axle", |field| field.within::<Ratio>("1", "15"));
+    let axle = fill.or("axle", axle, fill.usual.axle);
     let hub = fields.optional("hub", |field| field.within::<Ratio>("1", "8"));
     let efficiency = fields.optional("efficiency", |field| field.within::<Share>("60 %", "100 %"));
     let drive = fields.optional("drive", |field| {
@@ -81,16 +83,24 @@ fn differentials(field: &Field) -> Read<Differentials> {
 
 type GearboxParts = (Gearbox, Vec<Ratio>, Option<Ratio>, Option<Speed>);
 
-fn gearbox(field: &Field) -> Read<GearboxParts> {
-    let mut fields = Fields::of(field, "a gearbox")?;
-    let kind = fields.required("kind", "kind: manual", |field| {
+/// The class's transfer case.
+fn transfer_of_class(fill: &Fill) -> Read<(Ratio, Option<Ratio>)> {
+    let high = fill.or("transfer-high", Ok(None), fill.usual.high)?;
+    Ok((high, Some(fill.or("transfer-low", Ok(None), fill.usual.low)?)))
+}
+
+fn gearbox(vehicle: &mut Fields, fill: &Fill) -> Read<GearboxParts> {
+    let mut fields = vehicle.inner("gearbox", "a gearbox")?;
+    let kind = fields.optional("kind", |field| {
         field.choice(&[
             ("manual", Gearbox::Manual),
             ("automatic-locked", Gearbox::AutomaticLocked),
             ("automatic-unlocked", Gearbox::AutomaticUnlocked),
         ])
     });
-    let ratios = fields.required("ratios", "ratios: [4.1, 2.3, 1.45, 1]", |field| ratios(&field));
+    let ratios = fields.optional("ratios", |field| ratios(&field));
+    let ratios = fill.or("ratios", ratios, fill.usual.ratios());
+    let kind = fill.or("gearbox", kind, Gearbox::Manual);
     let reverse = fields.optional("reverse", |field| field.within::<Ratio>("0.3", "25"));
     let lock_up = fields.optional("lock-up-from", |field| field.within::<Speed>("0.5 km/h", "80 km/h"));
     if let (Ok(kind), Ok(Some(_))) = (kind, lock_up)
@@ -123,13 +133,14 @@ fn ratios(field: &Field) -> Read<Vec<Ratio>> {
 }
 
 /// `{high: 1.2, low: 2.7}`, or one number for a transfer case, or none, without a low range.
-fn transfer(field: &Field) -> Read<(Ratio, Option<Ratio>)> {
+fn transfer(field: &Field, fill: &Fill) -> Read<(Ratio, Option<Ratio>)> {
     let ratio = |field: Field| field.within::<Ratio>("0.5", "10");
     if matches!(field.node.value, Value::Text(_)) {
         return Ok((ratio(field.clone())?, None));
     }
     let mut fields = Fields::of(field, "`transfer`")?;
-    let high = fields.required("high", "high: 1.2", ratio);
+    let high = fields.optional("high", ratio);
+    let high = fill.or("transfer-high", high, fill.usual.high);
     let low = fields.optional("low", ratio);
     if let (Ok(high), Ok(Some(low))) = (high, low)
         && low <= high

@@ -1,5 +1,6 @@
 //! Reading engine and brakes.
 
+use super::fill::Fill;
 use crate::course::cursor::{Field, Fields, Noted, Read};
 use crate::course::tree::Value;
 use crate::course::{
@@ -9,24 +10,36 @@ use crate::quantity::{
     Area, Displacement, HeatCapacity, Inertia, Length, Mass, ParseError, Share, SpinRate, Torque, parse,
 };
 
-/// How an engine is written.
-pub(super) const ENGINE_EXAMPLE: &str = "engine: {fuel: diesel, displacement: 2.8 L, idle: 750 rpm}";
-/// An engine and the inertia of its turning parts, kg·m².
-pub(super) fn engine(field: &Field, class: Read<VehicleClass>) -> Read<(Engine, Known<Inertia>)> {
-    let mut fields = Fields::of(field, "an engine")?;
-    let fuel = fields.required("fuel", "fuel: diesel", |field| {
-        let fuels = [("petrol", Fuel::Petrol), ("diesel", Fuel::Diesel), ("gasoline", Fuel::Petrol)];
-        field.choice(&fuels)
-    });
+const FUELS: &[(&str, Fuel)] =
+    &[("petrol", Fuel::Petrol), ("diesel", Fuel::Diesel), ("gasoline", Fuel::Petrol)];
+
+/// The fuel that a vehicle's `engine` names, petrol where it names none: its engine holds least.
+pub(super) fn fuel_told(vehicle: &Fields) -> Fuel {
+    let Some(engine) = vehicle.peek("engine") else { return Fuel::Petrol };
+    let Value::Map(entries) = &engine.node.value else { return Fuel::Petrol };
+    let told = entries.iter().find(|entry| entry.key == "fuel");
+    let Some(Value::Text(word)) = told.map(|entry| &entry.value.value) else { return Fuel::Petrol };
+    FUELS.iter().find(|(known, _)| known == word).map_or(Fuel::Petrol, |(_, fuel)| *fuel)
+}
+
+/// A vehicle's engine and the inertia of its turning parts, kg·m².
+pub(super) fn engine(
+    vehicle: &mut Fields,
+    class: Read<VehicleClass>,
+    fill: &Fill,
+) -> Read<(Engine, Known<Inertia>)> {
+    let mut fields = vehicle.inner("engine", "an engine")?;
+    let fuel = fields.optional("fuel", |field| field.choice(FUELS));
+    let fuel = fill.or("fuel", fuel, Fuel::Petrol);
     let aspiration = fields.optional("aspiration", |field| {
         field.choice(&[("natural", Aspiration::Natural), ("turbo", Aspiration::Turbo)])
     });
-    let displacement = fields.required("displacement", "displacement: 2.8 L", |field| {
-        field.within::<Displacement>("0.3 L", "20 L")
-    });
+    let displacement = fields.optional("displacement", |field| field.within::<Displacement>("0.3 L", "20 L"));
+    let displacement = fill.or("displacement", displacement, fill.usual.displacement);
     let cylinders = fields.optional("cylinders", |field| field.whole::<u8>(1, 16));
     let stroke = fields.optional("stroke", |field| field.within::<Length>("30 mm", "250 mm"));
-    let idle = fields.required("idle", "idle: 750 rpm", |field| idle(&field));
+    let idle = fields.optional("idle", |field| idle(&field));
+    let idle = fill.or("idle", idle, (fill.usual.idle, (fill.usual.idle, fill.usual.idle)));
     let highest = fields.optional("highest", |field| field.within::<SpinRate>("500 rpm", "10000 rpm"));
     let drag = fields.optional_list("overrun", |field| overrun(&field));
     let inertia = fields.optional("inertia", |field| field.within::<Inertia>("0.005 kg·m²", "20 kg·m²"));

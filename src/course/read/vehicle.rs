@@ -1,8 +1,9 @@
 //! Reading vehicles: what they weigh, where they stand, what they roll on.
 
+use super::fill::Fill;
 use super::{gearing, point, powertrain};
 use crate::course::cursor::{Field, Fields, Read};
-use crate::course::{Aid, Known, RoofLoad, Tyre, Vehicle, VehicleClass, classes};
+use crate::course::{Aid, Known, Name, RoofLoad, Tyre, Vehicle, VehicleClass, classes};
 use crate::quantity::{Angle, Area, Length, Mass, Pressure};
 
 const CLASSES: &[(&str, VehicleClass)] = &[
@@ -19,26 +20,30 @@ const AIDS: &[(&str, Aid)] = &[
     ("hill-descent-control", Aid::HillDescentControl),
 ];
 
-/// A vehicle; what it leaves out is filled in from its class and marked as estimated.
+/// A vehicle; what it leaves out is filled in from its class and marked as estimated. Without a class it
+/// gives mass and wheelbase, which tell the class.
 pub(super) fn vehicle(item: &Field) -> Read<Vehicle> {
     let mut fields = Fields::of(item, "a vehicle")?;
     let id = fields.required("id", "id: wagon-1", Field::id);
-    let name = fields.required("name", "name: petrol wagon, long wheelbase", Field::text);
+    let name = fields.optional("name", Field::text);
     let class = fields.optional("class", |field| field.choice(CLASSES));
-    let mass = fields.required("mass", "mass: 2450 kg", |field| field.within::<Mass>("400 kg", "40 t"));
-    let wheelbase =
-        fields.required("wheelbase", "wheelbase: 2.79 m", |field| field.within::<Length>("1.2 m", "8 m"));
-    let class = class.and_then(|class| Ok(class.unwrap_or(classes::class_of(mass?, wheelbase?))));
+    let mass = fields.optional("mass", |field| field.within::<Mass>("400 kg", "40 t"));
+    let wheelbase = fields.optional("wheelbase", |field| field.within::<Length>("1.2 m", "8 m"));
+    let class = class_told(&fields, class, mass, wheelbase);
+    let fuel = powertrain::fuel_told(&fields);
+    let fill = Fill::of(usual_class(class), fuel);
+    let mass = fill.or("mass", mass, fill.usual.mass);
+    let wheelbase = fill.or("wheelbase", wheelbase, fill.usual.wheelbase);
     let usual = class.map(classes::values);
     let track = fields.optional("track", |field| field.within::<Length>("0.9 m", "2.8 m"));
     let centre = centre(&mut fields, mass, wheelbase);
     let roof_load = fields.optional("roof-load", |field| roof_load(&field, mass));
     let travel = fields.optional("wheel-travel", |field| field.within::<Length>("2 cm", "1 m"));
-    let tyre = fields.required("tyres", "tyres: 265/70R17", |field| tyre(&field));
+    let tyre = fields.optional("tyres", |field| tyre(&field));
+    let tyre = fill.or("tyres", tyre, fill.usual.tyre());
     let pressure = fields.optional("pressure", |field| field.within::<Pressure>("3 psi", "150 psi"));
-    let engine =
-        fields.required("engine", powertrain::ENGINE_EXAMPLE, |field| powertrain::engine(&field, class));
-    let transmission = gearing::transmission(&mut fields);
+    let engine = powertrain::engine(&mut fields, class, &fill);
+    let transmission = gearing::transmission(&mut fields, &fill);
     let brakes = fields.optional("brakes", |field| powertrain::brakes(&field, class));
     let drag_area = fields.optional("drag-area", |field| field.within::<Area>("0.2 m²", "12 m²"));
     let inertia = fields.optional("wheel-inertia-mass", |field| field.within::<Mass>("1 kg", "2 t"));
@@ -52,9 +57,10 @@ pub(super) fn vehicle(item: &Field) -> Read<Vehicle> {
     let centre = centre?;
     let wheelbase = wheelbase?;
     let behind = Length::new(usual.centre_part * wheelbase.si());
+    let id = id?;
     Ok(Vehicle {
-        id: id?,
-        name: name?,
+        name: name?.unwrap_or_else(|| Name::from(id.replace('-', " "))),
+        id,
         class: class?,
         mass: mass?,
         wheelbase,
@@ -74,8 +80,29 @@ pub(super) fn vehicle(item: &Field) -> Read<Vehicle> {
         aids: aids?,
         recovery_points: recovery_points?,
         side_limit: side_limit?,
-        guessed: Vec::new(),
+        guessed: fill.taken(),
     })
+}
+
+/// The class, as told or as mass and wheelbase tell it.
+fn class_told(
+    fields: &Fields,
+    class: Read<Option<VehicleClass>>,
+    mass: Read<Option<Mass>>,
+    wheelbase: Read<Option<Length>>,
+) -> Read<VehicleClass> {
+    if let Some(class) = class? {
+        return Ok(class);
+    }
+    let (Some(mass), Some(wheelbase)) = (mass?, wheelbase?) else {
+        let words: Vec<_> = CLASSES.iter().map(|(word, _)| *word).collect();
+        let help = format!(
+            "write `class:` with one of {}; what else you leave out is then estimated",
+            words.join(", ")
+        );
+        return Err(fields.problem("class", "a vehicle without class, or without mass and wheelbase", help));
+    };
+    Ok(classes::class_of(mass, wheelbase))
 }
 
 /// The class once it is known to be readable.

@@ -87,21 +87,6 @@ pub(crate) struct GearRow {
 /// How the note begins that says what was estimated.
 pub(crate) const ESTIMATED: &str = "Estimated from the class, ask the owner";
 
-/// What was estimated of a member's own vehicle, in words.
-pub(crate) fn guessed_words(vehicle: &Vehicle) -> String {
-    let word = |key: &&'static str| match *key {
-        "transfer-high" => "high range",
-        "transfer-low" => "low range",
-        "ratios" => "gear ratios",
-        "axle" => "axle ratio",
-        "drive" => "driven wheels",
-        "gearbox" => "kind of gearbox",
-        "idle" => "idle speed",
-        other => other,
-    };
-    vehicle.guessed.iter().map(word).collect::<Vec<_>>().join(", ")
-}
-
 impl VehicleSheet {
     /// A vehicle's sheet with a row for each slope.
     pub(crate) fn of(facts: &Facts, vehicle: &Vehicle, descents: Vec<DescentRow>) -> Self {
@@ -317,7 +302,7 @@ fn together(points: &[String]) -> String {
 fn notes(vehicle: &Vehicle, show: Show) -> Vec<String> {
     let mut notes = Vec::new();
     if !vehicle.guessed.is_empty() {
-        notes.push(format!("{ESTIMATED}: {}.", guessed_words(vehicle)));
+        notes.push(format!("{ESTIMATED}: {}.", vehicle.guessed_words()));
     }
     if vehicle.transmission.gearbox == Gearbox::AutomaticUnlocked {
         notes.push(

@@ -4,9 +4,10 @@ use std::ops::Range;
 
 use super::Row;
 use crate::course::cursor::{Field, Log, Read};
+use crate::course::read::fill::in_order;
 use crate::course::read::vehicle;
-use crate::course::roster::usual;
 use crate::course::tree::{Entry, Node, Value};
+use crate::course::vehicle::usual::usual;
 use crate::course::{Fuel, Vehicle, VehicleClass};
 use crate::spreadsheet::plain;
 
@@ -39,60 +40,67 @@ pub(super) fn own_vehicle(row: &Row, id: &str, log: &Log) -> Read<Vehicle> {
     let described = row.text("vehicle").unwrap_or_else(|| class_word.clone());
     let says = |word: &str| described.to_lowercase().contains(word);
     let diesel = row.text("fuel").map_or_else(|| says("diesel"), |fuel| plain(&fuel) == "diesel");
-    let usual = usual(class, if diesel { Fuel::Diesel } else { Fuel::Petrol });
     let mut guessed = Vec::new();
-    let mut leaf = |column: &'static str, otherwise: &str| {
-        if let Some(cell) = row.cell(column) {
-            if column == "class" {
-                return text(&class_meant(&cell.text), &cell.span);
-            }
-            return text(&decimal(&cell.text), &cell.span);
-        }
-        guessed.push(column);
-        text(otherwise, &place)
+    let cell = |column: &'static str| {
+        let cell = row.cell(column)?;
+        let told = if column == "class" { class_meant(&cell.text) } else { decimal(&cell.text) };
+        Some(text(&told, &cell.span))
     };
-    let map = |entries: Vec<(&str, Node)>| map_of(entries, &place);
-    let engine = map(vec![
-        ("fuel", leaf("fuel", if diesel { "diesel" } else { "petrol" })),
-        ("displacement", leaf("displacement", usual.displacement)),
-        ("idle", leaf("idle", usual.idle)),
-    ]);
+    // What the description says counts; that it was not told in its own cell is written down.
+    let mut described_as = |column: &'static str, otherwise: &str| {
+        cell(column).unwrap_or_else(|| {
+            guessed.push(column);
+            text(otherwise, &place)
+        })
+    };
+    let map = |entries: Vec<(&'static str, Option<Node>)>| map_of(entries, &place);
+    let engine = vec![
+        ("fuel", Some(described_as("fuel", if diesel { "diesel" } else { "petrol" }))),
+        ("displacement", cell("displacement")),
+        ("idle", cell("idle")),
+    ];
     let kind = if says("automatic") { "automatic-unlocked" } else { "manual" };
-    let ratios = split(leaf("ratios", usual.ratios));
-    let gearbox = map(vec![("kind", leaf("gearbox", kind)), ("ratios", ratios)]);
-    let high = leaf("transfer-high", usual.high);
+    let gearbox = vec![("kind", Some(described_as("gearbox", kind))), ("ratios", cell("ratios").map(split))];
     let no_low =
         row.text("transfer-low").is_some_and(|low| ["none", "no", "-"].contains(&plain(&low).as_str()));
-    let transfer =
-        if no_low { high } else { map(vec![("high", high), ("low", leaf("transfer-low", usual.low))]) };
-    let mut entries = vec![
-        ("id", text(&format!("own-{id}"), &place)),
-        ("name", text(&described, &place)),
-        ("class", leaf("class", "wagon")),
-        ("mass", leaf("mass", usual.mass)),
-        ("wheelbase", leaf("wheelbase", usual.wheelbase)),
-        ("tyres", leaf("tyres", usual.tyres)),
-        ("engine", engine),
-        ("gearbox", gearbox),
+    let (high, low) = (cell("transfer-high"), cell("transfer-low"));
+    let transfer = match (high, low, no_low) {
+        (high, _, true) => Some(high.unwrap_or_else(|| described_as("transfer-high", "1.0"))),
+        (None, None, false) => None,
+        (high, low, false) => {
+            let low = low.unwrap_or_else(|| described_as("transfer-low", &usual_low(class)));
+            Some(map(vec![("high", high), ("low", Some(low))]))
+        }
+    };
+    let drums = || map(vec![("kind", Some(text("drum", &place)))]);
+    let brakes = says("drum brakes").then(|| map(vec![("front", Some(drums())), ("rear", Some(drums()))]));
+    let undescribed = brakes.is_none();
+    let entries = vec![
+        ("id", Some(text(&format!("own-{id}"), &place))),
+        ("name", Some(text(&described, &place))),
+        ("class", Some(described_as("class", "wagon"))),
+        ("mass", cell("mass")),
+        ("wheelbase", cell("wheelbase")),
+        ("tyres", cell("tyres")),
+        ("engine", Some(map(engine))),
+        ("gearbox", Some(map(gearbox))),
         ("transfer", transfer),
-        ("axle", leaf("axle", usual.axle)),
-        ("drive", leaf("drive", "all wheels")),
+        ("axle", cell("axle")),
+        ("drive", Some(described_as("drive", "all wheels"))),
+        ("brakes", brakes),
     ];
-    // As for the fuel: what the description says counts, the rest is the class's.
-    if says("drum brakes") {
-        let drum = || map(vec![("kind", text("drum", &place))]);
-        entries.push(("brakes", map(vec![("front", drum()), ("rear", drum())])));
-    } else {
-        guessed.push("brakes");
-    }
     let node = map(entries);
     let field = Field { name: "the vehicle", of: ("vehicle", "the roster"), place, node: &node, log };
     let mut vehicle: Vehicle = vehicle::vehicle(&field)?;
-    vehicle.guessed = guessed;
-    if vehicle.is_guessed("tyres") {
-        vehicle.tyre.diameter.estimated = true;
-    }
+    guessed.extend(undescribed.then_some("brakes"));
+    guessed.append(&mut vehicle.guessed);
+    vehicle.guessed = in_order(guessed);
     Ok(vehicle)
+}
+
+/// Low range of a class whose high range alone was told, as a person would write it.
+fn usual_low(class: VehicleClass) -> String {
+    usual(class, Fuel::Petrol).low.si().to_string()
 }
 
 /// A single decimal comma between digits as a point: half the world's spreadsheets write it. Three
@@ -112,9 +120,10 @@ fn text(text: &str, span: &Range<usize>) -> Node {
     Node { span: span.clone(), value: Value::Text(text.to_owned()) }
 }
 
-fn map_of(entries: Vec<(&str, Node)>, place: &Range<usize>) -> Node {
+fn map_of(entries: Vec<(&str, Option<Node>)>, place: &Range<usize>) -> Node {
     let entries = entries
         .into_iter()
+        .filter_map(|(key, value)| Some((key, value?)))
         .map(|(key, value)| Entry { key: key.to_owned(), key_span: value.span.clone(), value })
         .collect();
     Node { span: place.clone(), value: Value::Map(entries) }
