@@ -1,6 +1,5 @@
 //! The commands, one file each.
 
-mod advised;
 mod bank;
 mod begin;
 mod check;

@@ -116,7 +116,7 @@ fn a_vehicle_of_id_and_class_alone_is_estimated_and_says_so() {
         read_text(&format!(
             "course: {{title: t, club: c, site: s, version: 1, units: metric, paper: A4}}\n\
              limits: {{gradient: 25°, side-tilt: 12°, descent-speed: 8 km/h, brake-temperature: 250 °C}}\n\
-             slopes: [{{id: bank, name: Bank, surface: earth-dry, length: 40 m, gradient: 9°, entry-speed: 3 km/h}}]\n\
+             slopes: [{{id: bank, name: Bank, purpose: p, surface: earth-dry, length: 40 m, gradient: 9°, entry-speed: 3 km/h}}]\n\
              vehicles: [{vehicle}]\nday: {{runs: 3, run-gap: 10 min}}\n"
         ))
     };

@@ -1,6 +1,9 @@
 //! `check`: read a course and the files it names, say what is wrong, or what is in it, and try its rota.
 
-use super::advised::{advise, estimated};
+mod advised;
+
+use advised::{advise, estimated};
+
 use super::named::read_all;
 use super::rotated::read_back;
 use super::say::Say;

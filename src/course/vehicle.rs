@@ -1,11 +1,14 @@
 //! Vehicles as they stand on the day.
 
+mod class;
 pub mod classes;
 pub(super) mod point;
 pub(super) mod tyre;
 pub(super) mod usual;
 
 use serde::Serialize;
+
+pub use class::VehicleClass;
 
 use super::{Known, Name, RecoveryPoint};
 use crate::quantity::{
@@ -61,38 +64,6 @@ pub struct Vehicle {
     pub side_limit: Option<Angle>,
     /// What a fleet vehicle must give and was estimated here from the class: `mass`, `ratios`, …
     pub guessed: Vec<&'static str>,
-}
-
-/// Kinds of vehicle whose published or usual values fill the gaps.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum VehicleClass {
-    /// Two doors, short wheelbase.
-    ShortWheelbase,
-    /// Estate body, long wheelbase.
-    Wagon,
-    /// Open load bed.
-    Pickup,
-    /// Panel van or minibus.
-    Van,
-    /// Forward-control or heavy truck.
-    Truck,
-}
-
-impl VehicleClass {
-    /// Every class.
-    pub const ALL: &'static [Self] =
-        &[Self::ShortWheelbase, Self::Wagon, Self::Pickup, Self::Van, Self::Truck];
-
-    /// Its word in a course.
-    pub fn key(self) -> &'static str {
-        match self {
-            Self::ShortWheelbase => "short-wheelbase",
-            Self::Wagon => "wagon",
-            Self::Pickup => "pickup",
-            Self::Van => "van",
-            Self::Truck => "truck",
-        }
-    }
 }
 
 /// A system that works the brakes or the throttle by itself.

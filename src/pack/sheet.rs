@@ -3,5 +3,6 @@
 pub(crate) mod asked;
 pub(crate) mod descent;
 pub(crate) mod fetch;
+pub(crate) mod locked;
 pub(crate) mod slope;
 pub(crate) mod vehicle;

@@ -4,7 +4,7 @@ use crate::course::{Remark, Slope};
 use crate::pack::book::Book;
 use crate::pack::ground::scored::Level::{Administrate, Eliminate, Engineer};
 use crate::pack::ground::scored::{Control, Hazard, Row, control, row};
-use crate::pack::sheet::descent::slides_on;
+use crate::pack::sheet::locked::slides_on;
 
 /// From here on a slope is steep, rad: 15°. Judgement, said on the sheet.
 const STEEP: f64 = 15.0 * std::f64::consts::PI / 180.0;

@@ -2,14 +2,14 @@
 
 use serde::Serialize;
 
-use crate::course::{Course, Gear, Ground, Slope, Vehicle};
+use crate::course::{Course, Gear, Slope, Vehicle};
 use crate::engine::formulas::grip::friction_limit_angle;
 use crate::engine::{
-    Body, Differential, Judgement, LockedAt, Mark, Outcome, Pair, Place, Standing, Told, Way, Wheels,
-    overall_ratio_of,
+    Body, Differential, Judgement, Mark, Outcome, Pair, Place, Standing, Told, Way, Wheels, overall_ratio_of,
 };
 use crate::pack::facts::Facts;
 use crate::pack::sheet::fetch::{fetch_line, not_fetched};
+use crate::pack::sheet::locked::{locked_words, place_words};
 use crate::page::figure::{Fig, Show};
 use crate::page::pace::Pace;
 use crate::page::words::{deciding_short, deciding_words, near_speed, speed_come_to};
@@ -230,16 +230,6 @@ fn fastest_at(slope: &Slope, at: Option<Place>, show: Show) -> Option<String> {
     Some(place_words(slope, at, show))
 }
 
-fn place_words(slope: &Slope, at: Place, show: Show) -> String {
-    match slope.stretches.get(at.stretch) {
-        Some(stretch) if slope.stretches.len() > 1 => {
-            format!("on the {} stretch", show.angle(stretch.gradient.si(), false).text())
-        }
-        Some(_) => "on the slope".to_owned(),
-        None => "on the run-out".to_owned(),
-    }
-}
-
 /// The way down that decides: the gear alone, or with the foot brake where that is what is within.
 fn decisive(pair: &Pair) -> Option<&Told> {
     match pair.standing {
@@ -306,53 +296,6 @@ fn outcome(told: Option<&Told>) -> String {
         (best, Outcome::RunsUpAndBalances) => format!("{} or runs up", short(best)),
         (best, worst) => format!("{} or {}", short(best), short(worst)),
     }
-}
-
-/// A slide too short to be told as a figure, m.
-const STRIDE: f64 = 1.0;
-
-/// What becomes of it where locking would be worst, at the low end of the grip.
-fn locked_words(slope: &Slope, at: &LockedAt, show: Show) -> String {
-    let from =
-        format!("locked at {} {}", show.speed(at.speed, true).text(), place_words(slope, at.place, show));
-    let end = show.speed(at.end_speed, true).text();
-    match at.outcome {
-        // A figure here would teach that locking stops a vehicle.
-        Outcome::StopsOnSlope if at.distance < STRIDE => {
-            format!("{from}: stops, the exception of gentle dry ground; does not steer")
-        }
-        Outcome::StopsOnSlope => {
-            format!("{from}: slides {}, stops on the slope", show.length(at.distance, true).text())
-        }
-        Outcome::StopsInRunOut => {
-            format!("{from}: slides {}, stops in the run-out", show.length(at.distance, true).text())
-        }
-        Outcome::LeavesRunOut => format!("{from}: leaves the run-out at {end}"),
-        Outcome::SlidesOffSide => format!("{from}: slides off the low side at {end}"),
-        _ => format!("{from}: does not stop, {end} at the foot"),
-    }
-}
-
-/// Whether the steepest stretch is too steep for locked wheels to stop on it at the low end of the grip.
-pub(crate) fn slides_on(course: &Course, slope: &Slope) -> bool {
-    libm::tan(slope.steepest().gradient.si()) >= course.surface_of(slope).sliding.low
-}
-
-/// What is to be said of locked wheels on a slope whatever the vehicle: the steering, and a slide from
-/// the brow that ends above a stretch too steep for them.
-pub(crate) fn locked_note(course: &Course, slope: &Slope, show: Show) -> String {
-    let surface = course.surface_of(slope);
-    let steering = match surface.ground {
-        Ground::Firm => "Locked wheels do not steer at all here.",
-        Ground::Loose => "Locked wheels steer hardly at all here.",
-    };
-    if !slides_on(course, slope) {
-        return steering.to_owned();
-    }
-    format!(
-        "{steering} On the {} stretch they need not stop, at the low end of the grip, wherever they lock.",
-        show.angle(slope.steepest().gradient.si(), false).text()
-    )
 }
 
 fn brake_rise(pair: &Pair, show: Show) -> Fig {
