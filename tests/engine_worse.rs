@@ -89,20 +89,11 @@ fn only_grip_is_won(before: &Pair, after: &Pair) -> bool {
         .all(|one| matches!(one.what, What::FrontGrip | What::RearGrip | What::GripInHand))
 }
 
-/// What the brakes take: their hottest, K, the energy, J, and in what time, s.
-#[derive(Clone, Copy, Debug)]
-struct Heat {
-    hottest: f64,
-    energy: f64,
-    time: f64,
-}
-
 /// The hottest brake on the foot brake, where it holds in every case.
-fn hottest(told: Option<&Told>) -> Option<Heat> {
+fn hottest(told: Option<&Told>) -> Option<f64> {
     let told = told?;
     let holds = told.descent.runs().iter().all(|run| run.outcome == Outcome::HeldOnBrakes);
-    let heat = told.heat.as_ref().filter(|_| holds)?;
-    Some(Heat { hottest: heat.hottest, energy: heat.braking, time: told.descent.hottest().time })
+    told.heat.as_ref().filter(|_| holds).map(|heat| heat.hottest)
 }
 
 #[test]
@@ -122,24 +113,17 @@ fn nothing_worse_improves_a_mark() {
                     in_words(is)
                 );
                 for way in [Way::Braked, Way::Assisted] {
-                    // The engine must be thanked neither for the speed over the brow nor for worse ground; another
-                    // gear keeps another speed.
-                    let same = before.gear == after.gear;
+                    // The speed over the brow is what the engine must not be thanked for.
+                    let same = how == "faster" && before.gear == after.gear;
                     if let (Some(cool), Some(hot), true) =
                         (hottest(before.way(way)), hottest(after.way(way)), same)
                     {
                         heats.set(heats.get() + 1);
-                        // Braked more gently, ground that hardly falls slows it too: a hundredth.
+                        // Braked more gently, ground that hardly falls slows it too: half a kelvin and a hundredth.
+                        let slack = 0.5 + 0.01 * (cool - 293.15);
                         prop_assert!(
-                            hot.energy >= 0.99 * cool.energy - 100.0,
-                            "{how} by {part}, {way}: {cool:?}, then {hot:?}"
-                        );
-                        // The same heat over a longer time, since it is sooner down to the speed kept, leaves the
-                        // brakes cooler.
-                        let slack = 0.5 + 0.01 * (cool.hottest - 293.15);
-                        prop_assert!(
-                            hot.hottest >= cool.hottest - slack || hot.time > 1.01 * cool.time,
-                            "{how} by {part}, {way}: {cool:?}, then {hot:?}"
+                            hot >= cool - slack,
+                            "{how} by {part}, {way}: brakes at {cool} K, then {hot} K"
                         );
                     }
                 }
