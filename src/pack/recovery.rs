@@ -5,7 +5,6 @@ pub(crate) mod drawing;
 pub(crate) mod drawn;
 pub(crate) mod kit;
 pub(crate) mod lesson;
-pub(crate) mod lettered;
 pub(crate) mod moved;
 pub(crate) mod parts;
 pub(crate) mod plan;

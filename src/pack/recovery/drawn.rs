@@ -1,5 +1,7 @@
 //! The rigs that are drawn for a slope, one for each rung that is planned: words, drawings, table of parts.
 
+pub(crate) mod lettered;
+
 use serde::Serialize;
 
 use crate::course::{Name, Slope, Vehicle};
@@ -7,7 +9,7 @@ use crate::pack::book::Book;
 use crate::pack::recovery::clear::Clear;
 use crate::pack::recovery::clear::close::{self, Close};
 use crate::pack::recovery::drawing::LineSection;
-use crate::pack::recovery::lettered::Lettered;
+use crate::pack::recovery::drawn::lettered::Lettered;
 use crate::pack::recovery::moved::{RightSection, TowSection};
 use crate::pack::recovery::parts::{PartRow, groups, in_order, part_rows, weakest};
 use crate::pack::recovery::strip::Strip;

@@ -4,8 +4,8 @@ use serde::Serialize;
 
 use crate::course::{Course, KitKind, MissingKit, Name, Slope, Vehicle};
 use crate::pack::book::Book;
+use crate::pack::recovery::drawn::lettered::{Lettered, lettered};
 use crate::pack::recovery::drawn::{Drawn, drawn};
-use crate::pack::recovery::lettered::{Lettered, lettered};
 use crate::pack::recovery::rows::{Beyond, Rows, VehicleRow, rows};
 use crate::pack::recovery::snatch::{SnatchRow, snatch_rows};
 use crate::pack::recovery::summary::{Summary, nobody_fetches, summary};

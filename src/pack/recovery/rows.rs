@@ -4,7 +4,7 @@ use serde::Serialize;
 
 use crate::course::{Slope, Vehicle};
 use crate::pack::book::Book;
-use crate::pack::recovery::lettered::{Lettered, letter_of};
+use crate::pack::recovery::drawn::lettered::{Lettered, letter_of};
 use crate::pack::recovery::summary::{kept_off, may_drive};
 use crate::pack::recovery::{rungs, words};
 use crate::page::figure::Show;
