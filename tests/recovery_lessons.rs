@@ -82,7 +82,7 @@ fn the_lesson_draws_the_rungs_of_the_plan_to_scale_and_works_only_what_the_plan_
         "let down on the line: ",
         "tow along the track: ",
         "winch up, single line: ",
-        "winch up, more parts of line: ",
+        "more parts of line: ",
         "right it, with a catch line: ",
     ] {
         assert!(text.contains(&squeezed(words)), "{words}: {text}");

@@ -35,7 +35,7 @@ fn plan_and_record_say_what_stops_it_where_pickets_count_and_what_is_to_be_check
             "if the line lets go it stands again within",
             "Second means: a catch line",
             "Nobody aboard: wheels that do not turn neither steer nor brake",
-            "drive out, let down, tow: its wheels do not turn",
+            "Wheels locked is not driven out, let down or towed",
             "on a rigid bar of 3.0 m",
             "the foot brake without servo",
             "traffic on the track stopped at both ends",
@@ -61,7 +61,7 @@ fn plan_and_record_say_what_stops_it_where_pickets_count_and_what_is_to_be_check
 fn an_operator_stands_in_one_place_in_the_same_words_everywhere() {
     let pages = pages("quarry-day.yaml", &["recovery-plan", "recovery-lesson", "kit-record"]);
     for page in &pages {
-        for words in ["bonnet", "behind a vehicle", "screen", "from the seat"] {
+        for words in ["bonnet", "behind a vehicle", "or screen", "from the seat"] {
             assert!(!page.contains(&squeezed(words)), "`{words}` in {page}");
         }
     }
@@ -76,7 +76,8 @@ fn an_operator_stands_in_one_place_in_the_same_words_everywhere() {
 fn the_record_calls_nothing_good_that_nobody_looked_at() {
     let pages = pages("quarry-day.yaml", &["kit-record"]);
     let good = pages[0].matches("good").count();
-    assert_eq!(good, pages[0].matches(&squeezed("good 1 March 2026")).count(), "{}", pages[0]);
+    let dated = pages[0].matches(&squeezed("1 March 2026").to_lowercase()).count();
+    assert_eq!(good, dated, "{}", pages[0]);
     assert!(good > 5);
     says(&pages[0], &["retired stays in the box"]);
 }
