@@ -75,7 +75,8 @@ fn an_operator_stands_in_one_place_in_the_same_words_everywhere() {
 #[test]
 fn the_record_calls_nothing_good_that_nobody_looked_at() {
     let pages = pages("quarry-day.yaml", &["kit-record"]);
-    let good = pages[0].matches("good").count();
+    // "When it leaves use for good" is another word.
+    let good = pages[0].matches("good").count() - pages[0].matches("forgood").count();
     let dated = pages[0].matches(&squeezed("1 March 2026").to_lowercase()).count();
     assert_eq!(good, dated, "{}", pages[0]);
     assert!(good > 5);
