@@ -63,6 +63,7 @@ fn lowered(course: &Course) -> (Rung, bool) {
         ways: Ways::PaidOut,
         most_settings: course.recovery.most_settings,
         margin: course.recovery.margin,
+        thrifty: false,
     };
     let ladder = told.ladders_of("scree-run", "shorty").find(|one| one.stuck == Stuck::Rolls).unwrap();
     let rung = ladder.rungs.iter().find(|rung| rung.means == Means::Lower).unwrap().clone();

@@ -71,6 +71,7 @@ fn task(pull: f64, middle: f64, beside: Beside) -> Task {
         ways: Ways::PaidOut,
         most_settings: 4,
         margin: 0.2,
+        thrifty: false,
     }
 }
 

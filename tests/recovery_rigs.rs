@@ -132,6 +132,7 @@ fn askew_task(pull: f64, distance: f64, askew: f64, facing: Facing, ways: Ways, 
         ways,
         most_settings: 6,
         margin,
+        thrifty: false,
     }
 }
 

@@ -102,6 +102,7 @@ fn of_pair(place: &Place, depth: Depth, told: &mut Recoveries) {
             ways: way.ways,
             most_settings: most_settings(place, pull.stuck),
             margin: course.recovery.margin,
+            thrifty: false,
         };
         let found = search(&gear, &task);
         let planned = Some(number) == hardest;

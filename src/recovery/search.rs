@@ -120,8 +120,14 @@ fn of_setting(setting: &Setting, margin: f64, best: &mut Option<Rig>, worst: &mu
                     }
                 };
                 if draft.keeps(margin) {
-                    let known = better.as_ref().map(Draft::rank);
-                    if known.is_none_or(|known| draft.rank() < known) {
+                    let before = |known: &Draft| {
+                        if setting.task.thrifty {
+                            draft.held_by() < known.held_by()
+                        } else {
+                            draft.rank() < known.rank()
+                        }
+                    };
+                    if better.as_ref().is_none_or(before) {
                         better = Some(draft);
                     }
                 } else if nearest.as_ref().is_none_or(|known| draft.margin() > known.margin()) {

@@ -33,6 +33,8 @@ pub struct Task {
     pub most_settings: u32,
     /// Share of its rating that stays free on every part.
     pub margin: f64,
+    /// Whether the weakest pieces that will do are taken, so that the stronger are left for a second line.
+    pub thrifty: bool,
 }
 
 impl Task {

@@ -44,16 +44,23 @@ pub fn pair(
     // A bridle would take both points: each line hangs on its own.
     let mut plain = gear.clone();
     plain.bridles.clear();
-    for place in 0..plain.winches.len() {
-        let one = with_winch(&plain, place);
-        for rig in search(&one, first).rigs.into_iter().filter(&allowed) {
-            let found = search(&without(&plain, &rig), catch);
-            refused.extend(found.refused);
-            pairs.extend(found.rigs.into_iter().next().map(|catch| (rig, catch)));
+    // One takes what is best for it and the other what is left; else just what will do, so that more is left.
+    for thrifty in [false, true] {
+        let [spare_first, spare_catch] = [first, catch].map(|task| Task { thrifty, ..*task });
+        for place in 0..plain.winches.len() {
+            let one = with_winch(&plain, place);
+            for rig in search(&one, &spare_first).rigs.into_iter().filter(&allowed) {
+                let found = search(&without(&plain, &rig), catch);
+                refused.extend(found.refused);
+                pairs.extend(found.rigs.into_iter().next().map(|catch| (rig, catch)));
+            }
+            for held in search(&one, &spare_catch).rigs {
+                let found = search(&without(&plain, &held), first);
+                pairs.extend(found.rigs.into_iter().find(&allowed).map(|rig| (rig, held)));
+            }
         }
-        for held in search(&one, catch).rigs {
-            let found = search(&without(&plain, &held), first);
-            pairs.extend(found.rigs.into_iter().find(&allowed).map(|rig| (rig, held)));
+        if !pairs.is_empty() {
+            break;
         }
     }
     let rank = |(rig, catch): &(Rig, Rig)| (rig.rank(), catch.rank());

@@ -105,6 +105,7 @@ pub fn right(
         ways: Ways::All,
         most_settings: 1,
         margin,
+        thrifty: false,
     };
     if gear.winches.iter().filter(|winch| winch.host != Some(casualty)).count() < 2 {
         return Err(NoRighting::OneWinch);

@@ -86,7 +86,7 @@ impl<'a> Setting<'a> {
         for joint in self.layout.joints() {
             wanted.join(joint, joint.load(self.least));
         }
-        deal(&self.gear.blocks, wanted.blocks, Role::Block, Of::Block, &mut always)?;
+        deal(&self.gear.blocks, wanted.blocks, Role::Block, Of::Block, None, &mut always)?;
         // Parts that are in every rig of this layout settle it before anything is tried out.
         match always.into_iter().min_by(|a, b| a.margin().total_cmp(&b.margin())) {
             Some(weakest) if !weakest.keeps(self.task.margin) => {
@@ -99,6 +99,11 @@ impl<'a> Setting<'a> {
     /// Places it must be made fast to, beside the stuck vehicle.
     pub(super) fn fast_places(&self) -> usize {
         self.layout.fixed.len() + usize::from(self.layout.winch == WinchAt::Helper)
+    }
+
+    /// How much of a limit is used up where pieces are spared.
+    pub(super) fn up_to(&self) -> Option<f64> {
+        self.task.thrifty.then_some(1.0 - self.task.margin)
     }
 
     fn winch_parts(&self, fall_line: f64, parts: &mut Vec<Carry>) {
@@ -222,9 +227,9 @@ impl<'a> Setting<'a> {
         self.winch_parts(stood.fall_line, &mut parts);
         let half_angle = self.casualty(job.coupling, stood, &mut wanted, &mut parts)?;
         self.fixed(job, stood, &mut wanted, &mut parts)?;
-        deal(&self.gear.blocks, wanted.blocks, Role::Block, Of::Block, &mut parts)?;
-        deal(&self.gear.shackles, wanted.shackles, Role::Shackle, Of::Shackle, &mut parts)?;
-        deal(&self.gear.straps, wanted.straps, Role::Strap, Of::Strap, &mut parts)?;
+        deal(&self.gear.blocks, wanted.blocks, Role::Block, Of::Block, self.up_to(), &mut parts)?;
+        deal(&self.gear.shackles, wanted.shackles, Role::Shackle, Of::Shackle, self.up_to(), &mut parts)?;
+        deal(&self.gear.straps, wanted.straps, Role::Strap, Of::Strap, self.up_to(), &mut parts)?;
         let time = self.time(reach, parts.len());
         let (holds, stay) = (job.holds.to_vec(), job.stay);
         let off = self.off_at_most(stood);

@@ -108,6 +108,12 @@ impl Draft {
         self.parts.iter().all(|carry| carry.keeps(margin))
     }
 
+    /// What the things that hold it may hold together, N.
+    pub(super) fn held_by(&self) -> f64 {
+        let holds = |carry: &&Carry| matches!(carry.role, Role::Anchor | Role::Braked);
+        self.parts.iter().filter(holds).map(|carry| carry.rating).sum()
+    }
+
     pub(super) fn rank(&self) -> Rank {
         rank(self.by_hand, self.margin(), self.reach.out + self.reach.extension, self.parts.len(), self.time)
     }

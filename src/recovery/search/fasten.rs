@@ -98,7 +98,11 @@ impl Setting<'_> {
             return Err(Refused::Lacks { what: self.points_of(role), needs: loads.len(), has: points.len() });
         }
         loads.sort_by(|a, b| b.asks().total_cmp(&a.asks()));
-        for (Load { load, share }, (place, point)) in loads.into_iter().zip(points) {
+        let mut left = points;
+        for one in loads {
+            let does = |up_to: f64| left.iter().rposition(|(_, point)| up_to * point.limit >= one.asks());
+            let (place, point) = left.remove(self.up_to().and_then(does).unwrap_or(0));
+            let Load { load, share } = one;
             let of = Of::Point(vehicle, place);
             parts.push(Carry { role, of, load, rating: r::side_limit(point.limit, share), share });
         }

@@ -48,7 +48,8 @@ impl Wanted {
     }
 }
 
-/// Deals loads to pieces, the strongest to the hardest place. Pieces are sorted, strongest first.
+/// Deals loads to pieces, the strongest to the hardest place; where pieces are spared, `up_to` this share of a limit, the
+/// weakest that will do, hardest place first. Pieces are sorted, strongest first.
 ///
 /// # Errors
 /// Fewer pieces than loads.
@@ -57,6 +58,7 @@ pub(super) fn deal(
     mut loads: Vec<Load>,
     role: Role,
     of: fn(usize) -> Of,
+    up_to: Option<f64>,
     parts: &mut Vec<Carry>,
 ) -> Result<(), Refused> {
     let has: usize = pieces.iter().map(|piece| piece.count).sum();
@@ -71,7 +73,10 @@ pub(super) fn deal(
     loads.sort_by(|a, b| b.asks().total_cmp(&a.asks()));
     let single =
         pieces.iter().enumerate().flat_map(|(place, piece)| std::iter::repeat_n((place, piece), piece.count));
-    for (one, (place, piece)) in loads.into_iter().zip(single) {
+    let mut left: Vec<(usize, &Pieces)> = single.collect();
+    for one in loads {
+        let does = |share: f64| left.iter().rposition(|(_, piece)| share * piece.limit >= one.asks());
+        let (place, piece) = left.remove(up_to.and_then(does).unwrap_or(0));
         parts.push(Carry {
             role,
             of: of(place),
