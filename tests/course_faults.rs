@@ -183,7 +183,7 @@ fn the_good_course_is_good() {
 #[test]
 fn one_mistake_is_told_once_and_draws_no_others_after_it() {
     let cases = [
-        ("    surface: grass-dry\n", "", "a slope needs `surface`"),
+        ("    mass: 2450 kg\n", "", "a vehicle needs `mass`"),
         ("mass: 2450 kg", "mas: 2450 kg", "`mas` is not a key"),
         ("mass: 2450 kg", "mass: [2450 kg]", "is a list where one value belongs"),
         ("mass: 2450 kg", "mass: {kg: 2450}", "keys of its own"),

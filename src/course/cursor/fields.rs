@@ -65,6 +65,12 @@ impl<'a> Fields<'a> {
         read(field)
     }
 
+    /// Notes a key as missing that was asked for as one that may be there.
+    pub(in crate::course) fn lacking(&mut self, key: &'static str, example: &'static str) -> Noted {
+        self.missing.push((key, example));
+        Noted
+    }
+
     /// A value that may be there.
     pub(in crate::course) fn optional<T>(
         &mut self,

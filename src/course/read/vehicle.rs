@@ -29,7 +29,7 @@ pub(super) fn vehicle(item: &Field) -> Read<Vehicle> {
     let class = fields.optional("class", |field| field.choice(CLASSES));
     let mass = fields.optional("mass", |field| field.within::<Mass>("400 kg", "40 t"));
     let wheelbase = fields.optional("wheelbase", |field| field.within::<Length>("1.2 m", "8 m"));
-    let class = class_told(&fields, class, mass, wheelbase);
+    let class = class_told(&mut fields, class, mass, wheelbase);
     let fuel = powertrain::fuel_told(&fields);
     let fill = Fill::of(usual_class(class), fuel);
     let mass = fill.or("mass", mass, fill.usual.mass);
@@ -86,7 +86,7 @@ pub(super) fn vehicle(item: &Field) -> Read<Vehicle> {
 
 /// The class, as told or as mass and wheelbase tell it.
 fn class_told(
-    fields: &Fields,
+    fields: &mut Fields,
     class: Read<Option<VehicleClass>>,
     mass: Read<Option<Mass>>,
     wheelbase: Read<Option<Length>>,
@@ -94,15 +94,12 @@ fn class_told(
     if let Some(class) = class? {
         return Ok(class);
     }
-    let (Some(mass), Some(wheelbase)) = (mass?, wheelbase?) else {
-        let words: Vec<_> = CLASSES.iter().map(|(word, _)| *word).collect();
-        let help = format!(
-            "write `class:` with one of {}; what else you leave out is then estimated",
-            words.join(", ")
-        );
-        return Err(fields.problem("class", "a vehicle without class, or without mass and wheelbase", help));
-    };
-    Ok(classes::class_of(mass, wheelbase))
+    match (mass?, wheelbase?) {
+        (Some(mass), Some(wheelbase)) => Ok(classes::class_of(mass, wheelbase)),
+        (None, Some(_)) => Err(fields.lacking("mass", "mass: 2450 kg` or `class: wagon")),
+        (Some(_), None) => Err(fields.lacking("wheelbase", "wheelbase: 2.79 m` or `class: wagon")),
+        (None, None) => Err(fields.lacking("class", "class: wagon")),
+    }
 }
 
 /// The class once it is known to be readable.

@@ -1,7 +1,7 @@
 //! How a rig lies seen from above: where what holds it stands, what the drawings show, and the angles and the lost
 //! pull that the sums take from it. Places are told across the line of the stuck vehicle, m.
 
-use super::layout::{Joint, Layout, WinchAt};
+use crate::recovery::layout::{Joint, Layout, WinchAt};
 
 /// Between what stands side by side behind the brow, beyond the foot or on the level, m: room for a vehicle. The plan
 /// prints it; wider, and its angles no longer hold. Common practice, no source.

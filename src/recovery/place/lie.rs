@@ -3,8 +3,8 @@
 
 use serde::Serialize;
 
-use super::pull::Direction;
 use crate::course::{Slope, Vehicle};
+use crate::recovery::pull::Direction;
 
 /// Height of what a line is made fast to above its ground, m. Common practice, no source.
 pub const HELD_AT: f64 = 0.5;
@@ -135,7 +135,7 @@ mod tests {
     use super::*;
     use crate::course::read_text;
 
-    const QUARRY: &str = include_str!("../../courses/quarry-day.yaml");
+    const QUARRY: &str = include_str!("../../../courses/quarry-day.yaml");
 
     /// By hand: 28 m at 19°, the vehicle in its middle, what holds it 6 m behind the brow.
     #[test]

@@ -2,8 +2,8 @@
 
 use serde::Serialize;
 
-use super::facts::CLEAR_LENGTHS;
-use super::rig::Rig;
+use crate::recovery::facts::CLEAR_LENGTHS;
+use crate::recovery::rig::Rig;
 
 /// Ground kept clear round a rig.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize)]

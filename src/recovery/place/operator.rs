@@ -2,7 +2,7 @@
 
 use serde::Serialize;
 
-use super::rig::Rig;
+use crate::recovery::rig::Rig;
 
 /// Whoever works a winch by hand is so far beside its line, m: an arm’s length and the lever. Common practice, no
 /// source.
