@@ -176,7 +176,12 @@ fn letters_orders_and_reasons_are_read_as_people_key_them() {
     let judged = judge(choice, &letter(wrong).to_string());
     assert!(judged.marks == 0 && judged.outcome == Outcome::Slip && !judged.why.is_empty());
 
-    let order = all().find(|question| matches!(question.body, Body::Order { .. })).unwrap();
+    // One with a single right sequence: some items take several.
+    let single = |body: &Body| match body {
+        Body::Order { key, forced, .. } => key.windows(2).all(|pair| forced.contains(&(pair[0], pair[1]))),
+        _ => false,
+    };
+    let order = all().find(|question| single(&question.body)).unwrap();
     let key: Vec<char> = order.key_text().chars().collect();
     let spaced = key.iter().map(char::to_string).collect::<Vec<_>>().join(" → ");
     assert_eq!(judge(order, &spaced.to_lowercase()).marks, 2);
