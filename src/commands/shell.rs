@@ -7,19 +7,8 @@ use crate::problem::Failure;
 /// Writes the completions of a shell to standard output.
 pub(super) fn completions(args: &CompletionsArgs) -> Result<(), Failure> {
     let mut written = Vec::new();
-    clap_complete::generate(args.shell, &mut shown(), "slopepack", &mut written);
+    clap_complete::generate(args.shell, &mut cli::command(), "slopepack", &mut written);
     write_out(&String::from_utf8_lossy(&written))
-}
-
-/// The command line without what the program starts by itself.
-fn shown() -> clap::Command {
-    let all = cli::command();
-    let shown = all.get_subcommands().filter(|command| !command.is_hide_set());
-    clap::Command::new("slopepack")
-        .disable_help_flag(true)
-        .disable_help_subcommand(true)
-        .args(all.get_arguments())
-        .subcommands(shown)
 }
 
 /// Writes the manual page to standard output.
