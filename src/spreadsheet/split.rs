@@ -151,7 +151,7 @@ fn closes(raw: &str) -> bool {
             if behind.starts_with('"') {
                 rest.next();
             } else {
-                return behind.trim().is_empty() || !raw[..at].contains('\n');
+                return behind.trim().is_empty() || !raw[..=at].contains('\n');
             }
         }
     }

@@ -62,6 +62,13 @@ fn an_open_quote_does_not_swallow_the_next_row() {
 }
 
 #[test]
+fn a_quoted_cell_may_end_in_any_letter_and_be_followed_by_more() {
+    let file = "paper,candidate,q1\nAB,\"José\" the 2nd,2.5\n";
+    assert_eq!(texts(file.as_bytes()).len(), 1);
+    assert_eq!(texts("paper,candidate,q1\nAB,\"€\"x,2.5\n".as_bytes()).len(), 1);
+}
+
+#[test]
 fn a_separator_in_quotes_is_part_of_the_cell() {
     let table = read(b"paper,q1\n\"2,47 km/h\",\"say \"\"go\"\"\"\n");
     assert_eq!(table.rows[0].cells[0].text, "2,47 km/h");
