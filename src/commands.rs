@@ -18,7 +18,7 @@ use std::process::ExitCode;
 
 use crate::cli::{Cli, Command};
 use crate::course::{self, Loaded};
-use crate::print::{About, Publication, ending};
+use crate::print::{About, Manifest, Publication, ending};
 use crate::problem::{Failure, render_problems};
 use say::Say;
 pub use wrong::wrong;
@@ -59,6 +59,11 @@ fn put_in_place(publication: Publication, about: About, into: &Path, say: &Say) 
     for note in &notes {
         say.note(note);
     }
+    list(&manifest, into)
+}
+
+/// Lists papers on standard output.
+fn list(manifest: &Manifest, into: &Path) -> Result<(), Failure> {
     let lines: Vec<String> =
         manifest.files.iter().map(|file| format!("{}\n", into.join(&file.path).display())).collect();
     write_out(&lines.concat())

@@ -25,6 +25,7 @@ mod workshop;
 
 pub use folder::manifest::{About, CONFIDENTIAL, Entry, Kind, MANIFEST, Manifest, fingerprint};
 pub use folder::publish::Publication;
+pub use folder::standing::Standing;
 pub use markup::Markup;
 pub use picture::Picture;
 pub use templates::Templates;

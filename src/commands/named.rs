@@ -4,9 +4,13 @@ use std::path::Path;
 
 use super::bank::bank;
 use super::say::Say;
+use crate::beside;
 use crate::course::Loaded;
 use crate::print::Picture;
 use crate::problem::{Failure, Problem, render_problems};
+
+/// Largest file that is asked whether it changed, in bytes.
+const LARGEST: u64 = 64 << 20;
 
 /// Reads every file that a course names; every mistake goes to standard error, with its place.
 ///
@@ -45,6 +49,22 @@ pub(super) fn pictures(loaded: &Loaded, path: &Path, say: &Say) -> Result<(), Fa
     }
     say.diagnostics(&render_problems(&loaded.name, &loaded.source, &problems, say.colour));
     Err(Failure::Course(Vec::new()))
+}
+
+/// Every file that a course names, with its bytes: what a run depends on besides the course and its roster. A file
+/// that cannot be read has none; the run says why.
+pub(super) fn contents(loaded: &Loaded, path: &Path) -> Vec<(String, Option<Vec<u8>>)> {
+    let course = &loaded.course;
+    let folder = path.parent().unwrap_or(Path::new(""));
+    let mut names: Vec<&String> = course
+        .logo
+        .iter()
+        .chain(course.slopes.iter().flat_map(|slope| &slope.photographs))
+        .chain(&course.papers.bank)
+        .collect();
+    names.sort();
+    names.dedup();
+    names.into_iter().map(|name| (name.clone(), beside::read(folder, name, LARGEST).ok())).collect()
 }
 
 /// Where a file is named: its name as a whole value, outside remarks.

@@ -1,15 +1,17 @@
 //! `pack`: print the day's papers and put them in place whole.
 
 mod ledger;
+mod unchanged;
 
 use std::path::Path;
 use std::time::Duration;
 
 use ledger::{LEDGER, LEDGER_TITLE, Ledger};
+use unchanged::Inputs;
 
 use super::named::pictures;
 use super::say::Say;
-use super::{put_in_place, read_course};
+use super::{list, put_in_place, read_course};
 use crate::cli::PackArgs;
 use crate::course::{Course, Loaded, advice};
 use crate::pack::{self, Book, CALENDAR, CALENDAR_TITLE, INDEX, INDEX_TITLE, KINDS, Kind, Listed};
@@ -65,6 +67,10 @@ pub(super) fn run(args: &PackArgs, say: &Say) -> Result<(), Failure> {
     let typesetter = Typesetter::find(args.typesetter.typst.as_deref())?
         .with_limit(Duration::from_secs(args.typesetter.time_limit))
         .with_cache(Cache::of_user().filter(|_| !args.typesetter.no_cache));
+    let inputs = if changing { None } else { Inputs::of(args, &loaded, &typesetter) };
+    if let Some(standing) = inputs.as_ref().and_then(|inputs| inputs.stand(&into, say)) {
+        return list(&standing.manifest, &into);
+    }
     for note in advice(&loaded.course) {
         say.note(&note);
     }
@@ -93,7 +99,12 @@ pub(super) fn run(args: &PackArgs, say: &Say) -> Result<(), Failure> {
     }
     press.index(&book, &templates, &listed, &mut publication)?;
     drop(workshop);
-    put_in_place(publication, about(&loaded, &typesetter, sha256), &into, say)
+    let notes = say.noted();
+    put_in_place(publication, about(&loaded, &typesetter, sha256), &into, say)?;
+    if let Some(inputs) = inputs {
+        inputs.remember(&into, notes);
+    }
+    Ok(())
 }
 
 /// How long the rota is, how near to the shortest, and what changed.

@@ -13,6 +13,7 @@ pub(super) struct Say {
     progress: bool,
     quiet: bool,
     line_open: Mutex<bool>,
+    noted: Mutex<Vec<String>>,
 }
 
 impl Say {
@@ -24,6 +25,7 @@ impl Say {
             progress: !quiet && terminal,
             quiet,
             line_open: Mutex::new(false),
+            noted: Mutex::new(Vec::new()),
         }
     }
 
@@ -40,10 +42,18 @@ impl Say {
 
     /// Something worth knowing that stops nothing.
     pub(super) fn note(&self, text: &str) {
+        if let Ok(mut noted) = self.noted.lock() {
+            noted.push(text.to_owned());
+        }
         if !self.quiet {
             self.end_line();
             to_errors(format_args!("note: {}\n", printable(text)));
         }
+    }
+
+    /// All that was noted until now.
+    pub(super) fn noted(&self) -> Vec<String> {
+        self.noted.lock().map(|noted| noted.clone()).unwrap_or_default()
     }
 
     /// Text already laid out, such as problems of a course.

@@ -5,3 +5,4 @@ pub(super) mod desk;
 pub(super) mod manifest;
 mod placing;
 pub(super) mod publish;
+pub(super) mod standing;

@@ -122,6 +122,16 @@ impl Typesetter {
         &self.version
     }
 
+    /// What tells this build of it from any other.
+    pub fn identity(&self) -> &str {
+        &self.identity
+    }
+
+    /// Where it takes from what was typeset before, if it does.
+    pub fn cache(&self) -> Option<&Cache> {
+        self.cache.as_deref()
+    }
+
     /// One document as an accessible PDF (PDF/UA-1). `stamp` is its date, in seconds since 1970.
     ///
     /// # Errors
@@ -298,7 +308,7 @@ fn on_path_or_installed() -> PathBuf {
 }
 
 /// Length and time of a program's file, which tell a new build of the same version.
-fn stamp_of(program: &Path) -> String {
+pub fn stamp_of(program: &Path) -> String {
     let found = env::var_os("PATH").filter(|_| program.components().count() == 1).and_then(|path| {
         env::split_paths(&path).map(|folder| folder.join(program)).find(|path| path.is_file())
     });

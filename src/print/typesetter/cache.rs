@@ -20,6 +20,8 @@ use crate::print::folder::manifest::{fingerprint, in_hexadecimal};
 
 /// The form of keys and files described here.
 const FORMAT: &str = "slopepack pages 1";
+/// Before a text that is only remembered.
+const REMEMBERED: &str = "slopepack run 1";
 /// Most bytes all stored documents may take together.
 const MOST: u64 = 256 << 20;
 
@@ -69,13 +71,34 @@ impl Cache {
         }
     }
 
+    /// What was remembered of these parts, if it is there and whole.
+    pub fn recall(&self, parts: &[&[u8]]) -> Option<String> {
+        let stored = fs::read_to_string(self.path(&remembered(parts))).ok()?;
+        let (sha256, text) = stored.strip_prefix(REMEMBERED)?.trim_start().split_once('\n')?;
+        (fingerprint(text.as_bytes()) == sha256).then(|| text.to_owned())
+    }
+
+    /// Remembers a text of these parts. One that cannot be stored is not there next time, and nothing else.
+    pub fn remember(&self, parts: &[&[u8]], text: &str) {
+        let head = format!("{REMEMBERED} {}\n", fingerprint(text.as_bytes()));
+        if self.write(&remembered(parts), &[head.as_bytes(), text.as_bytes()]).is_ok() {
+            self.grew.store(true, Ordering::Relaxed);
+        }
+    }
+
     fn store(&self, key: &Key, pdf: &Pdf) -> io::Result<()> {
+        let head = format!("{FORMAT} {} {}\n", fingerprint(pdf), pdf.pages());
+        self.write(key, &[head.as_bytes(), pdf])
+    }
+
+    fn write(&self, key: &Key, parts: &[&[u8]]) -> io::Result<()> {
         let path = self.path(key);
         let folder = path.parent().expect("a key lies in a folder");
         private_folder().recursive(true).create(folder)?;
         let mut file = tempfile::Builder::new().prefix(".new-").tempfile_in(folder)?;
-        writeln!(file, "{FORMAT} {} {}", fingerprint(pdf), pdf.pages())?;
-        file.write_all(pdf)?;
+        for part in parts {
+            file.write_all(part)?;
+        }
         file.persist(&path).map_err(|failed| failed.error)?;
         Ok(())
     }
@@ -144,6 +167,15 @@ impl Parts {
     }
 }
 
+/// The key of a text: never that of a document, whose parts begin otherwise.
+fn remembered(parts: &[&[u8]]) -> Key {
+    let mut all = Parts::new();
+    for part in [&[REMEMBERED.as_bytes()], parts].concat() {
+        all.add(part);
+    }
+    all.key()
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -181,6 +213,20 @@ mod tests {
         }
         cache.put(&one, &pdf);
         assert_eq!(cache.get(&one), Some(pdf), "written anew");
+    }
+
+    #[test]
+    fn a_text_is_recalled_by_all_its_parts_and_only_whole() {
+        let desk = tempfile::tempdir().expect("a folder");
+        let cache = Cache::inside(desk.path().to_owned());
+        assert_eq!(cache.recall(&[b"a", b"b"]), None);
+        cache.remember(&[b"a", b"b"], "what was said\nand more");
+        assert_eq!(cache.recall(&[b"a", b"b"]).as_deref(), Some("what was said\nand more"));
+        assert_eq!(cache.recall(&[b"ab"]), None);
+        let path = cache.path(&remembered(&[b"a", b"b"]));
+        let harmed = fs::read_to_string(&path).expect("stored").replace("more", "less");
+        fs::write(&path, harmed).expect("harmed");
+        assert_eq!(cache.recall(&[b"a", b"b"]), None);
     }
 
     #[test]
