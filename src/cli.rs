@@ -166,6 +166,9 @@ pub struct PackArgs {
     /// Also print briefing, notes, workbook, quiz and cards in large print: 18 pt and over.
     #[arg(long)]
     pub large_print: bool,
+    /// Print again whenever the course, its roster or a picture changes, until Ctrl-C.
+    #[arg(long, conflicts_with = "without")]
+    pub watch: bool,
     /// How to find the typesetter.
     #[command(flatten)]
     pub typesetter: TypesetterArgs,

@@ -33,6 +33,7 @@ pub fn run(cli: &Cli) -> ExitCode {
     let say = Say::new(cli.quiet);
     let done = match &cli.command {
         Command::Begin(args) => begin::run(args, &say),
+        Command::Pack(args) if args.watch => pack::watch(args, cli.quiet),
         Command::Pack(args) => pack::run(args, &say),
         Command::Reckon(args) => reckon::run(args, &say),
         Command::Papers(args) => papers::run(args, &say),

@@ -91,6 +91,7 @@ mod print_returned;
 mod print_shape;
 mod print_text;
 mod print_typesetter;
+mod print_watch;
 mod program;
 mod reckon_lines;
 mod recovery_above;

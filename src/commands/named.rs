@@ -5,7 +5,7 @@ use std::path::Path;
 use super::bank::bank;
 use super::say::Say;
 use crate::beside;
-use crate::course::Loaded;
+use crate::course::{Course, Loaded};
 use crate::print::Picture;
 use crate::problem::{Failure, Problem, render_problems};
 
@@ -27,10 +27,8 @@ pub(super) fn read_all(loaded: &Loaded, path: &Path, say: &Say) -> Result<(), Fa
 /// # Errors
 /// A picture cannot be printed; all that cannot have been shown where they are named.
 pub(super) fn pictures(loaded: &Loaded, path: &Path, say: &Say) -> Result<(), Failure> {
-    let course = &loaded.course;
     let folder = path.parent().unwrap_or(Path::new(""));
-    let mut names: Vec<&String> =
-        course.logo.iter().chain(course.slopes.iter().flat_map(|slope| &slope.photographs)).collect();
+    let mut names: Vec<&String> = pictures_of(&loaded.course).collect();
     names.sort();
     names.dedup();
     let problems: Vec<Problem> = names
@@ -54,17 +52,22 @@ pub(super) fn pictures(loaded: &Loaded, path: &Path, say: &Say) -> Result<(), Fa
 /// Every file that a course names, with its bytes: what a run depends on besides the course and its roster. A file
 /// that cannot be read has none; the run says why.
 pub(super) fn contents(loaded: &Loaded, path: &Path) -> Vec<(String, Option<Vec<u8>>)> {
-    let course = &loaded.course;
     let folder = path.parent().unwrap_or(Path::new(""));
-    let mut names: Vec<&String> = course
-        .logo
-        .iter()
-        .chain(course.slopes.iter().flat_map(|slope| &slope.photographs))
-        .chain(&course.papers.bank)
-        .collect();
+    let content = |name: &String| beside::read(folder, name, LARGEST).ok();
+    names(&loaded.course).into_iter().map(|name| (name.clone(), content(name))).collect()
+}
+
+/// The names of the files that a course names, the roster's aside.
+pub(super) fn names(course: &Course) -> Vec<&String> {
+    let mut names: Vec<&String> = pictures_of(course).chain(&course.papers.bank).collect();
     names.sort();
     names.dedup();
-    names.into_iter().map(|name| (name.clone(), beside::read(folder, name, LARGEST).ok())).collect()
+    names
+}
+
+/// The names of the pictures.
+fn pictures_of(course: &Course) -> impl Iterator<Item = &String> {
+    course.logo.iter().chain(course.slopes.iter().flat_map(|slope| &slope.photographs))
 }
 
 /// Where a file is named: its name as a whole value, outside remarks.

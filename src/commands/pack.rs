@@ -2,12 +2,14 @@
 
 mod ledger;
 mod unchanged;
+mod watch;
 
 use std::path::Path;
 use std::time::Duration;
 
 use ledger::{LEDGER, LEDGER_TITLE, Ledger};
 use unchanged::Inputs;
+pub(super) use watch::watch;
 
 use super::named::pictures;
 use super::say::Say;

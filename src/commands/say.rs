@@ -74,6 +74,14 @@ impl Say {
         to_errors(format_args!("{word}{text}\n"));
     }
 
+    /// Clears a terminal of what was said; elsewhere all of it stays.
+    pub(super) fn clear(&self) {
+        if self.progress {
+            self.end_line();
+            to_errors("\x1b[2J\x1b[H");
+        }
+    }
+
     /// Ends the progress line, so that what follows starts on its own.
     pub(super) fn end_line(&self) {
         if let Ok(mut open) = self.line_open.lock()
