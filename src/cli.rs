@@ -132,6 +132,7 @@ pub struct CompletionsArgs {
 
 /// `pack`.
 #[derive(Debug, Args)]
+#[expect(clippy::struct_excessive_bools, reason = "each is an option of its own on the command line")]
 pub struct PackArgs {
     /// The course file (YAML).
     pub course: PathBuf,

@@ -102,6 +102,28 @@ fn assert_inside(pack: &Pack) {
     assert_none(&faults);
 }
 
+/// Fails for formulas wider than the words around them: beyond their edge, or into the gap between two columns.
+fn assert_formulas_in_column(pack: &Pack) {
+    let mut faults = Vec::new();
+    for (paper, number, sheet) in all(pack) {
+        let (formulas, words): (Vec<&Piece>, Vec<&Piece>) =
+            written(sheet).filter(|piece| piece.level && piece.width > 0.0).partition(|piece| piece.formula);
+        let edge = words.iter().map(|piece| extent(piece)[2]).fold(0.0, f64::max);
+        let gap = |piece: &&Piece| {
+            let [left, _, right, _] = extent(piece);
+            left < sheet.width / 2.0 + MM && right > sheet.width / 2.0 - MM
+        };
+        let body = |piece: &&&Piece| (30.0 * MM..sheet.height - 30.0 * MM).contains(&extent(piece)[1]);
+        let two_columns = !words.iter().filter(body).any(gap);
+        for piece in formulas {
+            if extent(piece)[2] > edge + 0.5 * MM || (two_columns && gap(&piece)) {
+                faults.push(format!("{} page {number}: {:?} runs out of its column", paper.name, piece.text));
+            }
+        }
+    }
+    assert_none(&faults);
+}
+
 /// Fails for text set over other text, formulas of different rows included.
 fn assert_apart(pack: &Pack) {
     let mut faults = Vec::new();
@@ -250,6 +272,7 @@ fn text_stands_out() {
 fn nothing_runs_over_the_edge_or_stands_on_something_else() {
     examples().iter().for_each(assert_inside);
     examples().iter().for_each(assert_apart);
+    examples().iter().for_each(assert_formulas_in_column);
 }
 
 #[test]
