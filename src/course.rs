@@ -39,9 +39,13 @@ pub use roster::{
     Driver, DutyRule, Experience, Headcount, Need, Order, Place, Private, Roster, RotaRules,
     Session as Station,
 };
+pub use slope::site::{
+    AreaOfSite, Beside, Hand, LineOfSite, North, Origin, PointOfSite, SiteArea, SiteLine, SitePlan,
+    SitePoint, SlopePlan, Spot, length_of,
+};
 pub use slope::{Lookout, RunOut, Sight, SkidPad, Slope, Stretch, Survey};
 pub use surface::{Ground, Soil, Surface, library_ids, library_surface};
-pub use text::{Issue, LongText, Name, Passage, Remark, Text};
+pub use text::{Issue, Label, LongText, Name, Passage, Remark, Text};
 pub use vehicle::classes;
 pub use vehicle::point::{End, PointFault, PointKind, RecoveryPoint};
 pub use vehicle::tyre::{NUMERIC_SIZES, NumericSize};
@@ -97,6 +101,8 @@ pub struct Course {
     pub slopes: Vec<Slope>,
     /// Flat ground for a locked stop that a class can see.
     pub skid_pad: Option<SkidPad>,
+    /// The ground from above.
+    pub site_plan: Option<SitePlan>,
     /// Vehicles in the order they were written.
     pub vehicles: Vec<Vehicle>,
     /// Recovery and safety kit.
@@ -124,6 +130,12 @@ impl Course {
     pub fn turn_round(&self) -> crate::quantity::Time {
         let of_day = || self.day.turn_round.unwrap_or(crate::quantity::Time::new(day::TURN_ROUND));
         self.rota.as_ref().map_or_else(of_day, |rota| rota.reset)
+    }
+
+    /// Where a slope's brow and foot lie, m; none without a plan of it.
+    pub fn brow_and_foot(&self, slope: &str) -> Option<(Spot, Spot)> {
+        let plan = self.site_plan.as_ref()?.of_slope(slope)?;
+        Some((plan.brow(), plan.foot()))
     }
 
     /// The surface a slope lies on.

@@ -161,6 +161,7 @@ pub(crate) fn course(surfaces: Vec<Surface>, slopes: Vec<Slope>, vehicles: Vec<V
         surfaces,
         slopes,
         skid_pad: None,
+        site_plan: None,
         vehicles,
         kit: Vec::new(),
         recovery: slopepack::course::RecoveryRules::default(),

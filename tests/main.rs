@@ -15,6 +15,7 @@ mod course_begun;
 mod course_examples;
 mod course_faults;
 mod course_quantities;
+mod course_site;
 mod course_texts;
 mod course_tyres;
 mod course_yaml;

@@ -198,6 +198,10 @@ fn course(root: &Field) -> Read<Course> {
         field.list("a slope", |item| slope::slope(&item, &known.surfaces))
     });
     let skid_pad = fields.optional("skid-pad", |field| slope::skid_pad(&field, &known.surfaces));
+    let site_plan = fields.optional("site-plan", |field| {
+        let measured = slopes.as_ref().ok().map(Vec::as_slice);
+        slope::site::site_plan(&field, &known.slopes, measured)
+    });
     let vehicles = fields.required("vehicles", "vehicles: [{id: wagon-1, …}]", |field| {
         field.list("a vehicle", |item| vehicle::vehicle(&item))
     });
@@ -241,6 +245,7 @@ fn course(root: &Field) -> Read<Course> {
         surfaces,
         slopes,
         skid_pad,
+        site_plan: site_plan?,
         vehicles: vehicles?,
         kit: kit?.unwrap_or_default(),
         recovery: recovery?.unwrap_or_default(),

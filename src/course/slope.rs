@@ -1,5 +1,7 @@
 //! Practice slopes.
 
+pub(super) mod site;
+
 use super::{Name, Remark};
 use crate::quantity::{Angle, Length, Speed};
 

@@ -18,6 +18,8 @@ pub struct Text<const MOST: usize>(String);
 
 /// The issue of the papers.
 pub type Issue = Text<24>;
+/// What stands beside a place in a plan.
+pub type Label = Text<28>;
 /// A name in a heading, a table or a drawing.
 pub type Name = Text<64>;
 /// A short remark on a card.

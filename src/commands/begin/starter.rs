@@ -35,7 +35,13 @@ pub(super) struct Ground {
     length: String,
     gradient: String,
     run_out: Option<String>,
+    /// Where its middle and its foot lie on the plan that the course tells of, m north.
+    via_north: String,
+    foot_north: String,
 }
+
+/// Where the brow of a slope lies on the plan that a first course tells of, m north.
+const BROW_NORTH: f64 = 100.0;
 
 /// A vehicle as somebody says it in a line.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize)]
@@ -126,8 +132,9 @@ impl Ground {
             return Err(no_slope(line));
         }
         let why = |error: ParseError| format!("`{line}`: {}; {}", error.message, error.help);
-        parse::<Length>(length).map_err(why)?;
-        parse::<Angle>(gradient).map_err(why)?;
+        let along: Length = parse(length).map_err(why)?;
+        let angle: Angle = parse(gradient).map_err(why)?;
+        let level = along.si() * libm::cos(angle.si());
         let run_out = rest.first().map(|text| parse::<Length>(text).map_err(why).map(|_| (*text).to_owned()));
         Ok(Self {
             id: id_of(name, "slope"),
@@ -136,6 +143,8 @@ impl Ground {
             length: length.to_owned(),
             gradient: gradient.to_owned(),
             run_out: run_out.transpose()?,
+            via_north: format!("{:.1}", BROW_NORTH - 0.5 * level),
+            foot_north: format!("{:.1}", BROW_NORTH - level),
         })
     }
 }

@@ -1,5 +1,7 @@
 //! Reading slopes.
 
+pub(super) mod site;
+
 use crate::course::cursor::{Field, Fields, Names, Read};
 use crate::course::{Lookout, RunOut, Sight, SkidPad, Slope, Stretch, Survey};
 use crate::quantity::{Angle, Length, Speed};
