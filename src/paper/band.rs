@@ -6,13 +6,13 @@
 //! rounding the ends of an interval bounds every rounded value inside it. The outer interval takes
 //! any rounding to three figures, whichever way it was done, and so holds the inner one.
 
+mod rounding;
+
+use rounding::{furthest_rounded, half_unit, unit};
+
 use crate::formula::{Expr, Function, Link};
 use crate::quantity::{Digits, Shown};
 
-/// Figures a learner is asked for, and keeps at least on the way.
-pub(super) const FIGURES: i32 = 3;
-/// Figures beyond which rounding no longer shows.
-const MOST_FIGURES: i32 = 6;
 /// Figures of the ends of an interval as printed.
 const PRINTED_FIGURES: i32 = 5;
 const PRINTED: Digits = Digits::Significant(5);
@@ -95,8 +95,8 @@ impl Rounding {
     pub(super) fn of(self, interval: Interval) -> Interval {
         match self {
             Self::Attained => Interval {
-                low: roundings(interval.low).into_iter().fold(interval.low, f64::min),
-                high: roundings(interval.high).into_iter().fold(interval.high, f64::max),
+                low: furthest_rounded(interval.low, f64::min),
+                high: furthest_rounded(interval.high, f64::max),
             },
             Self::Outer => Interval {
                 low: interval.low - half_unit(interval.low),
@@ -104,44 +104,6 @@ impl Rounding {
             },
         }
     }
-}
-
-/// The place of the first figure, as a power of ten; of a value with so many figures.
-fn unit(value: f64, figures: i32) -> f64 {
-    let first = libm::floor(libm::log10(value.abs()) + 1e-12);
-    libm::pow(10.0, first - f64::from(figures - 1))
-}
-
-fn half_unit(value: f64) -> f64 {
-    if value == 0.0 { 0.0 } else { unit(value, FIGURES) / 2.0 }
-}
-
-/// What a value may be kept or rounded to: ties away from zero, at once or figure by figure, and a tie of
-/// the value itself to the even figure too.
-fn roundings(value: f64) -> Vec<f64> {
-    if value == 0.0 || !value.is_finite() {
-        return vec![value];
-    }
-    let mut reached = vec![value];
-    for figures in (FIGURES..=MOST_FIGURES).rev() {
-        let rounded: Vec<f64> = reached.iter().map(|value| tie_away(*value, unit(*value, figures))).collect();
-        reached.extend(rounded);
-        reached.push(tie_to_even(value, unit(value, figures)));
-    }
-    reached
-}
-
-/// A tie is met this near to it, as a part of the unit: calculators carry no more.
-const AT_A_TIE: f64 = 1e-9;
-
-fn tie_away(value: f64, unit: f64) -> f64 {
-    (libm::floor(value.abs() / unit + 0.5 + AT_A_TIE) * unit).copysign(value)
-}
-
-fn tie_to_even(value: f64, unit: f64) -> f64 {
-    let whole = libm::floor(value.abs() / unit);
-    let tied = (value.abs() / unit - whole - 0.5).abs() <= AT_A_TIE;
-    if tied && whole % 2.0 == 0.0 { (whole * unit).copysign(value) } else { tie_away(value, unit) }
 }
 
 /// What the last of a chain of steps can come to, in its unit, the answer rounded like all else: step
