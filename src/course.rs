@@ -2,7 +2,17 @@
 //!
 //! A [`Course`] holds slopes, a fleet, people, kit and the day. Everything in it is checked: names
 //! that refer to something refer to it, quantities are finite and of the right kind, and what was
-//! left out is filled in from class values and marked as an estimate.
+//! left out is filled in from class values and marked as an estimate. All mistakes come out at once.
+//!
+//! ```
+//! use slopepack::course::read_text;
+//! let quarry = include_str!("../courses/quarry-day.yaml");
+//! let course = read_text(quarry).expect("a course without mistakes");
+//! assert!(course.slopes.iter().all(|slope| !slope.stretches.is_empty()));
+//! let wrong = quarry.replacen("gradient:", "gradiant:", 1);
+//! let problems = read_text(&wrong).expect_err("a key nobody knows");
+//! assert!(problems.iter().any(|problem| problem.message.contains("gradiant") && problem.span.is_some()));
+//! ```
 
 mod advice;
 mod band;
