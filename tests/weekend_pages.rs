@@ -381,17 +381,15 @@ fn with_texts(text: &str) -> Course {
 /// stay as they were are taken from the morning.
 fn filled(course: &Course) -> Vec<(&'static str, String)> {
     let templates = Templates::embedded().expect("all templates parse");
-    let rotated = |missing: &Missing| {
-        let mut book = Book::of(course, "0000-0000");
-        book.rotate(missing).expect("a rota");
-        book
-    };
-    let changed = rotated(&missing_of(course, &["lawn".to_owned()]).expect("a slope"));
-    let morning = rotated(&Missing::default());
-    let weekend = KINDS.iter().filter(|kind| kind.needs_rota());
-    weekend
-        .map(|kind| {
-            let filled = kind.fill(&changed, &templates).or_else(|| kind.fill(&morning, &templates));
+    let weekend = || KINDS.iter().filter(|kind| kind.needs_rota());
+    let mut book = Book::of(course, "0000-0000");
+    book.rotate(&Missing::default()).expect("a rota");
+    let morning: Vec<_> = weekend().map(|kind| kind.fill(&book, &templates)).collect();
+    book.rotate(&missing_of(course, &["lawn".to_owned()]).expect("a slope")).expect("a changed rota");
+    weekend()
+        .zip(morning)
+        .map(|(kind, morning)| {
+            let filled = kind.fill(&book, &templates).or(morning);
             let filled = filled.unwrap_or_else(|| panic!("no {}", kind.name));
             (kind.name, filled.expect("it fills").text)
         })

@@ -11,7 +11,7 @@ use crate::pack::sheet::slope::SlopeSheet;
 use crate::pack::sheet::vehicle::VehicleSheet;
 use crate::page::gallery::{Gallery, Shot};
 use crate::page::meta::Meta;
-use crate::rota::{Change, Clash, Missing, Rota, Shown, plan, replan, rotates, shown};
+use crate::rota::{Change, Missing, NoRota, Rota, Shown, plan, replan, rotates, shown};
 
 /// The facts of a course, with its sheets, its rota and its pictures. Whoever has a book has its facts.
 pub struct Book<'a> {
@@ -68,21 +68,24 @@ impl<'a> Book<'a> {
     /// without a roster or rules.
     ///
     /// # Errors
-    /// No rota fits: which limits clash.
-    pub fn rotate(&mut self, missing: &Missing) -> Result<(), Clash> {
+    /// No rota fits: which limits clash. Or the check finds fault with it.
+    pub fn rotate(&mut self, missing: &Missing) -> Result<(), NoRota> {
         let changes = if missing.is_empty() { Vec::new() } else { vec![missing.clone()] };
         self.rotate_through(&changes)
     }
 
-    /// Makes the rota and changes it step by step, each change from the one before it.
+    /// Makes the rota, if it is not made yet, and changes it step by step, each change from the one before it.
     ///
     /// # Errors
-    /// No rota fits: which limits clash.
-    pub fn rotate_through(&mut self, changes: &[Missing]) -> Result<(), Clash> {
+    /// No rota fits: which limits clash. Or the check finds fault with it.
+    pub fn rotate_through(&mut self, changes: &[Missing]) -> Result<(), NoRota> {
         if !rotates(self.course) {
             return Ok(());
         }
-        let mut rota = plan(self.course, &self.reckoning)?;
+        let mut rota = match (self.rota.take(), &self.change) {
+            (Some(morning), None) => morning,
+            _ => plan(self.course, &self.reckoning)?,
+        };
         let mut before = Missing::default();
         for (number, missing) in (1..).zip(changes) {
             let mut change = replan(self.course, &self.reckoning, &rota, missing)?;
