@@ -74,17 +74,19 @@ pub enum Failure {
     Typesetter(String),
     /// A template is at fault, which no course can mend.
     Template(String),
+    /// What the program made does not hold: a fault of its own, which no course can mend.
+    Program(String),
     /// Files could not be read or written.
     Files(String),
 }
 
 impl Failure {
-    /// The exit code promised by the command line: 1 course, 2 usage, 3 typesetter or template, 4 files.
+    /// The exit code promised by the command line: 1 course, 2 usage, 3 typesetter or program, 4 files.
     pub fn exit_code(&self) -> u8 {
         match self {
             Self::Course(_) | Self::Told => 1,
             Self::Usage(_) => 2,
-            Self::Typesetter(_) | Self::Template(_) => 3,
+            Self::Typesetter(_) | Self::Template(_) | Self::Program(_) => 3,
             Self::Files(_) => 4,
         }
     }
@@ -118,9 +120,11 @@ impl fmt::Display for Failure {
                 out.write_str(&printable(&lines.join("\n")))
             }
             Self::Told => Ok(()),
-            Self::Usage(text) | Self::Typesetter(text) | Self::Template(text) | Self::Files(text) => {
-                out.write_str(&printable(text))
-            }
+            Self::Usage(text)
+            | Self::Typesetter(text)
+            | Self::Template(text)
+            | Self::Program(text)
+            | Self::Files(text) => out.write_str(&printable(text)),
         }
     }
 }

@@ -5,7 +5,14 @@
 //! possible when somebody is missing or a slope closes.
 //!
 //! ```
-//! assert_eq!(slopepack::rota::clock_text(9 * 60 + 5), "09:05");
+//! use slopepack::course::read;
+//! use slopepack::engine::reckon;
+//! use slopepack::rota::{Missing, check, clock_text, plan};
+//! let course = read("courses/six-slope-saturday.yaml".as_ref()).expect("no mistakes").course;
+//! let reckoning = reckon(&course);
+//! let rota = plan(&course, &reckoning).expect("a rota fits");
+//! assert!(rota.length() >= rota.bound.slots && clock_text(rota.slots[0].start) == "10:00");
+//! assert_eq!(check(&course, &reckoning, &rota, &Missing::default()), []);
 //! ```
 
 mod ask;
@@ -27,7 +34,7 @@ mod sun;
 
 pub use ask::{STEEP, ask, ask_of_group, comes_first, is_steep, step};
 pub use change::{Change, replan};
-pub use check::{Fault, check};
+pub use check::{Fault, NoRota, check, held};
 pub use clash::Clash;
 pub use clock::clock_text;
 pub use crews::groups_of;
@@ -192,8 +199,10 @@ pub fn rotates(course: &Course) -> bool {
 /// The shortest rota of a course with a roster and rules.
 ///
 /// # Errors
-/// No rota fits: the limits that clash and the smallest relaxations found.
-pub fn plan(course: &Course, reckoning: &Reckoning) -> Result<Rota, Clash> {
-    let model = Model::of(course, reckoning, &Missing::default(), &Relax::default());
-    shortest(&model).map_err(|why| clash::explain(course, reckoning, &Missing::default(), None, &why))
+/// No rota fits: the limits that clash and the smallest relaxations found. Or the check finds fault with it.
+pub fn plan(course: &Course, reckoning: &Reckoning) -> Result<Rota, NoRota> {
+    let nobody = Missing::default();
+    let model = Model::of(course, reckoning, &nobody, &Relax::default());
+    let rota = shortest(&model).map_err(|why| clash::explain(course, reckoning, &nobody, None, &why))?;
+    held(course, reckoning, rota, &nobody, false)
 }

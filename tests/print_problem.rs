@@ -83,10 +83,11 @@ fn each_kind_of_failure_has_its_exit_code() {
         Failure::Usage(String::new()),
         Failure::Typesetter(String::new()),
         Failure::Template(String::new()),
+        Failure::Program(String::new()),
         Failure::Files(String::new()),
     ]
     .map(|failure| failure.exit_code());
-    assert_eq!(codes, [1, 1, 2, 3, 3, 4]);
+    assert_eq!(codes, [1, 1, 2, 3, 3, 3, 4]);
 }
 
 proptest! {

@@ -2,7 +2,9 @@
 
 use slopepack::course::{Course, Role};
 use slopepack::engine::{Reckoning, Standing};
-use slopepack::rota::{Duty, Fault, Missing, Rota, Station, Visit, check, missing_of, plan, shown, sun};
+use slopepack::rota::{
+    Duty, Fault, Missing, NoRota, Rota, Station, Visit, check, held, missing_of, plan, shown, sun,
+};
 
 use crate::rota_plan::SATURDAY;
 
@@ -258,4 +260,23 @@ fn the_sun_is_where_the_almanac_says() {
     assert!(found.set.abs_diff(21 * 60 + 21) <= 2, "{found:?}");
     rules.place = Some(slopepack::course::Place { latitude: 78.2, longitude: 15.6, ahead: 120 });
     assert_eq!(sun(&rules), None, "no sunset in the far north in June");
+}
+
+#[test]
+fn a_rota_the_check_finds_fault_with_goes_no_further_and_is_said_to_be_the_programs_fault() {
+    let (course, reckoning, rota) = &*SATURDAY;
+    let nobody = Missing::default();
+    assert_eq!(held(course, reckoning, rota.clone(), &nobody, false).as_ref(), Ok(rota));
+    let mut bent = rota.clone();
+    bent.duties.clear();
+    let why = held(course, reckoning, bent.clone(), &nobody, false).expect_err("nobody serves");
+    assert_eq!(why, NoRota::Faulty(check(course, reckoning, &bent, &nobody)));
+    let text = why.to_string();
+    assert!(text.contains("too few marshals on") && text.contains("a fault of the program"), "{text}");
+    // Slots kept free for weather are used only by a change that had to.
+    let mut late = rota.clone();
+    late.slots.truncate(rota.length());
+    let spare = held(course, reckoning, late.clone(), &nobody, false).expect_err("none is left free");
+    assert!(spare.to_string().contains("was kept free for weather"), "{spare}");
+    assert_eq!(held(course, reckoning, late.clone(), &nobody, true), Ok(late));
 }

@@ -7,7 +7,7 @@ use std::sync::LazyLock;
 use slopepack::course::{Course, read};
 use slopepack::engine::{Reckoning, reckon};
 use slopepack::rota::{
-    Change, Limit, Missing, Rota, Station, check, minutes_between, missing_of, plan, replan,
+    Change, Limit, Missing, NoRota, Rota, Station, check, minutes_between, missing_of, plan, replan,
 };
 
 /// The example of 24 drivers, 6 slopes and 8 marshals, worked once for all tests.
@@ -94,7 +94,10 @@ fn clash(bend: impl Fn(&mut Course)) -> slopepack::rota::Clash {
     let (course, reckoning, _) = &*SATURDAY;
     let mut course = course.clone();
     bend(&mut course);
-    plan(&course, reckoning).expect_err("no rota fits")
+    match plan(&course, reckoning) {
+        Err(NoRota::Clash(clash)) => clash,
+        other => panic!("limits clash: {other:?}"),
+    }
 }
 
 #[test]

@@ -5,13 +5,13 @@ mod advised;
 use advised::{advise, estimated};
 
 use super::named::read_all;
-use super::rotated::read_back;
+use super::rotated::{read_back, refused};
 use super::say::Say;
 use super::{read_course, write_out};
 use crate::cli::CheckArgs;
 use crate::course::{Course, advice};
 use crate::engine::reckon;
-use crate::problem::{Failure, Problem, printable};
+use crate::problem::{Failure, printable};
 use crate::recovery::{Depth, recoveries, rule};
 use crate::rota;
 
@@ -49,7 +49,6 @@ fn try_rota(course: &Course, say: &Say) -> Result<(), Failure> {
     if rule::binds(course) {
         rule::apply(course, &mut reckoning, &recoveries(course, Depth::Likely).fetch);
     }
-    let rota = rota::plan(course, &reckoning)
-        .map_err(|clash| Failure::Course(vec![Problem::new(clash.to_string())]))?;
+    let rota = rota::plan(course, &reckoning).map_err(|why| refused(&why))?;
     write_out(&printable(&read_back(course, &rota)))
 }

@@ -12,6 +12,7 @@ use unchanged::Inputs;
 pub(super) use watch::watch;
 
 use super::named::pictures;
+use super::rotated::refused;
 use super::say::Say;
 use super::{list, put_in_place, read_course};
 use crate::cli::PackArgs;
@@ -89,7 +90,7 @@ pub(super) fn run(args: &PackArgs, say: &Say) -> Result<(), Failure> {
     })?;
     let mut book = Book::of(course, &short(&sha256)).with_pictures(gallery).printed_at(printed.as_deref());
     say.progress("making the rota");
-    book.rotate_through(&changes).map_err(|clash| Failure::Course(vec![Problem::new(clash.to_string())]))?;
+    book.rotate_through(&changes).map_err(|why| refused(&why))?;
     say_rota(&book, say);
     let press = Press { args, say, typesetter: &typesetter, workshop: &workshop };
     let listed = press.documents(&book, &templates, &kinds, &mut publication)?;

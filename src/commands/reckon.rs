@@ -44,7 +44,7 @@ fn whole_rota(course: &Course, reckoning: &Reckoning, args: &ReckonArgs, say: &S
     if args.slope.is_some() || args.vehicle.is_some() || !rota::rotates(course) {
         return None;
     }
-    rota::plan(course, reckoning).map_err(|clash| say.note(&clash.to_string())).ok()
+    rota::plan(course, reckoning).map_err(|why| say.note(&why.to_string())).ok()
 }
 
 /// The recoveries of the slopes and vehicles that are left.

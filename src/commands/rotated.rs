@@ -3,7 +3,17 @@
 use serde::Serialize;
 
 use crate::course::Course;
-use crate::rota::{Post, Rota, Slot, Station, clock_text};
+use crate::problem::{Failure, Problem};
+use crate::rota::{NoRota, Post, Rota, Slot, Station, clock_text};
+
+/// No rota, as a failure: of the course, or of the program.
+pub(super) fn refused(why: &NoRota) -> Failure {
+    let text = why.to_string();
+    match why {
+        NoRota::Clash(_) => Failure::Course(vec![Problem::new(text)]),
+        NoRota::Faulty(_) => Failure::Program(text),
+    }
+}
 
 /// The rota for machines. Slots, groups and places are counted as on the run sheet.
 #[derive(Serialize)]

@@ -2,7 +2,8 @@
 
 use std::collections::BTreeSet;
 
-use super::clash::{Clash, explain};
+use super::check::{NoRota, held};
+use super::clash::explain;
 use super::model::Model;
 use super::nearest::nearest as visits_nearest;
 use super::request::{NoFit, Relax};
@@ -61,13 +62,14 @@ impl Change {
 /// can be is, the steepest slopes of a group given up first.
 ///
 /// # Errors
-/// Nothing can be done at all: the limits that clash and the smallest relaxations found.
+/// Nothing can be done at all: the limits that clash and the smallest relaxations found. Or the check finds
+/// fault with what was done.
 pub fn replan(
     course: &Course,
     reckoning: &Reckoning,
     old: &Rota,
     missing: &Missing,
-) -> Result<Change, Clash> {
+) -> Result<Change, NoRota> {
     let ways = [(false, false), (true, false), (true, true)];
     let mut why = NoFit::TooLong;
     for (use_spare, give_up) in ways {
@@ -78,6 +80,7 @@ pub fn replan(
             break;
         }
         if let Some(rota) = nearest(&model, old) {
+            let rota = held(course, reckoning, rota, missing, use_spare)?;
             let drivers = drivers_changed(course, old, &rota, missing);
             let people = people_changed(course, old, &rota, missing);
             let spare_used = use_spare && rota.length() + usize::from(spare(course)) > rota.slots.len();
@@ -85,7 +88,7 @@ pub fn replan(
             return Ok(Change { rota, missing: missing.clone(), newly, drivers, people, spare_used });
         }
     }
-    Err(explain(course, reckoning, missing, Some(old), &why))
+    Err(explain(course, reckoning, missing, Some(old), &why).into())
 }
 
 fn spare(course: &Course) -> u16 {

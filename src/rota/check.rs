@@ -3,11 +3,13 @@
 //! Nothing here comes from the model or the solver. A rota made by hand can be checked as well.
 
 mod fault;
+mod held;
 mod order;
 
 use std::collections::BTreeSet;
 
 pub use fault::Fault;
+pub use held::{NoRota, held};
 
 use super::clock::clock_text;
 use super::{Missing, Post, Rota, Slot, Station};
