@@ -3,6 +3,7 @@
 mod bank;
 mod begin;
 mod check;
+mod letters;
 mod mark;
 mod named;
 mod pack;

@@ -43,7 +43,7 @@ pub use kit::{
 };
 pub use known::Known;
 pub use papers::{BankAnswer, BankItem, Blueprint, Cell, Level, Theme, Topic, WrongChoice};
-pub use read::{Loaded, Unread, attach_roster, read, read_bank, read_text};
+pub use read::{Loaded, Unread, Written, attach_roster, read, read_bank, read_text, to_show, written};
 pub use recovery::{MissingKit, NotFetched, RecoveryRules, USUAL_MARGIN, UncheckedKit};
 pub use roster::{
     Driver, DutyRule, Experience, Headcount, Need, Order, Place, Private, Roster, RotaRules,

@@ -10,6 +10,7 @@
 //! assert!(shown.contains("day.yaml:1:10") && shown.contains("drivers: 4x") && shown.contains("write 4"));
 //! ```
 
+use std::borrow::Cow;
 use std::fmt;
 use std::ops::Range;
 
@@ -137,6 +138,29 @@ pub(crate) fn steers(character: char) -> bool {
         || matches!(character,
             '\u{061C}' | '\u{200B}'..='\u{200F}' | '\u{2028}'..='\u{202E}' | '\u{2060}'..='\u{206F}'
             | '\u{FEFF}' | '\u{FFF9}'..='\u{FFFB}' | '\u{E0000}'..='\u{E007F}')
+}
+
+/// Words as they may stand among others on a page: those that run from the right are put between two marks that
+/// print nothing and keep them from changing places with the words, commas and numbers around them (Unicode
+/// Standard Annex 9, isolates).
+///
+/// ```
+/// use slopepack::problem::isolated;
+/// assert_eq!(isolated("Anna"), "Anna");
+/// assert_eq!(isolated("שרה"), "\u{2068}שרה\u{2069}");
+/// ```
+pub fn isolated(text: &str) -> Cow<'_, str> {
+    if text.chars().any(runs_from_the_right) {
+        Cow::Owned(format!("\u{2068}{text}\u{2069}"))
+    } else {
+        Cow::Borrowed(text)
+    }
+}
+
+/// Whether a letter lies in the blocks that Unicode keeps for scripts that run from the right.
+fn runs_from_the_right(letter: char) -> bool {
+    matches!(letter, '\u{590}'..='\u{8FF}' | '\u{FB1D}'..='\u{FDFF}' | '\u{FE70}'..='\u{FEFE}'
+        | '\u{10800}'..='\u{10FFF}' | '\u{1E800}'..='\u{1EFFF}')
 }
 
 /// Text that may go to a terminal: characters that steer it become `�`, line breaks and tabs stay.

@@ -89,6 +89,7 @@ mod print_picture;
 mod print_problem;
 mod print_publish;
 mod print_returned;
+mod print_scripts;
 mod print_shape;
 mod print_text;
 mod print_typesetter;

@@ -1,8 +1,10 @@
 //! `mark`: mark keyed answers, write results, feedback and item statistics.
 
 use std::path::Path;
+use std::sync::Arc;
 use std::time::Duration;
 
+use super::letters::faces_for;
 use super::pack::{STAMP, short};
 use super::papers::RECORD;
 use super::say::Say;
@@ -20,7 +22,7 @@ use crate::paper::{
     Results, Ruling, Sitting, Standard, StandardSheet, Unsound, mark, read_answers, read_judgements,
     read_pairs, read_practicals, read_rulings, rule,
 };
-use crate::print::{About, Kind, Publication, Rendered, Templates, Typesetter, fingerprint};
+use crate::print::{About, Faces, Kind, Publication, Rendered, Templates, Typesetter, fingerprint};
 use crate::problem::{Failure, Problem, render_problems};
 
 /// Largest file of answers, bytes.
@@ -41,8 +43,13 @@ pub(super) fn run(args: &MarkArgs, say: &Say) -> Result<(), Failure> {
     let record = record(&args.papers)?;
     let forms = record.forms().map_err(|why| unsound(&args.papers, &why))?;
     same_course(&loaded, args, &record, say)?;
-    let table = read_answers(&bytes(&args.answers, "read the answers")?);
+    let keyed = bytes(&args.answers, "read the answers")?;
+    let table = read_answers(&keyed);
     let name = args.answers.display().to_string();
+    let faces = match &typesetter {
+        Some(_) => faces_for(&loaded, Some((&name, &keyed)), args.typesetter.fonts.as_deref(), say)?,
+        None => Arc::default(),
+    };
     let show = |problems: &[Problem], source: &str, name: &str| {
         say.diagnostics(&render_problems(name, source, problems, say.colour));
     };
@@ -75,6 +82,7 @@ pub(super) fn run(args: &MarkArgs, say: &Say) -> Result<(), Failure> {
         rulings: &rulings,
         source: &table.source,
         judged: &judged,
+        faces: &faces,
     };
     written.publish(typesetter.as_ref(), observed.as_ref().map(Moderation::of), say)?;
     closing(&marked, observed.as_ref(), &judged, say)
@@ -214,6 +222,7 @@ struct Written<'a> {
     rulings: &'a [Ruling],
     source: &'a str,
     judged: &'a Standards,
+    faces: &'a Arc<Faces>,
 }
 
 impl Written<'_> {
@@ -268,6 +277,7 @@ impl Written<'_> {
             course: course.title.full().to_owned(),
             course_sha256: sha256,
             seed: None,
+            faces: self.faces.told(),
         };
         put_in_place(publication, about, &self.args.into, say)
     }
@@ -288,7 +298,7 @@ impl Written<'_> {
     ) -> Result<(), Failure> {
         let issue = Issue { course: &self.loaded.course, fingerprint };
         let (forms, terms) = (self.forms, &self.record.terms);
-        let templates = Templates::embedded()?;
+        let templates = Templates::embedded()?.with_faces(self.faces);
         let mut documents: Vec<(String, String, Rendered)> = Vec::new();
         let sheet = ResultSheet::of(&issue, terms, (self.marked, forms), self.results, &self.wholes());
         documents.push((
@@ -320,6 +330,7 @@ impl Written<'_> {
             ));
         }
         let workshop = publication.workshop(&templates)?;
+        workshop.add_faces(self.faces)?;
         let rendered: Vec<Rendered> = documents.iter().map(|(.., rendered)| rendered.clone()).collect();
         let done = |at: usize| say.progress(&format!("typeset {}", documents[at].1));
         let pdfs = typesetter.pdfs(&workshop, &rendered, STAMP, done)?;

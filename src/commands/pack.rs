@@ -11,6 +11,7 @@ use ledger::{LEDGER, LEDGER_TITLE, Ledger};
 use unchanged::Inputs;
 pub(super) use watch::watch;
 
+use super::letters::faces_for;
 use super::named::pictures;
 use super::rotated::refused;
 use super::say::Say;
@@ -20,7 +21,7 @@ use crate::course::{Course, Loaded, advice};
 use crate::pack::{self, Book, CALENDAR, CALENDAR_TITLE, INDEX, INDEX_TITLE, KINDS, Kind, Listed};
 use crate::page::Gallery;
 use crate::print::{
-    About, Cache, Edition, Kind as Folder, Publication, Rendered, Templates, Typesetter, Workshop,
+    About, Cache, Edition, Faces, Kind as Folder, Publication, Rendered, Templates, Typesetter, Workshop,
     fingerprint, picture,
 };
 use crate::problem::{Failure, Problem};
@@ -67,10 +68,11 @@ pub(super) fn run(args: &PackArgs, say: &Say) -> Result<(), Failure> {
         )]));
     }
     let printed = ledger.changes.last().map(|last| last.printed.clone()).or_else(|| args.printed.clone());
+    let faces = faces_for(&loaded, None, args.typesetter.fonts.as_deref(), say)?;
     let typesetter = Typesetter::find(args.typesetter.typst.as_deref())?
         .with_limit(Duration::from_secs(args.typesetter.time_limit))
         .with_cache(Cache::of_user().filter(|_| !args.typesetter.no_cache));
-    let inputs = if changing { None } else { Inputs::of(args, &loaded, &typesetter) };
+    let inputs = if changing { None } else { Inputs::of(args, &loaded, &faces, &typesetter) };
     if let Some(standing) = inputs.as_ref().and_then(|inputs| inputs.stand(&into, say)) {
         return list(&standing.manifest, &into);
     }
@@ -79,10 +81,11 @@ pub(super) fn run(args: &PackArgs, say: &Say) -> Result<(), Failure> {
     }
     say.progress("working the course");
     let course = &loaded.course;
-    let templates = Templates::embedded()?;
+    let templates = Templates::embedded()?.with_faces(&faces);
     let held = if changes.is_empty() { Folder::Pack } else { Folder::Change };
     let mut publication = Publication::open(&into, held)?;
     let workshop = publication.workshop(&templates)?;
+    workshop.add_faces(&faces)?;
     let folder = args.course.parent().filter(|folder| *folder != Path::new("")).unwrap_or(Path::new("."));
     let gallery = Gallery::of(course, folder, &workshop).or_else(|failure| {
         // One picture cannot be printed: all that cannot are told, where they are named.
@@ -103,7 +106,7 @@ pub(super) fn run(args: &PackArgs, say: &Say) -> Result<(), Failure> {
     press.index(&book, &templates, &listed, &mut publication)?;
     drop(workshop);
     let notes = say.noted();
-    put_in_place(publication, about(&loaded, &typesetter, sha256), &into, say)?;
+    put_in_place(publication, about(&loaded, &typesetter, sha256, &faces), &into, say)?;
     if let Some(inputs) = inputs {
         inputs.remember(&into, notes);
     }
@@ -170,13 +173,14 @@ pub(super) fn short(sha256: &str) -> String {
     format!("{}-{}", &sha256[..4], &sha256[4..8])
 }
 
-fn about(loaded: &Loaded, typesetter: &Typesetter, course_sha256: String) -> About {
+fn about(loaded: &Loaded, typesetter: &Typesetter, course_sha256: String, faces: &Faces) -> About {
     let Course { title, seed, .. } = &loaded.course;
     About {
         typesetter: typesetter.version().to_owned(),
         course: title.full().to_owned(),
         course_sha256,
         seed: Some(*seed),
+        faces: faces.told(),
     }
 }
 

@@ -5,6 +5,7 @@ use std::path::{Path, PathBuf};
 use std::time::Duration;
 
 use super::bank::bank;
+use super::letters::faces_for;
 use super::pack::{STAMP, short};
 use super::say::Say;
 use super::{put_in_place, read_course};
@@ -121,8 +122,15 @@ pub(super) fn run(args: &PapersArgs, say: &Say) -> Result<(), Failure> {
     let record = seal(args, &loaded, &mut set, seed, &sha256);
     let short = short(record.digest_on_sheets());
     let issue = Issue { course: &loaded.course, fingerprint: &short };
-    let templates = Templates::embedded()?;
     let listed = candidates(args, say)?;
+    let list = args
+        .candidates
+        .as_ref()
+        .map(|path| Ok::<_, Failure>((path.display().to_string(), list_bytes(path)?)));
+    let list = list.transpose()?;
+    let list = list.as_ref().map(|(name, bytes)| (name.as_str(), bytes.as_slice()));
+    let faces = faces_for(&loaded, list, args.typesetter.fonts.as_deref(), say)?;
+    let templates = Templates::embedded()?.with_faces(&faces);
     let documents = documents(args, &issue, (&set, &listed), seed, &templates)?;
     let mut publication = Publication::open(&args.into, Kind::Papers)?;
     // First: what is keyed into it already may forbid all that follows.
@@ -133,6 +141,7 @@ pub(super) fn run(args: &PapersArgs, say: &Say) -> Result<(), Failure> {
         judges_form(&set.forms).as_bytes(),
     )?;
     let workshop = publication.workshop(&templates)?;
+    workshop.add_faces(&faces)?;
     let rendered: Vec<Rendered> = documents.iter().map(|(_, _, rendered)| rendered.clone()).collect();
     let done = |at: usize| say.progress(&format!("typeset {}", documents[at].1));
     let pdfs = typesetter.pdfs(&workshop, &rendered, STAMP, done)?;
@@ -166,6 +175,7 @@ pub(super) fn run(args: &PapersArgs, say: &Say) -> Result<(), Failure> {
         course: loaded.course.title.full().to_owned(),
         course_sha256: sha256,
         seed: None,
+        faces: faces.told(),
     };
     put_in_place(publication, about, &args.into, say)
 }
@@ -173,17 +183,20 @@ pub(super) fn run(args: &PapersArgs, say: &Say) -> Result<(), Failure> {
 /// The list of candidates; one that cannot be read whole stops the run, since a paper would be missing on the day.
 fn candidates(args: &PapersArgs, say: &Say) -> Result<Vec<Candidate>, Failure> {
     let Some(path) = &args.candidates else { return Ok(Vec::new()) };
-    let bytes = beside::at_most(path, LARGEST_LIST).map_err(|why| match why {
-        Refused::Unreadable(why) => Failure::files("read the list of candidates", path, &why),
-        why => Failure::Files(format!("{} {why}; is it the list of candidates?", path.display())),
-    })?;
-    let list = read_candidates(&bytes);
+    let list = read_candidates(&list_bytes(path)?);
     if list.problems.is_empty() {
         return Ok(list.rows);
     }
     let name = path.display().to_string();
     say.diagnostics(&render_problems(&name, &list.source, &list.problems, say.colour));
     Err(Failure::Told)
+}
+
+fn list_bytes(path: &Path) -> Result<Vec<u8>, Failure> {
+    beside::at_most(path, LARGEST_LIST).map_err(|why| match why {
+        Refused::Unreadable(why) => Failure::files("read the list of candidates", path, &why),
+        why => Failure::Files(format!("{} {why}; is it the list of candidates?", path.display())),
+    })
 }
 
 /// A seed drawn once from the system: nobody knows it, and only the staff's folder keeps it.

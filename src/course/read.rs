@@ -15,9 +15,11 @@ mod rota;
 mod slope;
 mod surface;
 mod vehicle;
+mod written;
 
 pub use papers::read_bank;
 pub use roster::attach_roster;
+pub use written::{Written, to_show, written};
 
 use std::path::Path;
 
@@ -81,7 +83,7 @@ pub fn read(path: &Path) -> Result<Loaded, Unread> {
 /// A course's text with what is private of its drivers hidden: it goes to a terminal, and from there anywhere.
 fn private_hidden(source: &str) -> String {
     let mut hidden = Vec::new();
-    for key in ["medical", "emergency-contact", "needs"] {
+    for key in written::PRIVATE {
         for (at, _) in source.match_indices(&format!("{key}:")) {
             let from = at + key.len() + 1;
             let line = source[from..].split('\n').next().unwrap_or("");

@@ -2,6 +2,10 @@
 
 use std::fmt;
 
+use unicode_segmentation::UnicodeSegmentation as _;
+
+use crate::problem::isolated;
+
 /// A text of the course, as written. Each has a type that says how many letters its place on a page
 /// takes; a longer one is cut there, with an ellipsis, and stands in full in the index of the pack. What
 /// the program decides, it decides on the full text.
@@ -42,9 +46,10 @@ impl<const MOST: usize> Text<MOST> {
         &self.0
     }
 
-    /// As pages print it: what its place can take, with an ellipsis where it is cut.
+    /// As pages print it: what its place can take, with an ellipsis where it is cut, and
+    /// [`isolated`].
     pub fn short(&self) -> String {
-        self.to_string()
+        isolated(&self.to_string()).into_owned()
     }
 
     /// Whether nothing was written.
@@ -59,7 +64,7 @@ impl<const MOST: usize> Text<MOST> {
 
     /// Where the letters end that its place can take, if more follow.
     fn end(&self) -> Option<usize> {
-        self.0.char_indices().nth(MOST).map(|(end, _)| end)
+        self.0.grapheme_indices(true).nth(MOST).map(|(end, _)| end)
     }
 }
 
@@ -106,5 +111,11 @@ mod tests {
         assert_eq!((short.short(), short.is_long()), ("Ramp".to_owned(), false));
         assert_eq!((long.short(), long.is_long()), (format!("{}…", "é".repeat(64)), true));
         assert_eq!(long.full(), "é".repeat(100));
+        let stacked: Text<2> = "\u{E01}\u{E31}\u{E49}\u{E01}\u{E31}\u{E49}\u{E01}".into();
+        assert_eq!(
+            stacked.short(),
+            "\u{E01}\u{E31}\u{E49}\u{E01}\u{E31}\u{E49}…",
+            "marks stay with their letter"
+        );
     }
 }

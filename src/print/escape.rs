@@ -4,11 +4,14 @@
 //! names it, [`breakable`] lets very long words end at the margin, [`literal`] writes the result
 //! as a string literal of the typesetter, in which nothing is code and nothing is markup.
 
+use std::borrow::Cow;
 use std::fmt::Write as _;
 
 use unicode_segmentation::UnicodeSegmentation as _;
 
 use super::coverage::covered;
+use super::script::is_of_another;
+use crate::problem::isolated;
 
 /// Longest word, in characters as people see them, that is left to the typesetter to place.
 pub const LONGEST_WORD: usize = 30;
@@ -20,19 +23,26 @@ const PIECE: usize = 10;
 const MOST_ACCENTS: usize = 4;
 
 /// A place where a line may end, without a mark of its own.
-const BREAK: &str = "\u{200B}";
+pub(super) const BREAK: &str = "\u{200B}";
 
 /// The text with every character a page cannot carry shown by name, such as `[U+202E]`.
 ///
 /// That concerns control characters, marks that reorder the text around them, private characters
-/// without an agreed meaning, and characters the printed faces lack. Nothing is lost, and nothing
-/// can hide. All ways of ending a line become one, and a tab becomes a space.
+/// without an agreed meaning, and signs the printed faces lack. Nothing is lost, and nothing can hide. All ways
+/// of ending a line become one, and a tab becomes a space. Letters of other scripts stay: whether there is a face
+/// for them is known where the page is filled. So does a pair of isolates around words, which keeps words that
+/// run from the right from changing places with what stands around them.
 pub fn visible(text: &str) -> String {
     let mut shown = String::with_capacity(text.len());
     let mut characters = text.chars().peekable();
     let mut accents = 0;
+    let mut isolated = Isolated::default();
     while let Some(character) = characters.next() {
         accents = if is_accent(character) { accents + 1 } else { 0 };
+        if isolated.pairs(character, characters.clone()) {
+            shown.push(character);
+            continue;
+        }
         match character {
             '\r' => {
                 characters.next_if_eq(&'\n');
@@ -48,10 +58,34 @@ pub fn visible(text: &str) -> String {
     shown
 }
 
-/// Whether the character is set on the one before it (the blocks of combining diacritical marks).
+/// Whether words are between two isolates.
+#[derive(Default)]
+struct Isolated(bool);
+
+impl Isolated {
+    /// Whether the character is one of a pair of isolates; `after` is what follows it.
+    fn pairs(&mut self, character: char, mut after: impl Iterator<Item = char>) -> bool {
+        let pairs = match character {
+            FIRST_STRONG => !self.0 && after.find(|next| matches!(*next, FIRST_STRONG | END)) == Some(END),
+            END => self.0,
+            _ => return false,
+        };
+        self.0 = pairs && character == FIRST_STRONG;
+        pairs
+    }
+}
+
+/// Begins words whose first letter says from which side they run.
+const FIRST_STRONG: char = '\u{2068}';
+/// Ends them.
+const END: char = '\u{2069}';
+
+/// Whether the character is set on the one before it (the blocks of combining diacritical marks, and the marks of
+/// Hebrew, Arabic and Thai).
 fn is_accent(character: char) -> bool {
     matches!(character, '\u{300}'..='\u{36F}' | '\u{1AB0}'..='\u{1AFF}' | '\u{1DC0}'..='\u{1DFF}'
-        | '\u{20D0}'..='\u{20FF}' | '\u{FE20}'..='\u{FE2F}')
+        | '\u{20D0}'..='\u{20FF}' | '\u{FE20}'..='\u{FE2F}' | '\u{591}'..='\u{5BD}' | '\u{64B}'..='\u{65F}'
+        | '\u{E34}'..='\u{E3A}' | '\u{E47}'..='\u{E4E}')
 }
 
 /// Whether a page can carry the character as it is.
@@ -62,7 +96,8 @@ fn is_plain(character: char) -> bool {
     let private = matches!(character,
         '\u{E000}'..='\u{F8FF}' | '\u{F0000}'..='\u{FFFFD}' | '\u{100000}'..='\u{10FFFD}');
     let forbidden = matches!(character, '\u{FEFF}' | '\u{FFFE}' | '\u{FFFF}');
-    !(character.is_control() || reorders || separates || private || forbidden) && covered(character)
+    !(character.is_control() || reorders || separates || private || forbidden)
+        && (covered(character) || is_of_another(character))
 }
 
 /// The text with places to break in every word longer than [`LONGEST_WORD`].
@@ -128,7 +163,12 @@ fn push_code(out: &mut String, character: char) {
 
 /// Text for the page, as a literal in code: made visible and breakable.
 pub fn printed(text: &str) -> String {
-    literal(&breakable(&visible(text)))
+    literal(&breakable(&apart(&visible(text))))
+}
+
+/// Words that run from the right kept apart from what stands around them on the page, where nobody did before.
+fn apart(text: &str) -> Cow<'_, str> {
+    if text.contains(FIRST_STRONG) { Cow::Borrowed(text) } else { isolated(text) }
 }
 
 /// Text for a reader's ear or a document's properties, as a literal in code: made visible only.

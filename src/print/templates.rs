@@ -22,6 +22,7 @@ use minijinja::value::{Serde, Value, ValueKind};
 use minijinja::{AutoEscape, Environment, Error, ErrorKind, Output, State, UndefinedBehavior};
 use serde::Serialize;
 
+use super::faces::Faces;
 use super::trace::{Rendered, shown_in_template};
 use super::{data, escape};
 use crate::problem::Failure;
@@ -63,13 +64,21 @@ impl Templates {
             .map(|(name, text)| (name.into(), text.into()))
             .filter(|(name, _): &(String, String)| name.ends_with(DOCUMENT) || name.ends_with(SHARED))
             .collect();
-        let mut environment = strict_environment();
+        let mut environment = strict_environment(&Arc::default());
         for (name, text) in sources.iter().filter(|(name, _)| name.ends_with(DOCUMENT)) {
             environment
                 .add_template_owned(name.clone(), text.clone())
                 .map_err(|error| in_words(&sources, &error))?;
         }
         Ok(Self { environment, sources: Arc::new(sources) })
+    }
+
+    /// The same templates where letters of other scripts have these faces. Without them, such letters are shown by
+    /// name, such as `[U+5B57]`.
+    #[must_use]
+    pub fn with_faces(mut self, faces: &Arc<Faces>) -> Self {
+        speak(&mut self.environment, faces);
+        self
     }
 
     /// Fills a document template.
@@ -111,12 +120,11 @@ fn collect(folder: &Dir<'_>, files: &mut Vec<(String, String)>) {
 }
 
 /// An environment in which nothing undefined prints and nothing but text prints.
-fn strict_environment() -> Environment<'static> {
+fn strict_environment(faces: &Arc<Faces>) -> Environment<'static> {
     let mut environment = Environment::new();
     environment.set_debug(true);
     environment.set_undefined_behavior(UndefinedBehavior::Strict);
     environment.set_auto_escape_callback(|_| AutoEscape::Custom("typst".into()));
-    environment.set_formatter(print_text);
     environment.set_syntax(
         SyntaxConfig::builder()
             .trim_blocks(true)
@@ -128,26 +136,41 @@ fn strict_environment() -> Environment<'static> {
     for way_round in ["safe", "escape", "e", "tojson", "pprint"] {
         environment.remove_filter(way_round);
     }
-    environment.add_filter("lit", |value: Value| of_text(&value, escape::printed));
-    environment.add_filter("spoken", |value: Value| of_text(&value, escape::spoken));
     environment.add_filter("exact", |value: Value| of_text(&value, escape::literal));
-    for name in ["data", "num", "nums"] {
-        environment.add_filter(name, |value: Value| data::literal(&value).map(Value::from_safe_string));
-    }
+    speak(&mut environment, faces);
     environment
 }
 
+/// Everything through which text comes to a page, with the faces it may be printed with.
+fn speak(environment: &mut Environment<'static>, faces: &Arc<Faces>) {
+    let own = Arc::clone(faces);
+    environment.set_formatter(move |out, _: &mut State<'_, '_>, value| print_text(out, value, &own));
+    for (name, write) in [("lit", escape::printed as fn(&str) -> String), ("spoken", escape::spoken)] {
+        let faces = Arc::clone(faces);
+        let written = move |value: Value| of_text(&value, |text| write(&faces.shown(text, "")));
+        environment.add_filter(name, written);
+    }
+    for name in ["data", "num", "nums"] {
+        let faces = Arc::clone(faces);
+        let written = move |value: Value| {
+            let literal = data::literal(&value)?;
+            Ok::<_, Error>(Value::from_safe_string(faces.shown(&literal, escape::BREAK).into_owned()))
+        };
+        environment.add_filter(name, written);
+    }
+}
+
 /// What `{{ … }}` does: trusted markup verbatim, text as text, anything else refused.
-fn print_text(out: &mut Output<'_>, _: &mut State<'_, '_>, value: &Value) -> Result<(), Error> {
+fn print_text(out: &mut Output<'_>, value: &Value, faces: &Faces) -> Result<(), Error> {
     match value.as_str() {
-        Some(markup) if value.is_safe() => Ok(out.write_str(markup)?),
-        Some(text) => Ok(out.write_str(&escape::embedded(text))?),
+        Some(markup) if value.is_safe() => Ok(out.write_str(&faces.shown(markup, escape::BREAK))?),
+        Some(text) => Ok(out.write_str(&escape::embedded(&faces.shown(text, "")))?),
         None => Err(refuse(format!("only text can be printed, not {}; use a filter", named(value)))),
     }
 }
 
 /// Text as a bare literal, in one of the ways of [`escape`].
-fn of_text(value: &Value, write: fn(&str) -> String) -> Result<Value, Error> {
+fn of_text(value: &Value, write: impl Fn(&str) -> String) -> Result<Value, Error> {
     match value.as_str() {
         Some(_) if value.is_safe() => {
             Err(refuse("markup cannot become a literal; put it in brackets: [{{ … }}]".into()))

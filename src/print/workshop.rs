@@ -13,11 +13,13 @@ use tempfile::TempDir;
 
 use super::folder::manifest::fingerprint;
 use super::fonts;
-use super::{Picture, Templates};
+use super::{Faces, Picture, Templates};
 use crate::problem::Failure;
 
 /// Name of the folder of faces.
 const FONTS: &str = "fonts";
+/// The shared style that says with which face each script is printed.
+const OTHER_SCRIPTS: &str = "style/scripts.typ";
 
 /// A work folder with shared style, faces and pictures. It disappears when dropped.
 pub struct Workshop {
@@ -48,6 +50,18 @@ impl Workshop {
             workshop.note(&format!("{FONTS}/{name}"), &bytes);
         }
         Ok(workshop)
+    }
+
+    /// Puts in faces of other scripts, and the style that names them.
+    ///
+    /// # Errors
+    /// They cannot be written.
+    pub fn add_faces(&self, faces: &Faces) -> Result<(), Failure> {
+        for (name, bytes) in faces.files() {
+            write(&self.fonts().join(&name), bytes)?;
+            self.note(&format!("{FONTS}/{name}"), bytes);
+        }
+        self.write(OTHER_SCRIPTS, faces.style().as_bytes())
     }
 
     /// Puts a picture into the folder and returns the path by which a document names it, such as

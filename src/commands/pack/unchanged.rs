@@ -11,7 +11,7 @@ use crate::cli::PackArgs;
 use crate::commands::named::contents;
 use crate::commands::say::Say;
 use crate::course::Loaded;
-use crate::print::{Cache, Standing, Typesetter};
+use crate::print::{Cache, Faces, Standing, Typesetter};
 
 /// The program that runs: its version, length and time, which tell a new build of the same version.
 fn program() -> String {
@@ -36,7 +36,12 @@ pub(super) struct Inputs<'a> {
 
 impl<'a> Inputs<'a> {
     /// What a run with these arguments depends on; none when nothing may be remembered.
-    pub(super) fn of(args: &PackArgs, loaded: &Loaded, typesetter: &'a Typesetter) -> Option<Self> {
+    pub(super) fn of(
+        args: &PackArgs,
+        loaded: &Loaded,
+        faces: &Faces,
+        typesetter: &'a Typesetter,
+    ) -> Option<Self> {
         let cache = typesetter.cache()?;
         let mut parts: Vec<Vec<u8>> =
             [program(), typesetter.identity().to_owned(), format!("{args:?}"), loaded.source.clone()]
@@ -46,6 +51,10 @@ impl<'a> Inputs<'a> {
         for (name, content) in contents(loaded, &args.course) {
             parts.push(name.into_bytes());
             parts.extend(content);
+        }
+        for (name, content) in faces.files() {
+            parts.push(name.into_bytes());
+            parts.push(content.to_vec());
         }
         Some(Self { cache, parts })
     }

@@ -2,6 +2,7 @@
 
 mod heads;
 mod own_vehicle;
+mod seen;
 
 use std::ops::Range;
 
@@ -13,6 +14,7 @@ use crate::course::{Course, Driver, Experience, Need, Private, Roster, Vehicle};
 use crate::problem::Problem;
 use crate::spreadsheet::{self, Cell, Table, plain};
 use own_vehicle::own_vehicle;
+pub(super) use seen::{Written, to_show, written};
 
 /// Most drivers of a roster.
 const MOST_ROWS: usize = 500;
@@ -123,7 +125,7 @@ fn rows_of(field: &Field) -> Read<Vec<Row>> {
 /// Every mistake of the file; places refer to the text returned with them.
 pub fn attach_roster(course: &mut Course, bytes: &[u8]) -> Result<(), (String, Vec<Problem>)> {
     let own = &course.roster.columns;
-    let table = Table::read(bytes, |head| COLUMNS.iter().any(|column| is_head(column, own, head)));
+    let table = table_of(course, bytes);
     let mut vehicles = course.vehicles.clone();
     let log = Log::default();
     match read_drivers(&table, own, &mut vehicles, &log) {
@@ -136,6 +138,11 @@ pub fn attach_roster(course: &mut Course, bytes: &[u8]) -> Result<(), (String, V
         }
         Err(problems) => Err((masked(&table, own), table.with_cells(problems))),
     }
+}
+
+fn table_of(course: &Course, bytes: &[u8]) -> Table {
+    let own = &course.roster.columns;
+    Table::read(bytes, |head| COLUMNS.iter().any(|column| is_head(column, own, head)))
 }
 
 fn read_drivers(

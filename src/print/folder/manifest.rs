@@ -82,6 +82,9 @@ pub struct About {
     /// Seed of whatever was drawn by lot; none where it is secret.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub seed: Option<u64>,
+    /// Faces of other scripts than the main one's: family, version, where from. The bytes of pages depend on them.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub faces: Vec<String>,
 }
 
 /// One file of a pack.

@@ -44,6 +44,11 @@ pub(super) const COLUMNS: &[(&str, &[&str])] = &[
 /// Columns whose cells no message shows.
 const PRIVATE: [&str; 3] = ["needs", "emergency-contact", "medical"];
 
+/// Whether no message shows the cells of a column.
+pub(super) fn is_private(column: &str) -> bool {
+    PRIVATE.contains(&column)
+}
+
 /// Parts of a head that speak of health: such a column is never passed over in silence.
 const HEALTH: [&str; 4] = ["medic", "allerg", "health", "illness"];
 
