@@ -53,7 +53,7 @@ pub use slope::site::{
     AreaOfSite, Beside, Hand, LineOfSite, North, Origin, PointOfSite, SiteArea, SiteLine, SitePlan,
     SitePoint, SlopePlan, Spot, length_of,
 };
-pub use slope::{Lookout, RunOut, Sight, SkidPad, Slope, Stretch, Survey};
+pub use slope::{Danger, DangerKind, Lookout, RunOut, Sight, SkidPad, Slope, Stretch, Survey};
 pub use surface::{Ground, Soil, Surface, library_ids, library_surface};
 pub use text::{Issue, Label, LongText, Name, Passage, Remark, Text};
 pub use vehicle::classes;

@@ -39,8 +39,8 @@ pub use clash::Clash;
 pub use clock::clock_text;
 pub use crews::groups_of;
 pub use heat::{
-    CHANGEOVER, Crew, LeftOut, OnSlope, SessionSum, Turn, day_sum, minutes_between, minutes_needed, on_slope,
-    runs_planned,
+    CHANGEOVER, Crew, Holds, LeftOut, OnSlope, SessionSum, Turn, day_sum, minutes_between, minutes_needed,
+    on_slope, runs_planned,
 };
 pub use missing::{Missing, Unclear, doing, missing_of, stand_in};
 pub use request::Limit;

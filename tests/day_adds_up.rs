@@ -210,7 +210,7 @@ fn course_plan_and_after_day_print_the_same_runs() {
                 "{mark}: {runs} in {reviewed:?}"
             );
             let turns = sums.iter().flat_map(|sum| &sum.turns).filter(|turn| turn.slope == at).count();
-            let minutes = |turn: &Turn| format!("[#\"{}\";]", turn.to - turn.from);
+            let minutes = |turn: &Turn| format!("#\"{}\"; min", turn.to - turn.from);
             let printed = rows(plan, &mark);
             for turn in sums.iter().flat_map(|sum| &sum.turns).filter(|turn| turn.slope == at) {
                 assert!(printed.iter().any(|line| line.contains(&minutes(turn))), "{} of {turns}", slope.id);

@@ -59,6 +59,7 @@ mod pages_layout;
 mod pages_locked;
 mod pages_one_value;
 mod pages_paper;
+mod pages_people;
 mod pages_pictures;
 mod pages_read;
 mod pages_shows;

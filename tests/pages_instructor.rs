@@ -94,7 +94,7 @@ fn whoever_answers_on_a_slope_is_somebody_the_plan_puts_there() {
     for pack in examples() {
         let radio = all(pack, "radio-plan");
         let rostered = !pack.course.roster.drivers.is_empty();
-        assert!(rostered || radio.contains("by the course plan"), "{radio}");
+        assert!(rostered || radio.contains("by the table and the course plan"), "{radio}");
         assert!(!radio.contains("marshals on S1"));
     }
 }

@@ -112,6 +112,11 @@ impl<'a> Field<'a> {
         self.problem(format!("`{}`: {}", self.name, error.message), error.help)
     }
 
+    /// Whether it has keys of its own, and is not one value.
+    pub(super) const fn has_keys(&self) -> bool {
+        matches!(self.node.value, Value::Map(_))
+    }
+
     /// The words as typed, without spaces around them.
     pub(super) fn word(&self, example: &str) -> Read<&'a str> {
         let name = self.name;

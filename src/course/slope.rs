@@ -31,7 +31,7 @@ pub struct Slope {
     /// Bumps or ruts under one side, the highest.
     pub bump: Option<Length>,
     /// What can hurt somebody here.
-    pub hazards: Vec<Remark>,
+    pub hazards: Vec<Danger>,
     /// What holds on it besides the rules of every slope: who waits where, when it is closed.
     pub rules: Vec<Remark>,
     /// Where the spotter stands and the side to leave by.
@@ -42,6 +42,36 @@ pub struct Slope {
     pub survey: Option<Survey>,
     /// Picture files beside the course file.
     pub photographs: Vec<String>,
+}
+
+/// What can hurt somebody on a slope.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Danger {
+    /// In the course's words.
+    pub what: Remark,
+    /// What sort of thing it is, where the course says so: it decides what is done about it.
+    pub kind: Option<DangerKind>,
+}
+
+/// Sorts of dangers for which something particular is done.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum DangerKind {
+    /// An edge or a drop beside the line or below it.
+    Edge,
+    /// Water that the ground leans to or a line ends at.
+    Water,
+    /// People on foot who do not belong to the course.
+    Walkers,
+    /// Animals that graze or run there.
+    Animals,
+    /// Stones that lie on the line or roll down it.
+    Stones,
+    /// Vehicles that do not belong to the course, or a gate onto a road.
+    Traffic,
+    /// Ground that gets slippery by dew, rain or use.
+    Slippery,
+    /// A step or ledge across the line.
+    Step,
 }
 
 /// A place beside a slope, and what of a run can be seen from it.

@@ -5,6 +5,7 @@ use crate::course::{Course, KitKind, Role};
 use crate::pack::book::Book;
 use crate::pack::ground::day_sum::does_not_fit;
 use crate::pack::ground::demonstration::Demonstration;
+use crate::pack::ground::posts::radios as radios_of;
 use crate::pack::ground::timetable::{Kind, timetable};
 use crate::pack::weekend::day::Weekend;
 use crate::rota::{Station, clock_text, day_sum};
@@ -39,13 +40,9 @@ pub(crate) fn posts(book: &Book) -> Option<String> {
             )
         });
     }
-    let sums = day_sum(course, &book.reckoning);
-    if !sums.is_empty() {
-        // The day's sum has somebody at every slope in use; what is left to look at is a radio for each.
-        let most = 2 * sums.iter().map(|sum| sum.groups).max()? + OFF_SLOPE;
-        return (radios < most).then(|| {
-            format!("Radios: up to {most} people at once need one (on the slopes, control, first aid); the kit has {radios}.")
-        });
+    // The day's sum has somebody at every slope in use; what is left to look at is a radio for each.
+    if !day_sum(course, &book.reckoning).is_empty() {
+        return radios_of(book);
     }
     let (slopes, posts) = (course.slopes.len(), 2 * course.slopes.len());
     let serves = |role| matches!(role, Role::Marshal | Role::Spotter);

@@ -187,6 +187,15 @@ impl Show {
         }
     }
 
+    /// How far from an unprotected edge wheels and people stay: 2 m or 7 ft, the same on every page. Common practice,
+    /// no source.
+    pub fn from_an_edge(self) -> Fig {
+        match self.system {
+            UnitSystem::Metric => Fig::new("2", "m", false),
+            UnitSystem::Imperial => Fig::new("7", "ft", false),
+        }
+    }
+
     /// Grade in per cent of a slope angle, rad.
     pub fn percent(self, angle: f64, estimated: bool) -> Fig {
         Fig::new(digits(100.0 * libm::tan(angle), Digits::Decimals(0)), "%", estimated)

@@ -102,6 +102,11 @@ impl Quiz {
         Self { form, code, pass }
     }
 
+    /// Minutes allowed for it.
+    pub fn minutes(&self) -> u16 {
+        MINUTES_A_MARK * self.form.total()
+    }
+
     /// Its questions, in the order printed.
     pub fn questions(&self) -> &[Question] {
         &self.form.questions
@@ -130,7 +135,7 @@ impl Quiz {
         let total = self.form.total();
         Front {
             code: self.code.clone(),
-            minutes: format!("{} min", MINUTES_A_MARK * total),
+            minutes: format!("{} min", self.minutes()),
             total: total.to_string(),
             pass: self.pass.to_string(),
             allowed: vec![

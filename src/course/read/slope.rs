@@ -3,7 +3,7 @@
 pub(super) mod site;
 
 use crate::course::cursor::{Field, Fields, Names, Read};
-use crate::course::{Lookout, RunOut, Sight, SkidPad, Slope, Stretch, Survey};
+use crate::course::{Danger, DangerKind, Lookout, RunOut, Sight, SkidPad, Slope, Stretch, Survey};
 use crate::quantity::{Angle, Length, Speed};
 
 /// Largest angle off the fall line, degrees.
@@ -24,7 +24,7 @@ pub(super) fn slope(item: &Field, surfaces: &Names) -> Read<Slope> {
     let entry_speed = fields
         .required("entry-speed", "entry-speed: 3 km/h", |field| field.within::<Speed>("0 km/h", "60 km/h"));
     let bump = fields.optional("bump", |field| field.within::<Length>("0 m", "1 m"));
-    let hazards = fields.optional_list("hazards", Field::texts);
+    let hazards = fields.optional_list("hazards", |field| field.list("a hazard", danger));
     let rules = fields.optional_list("rules", Field::texts);
     let spotter = fields.optional("spotter", Field::text);
     let assessor = fields.optional("assessor", |field| lookout(&field));
@@ -148,6 +148,30 @@ pub(super) fn skid_pad(field: &Field, surfaces: &Names) -> Read<SkidPad> {
         surface: surface?,
         ends_at: ends_at?,
     })
+}
+
+/// Sorts of dangers, in the words of the file.
+const DANGERS: [(&str, DangerKind); 8] = [
+    ("edge", DangerKind::Edge),
+    ("water", DangerKind::Water),
+    ("walkers", DangerKind::Walkers),
+    ("animals", DangerKind::Animals),
+    ("stones", DangerKind::Stones),
+    ("traffic", DangerKind::Traffic),
+    ("slippery", DangerKind::Slippery),
+    ("step", DangerKind::Step),
+];
+
+/// `Dew until ten.`, or `{kind: slippery, what: Dew until ten.}`.
+fn danger(field: Field) -> Read<Danger> {
+    if !field.has_keys() {
+        return Ok(Danger { what: field.text()?, kind: None });
+    }
+    let mut fields = Fields::of(&field, "a hazard")?;
+    let what = fields.required("what", "what: Dew until ten.", Field::text);
+    let kind = fields.required("kind", "kind: slippery", |field| field.choice(&DANGERS));
+    fields.finish();
+    Ok(Danger { what: what?, kind: Some(kind?) })
 }
 
 /// What can be seen from a place beside a slope, in the words of the file.

@@ -108,7 +108,7 @@ fn site(book: &Book) -> Site {
                 slope
                     .hazards
                     .iter()
-                    .map(|hazard| format!("{}: {}", slope.name, hazard.short().trim_end_matches('.')))
+                    .map(|hazard| format!("{}: {}", slope.name, hazard.what.short().trim_end_matches('.')))
             })
             .collect(),
     }

@@ -6,6 +6,7 @@ use crate::course::{NotFetched, Slope, Tolerances, classes, sources};
 use crate::engine::{Sensitivity, Standing, taught};
 use crate::pack::book::Book;
 use crate::pack::ground::plan::not_fetched;
+use crate::pack::ground::posts::on_slope;
 use crate::pack::ground::trouble::{self, on_a_card};
 use crate::pack::recovery::plan;
 use crate::pack::sheet::slope::SlopeSheet;
@@ -21,6 +22,8 @@ use crate::quantity::Digits;
 pub(crate) struct SlopeCards<'a> {
     pack: Meta,
     slopes: &'a [SlopeSheet],
+    /// Who stands where on each slope today; empty where a rota says it, or nothing is planned.
+    posts: Vec<String>,
 }
 
 /// Vehicle cards.
@@ -93,8 +96,26 @@ struct WhatMatters {
 impl<'a> SlopeCards<'a> {
     /// From the book.
     pub(crate) fn of(book: &'a Book, pack: Meta) -> Self {
-        Self { pack, slopes: &book.slopes }
+        let posts = book.course.slopes.iter().map(|slope| today(book, &slope.id)).collect();
+        Self { pack, slopes: &book.slopes, posts }
     }
+}
+
+/// Who stands where on a slope, turn by turn where it changes.
+fn today(book: &Book, slope: &str) -> String {
+    let mut said: Vec<String> = Vec::new();
+    for posts in on_slope(book, slope) {
+        let beside = if posts.beside.is_empty() {
+            String::new()
+        } else {
+            format!(", beside {}: {}", posts.beside, posts.teaches)
+        };
+        let line = format!("brow {}, foot {}{beside}", posts.brow, posts.foot);
+        if !said.contains(&line) {
+            said.push(line);
+        }
+    }
+    said.join("; ")
 }
 
 impl<'a> VehicleCards<'a> {

@@ -5,43 +5,19 @@ use serde::Serialize;
 use crate::lesson::Example;
 use crate::pack::book::Book;
 use crate::page::words::steps_in_a_row;
-use crate::rota::{CHANGEOVER, LeftOut, SessionSum, Station, Turn, clock_text, day_sum, minutes_needed};
+use crate::rota::{CHANGEOVER, LeftOut, SessionSum, Station, day_sum, minutes_needed};
 
 /// The day's sum.
 #[derive(Debug, Serialize)]
 pub(crate) struct DaySum {
-    /// The sessions that drive.
-    pub sessions: Vec<SumSession>,
     /// The slopes of a rota.
     pub slopes: Vec<SumSlope>,
     /// What does not fit, and what to cut.
     pub cuts: Vec<String>,
-    /// What each session has left.
-    pub left: Vec<String>,
     /// How it is reckoned.
     pub rule: String,
     /// The first turn worked with its numbers: the slope, the steps.
     pub worked: Option<(String, String)>,
-}
-
-/// A session with its turns.
-#[derive(Debug, Serialize)]
-pub(crate) struct SumSession {
-    turns: Vec<SumTurn>,
-}
-
-/// A group on a slope.
-#[derive(Debug, Serialize)]
-pub(crate) struct SumTurn {
-    from: String,
-    to: String,
-    mark: String,
-    name: String,
-    vehicles: String,
-    runs: String,
-    minutes: String,
-    teaches: String,
-    watches: String,
 }
 
 /// A slope of a rota.
@@ -72,8 +48,6 @@ impl DaySum {
                 .zip(worked)
                 .map(|(turn, worked)| (book.course.slopes[turn.slope].name.short(), steps_in_a_row(worked))),
             cuts: cuts(book, &sums),
-            left: sums.iter().map(|sum| left(book, sum)).collect(),
-            sessions: sums.iter().map(|sum| session(book, sum)).collect(),
             slopes,
         })
     }
@@ -95,40 +69,6 @@ pub(crate) fn driven_in(book: &Book, session: usize) -> String {
 /// What does not fit, from the book alone.
 pub(crate) fn does_not_fit(book: &Book) -> Vec<String> {
     cuts(book, &day_sum(book.course, &book.reckoning))
-}
-
-fn session(book: &Book, sum: &SessionSum) -> SumSession {
-    SumSession { turns: sum.turns.iter().map(|turn| of_turn(book, sum, turn)).collect() }
-}
-
-fn left(book: &Book, sum: &SessionSum) -> String {
-    format!(
-        "“{}”: {} min for driving, {} in use, {} left.",
-        book.course.day.sessions[sum.session].title,
-        sum.has,
-        sum.used(),
-        sum.has.saturating_sub(sum.used())
-    )
-}
-
-fn of_turn(book: &Book, sum: &SessionSum, turn: &Turn) -> SumTurn {
-    let course = book.course;
-    let marks: Vec<String> =
-        turn.on.vehicles.iter().map(|at| book.vehicle_mark(&course.vehicles[*at].id)).collect();
-    SumTurn {
-        from: clock_text(sum.begins + turn.from),
-        to: clock_text(sum.begins + turn.to),
-        mark: book.slope_mark(&course.slopes[turn.slope].id),
-        name: match course.slopes[turn.slope].survey {
-            Some(_) => course.slopes[turn.slope].name.short(),
-            None => format!("{}: survey first", course.slopes[turn.slope].name),
-        },
-        vehicles: marks.join(", "),
-        runs: sum.runs.to_string(),
-        minutes: (turn.to - turn.from).to_string(),
-        teaches: course.people[turn.crew.teaches].name.short(),
-        watches: course.people[turn.crew.watches].name.short(),
-    }
 }
 
 /// The slopes of a rota: what the slowest group needs, beside the slot it has.
@@ -168,7 +108,7 @@ fn rule(book: &Book, sums: &[SessionSum]) -> String {
         );
     }
     format!(
-        "One vehicle on a slope at a time: the slow end of its time in the gear on its card, {turn} until the next may start, and {:.0} min from a vehicle’s run to its own next; {CHANGEOVER} min from slope to slope. Each slope in use has one who teaches and one who watches, neither at a wheel meanwhile. One at a time, the changeover, one and one: common practice, no source.",
+        "One vehicle on a slope at a time: the slow end of its time in the gear on its card, {turn} until the next may start, and {:.0} min from a vehicle’s run to its own next; {CHANGEOVER} min from slope to slope. Nobody has two posts at a time. Who teaches stands at the brow; beside a driver who is near a limit, somebody else does. One at a time, the changeover, the posts: common practice, no source.",
         book.course.day.run_gap.si() / 60.0
     )
 }
@@ -202,9 +142,21 @@ fn cuts(book: &Book, sums: &[SessionSum]) -> Vec<String> {
                 LeftOut::NoCrew => {
                     "nobody who may teach and nobody who may watch there are free of a wheel at the same time: find one more watcher, or one more instructor"
                 }
+                LeftOut::Unmeasured => {
+                    "it is not measured. Measure it two days before the course and print anew, or it is off; the minutes go to what stands in the day"
+                }
                 LeftOut::NoTime => "there is no time for it: cut it, or drive it in another session",
             };
             said.push(format!("{} is left out of “{title}”: {why}.", name(*slope)));
+        }
+        for (slope, vehicles) in &sum.struck {
+            let marks: Vec<String> =
+                vehicles.iter().map(|at| book.vehicle_mark(&book.course.vehicles[*at].id)).collect();
+            said.push(format!(
+                "{} does not run on {} in “{title}”: near a limit it needs one beside the driver, one at the brow, one at the foot; find one more of the staff.",
+                marks.join(", "),
+                name(*slope)
+            ));
         }
     }
     said

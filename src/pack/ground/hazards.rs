@@ -13,9 +13,9 @@ pub(super) fn of_the_day(book: &Book) -> Vec<Hazard<'static>> {
         reversing(&crew),
         in_the_vehicle(&crew),
         rolls_off(&crew),
-        runs_away(book, &crew),
+        runs_away(book),
         struck(book, &crew),
-        edges(&crew),
+        edges(book, &crew),
         water(&crew),
         slides_on(&crew),
         hot_brakes(book, &crew),
@@ -110,7 +110,7 @@ fn rolls_off(crew: &Crew) -> Hazard<'static> {
     }
 }
 
-fn runs_away(book: &Book, crew: &Crew) -> Hazard<'static> {
+fn runs_away(book: &Book) -> Hazard<'static> {
     let stay = book.reckoning.pairs.iter().filter(|pair| pair.standing == Standing::NotHere).count();
     let all = book.reckoning.pairs.len();
     let left_out = (stay > 0).then(|| {
@@ -129,7 +129,9 @@ fn runs_away(book: &Book, crew: &Crew) -> Hazard<'static> {
                 control(Administrate, "gear chosen before the brow, called out; spotter clears the slope"),
             ])
             .collect(),
-        check: format!("{}: gear against the card at the brow, each run", crew.lead),
+        check:
+            "whoever stands at the brow by the course plan, never the driver: gear against the card, each run"
+                .to_owned(),
     }
 }
 
@@ -211,7 +213,8 @@ fn struck(book: &Book, crew: &Crew) -> Hazard<'static> {
     }
 }
 
-fn edges(crew: &Crew) -> Hazard<'static> {
+fn edges(book: &Book, crew: &Crew) -> Hazard<'static> {
+    let clear = book.show.from_an_edge().text();
     Hazard {
         step: "Edges, drops, faces",
         what: "Over an edge, or something falls from a face",
@@ -221,9 +224,16 @@ fn edges(crew: &Crew) -> Hazard<'static> {
         controls: vec![
             control(
                 Eliminate,
-                "no line, no parking, nobody on foot within a vehicle’s length of an edge or under a face",
+                format!(
+                    "no wheel and nobody on foot within {clear} of an edge; nobody parked or standing under a face"
+                ),
             ),
-            control(Engineer, "edge taped where a line passes it"),
+            control(
+                Engineer,
+                format!(
+                    "where a line passes an edge a bund, or pegs that keep the wheels {clear} off; tape stops nobody"
+                ),
+            ),
         ],
         check: format!("{}: walks edges and foot of faces after rain and each morning", crew.lead),
     }
@@ -239,7 +249,7 @@ fn water(crew: &Crew) -> Hazard<'static> {
         controls: vec![
             control(
                 Eliminate,
-                "no line ends at or leans to water that is not walked and measured; no wading today",
+                "no line ends at or leans to water without a bund before it, walked and measured; no wading today",
             ),
             control(
                 Administrate,

@@ -4,8 +4,11 @@ use serde::Serialize;
 
 use crate::course::{AnchorSort, Condition, Course, KitItem, KitKind, Passage, Person, Role, RopeMaterial};
 use crate::pack::book::Book;
+use crate::pack::ground::day_page::DayPage;
 use crate::pack::ground::day_sum::{DaySum, driven_in};
+use crate::pack::ground::posts;
 use crate::pack::ground::timetable::{Part, timetable};
+use crate::pack::ground::wet::Wet;
 use crate::pack::recovery::kit::PULLING;
 use crate::pack::sheet::slope::SlopeSheet;
 use crate::pack::sheet::vehicle::VehicleSheet;
@@ -23,6 +26,10 @@ pub(crate) struct CoursePlan<'a> {
     vehicles: &'a [VehicleSheet],
     hold: HoldBand,
     sum: Option<DaySum>,
+    /// The day on one page, where no rota says it.
+    day: Option<DayPage>,
+    /// What holds when it gets wet.
+    wet: Option<Wet>,
 }
 
 #[derive(Serialize)]
@@ -42,6 +49,8 @@ struct Plan {
     kit: Vec<KitRow>,
     /// That there are too few chocks for the vehicles.
     chocks: Option<String>,
+    /// That there are too few radios for the posts.
+    radios: Option<String>,
     stop_rules: Vec<String>,
 }
 
@@ -93,6 +102,8 @@ impl<'a> CoursePlan<'a> {
             vehicles: &book.vehicles,
             hold: chart::hold_band(course, book.show),
             sum: DaySum::of(book),
+            day: DayPage::of(book),
+            wet: Wet::of(book),
         }
     }
 }
@@ -129,6 +140,7 @@ fn plan(book: &Book) -> Plan {
         staff: staff(course),
         kit: kit(book),
         chocks: crate::pack::look_at::chocks(course),
+        radios: posts::radios(book),
         stop_rules: stop_rules(book),
     }
 }
@@ -142,7 +154,10 @@ fn needs(book: &Book) -> Vec<String> {
     let apart = book.show.length(book.show.pegs_apart(), false).trimmed().text();
     let first = book.course.slopes.iter().filter(|slope| slope.survey.is_none()).map(|slope| {
         let mark = book.slope_mark(&slope.id);
-        format!("Survey first: {mark} {} is not measured; nobody drives it before it is", slope.name)
+        format!(
+            "{mark} {} is not measured: measure it two days before the course and print anew, or it is off",
+            slope.name
+        )
     });
     let rules = book.course.slopes.iter().flat_map(|slope| {
         let mark = book.slope_mark(&slope.id);
@@ -171,8 +186,14 @@ pub(crate) fn not_fetched(book: &Book) -> Vec<String> {
 
 /// The vehicles that drive no slope today; their drivers should know before they come.
 fn nowhere(book: &Book) -> Vec<String> {
-    let stays = |sheet: &&VehicleSheet| !sheet.descents.iter().any(|row| row.within);
-    book.vehicles.iter().filter(stays).map(|sheet| format!("{} {}", sheet.id, sheet.name)).collect()
+    let stays = |sheet: &VehicleSheet| !sheet.descents.iter().any(|row| row.within);
+    let with = |at: usize| {
+        let id = &book.course.vehicles[at].id;
+        let driver = book.course.people.iter().find(|person| person.vehicle.as_ref() == Some(id));
+        driver.map_or_else(String::new, |person| format!(" ({})", person.name))
+    };
+    let all = book.vehicles.iter().enumerate().filter(|(_, sheet)| stays(sheet));
+    all.map(|(at, sheet)| format!("{} {}{}", sheet.id, sheet.name, with(at))).collect()
 }
 
 /// Most vehicles whose fetching a page tells one by one.

@@ -1,7 +1,8 @@
 //! Hazards of each slope: the course's own words, scored from what is known of the ground and the fleet.
 
-use crate::course::{Remark, Slope};
+use crate::course::{Danger, DangerKind, Remark, Slope};
 use crate::pack::book::Book;
+use crate::pack::ground::posts::on_slope;
 use crate::pack::ground::scored::Level::{Administrate, Eliminate, Engineer};
 use crate::pack::ground::scored::{Control, Hazard, Row, control, row};
 use crate::pack::sheet::locked::slides_on;
@@ -16,11 +17,16 @@ pub(super) fn tilts(slope: &Slope) -> bool {
 
 /// The rows of a slope: one for each hazard the course names, one where it names none.
 pub(super) fn of_slope(book: &Book, slope: &Slope) -> Vec<Row> {
-    let unnamed = "to be named on the ground before the first run".to_owned();
-    let named: Vec<String> = slope.hazards.iter().map(tidy).collect();
-    let hazards = if named.is_empty() { vec![unnamed] } else { named };
+    let unnamed = || (None, "to be named on the ground before the first run".to_owned());
+    let mut hazards: Vec<(Option<DangerKind>, String)> = slope.hazards.iter().map(told).collect();
+    if hazards.is_empty() {
+        hazards.push(unnamed());
+    }
     let unmeasured = slope.survey.is_none().then(|| row(unsurveyed(book, slope)));
-    unmeasured.into_iter().chain(hazards.iter().map(|hazard| row(scored(book, slope, hazard)))).collect()
+    unmeasured
+        .into_iter()
+        .chain(hazards.iter().map(|(kind, what)| row(scored(book, slope, *kind, what))))
+        .collect()
 }
 
 /// Nobody has measured it: the gears on the cards are for what somebody wrote down.
@@ -35,6 +41,10 @@ fn unsurveyed<'a>(book: &'a Book, slope: &'a Slope) -> Hazard<'a> {
         controls: vec![control(Eliminate, "survey first: nobody drives it before it is measured")],
         check: format!("{}: measures it, has the cards printed anew, then opens it", checker(book, slope)),
     }
+}
+
+fn told(danger: &Danger) -> (Option<DangerKind>, String) {
+    (danger.kind, tidy(&danger.what))
 }
 
 fn tidy(text: &Remark) -> String {
@@ -59,7 +69,7 @@ const fn scores(known: Known) -> [(u8, u8); 2] {
     [(before, severity), (after, severity)]
 }
 
-fn scored<'a>(book: &'a Book, slope: &'a Slope, hazard: &'a str) -> Hazard<'a> {
+fn scored<'a>(book: &'a Book, slope: &'a Slope, kind: Option<DangerKind>, hazard: &'a str) -> Hazard<'a> {
     let rows = book.course.vehicles.iter().map(|vehicle| book.pair(slope, vehicle).judged.mark.goes());
     let (all, out) = rows.fold((0, 0), |(all, out), goes| (all + 1, out + usize::from(!goes)));
     let steep = slope.steepest().gradient.si() >= STEEP;
@@ -73,16 +83,22 @@ fn scored<'a>(book: &'a Book, slope: &'a Slope, hazard: &'a str) -> Hazard<'a> {
         harm: "driver, passengers, spotter, people below: collision, roll-over",
         before,
         after,
-        controls: controls(book, slope, known.out),
+        controls: controls(book, slope, kind, known.out),
         check: format!(
-            "{}: walks the line and the run-out before the first run and after rain",
-            checker(book, slope)
+            "{}: walks the line and the run-out before the first run and after rain{}",
+            checker(book, slope),
+            at_the_brow(book, slope)
         ),
     }
 }
 
 /// What holds on the slope, strongest first. Where a spotter stands takes no hazard away.
-fn controls(book: &Book, slope: &Slope, (out, all): (usize, usize)) -> Vec<Control> {
+fn controls(
+    book: &Book,
+    slope: &Slope,
+    kind: Option<DangerKind>,
+    (out, all): (usize, usize),
+) -> Vec<Control> {
     let stays = match out {
         0 => None,
         _ if out == all => Some("closed: no vehicle drives here".to_owned()),
@@ -97,10 +113,69 @@ fn controls(book: &Book, slope: &Slope, (out, all): (usize, usize)) -> Vec<Contr
     stays
         .map(|text| control(Eliminate, text))
         .into_iter()
+        .chain(kind.map(|kind| particular(book, kind)).unwrap_or_default())
         .chain(run_out)
         .chain(slope.rules.iter().map(|rule| control(Administrate, tidy(rule))))
         .chain((out < all).then(|| control(Administrate, format!("gear from the card; over {limit}: abort"))))
         .collect()
+}
+
+/// What is done about a sort of danger, beside what holds for every one. Common practice, no source.
+fn particular(book: &Book, kind: DangerKind) -> Vec<Control> {
+    let clear = book.show.from_an_edge().text();
+    match kind {
+        DangerKind::Edge => vec![control(
+            Engineer,
+            format!(
+                "bund, or pegs that keep the wheels {clear} off the edge; who does not fit between stays out; tape stops nobody"
+            ),
+        )],
+        DangerKind::Water => vec![
+            control(Engineer, "bund before the water, and the way out pegged away from it"),
+            control(Administrate, "throw line and one person on the bank; nobody goes in alone"),
+        ],
+        DangerKind::Walkers => vec![
+            control(Engineer, "tape and a sign across the way at the top and at the foot"),
+            control(
+                Administrate,
+                "one person at each end, who does nothing else and calls HOLD; no person, no run",
+            ),
+        ],
+        DangerKind::Animals => vec![control(
+            Eliminate,
+            "animals moved out and the gate shut before the first run; one comes back: HOLD",
+        )],
+        DangerKind::Stones => vec![
+            control(Eliminate, "loose stones raked off and the line walked after each turn of vehicles"),
+            control(Administrate, "nobody stands below; the next waits above the brow"),
+        ],
+        DangerKind::Traffic => vec![
+            control(Engineer, "closed at both ends with a barrier or a shut gate"),
+            control(
+                Administrate,
+                "control asks whoever runs the road before each turn; who stands at an end stands to one side, never in line with the slope",
+            ),
+        ],
+        DangerKind::Slippery => vec![control(
+            Administrate,
+            "a stop from walking pace on the run-out before the first run and after each shower; longer than the plan’s wet-day test allows: closed",
+        )],
+        DangerKind::Step => vec![control(
+            Administrate,
+            "stop before the step, square to it; each axle let down on the foot brake, never feet off",
+        )],
+    }
+}
+
+/// Who looks at the gear there, by the day's sum.
+fn at_the_brow(book: &Book, slope: &Slope) -> String {
+    let mut brows: Vec<String> = on_slope(book, &slope.id).into_iter().map(|posts| posts.brow).collect();
+    brows.dedup();
+    if brows.is_empty() {
+        String::new()
+    } else {
+        format!("; {} at the brow: gear against the card", brows.join(", "))
+    }
 }
 
 /// Who runs the slope, else whoever is in charge.

@@ -16,6 +16,11 @@ pub(crate) fn sheet(book: &Book, pack: Meta) -> QuizSheet {
     quiz.sheet(pack, formulas(book, &quiz))
 }
 
+/// Minutes it takes.
+pub(crate) fn minutes(book: &Book) -> u16 {
+    drawn(book).minutes()
+}
+
 /// Its answers.
 pub(crate) fn answers(book: &Book, pack: Meta) -> QuizAnswers {
     drawn(book).answers(pack)

@@ -46,7 +46,7 @@ pub(crate) struct SlopeSheet {
     #[serde(serialize_with = "crate::course::sources::as_cited")]
     pub peak_source: String,
     pub hazards: Vec<String>,
-    pub spotter: String,
+    pub spotter: Option<String>,
     pub rules: Vec<String>,
     pub survey: String,
     pub unsurveyed: bool,
@@ -177,11 +177,8 @@ impl SlopeSheet {
             hold_peak: limit_band(show, surface.peak, surface.estimated),
             hold_slide: limit_band(show, surface.sliding, surface.estimated),
             peak_source: surface.source.short(),
-            hazards: slope.hazards.iter().map(Remark::short).collect(),
-            spotter: slope.spotter.as_ref().map_or_else(
-                || "to be placed by the instructor before the first run".to_owned(),
-                Remark::short,
-            ),
+            hazards: slope.hazards.iter().map(|danger| danger.what.short()).collect(),
+            spotter: slope.spotter.as_ref().map(Remark::short),
             rules: rules(slope),
             survey: survey(slope),
             unsurveyed,

@@ -5,6 +5,7 @@ use serde::Serialize;
 use crate::course::{Passage, Remark, Role, Slope};
 use crate::pack::book::Book;
 use crate::pack::ground::plan::role_word;
+use crate::pack::ground::posts::{Posts, posts};
 use crate::pack::sheet::vehicle::VehicleSheet;
 use crate::pack::weekend::day::{Help, Weekend, help};
 use crate::page::meta::Meta;
@@ -202,6 +203,8 @@ pub(crate) struct RadioPlan {
     example: String,
     /// That people or radios do not reach for the posts.
     short: Option<String>,
+    /// Who is where on every turn, where no rota says it.
+    posts: Vec<Posts>,
 }
 
 #[derive(Serialize)]
@@ -245,6 +248,7 @@ impl RadioPlan {
             leader: leader(book),
             example: driven(book).next().map_or_else(String::new, |slope| slope.name.short()),
             short: crate::pack::look_at::posts(book),
+            posts: posts(book),
         })
     }
 }
@@ -261,7 +265,10 @@ fn calls(book: &Book) -> Vec<Call> {
     let mut calls = vec![
         Call {
             name: "Control".to_owned(),
-            call: format!("{}, or the deputy, at the meeting point", leader(book)),
+            call: match posts(book).is_empty() {
+                true => format!("{}, or the deputy, at the meeting point", leader(book)),
+                false => "whoever holds control by the table, at the meeting point".to_owned(),
+            },
         },
         Call { name: "First aid".to_owned(), call: "first aider, with the kit".to_owned() },
         Call { name: "Gate".to_owned(), call: "whoever meets the ambulance".to_owned() },
@@ -270,7 +277,7 @@ fn calls(book: &Book) -> Vec<Call> {
     // Without a rota the course plan says who teaches and who watches; no marshal stands there.
     let who = match &book.rota {
         Some(_) => "the marshals there",
-        None => "who teaches and who watches there, by the course plan",
+        None => "who stands there by the table and the course plan",
     };
     calls.push(Call {
         name: "A slope’s name and “brow”, or “foot”".to_owned(),

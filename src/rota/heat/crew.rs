@@ -1,35 +1,125 @@
-//! Who teaches and who watches on the slopes in use at one time.
+//! Who is where while slopes are driven: who teaches, who stands at the brow and at the foot, who holds the day.
 
 use crate::course::{Course, Person, Role};
 
 /// The people of a slope, by their place among the course's people.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Crew {
-    /// Teaches: an instructor, or whoever is in charge.
+    /// Teaches: an instructor, or whoever is in charge. At the brow, or beside a driver who is near a limit.
     pub teaches: usize,
-    /// Watches: a spotter or a marshal, else another instructor.
+    /// Watches, at the foot: a spotter or a marshal, else another instructor.
     pub watches: usize,
+    /// Stands at the brow while the one who teaches sits beside a driver; none where that is nobody's seat.
+    pub brow: Option<usize>,
+}
+
+impl Crew {
+    /// Who stands at the brow.
+    pub fn at_the_brow(&self) -> usize {
+        self.brow.unwrap_or(self.teaches)
+    }
+
+    /// Who sits beside the driver, where a vehicle is near a limit.
+    pub fn in_the_cab(&self) -> Option<usize> {
+        self.brow.map(|_| self.teaches)
+    }
+
+    fn all(&self) -> impl Iterator<Item = usize> {
+        [Some(self.teaches), Some(self.watches), self.brow].into_iter().flatten()
+    }
+}
+
+/// Who holds the day while slopes are driven: none of them drives, teaches or stands on a slope meanwhile. What nobody
+/// is left for is to be filled in by hand.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub struct Holds {
+    /// At the meeting point, with radio and telephone: whoever is in charge, else who stands in.
+    pub control: Option<usize>,
+    /// With the first-aid kit.
+    pub first_aid: Option<usize>,
+    /// Takes what control has no hand for.
+    pub deputy: Option<usize>,
+    /// Opens for the ambulance.
+    pub gate: Option<usize>,
+    /// Drives to where a telephone works.
+    pub phone: Option<usize>,
+}
+
+impl Holds {
+    /// Everybody named.
+    pub fn all(&self) -> impl Iterator<Item = usize> {
+        [self.control, self.first_aid, self.deputy, self.gate, self.phone].into_iter().flatten()
+    }
+}
+
+/// A slope in use and whether somebody sits beside a driver on it.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Wanted {
+    pub slope: usize,
+    pub beside: bool,
 }
 
 /// A crew for each of these slopes at one time, while these vehicles are driven; none where there are not people
 /// enough. Whoever is at a wheel neither teaches nor watches.
-pub(super) fn crews(course: &Course, slopes: &[usize], driven: &[usize]) -> Option<Vec<Crew>> {
-    let at_a_wheel = |person: &usize| {
-        let vehicle = course.people[*person].vehicle.as_ref();
-        vehicle.is_some_and(|own| driven.iter().any(|at| course.vehicles[*at].id == *own))
-    };
-    let free = |slope: usize, rank: fn(&Person) -> Option<u8>| {
+pub(super) fn crews(course: &Course, slopes: &[Wanted], driven: &[usize]) -> Option<Vec<Crew>> {
+    let free = |slope: Option<usize>, rank: fn(&Person) -> Option<u8>| {
         let mut fit = candidates(course, slope, rank);
-        fit.retain(|person| !at_a_wheel(person));
+        fit.retain(|person| !at_a_wheel(course, *person, driven));
         fit
     };
     let mut posts = Vec::new();
-    for slope in slopes {
-        posts.push(free(*slope, teaching));
-        posts.push(free(*slope, watching));
+    for wanted in slopes {
+        posts.push(free(Some(wanted.slope), teaching));
+        posts.push(free(Some(wanted.slope), watching));
+    }
+    // Whoever runs a slope runs that one; the brow may be anybody's of the staff.
+    for wanted in slopes.iter().filter(|wanted| wanted.beside) {
+        let mut here = free(Some(wanted.slope), watching);
+        let others = free(None, watching).into_iter().filter(|one| !here.contains(one)).collect::<Vec<_>>();
+        here.extend(others);
+        posts.push(here);
     }
     let found = fill(&posts, &mut Vec::new())?;
-    Some(found.chunks(2).map(|pair| Crew { teaches: pair[0], watches: pair[1] }).collect())
+    let mut brows = found[2 * slopes.len()..].iter().copied();
+    let pairs = found[..2 * slopes.len()].chunks(2).zip(slopes);
+    let crew = |(pair, wanted): (&[usize], &Wanted)| Crew {
+        teaches: pair[0],
+        watches: pair[1],
+        brow: if wanted.beside { brows.next() } else { None },
+    };
+    Some(pairs.map(crew).collect())
+}
+
+/// Who holds the day while these crews serve and these vehicles are driven.
+pub(super) fn holds(course: &Course, crews: &[Crew], driven: &[usize]) -> Holds {
+    let mut taken: Vec<usize> = crews.iter().flat_map(Crew::all).collect();
+    let mut next = |rank: fn(&Person) -> Option<u8>| {
+        let mut fit: Vec<(u8, usize)> = Vec::new();
+        for (at, person) in course.people.iter().enumerate() {
+            if let Some(rank) = rank(person)
+                && !taken.contains(&at)
+                && !at_a_wheel(course, at, driven)
+            {
+                fit.push((rank, at));
+            }
+        }
+        let found = fit.into_iter().min().map(|(_, at)| at);
+        taken.extend(found);
+        found
+    };
+    let first_aid = next(aiding);
+    Holds {
+        control: next(holding),
+        first_aid,
+        deputy: next(holding),
+        gate: next(opening),
+        phone: next(opening),
+    }
+}
+
+fn at_a_wheel(course: &Course, person: usize, driven: &[usize]) -> bool {
+    let vehicle = course.people[person].vehicle.as_ref();
+    vehicle.is_some_and(|own| driven.iter().any(|at| course.vehicles[*at].id == *own))
 }
 
 /// Who can teach, who should rather: whoever is in charge last.
@@ -49,12 +139,42 @@ fn watching(person: &Person) -> Option<u8> {
     }
 }
 
-/// People for a post on a slope, those first who should rather and who can be used nowhere else.
-fn candidates(course: &Course, slope: usize, rank: fn(&Person) -> Option<u8>) -> Vec<usize> {
-    let id = &course.slopes[slope].id;
+/// Who can be first aid.
+fn aiding(person: &Person) -> Option<u8> {
+    (person.role == Role::FirstAider).then_some(0)
+}
+
+/// Who can hold the day: whoever is in charge, who stands in for that, then the rest of the staff.
+fn holding(person: &Person) -> Option<u8> {
+    match (person.role, person.deputy) {
+        (Role::Lead, _) => Some(0),
+        (_, Some(Role::Lead)) => Some(1),
+        (Role::Instructor | Role::Assessor, _) => Some(2),
+        (Role::Marshal, _) => Some(3),
+        (Role::Spotter, _) => Some(4),
+        (Role::FirstAider | Role::Driver, _) => None,
+    }
+}
+
+/// Who can open a gate or go to where a telephone works: who serves on slopes, else a driver who waits.
+fn opening(person: &Person) -> Option<u8> {
+    match person.role {
+        Role::Marshal | Role::Spotter => Some(0),
+        Role::Instructor | Role::Assessor | Role::Lead => Some(1),
+        Role::Driver => Some(2),
+        Role::FirstAider => None,
+    }
+}
+
+/// People for a post on a slope, or on any, those first who should rather and who can be used nowhere else.
+fn candidates(course: &Course, slope: Option<usize>, rank: fn(&Person) -> Option<u8>) -> Vec<usize> {
     let people = course.people.iter().enumerate();
+    let may = |person: &Person| match slope {
+        Some(slope) => person.slopes.is_empty() || person.slopes.contains(&course.slopes[slope].id),
+        None => true,
+    };
     let mut fit: Vec<(u8, usize, usize)> = people
-        .filter(|(_, person)| person.slopes.is_empty() || person.slopes.contains(id))
+        .filter(|(_, person)| may(person))
         .filter_map(|(at, person)| {
             let uses = if person.slopes.is_empty() { usize::MAX } else { person.slopes.len() };
             Some((rank(person)?, uses, at))

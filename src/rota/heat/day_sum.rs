@@ -5,11 +5,11 @@
 //! wheel meanwhile. Where people allow
 //! it the class is parted and changes slopes; what does not fit is cut, and said.
 
-use super::crew::{Crew, crews};
+use super::crew::{Crew, Holds, Wanted, crews, holds};
 use super::way;
 use crate::course::{Course, Session};
-use crate::engine::Reckoning;
 use crate::engine::formulas::day::{round_time, rounds, rounds_with_gaps};
+use crate::engine::{Mark, Reckoning};
 use crate::rota::clock::minutes;
 
 /// Minutes from one slope to the next. Common practice, no source.
@@ -47,8 +47,10 @@ pub struct Turn {
     pub from: u16,
     /// End.
     pub to: u16,
-    /// Who teaches and who watches, by their place among the people.
+    /// Who teaches, who watches and who stands at the brow, by their place among the people.
     pub crew: Crew,
+    /// Who holds the day meanwhile.
+    pub holds: Holds,
 }
 
 /// Why a slope of a session is left out.
@@ -56,6 +58,8 @@ pub struct Turn {
 pub enum LeftOut {
     /// No vehicle may go down it today.
     NobodyDrives,
+    /// Nobody has measured it: no time is kept for it.
+    Unmeasured,
     /// Nobody to teach or to watch there.
     NoCrew,
     /// No time.
@@ -83,6 +87,9 @@ pub struct SessionSum {
     pub turns: Vec<Turn>,
     /// Slopes left out, and why.
     pub left_out: Vec<(usize, LeftOut)>,
+    /// Vehicles near a limit that do not run on a slope: nobody is free to sit beside the driver while somebody else
+    /// stands at the brow.
+    pub struck: Vec<(usize, Vec<usize>)>,
 }
 
 impl SessionSum {
@@ -178,7 +185,8 @@ fn of_session(course: &Course, reckoning: &Reckoning, at: usize, session: &Sessi
     };
     let groups = turns.iter().map(|turn| turn.group + 1).max().unwrap_or(0);
     let begins = session.start.minutes() + talk;
-    Some(SessionSum { session: at, begins, has, wanted, needs, runs, groups, turns, left_out })
+    let struck = plan.struck(&turns);
+    Some(SessionSum { session: at, begins, has, wanted, needs, runs, groups, turns, left_out, struck })
 }
 
 fn end(turns: &[Turn]) -> u16 {
@@ -195,7 +203,32 @@ impl Plan<'_> {
         let Some(on) = on_slope(self.course, self.reckoning, slope, &self.fleet(), 1) else {
             return Some(LeftOut::NobodyDrives);
         };
-        crews(self.course, &[slope], &on.vehicles).is_none().then_some(LeftOut::NoCrew)
+        if self.course.slopes[slope].survey.is_none() {
+            return Some(LeftOut::Unmeasured);
+        }
+        let wanted = Wanted { slope, beside: false };
+        crews(self.course, &[wanted], &on.vehicles).is_none().then_some(LeftOut::NoCrew)
+    }
+
+    /// Whether a vehicle is near a limit on a slope: somebody sits beside its driver.
+    fn near(&self, slope: usize, vehicle: usize) -> bool {
+        let (slope, vehicle) = (&self.course.slopes[slope].id, &self.course.vehicles[vehicle].id);
+        self.reckoning.pair(slope, vehicle).is_some_and(|pair| pair.judged.mark == Mark::Near)
+    }
+
+    /// What runs on no turn of a slope because nobody is free to sit beside the driver.
+    fn struck(&self, turns: &[Turn]) -> Vec<(usize, Vec<usize>)> {
+        let mut slopes: Vec<usize> = turns.iter().map(|turn| turn.slope).collect();
+        slopes.sort_unstable();
+        slopes.dedup();
+        let runs = |slope: usize, one: &usize| {
+            turns.iter().any(|turn| turn.slope == slope && turn.on.vehicles.contains(one))
+        };
+        let out = |slope: usize| -> Vec<usize> {
+            let near = self.fleet().into_iter().filter(|one| self.near(slope, *one));
+            near.filter(|one| !runs(slope, one)).collect()
+        };
+        slopes.into_iter().map(|slope| (slope, out(slope))).filter(|(_, out)| !out.is_empty()).collect()
     }
 
     /// The slope that takes longest for one run of all.
@@ -223,20 +256,36 @@ impl Plan<'_> {
             let members = |group: usize| -> Vec<usize> {
                 self.fleet().into_iter().filter(|one| one % groups == group).collect()
             };
-            let on = here
-                .iter()
-                .enumerate()
-                .map(|(group, slope)| on_slope(self.course, self.reckoning, *slope, &members(group), runs));
-            let on: Vec<Option<OnSlope>> = on.collect();
-            let driven: Vec<usize> = on.iter().flatten().flat_map(|on| on.vehicles.clone()).collect();
-            let crews = crews(self.course, &here, &driven)?;
+            let on = |slope: usize, group: usize, near: bool| {
+                let mut fit = members(group);
+                fit.retain(|one| near || !self.near(slope, *one));
+                on_slope(self.course, self.reckoning, slope, &fit, runs)
+            };
+            let wave_of = |near: bool| -> Option<(Vec<Option<OnSlope>>, Vec<Crew>, Vec<usize>)> {
+                let on: Vec<Option<OnSlope>> =
+                    here.iter().enumerate().map(|(group, slope)| on(*slope, group, near)).collect();
+                let driven: Vec<usize> = on.iter().flatten().flat_map(|on| on.vehicles.clone()).collect();
+                let beside = |slope: usize, on: &Option<OnSlope>| {
+                    on.as_ref().is_some_and(|on| on.vehicles.iter().any(|one| self.near(slope, *one)))
+                };
+                let wanted: Vec<Wanted> = here
+                    .iter()
+                    .zip(&on)
+                    .map(|(slope, on)| Wanted { slope: *slope, beside: beside(*slope, on) })
+                    .collect();
+                let crews = crews(self.course, &wanted, &driven)?;
+                Some((on, crews, driven))
+            };
+            // Without people enough for a brow and a seat beside the driver, what is near a limit does not run.
+            let (on, crews, driven) = wave_of(true).or_else(|| wave_of(false))?;
+            let holds = holds(self.course, &crews, &driven);
             let from = if wave == 0 { 0 } else { at + CHANGEOVER };
             at = from;
             for (group, ((slope, crew), on)) in here.into_iter().zip(crews).zip(on).enumerate() {
                 let Some(on) = on else { continue };
                 let to = from + minutes(on.time);
                 at = at.max(to);
-                turns.push(Turn { slope, group, on, from, to, crew });
+                turns.push(Turn { slope, group, on, from, to, crew, holds });
             }
         }
         Some(turns)

@@ -1,0 +1,215 @@
+//! The day on one page: what happens when, in which vehicle, who drives, teaches, stands where and holds the day; and
+//! what of the pack's lessons has minutes in it and what is left out.
+
+use serde::Serialize;
+
+use crate::course::Role;
+use crate::engine::{comparison, whole_minutes};
+use crate::pack::book::Book;
+use crate::pack::ground::demonstration::Demonstration;
+use crate::pack::ground::posts::{Posts, of_turn};
+use crate::pack::ground::timetable::{Kind, Part, timetable};
+use crate::pack::learn::quiz;
+use crate::rota::{CHANGEOVER, SessionSum, clock_text, day_sum, on_slope};
+
+/// A row of the page.
+#[derive(Clone, Debug, Serialize)]
+pub(crate) struct DayRow {
+    from: String,
+    to: String,
+    what: String,
+    /// Whether it begins a session.
+    heads: bool,
+    outcome: String,
+    posts: Option<Posts>,
+}
+
+/// The day.
+#[derive(Debug, Serialize)]
+pub(crate) struct DayPage {
+    rows: Vec<DayRow>,
+    /// Lessons of the pack that have no minutes in the day, what to cut first last.
+    left_out: Vec<String>,
+    /// Who is in charge while whoever is in charge drives or teaches, each once.
+    in_charge: Vec<String>,
+    /// How often each learner drives: name and runs.
+    drives: Vec<(String, String)>,
+    /// Learners who drive no slope.
+    idle: Vec<String>,
+    learners: usize,
+}
+
+/// A lesson of the pack that wants minutes.
+struct Lesson {
+    title: String,
+    minutes: u16,
+    /// Where in a day it can stand.
+    fits: fn(Room) -> bool,
+}
+
+/// Minutes of the day not driven in.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Room {
+    /// Before a session's driving.
+    Talk,
+    /// After it.
+    Left,
+    /// The session that ends the day.
+    Last,
+}
+
+struct Free {
+    room: Room,
+    session: usize,
+    from: u16,
+    left: u16,
+}
+
+/// Minutes of the demonstration, of the drills done standing and of the table-top. Common practice, no source.
+const DEMONSTRATION: u16 = 25;
+const DRILLS: u16 = 15;
+const TABLE_TOP: u16 = 20;
+/// Minutes of the look back, as its own sheet says.
+const REVIEW: u16 = 20;
+/// Runs of each vehicle in the comparison.
+const COMPARED: u16 = 3;
+
+impl DayPage {
+    /// From the book; none for a course with a rota, whose run sheets say it.
+    pub(crate) fn of(book: &Book) -> Option<Self> {
+        if book.rota.is_some() || book.course.day.sessions.is_empty() {
+            return None;
+        }
+        let sums = day_sum(book.course, &book.reckoning);
+        let parts = timetable(book);
+        let mut rooms = rooms(&parts, &sums);
+        let mut placed: Vec<(usize, DayRow)> = Vec::new();
+        let mut left_out = Vec::new();
+        for lesson in lessons(book) {
+            let room = rooms.iter_mut().find(|free| (lesson.fits)(free.room) && free.left >= lesson.minutes);
+            let Some(free) = room else {
+                left_out.push(format!("{}, {} min", lesson.title, lesson.minutes));
+                continue;
+            };
+            placed.push((free.session, row(free.from, free.from + lesson.minutes, lesson.title)));
+            free.from += lesson.minutes;
+            free.left -= lesson.minutes;
+        }
+        let rows = rows(book, &parts, &sums, &placed);
+        let mut in_charge: Vec<String> = Vec::new();
+        for posts in rows.iter().filter_map(|row| row.posts.as_ref()) {
+            if let Some(said) = &posts.in_charge {
+                let said = format!("{} {}: {said}", posts.from, posts.mark);
+                in_charge.push(said);
+            }
+        }
+        let runs = runs(book, &sums);
+        Some(Self {
+            rows,
+            left_out,
+            in_charge,
+            learners: runs.len(),
+            idle: runs.iter().filter(|(_, runs)| *runs == 0).map(|(name, _)| name.clone()).collect(),
+            drives: runs.into_iter().filter(|(_, n)| *n > 0).map(|(name, n)| (name, n.to_string())).collect(),
+        })
+    }
+}
+
+/// How often each learner drives a slope.
+fn runs(book: &Book, sums: &[SessionSum]) -> Vec<(String, usize)> {
+    let course = book.course;
+    let learners = course.people.iter().filter(|person| person.role == Role::Driver);
+    let of = |vehicle: &Option<String>| -> usize {
+        let at = course.vehicles.iter().position(|one| Some(&one.id) == vehicle.as_ref());
+        let turns = |sum: &SessionSum| {
+            sum.turns.iter().filter(|turn| at.is_some_and(|at| turn.on.vehicles.contains(&at))).count()
+        };
+        sums.iter().map(|sum| turns(sum) * usize::from(sum.runs)).sum()
+    };
+    learners.map(|person| (person.name.short(), of(&person.vehicle))).collect()
+}
+
+/// What of the pack's lessons wants minutes, what is cut last first.
+fn lessons(book: &Book) -> Vec<Lesson> {
+    let mut all = Vec::new();
+    let mut add =
+        |title: String, minutes: u16, fits: fn(Room) -> bool| all.push(Lesson { title, minutes, fits });
+    if Demonstration::of(book, book.meta("", "", "")).is_some() {
+        add("Demonstration: locked against geared, on the flat".to_owned(), DEMONSTRATION, |room| {
+            room != Room::Last
+        });
+    }
+    add("Drills of when-it-goes-wrong, standing on the level".to_owned(), DRILLS, |room| room == Room::Talk);
+    add("Review: after-day sheet".to_owned(), REVIEW, |room| room == Room::Last);
+    add("Table-top demonstration".to_owned(), TABLE_TOP, |room| room == Room::Talk);
+    add("Quiz".to_owned(), quiz::minutes(book), |room| room != Room::Talk);
+    if let Some((slope, rows)) = comparison(book.course, &book.reckoning) {
+        let fleet: Vec<usize> = rows.iter().map(|row| row.vehicle).collect();
+        if let Some(on) = on_slope(book.course, &book.reckoning, slope, &fleet, COMPARED) {
+            let mark = book.slope_mark(&book.course.slopes[slope].id);
+            add(
+                format!("Comparison on {mark}"),
+                u16::try_from(whole_minutes(on.time)).unwrap_or(u16::MAX),
+                |room| room == Room::Left,
+            );
+        }
+    }
+    all
+}
+
+/// The minutes of the day in which a lesson can stand.
+fn rooms(parts: &[Part], sums: &[SessionSum]) -> Vec<Free> {
+    let mut rooms = Vec::new();
+    let last = parts.iter().rfind(|part| part.kind == Kind::Session);
+    for part in parts {
+        let (Some(session), Some(from), Some(to)) = (part.session, part.from, part.to) else { continue };
+        if let Some(sum) = sums.iter().find(|sum| sum.session == session) {
+            rooms.push(Free { room: Room::Talk, session, from, left: sum.begins - from });
+            let pause = if sum.turns.is_empty() { 0 } else { CHANGEOVER };
+            let begins = sum.begins + sum.used() + pause;
+            rooms.push(Free { room: Room::Left, session, from: begins, left: to.saturating_sub(begins) });
+        } else if last.is_some_and(|last| last.session == part.session) {
+            rooms.push(Free { room: Room::Last, session, from, left: to - from });
+        }
+    }
+    rooms
+}
+
+fn row(from: u16, to: u16, what: String) -> DayRow {
+    DayRow {
+        from: clock_text(from),
+        to: clock_text(to),
+        what,
+        heads: false,
+        outcome: String::new(),
+        posts: None,
+    }
+}
+
+fn rows(book: &Book, parts: &[Part], sums: &[SessionSum], placed: &[(usize, DayRow)]) -> Vec<DayRow> {
+    let mut all = Vec::new();
+    for part in parts {
+        all.push(DayRow {
+            from: part.start.clone(),
+            to: part.end(),
+            what: part.title.clone(),
+            heads: true,
+            outcome: part.outcome.clone(),
+            posts: None,
+        });
+        let Some(session) = part.session else { continue };
+        let mut within: Vec<DayRow> =
+            placed.iter().filter(|(at, _)| *at == session).map(|(_, row)| row.clone()).collect();
+        for sum in sums.iter().filter(|sum| sum.session == session) {
+            within.extend(sum.turns.iter().map(|turn| {
+                let posts = of_turn(book, sum, turn);
+                let what = format!("{} {}", posts.mark, posts.name);
+                let to = sum.begins + turn.to;
+                DayRow { posts: Some(posts), ..row(sum.begins + turn.from, to, what) }
+            }));
+        }
+        within.sort_by(|a, b| a.from.cmp(&b.from));
+        all.extend(within);
+    }
+    all
+}

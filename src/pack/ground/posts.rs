@@ -1,0 +1,127 @@
+//! Who is where on every turn of the day's sum, by name. The course plan, the radio plan, the cards and the risk
+//! assessment print it from here; a post nobody is left for has a frame to fill in.
+
+use serde::Serialize;
+
+use crate::course::{KitKind, Role};
+use crate::pack::book::Book;
+use crate::rota::{Holds, SessionSum, Turn, clock_text, day_sum};
+
+/// Radios beside those of a slope: control, first aid, gate, and a spare with control. Common practice, no source.
+const OFF_SLOPE: usize = 4;
+/// Radios of a slope in use: brow, foot, and the vehicle on it. Common practice, no source.
+const ON_SLOPE: usize = 3;
+
+/// A turn with the people of it.
+#[derive(Clone, Debug, Serialize)]
+pub(crate) struct Posts {
+    pub from: String,
+    pub to: String,
+    pub mark: String,
+    pub name: String,
+    /// Vehicle and driver, as `A Driver 1`; the driver none where the course names nobody.
+    pub vehicles: Vec<(String, Option<String>)>,
+    pub runs: String,
+    pub minutes: String,
+    pub teaches: String,
+    /// Vehicles beside whose driver the one who teaches sits; empty where none is near a limit.
+    pub beside: String,
+    pub brow: String,
+    pub foot: String,
+    pub control: Option<String>,
+    pub first_aid: Option<String>,
+    pub deputy: Option<String>,
+    pub gate: Option<String>,
+    pub phone: Option<String>,
+    /// That whoever is in charge is at a wheel or on the slope, and who is in charge meanwhile.
+    pub in_charge: Option<String>,
+}
+
+/// The posts of every turn, session by session; empty where a rota says it, or no session names slopes.
+pub(crate) fn posts(book: &Book) -> Vec<Posts> {
+    let sums = day_sum(book.course, &book.reckoning);
+    sums.iter().flat_map(|sum| sum.turns.iter().map(|turn| of_turn(book, sum, turn))).collect()
+}
+
+/// The posts of the turns on one slope.
+pub(crate) fn on_slope(book: &Book, slope: &str) -> Vec<Posts> {
+    let mark = book.slope_mark(slope);
+    posts(book).into_iter().filter(|posts| posts.mark == mark).collect()
+}
+
+/// The posts of a turn.
+pub(crate) fn of_turn(book: &Book, sum: &SessionSum, turn: &Turn) -> Posts {
+    let course = book.course;
+    let name = |person: usize| course.people[person].name.short();
+    let slope = &course.slopes[turn.slope];
+    let mark = |at: &usize| book.vehicle_mark(&course.vehicles[*at].id);
+    let near =
+        |at: &&usize| book.pair(slope, &course.vehicles[**at]).judged.mark == crate::engine::Mark::Near;
+    let beside: Vec<String> = turn.on.vehicles.iter().filter(near).map(mark).collect();
+    let Holds { control, first_aid, deputy, gate, phone } = turn.holds;
+    Posts {
+        from: clock_text(sum.begins + turn.from),
+        to: clock_text(sum.begins + turn.to),
+        mark: book.slope_mark(&slope.id),
+        name: slope.name.short(),
+        vehicles: turn.on.vehicles.iter().map(|at| (mark(at), driver(book, *at))).collect(),
+        runs: sum.runs.to_string(),
+        minutes: (turn.to - turn.from).to_string(),
+        teaches: name(turn.crew.teaches),
+        beside: beside.join(", "),
+        brow: name(turn.crew.at_the_brow()),
+        foot: name(turn.crew.watches),
+        control: control.map(name),
+        first_aid: first_aid.map(name),
+        deputy: deputy.map(name),
+        gate: gate.map(name),
+        phone: phone.map(name),
+        in_charge: in_charge(book, turn),
+    }
+}
+
+/// Whoever drives a vehicle, by the course's people.
+fn driver(book: &Book, vehicle: usize) -> Option<String> {
+    let course = book.course;
+    let id = &course.vehicles[vehicle].id;
+    course.people.iter().find(|person| person.vehicle.as_ref() == Some(id)).map(|person| person.name.short())
+}
+
+/// That somebody else is in charge while whoever is has another thing to do.
+fn in_charge(book: &Book, turn: &Turn) -> Option<String> {
+    let people = &book.course.people;
+    let lead = people.iter().position(|person| person.role == Role::Lead)?;
+    if turn.holds.control == Some(lead) {
+        return None;
+    }
+    let busy = people[lead].name.short();
+    Some(match turn.holds.control {
+        Some(control) => format!(
+            "{} is in charge and control while {busy} is at a wheel or on the slope",
+            people[control].name
+        ),
+        None => format!(
+            "nobody is left to be in charge and control while {busy} is at a wheel or on the slope: name somebody, or no run"
+        ),
+    })
+}
+
+/// Radios the day needs at once, against those in the kit; none where there are enough.
+pub(crate) fn radios(book: &Book) -> Option<String> {
+    let sums = day_sum(book.course, &book.reckoning);
+    let slopes = sums.iter().filter(|sum| !sum.turns.is_empty()).map(|sum| sum.groups).max()?;
+    let (need, have) = (slopes * ON_SLOPE + OFF_SLOPE, count(book));
+    let slopes = if slopes == 1 { "the slope".to_owned() } else { format!("each of {slopes} slopes") };
+    (have < need).then(|| {
+        format!(
+            "Radios: {need} needed (control, first aid, gate, a spare; at {slopes} in use brow, foot and the vehicle); \
+             the kit has {have}. {} more must be found before the first run.",
+            need - have
+        )
+    })
+}
+
+fn count(book: &Book) -> usize {
+    let kit = book.course.kit.iter().filter(|item| item.kind == KitKind::Radio);
+    kit.map(|item| usize::from(item.count)).sum()
+}

@@ -1,0 +1,145 @@
+//! The wet day: which slopes close, in which order, which gears change on those that stay open, and a test on the
+//! ground that says whether the grip the cards reckon with is there.
+
+use serde::Serialize;
+
+use crate::course::{Course, Slope, Soil, Surface, library_surface};
+use crate::engine::formulas::GRAVITY;
+use crate::engine::formulas::slope::stop_distance;
+use crate::engine::{Mark, Reckoning, reckon};
+use crate::pack::book::Book;
+
+/// Library grounds that are there dry and wet. Others have no wet figure, so they close.
+const WETTED: [(&str, &str); 3] =
+    [("dry-asphalt", "wet-asphalt"), ("earth-dry", "earth-wet"), ("grass-dry", "grass-wet")];
+
+/// The plan for a wet day.
+#[derive(Debug, Serialize)]
+pub(crate) struct Wet {
+    /// In the order in which they close.
+    rows: Vec<WetRow>,
+    /// The speed at the peg.
+    speed: String,
+}
+
+#[derive(Debug, Serialize)]
+struct WetRow {
+    mark: String,
+    name: String,
+    /// What the cards reckon with.
+    ground: String,
+    /// Longest trace of locked wheels with which the card holds.
+    card: String,
+    /// What holds when it is wet: gears by vehicle, or why it closes.
+    wet: String,
+    /// Longest trace with which those gears hold; none where it closes.
+    trace: Option<String>,
+    open: bool,
+}
+
+impl Wet {
+    /// From the book: the slopes that somebody drives; none where nobody drives any.
+    pub(crate) fn of(book: &Book) -> Option<Self> {
+        let course = book.course;
+        let soaked = soaked(course);
+        let reckoning = soaked.as_ref().map(reckon);
+        let mut slopes: Vec<&Slope> =
+            course.slopes.iter().filter(|slope| drives(book, slope) && slope.survey.is_some()).collect();
+        // The one that leaves least of its grip closes first.
+        let left = |slope: &Slope| {
+            course.surface_of(slope).sliding.low / libm::tan(slope.steepest().gradient.si()).max(1e-3)
+        };
+        slopes.sort_by(|a, b| left(a).total_cmp(&left(b)));
+        let rows: Vec<WetRow> = slopes
+            .into_iter()
+            .map(|slope| row(book, slope, soaked.as_ref().zip(reckoning.as_ref())))
+            .collect();
+        let speed = book.show.limit(course.limits.descent_speed.si()).text();
+        (!rows.is_empty()).then_some(Self { rows, speed })
+    }
+}
+
+fn drives(book: &Book, slope: &Slope) -> bool {
+    book.course.vehicles.iter().any(|vehicle| book.pair(slope, vehicle).judged.mark.goes())
+}
+
+/// The course with every ground that has a wet one in the library wetted; none where there is none.
+fn soaked(course: &Course) -> Option<Course> {
+    let mut wet = course.clone();
+    let mut any = false;
+    for slope in &mut wet.slopes {
+        let Some((_, to)) = WETTED.iter().find(|(dry, _)| *dry == slope.surface) else { continue };
+        // The run-out lies in the same rain.
+        if let Some(run_out) = &mut slope.run_out
+            && let Some(own) = &mut run_out.surface
+            && let Some((_, to)) = WETTED.iter().find(|(dry, _)| dry == own)
+        {
+            *own = (*to).to_owned();
+        }
+        slope.surface = (*to).to_owned();
+        any = true;
+    }
+    for (_, to) in WETTED {
+        if wet.surface(to).is_none() {
+            wet.surfaces.push(library_surface(to)?);
+        }
+    }
+    any.then_some(wet)
+}
+
+fn row(book: &Book, slope: &Slope, soaked: Option<(&Course, &Reckoning)>) -> WetRow {
+    let surface = book.course.surface_of(slope);
+    let wetted = soaked.and_then(|(course, reckoning)| {
+        let same = course.slopes.iter().find(|one| one.id == slope.id)?;
+        (same.surface != slope.surface).then(|| (course.surface_of(same), gears(book, slope, reckoning)))
+    });
+    let (wet, longest, open) = match wetted {
+        Some((ground, Some(gears))) => (gears, Some(trace(book, ground)), true),
+        Some((_, None)) => ("closed when wet: no gear holds within the limits".to_owned(), None, false),
+        None if surface.soil == Soil::Wet => (
+            "as on the card, which reckons with wet ground; closed when water stands on it".to_owned(),
+            Some(trace(book, surface)),
+            true,
+        ),
+        None => ("closed when wet: no figure for this ground wet".to_owned(), None, false),
+    };
+    WetRow {
+        mark: book.slope_mark(&slope.id),
+        name: slope.name.short(),
+        ground: surface.name.short(),
+        card: trace(book, surface),
+        wet,
+        trace: longest,
+        open,
+    }
+}
+
+/// How far locked wheels slide on the level from the course's limit, at the low end of the ground's grip.
+fn trace(book: &Book, surface: &Surface) -> String {
+    let speed = book.course.limits.descent_speed.si();
+    let far = stop_distance(speed, GRAVITY * surface.sliding.low);
+    book.show.length(far, true).text()
+}
+
+/// The gears that hold within the limits on the wet slope, vehicle by vehicle; none where no vehicle goes.
+fn gears(book: &Book, slope: &Slope, wet: &Reckoning) -> Option<String> {
+    let mut go: Vec<String> = Vec::new();
+    let mut stay: Vec<String> = Vec::new();
+    for vehicle in &book.course.vehicles {
+        let mark = book.vehicle_mark(&vehicle.id);
+        // What stays up in the dry stays up; what is near a limit in the wet stays up as well.
+        let dry = book.pair(slope, vehicle).judged.mark.goes();
+        let judged = wet.pair(&slope.id, &vehicle.id).map(|pair| &pair.judged);
+        match judged.filter(|judged| dry && judged.mark.goes() && judged.mark != Mark::Near) {
+            Some(judged) => {
+                let gear = judged.gear.map_or_else(|| "–".to_owned(), |gear| gear.to_string());
+                let brake = if judged.mark == Mark::WithBrake { " + brake" } else { "" };
+                go.push(format!("{mark} {gear}{brake}"));
+            }
+            None if dry => stay.push(mark),
+            None => {}
+        }
+    }
+    let up = if stay.is_empty() { String::new() } else { format!("; stay up: {}", stay.join(", ")) };
+    (!go.is_empty()).then(|| format!("{}{up}", go.join(", ")))
+}
