@@ -8,6 +8,7 @@
 
 mod audience;
 mod book;
+pub(crate) mod day;
 mod documents;
 mod facts;
 pub(crate) mod ground;

@@ -3,13 +3,11 @@
 pub(crate) mod briefing;
 pub(crate) mod cards;
 pub(crate) mod comparison;
-pub(crate) mod day_page;
 pub(crate) mod day_sum;
 pub(crate) mod demonstration;
 mod hazards;
 pub(crate) mod pad;
 pub(crate) mod plan;
-pub(crate) mod posts;
 pub(crate) mod risk;
 mod scored;
 mod slope_hazards;
@@ -17,4 +15,3 @@ pub(crate) mod systems;
 pub(crate) mod table_top;
 pub(crate) mod timetable;
 pub(crate) mod trouble;
-mod wet;

@@ -3,9 +3,9 @@
 
 use crate::course::{Course, KitKind, Role};
 use crate::pack::book::Book;
+use crate::pack::day::posts::radios as radios_of;
 use crate::pack::ground::day_sum::does_not_fit;
 use crate::pack::ground::demonstration::Demonstration;
-use crate::pack::ground::posts::radios as radios_of;
 use crate::pack::ground::timetable::{Kind, timetable};
 use crate::pack::weekend::day::Weekend;
 use crate::rota::{Station, clock_text, day_sum};

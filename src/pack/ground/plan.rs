@@ -4,11 +4,11 @@ use serde::Serialize;
 
 use crate::course::{AnchorSort, Condition, Course, KitItem, KitKind, Passage, Person, Role, RopeMaterial};
 use crate::pack::book::Book;
-use crate::pack::ground::day_page::DayPage;
+use crate::pack::day::page::DayPage;
+use crate::pack::day::posts;
+use crate::pack::day::wet::Wet;
 use crate::pack::ground::day_sum::{DaySum, driven_in};
-use crate::pack::ground::posts;
 use crate::pack::ground::timetable::{Part, timetable};
-use crate::pack::ground::wet::Wet;
 use crate::pack::recovery::kit::PULLING;
 use crate::pack::sheet::slope::SlopeSheet;
 use crate::pack::sheet::vehicle::VehicleSheet;

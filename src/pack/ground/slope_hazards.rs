@@ -2,7 +2,7 @@
 
 use crate::course::{Danger, DangerKind, Remark, Slope};
 use crate::pack::book::Book;
-use crate::pack::ground::posts::on_slope;
+use crate::pack::day::posts::on_slope;
 use crate::pack::ground::scored::Level::{Administrate, Eliminate, Engineer};
 use crate::pack::ground::scored::{Control, Hazard, Row, control, row};
 use crate::pack::sheet::locked::slides_on;

@@ -4,8 +4,8 @@ use serde::Serialize;
 
 use crate::course::{Passage, Remark, Role, Slope};
 use crate::pack::book::Book;
+use crate::pack::day::posts::{Posts, posts};
 use crate::pack::ground::plan::role_word;
-use crate::pack::ground::posts::{Posts, posts};
 use crate::pack::sheet::vehicle::VehicleSheet;
 use crate::pack::weekend::day::{Help, Weekend, help};
 use crate::page::meta::Meta;

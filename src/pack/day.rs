@@ -1,0 +1,5 @@
+//! The day of a course without a rota: who is where on every turn, the day on one page, and what holds when it is wet.
+
+pub(crate) mod page;
+pub(crate) mod posts;
+pub(crate) mod wet;
