@@ -155,7 +155,7 @@ fn needs(book: &Book) -> Vec<String> {
     let first = book.course.slopes.iter().filter(|slope| slope.survey.is_none()).map(|slope| {
         let mark = book.slope_mark(&slope.id);
         format!(
-            "{mark} {} is not measured: measure it two days before the course and print anew, or it is off",
+            "Survey first: {mark} {} is not measured. Measure it two days before the course and print anew, or it is off",
             slope.name
         )
     });
