@@ -119,14 +119,14 @@ impl DayPage {
 fn runs(book: &Book, sums: &[SessionSum]) -> Vec<(String, usize)> {
     let course = book.course;
     let learners = course.people.iter().filter(|person| person.role == Role::Driver);
-    let of = |vehicle: &Option<String>| -> usize {
-        let at = course.vehicles.iter().position(|one| Some(&one.id) == vehicle.as_ref());
+    let of = |vehicle: Option<&String>| -> usize {
+        let at = course.vehicles.iter().position(|one| Some(&one.id) == vehicle);
         let turns = |sum: &SessionSum| {
             sum.turns.iter().filter(|turn| at.is_some_and(|at| turn.on.vehicles.contains(&at))).count()
         };
         sums.iter().map(|sum| turns(sum) * usize::from(sum.runs)).sum()
     };
-    learners.map(|person| (person.name.short(), of(&person.vehicle))).collect()
+    learners.map(|person| (person.name.short(), of(person.vehicle.as_ref()))).collect()
 }
 
 /// What of the pack's lessons wants minutes, what is cut last first.

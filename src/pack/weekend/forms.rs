@@ -265,9 +265,10 @@ fn calls(book: &Book) -> Vec<Call> {
     let mut calls = vec![
         Call {
             name: "Control".to_owned(),
-            call: match posts(book).is_empty() {
-                true => format!("{}, or the deputy, at the meeting point", leader(book)),
-                false => "whoever holds control by the table, at the meeting point".to_owned(),
+            call: if posts(book).is_empty() {
+                format!("{}, or the deputy, at the meeting point", leader(book))
+            } else {
+                "whoever holds control by the table, at the meeting point".to_owned()
             },
         },
         Call { name: "First aid".to_owned(), call: "first aider, with the kit".to_owned() },

@@ -148,6 +148,9 @@ pub fn on_slope(
     Some(OnSlope { vehicles, runs_together, longest, round, time, waits })
 }
 
+/// What runs at one time: on each slope, with which crews, and every vehicle that is driven.
+type Wave = (Vec<Option<OnSlope>>, Vec<Crew>, Vec<usize>);
+
 /// A session's slopes under way of being planned.
 struct Plan<'a> {
     course: &'a Course,
@@ -261,17 +264,17 @@ impl Plan<'_> {
                 fit.retain(|one| near || !self.near(slope, *one));
                 on_slope(self.course, self.reckoning, slope, &fit, runs)
             };
-            let wave_of = |near: bool| -> Option<(Vec<Option<OnSlope>>, Vec<Crew>, Vec<usize>)> {
+            let wave_of = |near: bool| -> Option<Wave> {
                 let on: Vec<Option<OnSlope>> =
                     here.iter().enumerate().map(|(group, slope)| on(*slope, group, near)).collect();
                 let driven: Vec<usize> = on.iter().flatten().flat_map(|on| on.vehicles.clone()).collect();
-                let beside = |slope: usize, on: &Option<OnSlope>| {
-                    on.as_ref().is_some_and(|on| on.vehicles.iter().any(|one| self.near(slope, *one)))
+                let beside = |slope: usize, on: Option<&OnSlope>| {
+                    on.is_some_and(|on| on.vehicles.iter().any(|one| self.near(slope, *one)))
                 };
                 let wanted: Vec<Wanted> = here
                     .iter()
                     .zip(&on)
-                    .map(|(slope, on)| Wanted { slope: *slope, beside: beside(*slope, on) })
+                    .map(|(slope, on)| Wanted { slope: *slope, beside: beside(*slope, on.as_ref()) })
                     .collect();
                 let crews = crews(self.course, &wanted, &driven)?;
                 Some((on, crews, driven))
