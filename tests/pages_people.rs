@@ -60,8 +60,7 @@ fn nobody_stands_printed_at_two_places_at_a_time() {
                 .find(|((_, slope), cells)| {
                     *slope == mark && cells.iter().flatten().any(|one| *one == name(turn.crew.watches))
                 })
-                .map(|(_, cells)| cells)
-                .unwrap_or_else(|| panic!("{mark} stands in no plan: {printed:?}"));
+                .map_or_else(|| panic!("{mark} stands in no plan: {printed:?}"), |(_, cells)| cells);
             let drivers: Vec<String> = pack
                 .course
                 .people
