@@ -28,10 +28,7 @@ pub(super) fn read_all(loaded: &Loaded, path: &Path, say: &Say) -> Result<(), Fa
 /// A picture cannot be printed; all that cannot have been shown where they are named.
 pub(super) fn pictures(loaded: &Loaded, path: &Path, say: &Say) -> Result<(), Failure> {
     let folder = path.parent().unwrap_or(Path::new(""));
-    let mut names: Vec<&String> = pictures_of(&loaded.course).collect();
-    names.sort();
-    names.dedup();
-    let problems: Vec<Problem> = names
+    let problems: Vec<Problem> = each_once(pictures_of(&loaded.course))
         .into_iter()
         .filter_map(|name| Picture::check(folder, name).err().map(|why| (name, why)))
         .map(|(name, why)| {
@@ -59,7 +56,12 @@ pub(super) fn contents(loaded: &Loaded, path: &Path) -> Vec<(String, Option<Vec<
 
 /// The names of the files that a course names, the roster's aside.
 pub(super) fn names(course: &Course) -> Vec<&String> {
-    let mut names: Vec<&String> = pictures_of(course).chain(&course.papers.bank).collect();
+    each_once(pictures_of(course).chain(&course.papers.bank))
+}
+
+/// Names in order, each once.
+fn each_once<'a>(names: impl Iterator<Item = &'a String>) -> Vec<&'a String> {
+    let mut names: Vec<&String> = names.collect();
     names.sort();
     names.dedup();
     names
