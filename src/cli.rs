@@ -79,6 +79,8 @@ pub enum Command {
     Mark(MarkArgs),
     /// Read a course and report every mistake in it.
     Check(CheckArgs),
+    /// Write what a course file may hold, for editors that check and complete it (JSON Schema).
+    Schema(SchemaArgs),
     /// Write what a shell needs to complete commands and options.
     Completions(CompletionsArgs),
     /// Write the manual page.
@@ -86,6 +88,23 @@ pub enum Command {
     /// Ends the children of a run that died; started by the program itself.
     #[command(hide = true)]
     Guard,
+}
+
+/// `schema`.
+#[derive(Debug, Args)]
+pub struct SchemaArgs {
+    /// Of which file: course, or items (of question papers); course when nothing is said.
+    #[arg(value_enum, default_value_t = SchemaOf::Course)]
+    pub of: SchemaOf,
+}
+
+/// A file that has a schema.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, clap::ValueEnum)]
+pub enum SchemaOf {
+    /// A course.
+    Course,
+    /// Items for question papers.
+    Items,
 }
 
 /// `begin`. What is not given here is asked for at a terminal.
@@ -193,7 +212,8 @@ fn clock_words(text: &str) -> Result<String, String> {
 /// Where the typesetter is.
 #[derive(Debug, Args)]
 pub struct TypesetterArgs {
-    /// The typesetter's program; without it, what SLOPEPACK_TYPST says, or else `typst` on PATH.
+    /// The typesetter's program; without it, what SLOPEPACK_TYPST says, or else `typst` beside
+    /// this program or on PATH.
     #[arg(long, value_name = "PATH", env = "SLOPEPACK_TYPST")]
     pub typst: Option<PathBuf>,
     /// Longest time for one document, in seconds, up to a day; 60 if nothing is said.

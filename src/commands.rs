@@ -11,6 +11,7 @@ mod papers;
 mod reckon;
 mod rotated;
 mod say;
+mod schema;
 mod shell;
 mod wrong;
 
@@ -40,6 +41,7 @@ pub fn run(cli: &Cli) -> ExitCode {
         Command::Papers(args) => papers::run(args, &say),
         Command::Mark(args) => mark::run(args, &say),
         Command::Check(args) => check::run(args, &say),
+        Command::Schema(args) => schema::run(args),
         Command::Completions(args) => shell::completions(args),
         Command::Manual => shell::manual(),
         Command::Guard => Ok(()),

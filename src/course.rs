@@ -24,6 +24,7 @@ pub mod papers;
 mod read;
 mod recovery;
 mod roster;
+pub mod schema;
 mod slope;
 pub mod sources;
 mod surface;

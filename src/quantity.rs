@@ -22,7 +22,7 @@ pub use measure::{
     Angle, Area, Displacement, Energy, Force, HeatCapacity, Inertia, Length, Mass, Measure, Power, Pressure,
     Ratio, Share, Speed, SpinRate, Temperature, Time, Torque,
 };
-pub use parse::{ParseError, Written, parse, parse_range};
+pub use parse::{ParseError, Written, parse, parse_range, range_form};
 pub use shown::{Digits, Shown, show};
 pub use unit::{ToSi, Unit, UnitSystem, unit_named, units_of};
 

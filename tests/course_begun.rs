@@ -145,11 +145,14 @@ fn a_vehicle_of_id_and_class_alone_is_estimated_and_says_so() {
 #[test]
 fn completions_and_the_manual_page_tell_of_every_command() {
     let bench = Bench::with_course("");
-    for arguments in [&["completions", "bash"][..], &["completions", "fish"], &["manual"]] {
+    for arguments in
+        [&["completions", "bash"][..], &["completions", "fish"], &["completions", "zsh"], &["manual"]]
+    {
         let said = bench.run(arguments).out;
         for command in ["begin", "pack", "check", "reckon", "papers", "mark"] {
             assert!(said.contains(command), "{arguments:?} says nothing of {command}");
         }
+        assert!(!said.contains("guard"), "{arguments:?} offers what the program starts itself");
     }
 }
 

@@ -24,8 +24,11 @@ pub(super) fn run(args: &BeginArgs, say: &Say) -> Result<(), Failure> {
     } else {
         Starter::of(args)?
     };
-    let files =
-        [("course.yaml", starter.text(&args.folder.join("course.yaml"))?), ("people.csv", PEOPLE.into())];
+    let files = [
+        ("course.yaml", starter.text(&args.folder.join("course.yaml"))?),
+        ("people.csv", PEOPLE.into()),
+        ("course.schema.json", super::schema::of_course()?),
+    ];
     let paths: Vec<PathBuf> = files.iter().map(|(name, _)| args.folder.join(name)).collect();
     if let Some(there) = paths.iter().find(|path| path.symlink_metadata().is_ok()) {
         return Err(Failure::Files(format!(
@@ -43,6 +46,14 @@ pub(super) fn run(args: &BeginArgs, say: &Say) -> Result<(), Failure> {
     let course = paths[0].display();
     say.note(&format!("now `slopepack check {course}`, then `slopepack pack {course}`"));
     Ok(())
+}
+
+/// The first course with all said that it only tells of: every key stands in it.
+///
+/// # Errors
+/// The starter is at fault.
+pub(super) fn shown_in_full() -> Result<String, Failure> {
+    Ok(Starter::of(&BeginArgs::default())?.text(Path::new("course.yaml"))?.replace("#: ", ""))
 }
 
 /// Writes a file that is not there yet.

@@ -6,18 +6,22 @@
 use std::cell::RefCell;
 use std::ops::Range;
 
+mod asked;
+mod band;
 mod fields;
 mod names;
 mod words;
 
+pub(super) use asked::{Ask, Asked, Form};
 pub(super) use fields::Fields;
 pub(super) use names::Names;
 pub(super) use words::{id_fault, nearest, start_of};
 
 use super::tree::{Entry, Node, Value};
-use super::{Band, Clock, Date, LongText, Text};
+use super::{Clock, Date, LongText, Text};
 use crate::problem::Problem;
-use crate::quantity::{ParseError, Ratio, Written, parse, parse_range};
+use crate::quantity::{ParseError, Written, parse};
+use asked::{Quantity, entries_at, node_at};
 use fields::{note_duplicates, of_entry};
 use words::listed;
 
@@ -36,9 +40,27 @@ pub(super) type Read<T> = Result<T, Noted>;
 pub(super) struct Log {
     problems: RefCell<Vec<Problem>>,
     long: RefCell<Vec<LongText>>,
+    asked: Option<Asked>,
 }
 
 impl Log {
+    /// A log in which readers leave what they ask for.
+    pub(super) fn asking() -> Self {
+        Self { asked: Some(Asked::default()), ..Self::default() }
+    }
+
+    /// What readers asked for, if it was to be written down.
+    pub(super) fn asked(&self) -> Option<&Asked> {
+        self.asked.as_ref()
+    }
+
+    /// Writes down what is asked of what lies at a place.
+    fn ask(&self, at: usize, ask: impl FnOnce() -> Ask) {
+        if let Some(asked) = &self.asked {
+            asked.note(at, ask());
+        }
+    }
+
     /// Notes a problem; the same one, met again through a shared value, counts once.
     pub(super) fn note(&self, problem: Problem) -> Noted {
         let mut problems = self.problems.borrow_mut();
@@ -108,6 +130,11 @@ impl<'a> Field<'a> {
         self.log.note(Problem::new(message).help(help).at(self.span()))
     }
 
+    /// Writes down as what the value is read.
+    pub(super) fn form(&self, form: impl FnOnce() -> Form) {
+        self.log.ask(node_at(self.node), || Ask::Form(form()));
+    }
+
     fn parse_problem(&self, error: ParseError) -> Noted {
         self.problem(format!("`{}`: {}", self.name, error.message), error.help)
     }
@@ -120,6 +147,7 @@ impl<'a> Field<'a> {
     /// The words as typed, without spaces around them.
     pub(super) fn word(&self, example: &str) -> Read<&'a str> {
         let name = self.name;
+        self.form(|| Form::Words);
         match &self.node.value {
             Value::Text(text) if !text.trim().is_empty() => {
                 let length = text.chars().count();
@@ -149,6 +177,15 @@ impl<'a> Field<'a> {
         }
     }
 
+    /// Whether this one word stands there instead of what else could.
+    pub(super) fn is(&self, word: &'static str) -> bool {
+        let is = matches!(&self.node.value, Value::Text(text) if text.trim() == word);
+        if is {
+            self.form(|| Form::Choice(vec![word.to_owned()]));
+        }
+        is
+    }
+
     /// Any text that pages print; one too long for its place is noted in full.
     pub(super) fn text<const MOST: usize>(self) -> Read<Text<MOST>> {
         let words = self.word("a few words")?;
@@ -163,6 +200,7 @@ impl<'a> Field<'a> {
 
     /// A quantity within plausible bounds, which are written like the quantity itself.
     pub(super) fn within<T: Written + PartialOrd>(&self, low: &str, high: &str) -> Read<T> {
+        self.form(|| Form::Quantity(Quantity::of::<T>(low, high)));
         let word = self.word(T::EXAMPLE)?;
         let value: T = parse(word).map_err(|error| self.parse_problem(error))?;
         let bound = |text: &str| parse::<T>(text).expect("the program's own bounds can be read");
@@ -177,6 +215,7 @@ impl<'a> Field<'a> {
 
     /// A whole number within bounds.
     pub(super) fn whole<T: TryFrom<u64>>(&self, low: u64, high: u64) -> Read<T> {
+        self.form(|| Form::Whole(low, high));
         let word = self.word(&low.to_string())?;
         let value = word.parse::<u64>().ok().filter(|value| (low..=high).contains(value));
         value.and_then(|value| T::try_from(value).ok()).ok_or_else(|| {
@@ -194,6 +233,7 @@ impl<'a> Field<'a> {
 
     /// One of a few words.
     pub(super) fn choice<T: Copy>(&self, words: &[(&str, T)]) -> Read<T> {
+        self.form(|| Form::Choice(words.iter().map(|(word, _)| (*word).to_owned()).collect()));
         let first = words.first().map_or("", |(word, _)| word);
         let typed = self.word(first)?;
         let plain = typed.to_lowercase().replace(['_', ' '], "-");
@@ -210,6 +250,7 @@ impl<'a> Field<'a> {
 
     /// A short name that others refer to.
     pub(super) fn id(self) -> Read<String> {
+        self.form(|| Form::Id);
         let word = self.word("north-bank")?;
         match id_fault(word) {
             None => Ok(word.to_owned()),
@@ -222,6 +263,7 @@ impl<'a> Field<'a> {
 
     /// A picture file beside the course file.
     pub(super) fn picture(self) -> Read<String> {
+        self.form(|| Form::File);
         let word = self.word("pictures/brow.jpg")?;
         let outside = word.starts_with(['/', '~']) || word.contains([':', '\\']) || word.contains("..");
         if outside || word.chars().any(char::is_control) {
@@ -235,6 +277,7 @@ impl<'a> Field<'a> {
 
     /// A time of day.
     pub(super) fn clock(self) -> Read<Clock> {
+        self.form(|| Form::Clock);
         let word = self.word("09:00")?;
         word.parse().map_err(|_| {
             self.problem(
@@ -252,48 +295,10 @@ impl<'a> Field<'a> {
         })
     }
 
-    /// A plain number known as a range: `0.5`, `0.4–0.6` or `{low: 0.4, likely: 0.5, high: 0.6}`.
-    pub(super) fn band(&self, low: f64, high: f64) -> Read<Band> {
-        let band = if matches!(self.node.value, Value::Map(_)) {
-            self.band_of_three()?
-        } else {
-            self.band_of_two()?
-        };
-        if band.low < low || band.high > high {
-            return Err(self.problem(
-                format!("`{}`: {} to {} is hardly possible", self.name, band.low, band.high),
-                format!("expected within {low} to {high}"),
-            ));
-        }
-        Ok(band)
-    }
-
-    fn band_of_two(&self) -> Read<Band> {
-        let (low, high) = parse_range(self.word("0.4–0.6")?).map_err(|error| self.parse_problem(error))?;
-        Ok(Band::new(low, f64::midpoint(low, high), high))
-    }
-
-    fn band_of_three(&self) -> Read<Band> {
-        let mut fields = Fields::of(self, "a range")?;
-        let number = |field: Field<'a>| -> Read<f64> { Ok(field.within::<Ratio>("0", "1000")?.si()) };
-        let low = fields.required("low", "low: 0.4", number);
-        let likely = fields.optional("likely", number);
-        let high = fields.required("high", "high: 0.6", number);
-        fields.finish();
-        let (low, high) = (low?, high?);
-        let likely = likely?.unwrap_or(f64::midpoint(low, high));
-        if low > likely || likely > high {
-            return Err(self.problem(
-                format!("`{}` falls: {low}, {likely}, {high}", self.name),
-                "low, likely and high must not fall",
-            ));
-        }
-        Ok(Band::new(low, likely, high))
-    }
-
     /// Every item of a list that holds at least one.
     pub(super) fn items(&self, what: &'a str) -> Read<Vec<Field<'a>>> {
         let name = self.name;
+        self.form(|| Form::List);
         let (nodes, help) = match &self.node.value {
             Value::List(nodes) if !nodes.is_empty() => (nodes, ""),
             Value::List(_) | Value::Empty => {
@@ -327,8 +332,17 @@ impl<'a> Field<'a> {
     /// Keys that the course chooses itself, each with its value.
     pub(super) fn named(&self, what: &'a str) -> Read<Vec<Field<'a>>> {
         let entries = self.entries(what)?;
+        self.log.ask(entries_at(entries), || Ask::Named);
         note_duplicates(entries, self.log);
         Ok(entries.iter().map(|entry| of_entry(entry, what, self.log)).collect())
+    }
+
+    /// As [`Self::named`], for keys that are chosen among these; the reader refuses others.
+    pub(super) fn named_among(&self, what: &'a str, known: &[&'static str]) -> Read<Vec<Field<'a>>> {
+        let entries = self.entries(what)?;
+        self.log.ask(entries_at(entries), || Ask::What(what.to_owned()));
+        known.iter().for_each(|key| self.log.ask(entries_at(entries), || Ask::Key(key)));
+        self.named(what)
     }
 
     fn entries(&self, what: &str) -> Read<&'a [Entry]> {

@@ -17,6 +17,7 @@ mod surface;
 mod vehicle;
 mod written;
 
+pub(super) use papers::bank;
 pub use papers::read_bank;
 pub use roster::attach_roster;
 pub use written::{Written, to_show, written};
@@ -188,7 +189,8 @@ impl References {
     }
 }
 
-fn course(root: &Field) -> Read<Course> {
+/// The whole file.
+pub(super) fn course(root: &Field) -> Read<Course> {
     let mut fields = Fields::of(root, "a course file")?;
     let known = References::of(&fields);
     let head =

@@ -57,17 +57,17 @@ pub struct Typesetter {
 }
 
 impl Typesetter {
-    /// Finds the typesetter, as named, else `typst` on PATH, else where `cargo install` puts it, and
+    /// Finds the typesetter, as named, else `typst` beside the program, else on PATH, else where `cargo install` puts it, and
     /// checks its version.
     ///
     /// # Errors
     /// It is missing, does not start, is not the typesetter, or is too old: what was found, where
     /// it was looked for, how to install it.
     pub fn find(named: Option<&Path>) -> Result<Self, Failure> {
-        let program = named.map_or_else(on_path_or_installed, whole);
+        let program = named.map_or_else(beside_or_installed, whole);
         let looked = match named {
             Some(path) => format!("as named, at {}", path.display()),
-            None => "on PATH and where cargo installs programs".into(),
+            None => "beside this program, on PATH and where cargo installs programs".into(),
         };
         let fail = |what: String| Failure::Typesetter(format!("{what} (looked {looked}); {INSTALL}"));
         let mut command = Command::new(&program);
@@ -294,10 +294,14 @@ impl Typesetter {
     }
 }
 
-/// `typst` itself when PATH has it, else the one that `cargo install` left, for those whose shell
-/// does not look there.
-fn on_path_or_installed() -> PathBuf {
+/// The one beside the program, as both come in one archive; `typst` itself when PATH has it; else the one that
+/// `cargo install` left, for those whose shell does not look there.
+fn beside_or_installed() -> PathBuf {
     let name = format!("typst{}", std::env::consts::EXE_SUFFIX);
+    let beside = env::current_exe().ok().map(|own| own.with_file_name(&name));
+    if let Some(beside) = beside.filter(|path| path.is_file()) {
+        return beside;
+    }
     let on_path = std::env::var_os("PATH")
         .is_some_and(|path| std::env::split_paths(&path).any(|folder| folder.join(&name).is_file()));
     let cargo = std::env::var_os("CARGO_HOME")

@@ -1,9 +1,11 @@
 //! Quantities as people write them: `2450 kg`, `5'10"`, `1 h 30 min`, `40 %`, `1:2.5`.
 
+mod form;
 mod grade;
 mod number;
 mod range;
 
+pub use form::range_form;
 pub use range::parse_range;
 
 use std::fmt;
@@ -49,6 +51,11 @@ pub trait Written: Measure {
     /// # Errors
     /// When the text is no such quantity, with what would be right.
     fn read(text: &str) -> Result<Self, ParseError>;
+
+    /// The same as a regular expression (ECMA-262), for editors: what is read always fits it.
+    fn form() -> String {
+        form::in_one(Self::units())
+    }
 }
 
 /// Reads a quantity with its unit, metric or imperial.
@@ -100,11 +107,19 @@ impl Written for Length {
     fn read(text: &str) -> Result<Self, ParseError> {
         finite(in_parts(text, Self::units(), &wanted::<Self>())?, text)
     }
+
+    fn form() -> String {
+        form::in_parts(Self::units())
+    }
 }
 
 impl Written for Time {
     fn read(text: &str) -> Result<Self, ParseError> {
         finite(in_parts(text, Self::units(), &wanted::<Self>())?, text)
+    }
+
+    fn form() -> String {
+        form::in_parts(Self::units())
     }
 }
 
@@ -126,11 +141,19 @@ impl Written for Force {
         let force = load.map_or_else(|| one(text, Self::units(), &wanted::<Self>()), Ok);
         finite(force?, text)
     }
+
+    fn form() -> String {
+        form::force(Self::units())
+    }
 }
 
 impl Written for Angle {
     fn read(text: &str) -> Result<Self, ParseError> {
         finite(grade::radians(text)?, text)
+    }
+
+    fn form() -> String {
+        form::grade()
     }
 }
 
@@ -159,6 +182,10 @@ impl Written for Ratio {
                 format!("write {} without a unit", plain(number)),
             )),
         }
+    }
+
+    fn form() -> String {
+        form::ratio()
     }
 }
 

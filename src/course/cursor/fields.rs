@@ -2,6 +2,7 @@
 
 use std::ops::Range;
 
+use super::asked::{Ask, entries_at};
 use super::words::{listed, nearest, start_of};
 use super::{Field, Log, Noted, Read};
 use crate::course::tree::Entry;
@@ -21,6 +22,9 @@ impl<'a> Fields<'a> {
     /// The mapping in a field; `what` says what it describes: "a slope".
     pub(in crate::course) fn of(field: &Field<'a>, what: &'a str) -> Read<Self> {
         let entries = field.entries(what)?;
+        if !what.is_empty() {
+            field.log.ask(entries_at(entries), || Ask::What(what.to_owned()));
+        }
         note_duplicates(entries, field.log);
         Ok(Self { what, place: field.place.clone(), entries, asked: vec![], missing: vec![], log: field.log })
     }
@@ -43,7 +47,25 @@ impl<'a> Fields<'a> {
     /// The value under a key, if the key is there.
     pub(in crate::course) fn field(&mut self, key: &'static str) -> Option<Field<'a>> {
         self.asked.push(key);
+        self.ask(|| Ask::Key(key));
         self.peek(key)
+    }
+
+    /// Writes down what is asked; a mapping without keys has no place of its own.
+    fn ask(&self, ask: impl FnOnce() -> Ask) {
+        if !self.entries.is_empty() {
+            self.log.ask(entries_at(self.entries), ask);
+        }
+    }
+
+    /// One of these sets of keys is needed; that the reader sees to it stands beside this.
+    pub(in crate::course) fn one_of(&self, sets: &'static [&'static [&'static str]]) {
+        self.ask(|| Ask::OneOf(sets));
+    }
+
+    /// None of these keys is there without the others; that the reader sees to it stands beside this.
+    pub(in crate::course) fn together(&self, keys: &'static [&'static str]) {
+        self.ask(|| Ask::Together(keys));
     }
 
     /// As [`Self::field`], for a key asked for elsewhere.
@@ -58,6 +80,7 @@ impl<'a> Fields<'a> {
         example: &'static str,
         read: impl FnOnce(Field<'a>) -> Read<T>,
     ) -> Read<T> {
+        self.ask(|| Ask::Needed(key));
         let Some(field) = self.field(key) else {
             self.missing.push((key, example));
             return Err(Noted);

@@ -3,7 +3,7 @@
 use std::ops::Range;
 
 use super::words::{id_fault, listed, nearest, start_of};
-use super::{Field, Noted, Read};
+use super::{Field, Form, Noted, Read};
 use crate::course::tree::{Node, Value};
 use crate::problem::Problem;
 
@@ -48,6 +48,7 @@ impl Names {
 
     /// A reference to one of them.
     pub(in crate::course) fn refer(&self, field: &Field) -> Read<String> {
+        field.form(|| Form::Name(self.what));
         let word = field.word(self.known.first().map_or("a name", String::as_str))?;
         if self.known.iter().any(|known| known == word) {
             return Ok(word.to_owned());

@@ -1,6 +1,6 @@
 //! Reading what the day is called and how its pages look.
 
-use crate::course::cursor::{Field, Fields, Noted, Read, start_of};
+use crate::course::cursor::{Field, Fields, Form, Noted, Read, start_of};
 use crate::course::{Issue, Name, Paper, Passage, Remark};
 use crate::quantity::UnitSystem;
 
@@ -58,6 +58,7 @@ pub(super) fn head(field: &Field) -> Read<Head> {
 
 /// A colour as six hexadecimal digits, with or without `#`.
 pub(super) fn colour(field: &Field) -> Read<[u8; 3]> {
+    field.form(|| Form::Shaped("^\\s*#?[0-9a-fA-F]{6}\\s*$".to_owned()));
     let word = field.word("'#2f6b4f' in quotes")?;
     let digits = word.strip_prefix('#').unwrap_or(word);
     let value =

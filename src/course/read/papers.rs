@@ -90,7 +90,8 @@ pub fn read_bank(source: &str) -> Result<Vec<BankItem>, Vec<Problem>> {
     }
 }
 
-fn bank(root: &Field) -> Read<Vec<BankItem>> {
+/// A file of items.
+pub(in crate::course) fn bank(root: &Field) -> Read<Vec<BankItem>> {
     let mut fields = Fields::of(root, "a file of items")?;
     let list = fields.peek("items");
     let _names = Names::in_list("item", list.as_ref());

@@ -154,7 +154,7 @@ pub(super) fn brakes(field: &Field, class: Read<VehicleClass>) -> Read<Brakes> {
 
 fn axle(fields: &mut Fields, key: &'static str, usual: Read<Option<AxleBrakes>>) -> Read<Option<AxleBrakes>> {
     let Some(field) = fields.field(key) else { return usual };
-    if matches!(&field.node.value, Value::Text(text) if text.trim() == "none") {
+    if field.is("none") {
         return Ok(None);
     }
     axle_brakes(&field, usual?.ok_or(Noted)?).map(Some)

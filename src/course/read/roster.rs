@@ -64,9 +64,9 @@ pub(super) fn roster(field: &Field, vehicles: &mut Vec<Vehicle>) -> Read<Roster>
 }
 
 fn columns(field: &Field) -> Read<Vec<(String, String)>> {
-    let known: Vec<&str> = COLUMNS.iter().map(|(name, _)| *name).collect();
+    let known: Vec<&'static str> = COLUMNS.iter().map(|(name, _)| *name).collect();
     let read: Vec<Read<_>> = field
-        .named("the columns")?
+        .named_among("the columns", &known)?
         .into_iter()
         .map(|entry| {
             let name = entry.name;

@@ -67,6 +67,7 @@ fn heading(field: &Field) -> Read<Angle> {
 
 /// `stretches:` as a list, or `length:` and `gradient:` for a slope of one stretch.
 fn stretches(fields: &mut Fields) -> Read<Vec<Stretch>> {
+    fields.one_of(&[&["stretches"], &["length", "gradient"]]);
     if fields.peek("stretches").is_none()
         && (fields.peek("length").is_some() || fields.peek("gradient").is_some())
     {

@@ -39,6 +39,7 @@ fn surface(field: &Field) -> Read<Surface> {
     let base = like.as_ref().ok().and_then(|like| library_surface(like.as_ref()?));
     // Without a readable `like` nothing more is missing than a readable `like`.
     let alone = matches!(like, Ok(None));
+    fields.one_of(&[&["like"], &["peak", "sliding", "rolling"]]);
     let name = fields.optional("name", Field::text);
     let ground =
         fields.optional("ground", |field| field.choice(&[("firm", Ground::Firm), ("loose", Ground::Loose)]));

@@ -91,6 +91,7 @@ fn class_told(
     mass: Read<Option<Mass>>,
     wheelbase: Read<Option<Length>>,
 ) -> Read<VehicleClass> {
+    fields.one_of(&[&["class"], &["mass", "wheelbase"]]);
     if let Some(class) = class? {
         return Ok(class);
     }

@@ -21,7 +21,7 @@ use crate::quantity::Measure;
 pub(crate) struct VehicleSheet {
     pub id: String,
     pub name: String,
-    pub kind: String,
+    pub kind: Vec<Sort>,
     pub engine: String,
     pub gearbox: String,
     pub automatic: bool,
@@ -87,6 +87,13 @@ pub(crate) struct GearRow {
 /// How the note begins that says what was estimated.
 pub(crate) const ESTIMATED: &str = "Estimated from the class, ask the owner";
 
+/// What a vehicle is, in a word, and whether that was told.
+#[derive(Clone, Debug, Serialize)]
+pub(crate) struct Sort {
+    pub(crate) text: &'static str,
+    pub(crate) estimated: bool,
+}
+
 impl VehicleSheet {
     /// A vehicle's sheet with a row for each slope.
     pub(crate) fn of(facts: &Facts, vehicle: &Vehicle, descents: Vec<DescentRow>) -> Self {
@@ -108,7 +115,10 @@ impl VehicleSheet {
         Self {
             id: facts.vehicle_mark(&vehicle.id),
             name: vehicle.name.short(),
-            kind: format!("{} · {}", fuel(vehicle), gearbox_kind(vehicle)),
+            kind: vec![
+                Sort { text: fuel(vehicle), estimated: vehicle.is_guessed("fuel") },
+                Sort { text: gearbox_kind(vehicle), estimated: vehicle.is_guessed("gearbox") },
+            ],
             engine: engine(vehicle),
             gearbox: gearbox(vehicle),
             automatic: vehicle.transmission.gearbox != Gearbox::Manual,

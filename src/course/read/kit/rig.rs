@@ -76,6 +76,7 @@ fn winch(fields: &mut Fields, known: &Known) -> Read<RigData> {
     let line_speed = fields.optional("line-speed", |field| field.within::<Speed>("0.005 m/s", "1 m/s"));
     let mounted = fields.optional("mounted", |field| field.choice(ENDS));
     let by_hand = fields.optional("by-hand", Field::truth);
+    fields.together(&["on", "mounted"]);
     let rope_through = fields.optional("rope-through", Field::truth)?.unwrap_or(false);
     if fields.peek("on").is_some() != fields.peek("mounted").is_some() {
         return Err(fields.problem(
@@ -145,6 +146,7 @@ fn strap(fields: &mut Fields) -> Read<RigData> {
 fn kinetic(fields: &mut Fields) -> Read<RigData> {
     let share = fields.optional("stretch", |field| field.within::<Share>("1 %", "60 %"));
     let at = fields.optional("stretch-at", |field| field.choice(STRETCH_AT));
+    fields.together(&["stretch", "stretch-at"]);
     let (share, at) = (share?, at?);
     let stretch = match (share, at) {
         (Some(share), Some(at)) => Some(RopeStretch { share, at }),
