@@ -22,7 +22,6 @@ mod kit;
 mod known;
 pub mod papers;
 mod read;
-mod recovery;
 mod roster;
 pub mod schema;
 mod slope;
@@ -38,6 +37,7 @@ pub use band::Band;
 pub use day::clock::{Clock, NoClock};
 pub use day::date::Date;
 pub use day::{Contact, Day, Emergency, Limits, Person, RiskCuts, Role, Session, Tolerances, pegs_apart};
+pub use kit::recovery::{MissingKit, NotFetched, RecoveryRules, USUAL_MARGIN, UncheckedKit};
 pub use kit::{
     AnchorPlace, AnchorSort, Buried, Condition, Drum, KitItem, KitKind, Rating, RigData, RopeMaterial,
     RopeStretch, Stand, StretchAt,
@@ -45,7 +45,6 @@ pub use kit::{
 pub use known::Known;
 pub use papers::{BankAnswer, BankItem, Blueprint, Cell, Level, Theme, Topic, WrongChoice};
 pub use read::{Loaded, Unread, Written, attach_roster, read, read_bank, read_text, to_show, written};
-pub use recovery::{MissingKit, NotFetched, RecoveryRules, USUAL_MARGIN, UncheckedKit};
 pub use roster::{
     Driver, DutyRule, Experience, Headcount, Need, Order, Place, Private, Roster, RotaRules,
     Session as Station,

@@ -169,9 +169,9 @@ fn a_thousand_courses_that_are_read_satisfy_the_schema() {
         let mut course = lot.of(&bases).clone();
         for _ in 0..=lot.below(6) {
             if lot.below(2) == 0 {
-                without_a_key(&mut course, &mut lot)
+                without_a_key(&mut course, &mut lot);
             } else {
-                written_otherwise(&mut course, &mut lot)
+                written_otherwise(&mut course, &mut lot);
             }
         }
         if told(&course).is_none() {
@@ -254,7 +254,9 @@ fn every_key_of_the_schema_has_been_shown_and_is_told_of() {
         }
         match value {
             Value::Object(keys) => {
-                keys.iter().for_each(|(key, inner)| walk(inner, &format!("{at}/{key}"), bare))
+                for (key, inner) in keys {
+                    walk(inner, &format!("{at}/{key}"), bare);
+                }
             }
             Value::Array(items) => items.iter().for_each(|inner| walk(inner, at, bare)),
             _ => {}

@@ -1,7 +1,7 @@
 //! `begin`: a small course that packs at once, and a spreadsheet's file for its drivers.
 
 mod asked;
-mod starter;
+pub(super) mod starter;
 
 use std::fs::OpenOptions;
 use std::io::{ErrorKind, IsTerminal, Write};
@@ -27,7 +27,7 @@ pub(super) fn run(args: &BeginArgs, say: &Say) -> Result<(), Failure> {
     let files = [
         ("course.yaml", starter.text(&args.folder.join("course.yaml"))?),
         ("people.csv", PEOPLE.into()),
-        ("course.schema.json", super::schema::of_course()?),
+        ("course.schema.json", super::schema::of_course(&starter::shown_in_full()?)),
     ];
     let paths: Vec<PathBuf> = files.iter().map(|(name, _)| args.folder.join(name)).collect();
     if let Some(there) = paths.iter().find(|path| path.symlink_metadata().is_ok()) {
@@ -46,14 +46,6 @@ pub(super) fn run(args: &BeginArgs, say: &Say) -> Result<(), Failure> {
     let course = paths[0].display();
     say.note(&format!("now `slopepack check {course}`, then `slopepack pack {course}`"));
     Ok(())
-}
-
-/// The first course with all said that it only tells of: every key stands in it.
-///
-/// # Errors
-/// The starter is at fault.
-pub(super) fn shown_in_full() -> Result<String, Failure> {
-    Ok(Starter::of(&BeginArgs::default())?.text(Path::new("course.yaml"))?.replace("#: ", ""))
 }
 
 /// Writes a file that is not there yet.

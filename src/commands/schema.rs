@@ -1,6 +1,6 @@
 //! `schema`: the form of the files a user writes, as JSON Schema for editors.
 
-use super::begin::shown_in_full;
+use super::begin::starter::shown_in_full;
 use super::write_out;
 use crate::cli::{SchemaArgs, SchemaOf};
 use crate::course::schema;
@@ -18,20 +18,16 @@ const SHOWN: [&str; 4] = [
 /// Writes a schema to standard output.
 pub(super) fn run(args: &SchemaArgs) -> Result<(), Failure> {
     write_out(&match args.of {
-        SchemaOf::Course => of_course()?,
+        SchemaOf::Course => of_course(&shown_in_full()?),
         SchemaOf::Items => of_items(),
     })
 }
 
-/// The schema of a course file.
-///
-/// # Errors
-/// The first course is at fault.
-pub(super) fn of_course() -> Result<String, Failure> {
-    let first = shown_in_full()?;
-    let mut all = vec![first.as_str()];
+/// The schema of a course file, where `first` is the first course that `begin` writes, in full.
+pub(super) fn of_course(first: &str) -> String {
+    let mut all = vec![first];
     all.extend(SHOWN);
-    Ok(written(&schema::of_courses(&all)))
+    written(&schema::of_courses(&all))
 }
 
 fn of_items() -> String {

@@ -341,7 +341,9 @@ impl<'a> Field<'a> {
     pub(super) fn named_among(&self, what: &'a str, known: &[&'static str]) -> Read<Vec<Field<'a>>> {
         let entries = self.entries(what)?;
         self.log.ask(entries_at(entries), || Ask::What(what.to_owned()));
-        known.iter().for_each(|key| self.log.ask(entries_at(entries), || Ask::Key(key)));
+        for key in known {
+            self.log.ask(entries_at(entries), || Ask::Key(key));
+        }
         self.named(what)
     }
 

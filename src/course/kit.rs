@@ -1,5 +1,7 @@
 //! Recovery and safety kit.
 
+pub(super) mod recovery;
+
 use super::{End, Name, Remark};
 use crate::quantity::{Length, Mass, Ratio, Share, Speed};
 

@@ -59,7 +59,9 @@ impl Shape {
             Value::Empty => {}
             Value::Text(text) => self.example(text),
             Value::List(nodes) => {
-                nodes.iter().for_each(|node| self.item.get_or_insert_default().add(node, asked, words));
+                for node in nodes {
+                    self.item.get_or_insert_default().add(node, asked, words);
+                }
             }
             Value::Map(entries) => self.mapping(entries, asked, words),
         }
@@ -78,7 +80,9 @@ impl Shape {
         if keys.asked.is_empty() {
             if asks.contains(&Ask::Named) {
                 let named = self.named.get_or_insert_default();
-                entries.iter().for_each(|entry| named.add(&entry.value, asked, words));
+                for entry in entries {
+                    named.add(&entry.value, asked, words);
+                }
             }
             return;
         }
@@ -87,7 +91,9 @@ impl Shape {
                 self.what.get_or_insert(what);
             }
         }
-        keys.asked.iter().for_each(|key| _ = self.key(key));
+        for key in &keys.asked {
+            self.key(key);
+        }
         for entry in entries.iter().filter(|entry| keys.asked.contains(&entry.key.as_str())) {
             let shape = self.key(&entry.key);
             shape.add(&entry.value, asked, words);
