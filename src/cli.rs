@@ -171,9 +171,18 @@ pub struct PackArgs {
     /// what changed, into the folder `change` of the pack's folder.
     #[arg(long, value_name = "ID")]
     pub without: Vec<String>,
-    /// With `--without`: from when on; what was before stays as it was.
-    #[arg(long, value_name = "HH:MM", value_parser = clock, requires = "without")]
+    /// On the day: somebody who turns up, `-w 'T. Late, diesel wagon, novice'`, `-w 'T. Late, with A. B., some'`,
+    /// `-w 'Helper 9, marshal'`; or the name of whoever or whatever was missing and is there again. May be given
+    /// again; changes the rota like `--without`.
+    #[arg(long = "with", short = 'w', value_name = "WHO")]
+    pub came: Vec<String>,
+    /// With `--without` or `--with`: from when on; what was before stays as it was.
+    #[arg(long, value_name = "HH:MM", value_parser = clock)]
     pub from: Option<u16>,
+    /// With `--without` or `--with`: the longest time to look for the nearest rota, in seconds; the best that was
+    /// found by then is taken. Without it a count of steps ends the search.
+    #[arg(long, value_name = "SECONDS", value_parser = clap::value_parser!(u64).range(1..=3_600))]
+    pub seconds: Option<u64>,
     /// The clock time that stands on every sheet as that of printing; a change without it takes the clock's.
     #[arg(long, value_name = "HH:MM", value_parser = clock_words)]
     pub printed: Option<String>,

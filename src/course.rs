@@ -44,7 +44,9 @@ pub use kit::{
 };
 pub use known::Known;
 pub use papers::{BankAnswer, BankItem, Blueprint, Cell, Level, Theme, Topic, WrongChoice};
-pub use read::{Loaded, Unread, Written, attach_roster, read, read_bank, read_text, to_show, written};
+pub use read::{
+    Arrival, Loaded, Unread, Written, attach_roster, read, read_bank, read_text, to_show, walk_in, written,
+};
 pub use roster::{
     Driver, DutyRule, Experience, Headcount, Need, Order, Place, Private, Roster, RotaRules,
     Session as Station,

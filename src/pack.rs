@@ -6,6 +6,7 @@
 //! assert_eq!((quiz.file(), quiz.template()), ("quiz.pdf".to_owned(), "learn/quiz.typ.j2".to_owned()));
 //! ```
 
+mod anew;
 mod audience;
 mod book;
 pub(crate) mod day;

@@ -33,7 +33,7 @@ mod staffing;
 mod sun;
 
 pub use ask::{STEEP, ask, ask_of_group, comes_first, is_steep, step};
-pub use change::{Change, replan};
+pub use change::{Change, Patience, difference, replan};
 pub use check::{Fault, NoRota, check, held};
 pub use clash::Clash;
 pub use clock::clock_text;
@@ -42,10 +42,13 @@ pub use heat::{
     CHANGEOVER, Crew, Holds, LeftOut, OnSlope, SessionSum, Turn, day_sum, minutes_between, minutes_needed,
     on_slope, runs_planned,
 };
+pub use missing::late::missed_first;
 pub use missing::{Missing, Unclear, doing, missing_of, stand_in};
 pub use request::Limit;
 pub use shown::{Shown, best_to_show, shown};
 pub use sun::{Sun, sun};
+
+use serde::{Deserialize, Serialize};
 
 use crate::course::Course;
 use crate::engine::Reckoning;
@@ -54,7 +57,7 @@ use request::Relax;
 use solve::shortest;
 
 /// A stretch of the day, minutes since midnight.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
 pub struct Slot {
     /// Start.
     pub start: u16,
@@ -63,7 +66,7 @@ pub struct Slot {
 }
 
 /// Where a group can be. Slopes by their place in the course.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
 pub enum Station {
     /// Driving a slope.
     Slope(usize),
@@ -74,7 +77,7 @@ pub enum Station {
 }
 
 /// A group at a station in a slot.
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Visit {
     /// Which group.
     pub group: usize,
@@ -87,7 +90,7 @@ pub struct Visit {
 }
 
 /// Where somebody stands on duty.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
 pub enum Post {
     /// Where vehicles start.
     Brow,
@@ -100,7 +103,7 @@ pub enum Post {
 }
 
 /// Somebody of the staff at a station in a slot.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
 pub struct Duty {
     /// Their place among the course's people.
     pub person: usize,
@@ -113,7 +116,7 @@ pub struct Duty {
 }
 
 /// A lower bound with its grounds.
-#[derive(Clone, Debug, Default, PartialEq, Eq)]
+#[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Bound {
     /// Fewest slots.
     pub slots: usize,
@@ -122,7 +125,7 @@ pub struct Bound {
 }
 
 /// One reason why a rota cannot be shorter.
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Ground {
     /// Fewest slots by this reason alone.
     pub slots: usize,
@@ -131,7 +134,7 @@ pub struct Ground {
 }
 
 /// The rota of a day.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
 pub struct Rota {
     /// Drivers of each group, by their place in the roster.
     pub groups: Vec<Vec<usize>>,

@@ -119,4 +119,6 @@ mod roster_files;
 mod rota_faults;
 mod rota_plan;
 mod weekend_changes;
+mod weekend_held;
 mod weekend_pages;
+mod weekend_walk_ins;

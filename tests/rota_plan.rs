@@ -7,7 +7,7 @@ use std::sync::LazyLock;
 use slopepack::course::{Course, read};
 use slopepack::engine::{Reckoning, reckon};
 use slopepack::rota::{
-    Change, Limit, Missing, NoRota, Rota, Station, check, minutes_between, missing_of, plan, replan,
+    Change, Limit, Missing, NoRota, Patience, Rota, Station, check, minutes_between, missing_of, plan, replan,
 };
 
 /// The example of 24 drivers, 6 slopes and 8 marshals, worked once for all tests.
@@ -34,8 +34,9 @@ fn changed(names: &[&str]) -> (Change, usize) {
     let (course, reckoning, rota) = &*SATURDAY;
     let names: Vec<String> = names.iter().map(|name| (*name).to_owned()).collect();
     let missing = missing_of(course, &names).expect("known names");
-    let change =
-        replan(course, reckoning, rota, &missing).map_err(|clash| clash.to_string()).expect("a changed rota");
+    let change = replan(course, reckoning, rota, &missing, Patience::default())
+        .map_err(|clash| clash.to_string())
+        .expect("a changed rota");
     let mut faults = check(course, reckoning, &change.rota, &missing);
     faults.retain(|fault| !change.spare_used || !matches!(fault, slopepack::rota::Fault::SpareUsed(_)));
     assert_eq!(faults, [], "{names:?}");

@@ -7,7 +7,7 @@ use std::process::{Command, Output};
 
 use slopepack::course::{Course, Role};
 use slopepack::rota::{
-    Change, Fault, Missing, Post, Rota, Station, check, missing_of, plan, replan, shown, stand_in,
+    Change, Fault, Missing, Patience, Post, Rota, Station, check, missing_of, plan, replan, shown, stand_in,
 };
 
 use crate::rota_plan::SATURDAY;
@@ -41,8 +41,9 @@ fn cards(course: &Course, rota: &Rota) -> Vec<Vec<Line>> {
 
 fn change(rota: &Rota, missing: &Missing) -> Change {
     let (course, reckoning, _) = &*SATURDAY;
-    let change =
-        replan(course, reckoning, rota, missing).map_err(|clash| clash.to_string()).expect("a change");
+    let change = replan(course, reckoning, rota, missing, Patience::default())
+        .map_err(|clash| clash.to_string())
+        .expect("a change");
     let mut faults = check(course, reckoning, &change.rota, missing);
     faults.retain(|fault| !change.spare_used || !matches!(fault, Fault::SpareUsed(_)));
     assert_eq!(faults, [], "{missing:?}");
@@ -131,8 +132,9 @@ fn what_is_past_stays_as_it_was() {
 fn three_marshals_short_still_gives_a_day_with_what_is_given_up() {
     let (course, reckoning, rota) = &*SATURDAY;
     let gone = missing(course, &["Marshal 3", "Marshal 4", "Marshal 5", "Marshal 6"]);
-    let change =
-        replan(course, reckoning, rota, &gone).map_err(|clash| clash.to_string()).expect("what can be done");
+    let change = replan(course, reckoning, rota, &gone, Patience::default())
+        .map_err(|clash| clash.to_string())
+        .expect("what can be done");
     let mut faults = check(course, reckoning, &change.rota, &gone);
     faults.retain(|fault| !matches!(fault, Fault::SpareUsed(_)));
     assert_eq!(faults, [], "what is done is done by the rules");
@@ -169,8 +171,9 @@ fn first_aid_and_the_person_in_charge_have_a_deputy_or_nobody_drives() {
     let mut gone = missing(&course, &["Training officer"]);
     stand_in(&course, &mut gone).expect("Instructor P stands in");
     let rota = plan(&course, reckoning).expect("a rota");
-    let change =
-        replan(&course, reckoning, &rota, &gone).map_err(|clash| clash.to_string()).expect("a change");
+    let change = replan(&course, reckoning, &rota, &gone, Patience::default())
+        .map_err(|clash| clash.to_string())
+        .expect("a change");
     assert!(
         change.rota.duties.iter().all(|duty| duty.person != deputy),
         "whoever is in charge teaches nobody"

@@ -1,5 +1,6 @@
 //! `pack`: print the day's papers and put them in place whole.
 
+mod changing;
 mod ledger;
 mod unchanged;
 mod watch;
@@ -7,7 +8,8 @@ mod watch;
 use std::path::Path;
 use std::time::Duration;
 
-use ledger::{LEDGER, LEDGER_TITLE, Ledger};
+use changing::{Changing, patience};
+use ledger::{LEDGER, LEDGER_TITLE};
 use unchanged::Inputs;
 pub(super) use watch::watch;
 
@@ -24,7 +26,7 @@ use crate::print::{
     About, Cache, Edition, Faces, Kind as Folder, Publication, Rendered, Templates, Typesetter, Workshop,
     fingerprint, picture,
 };
-use crate::problem::{Failure, Problem};
+use crate::problem::Failure;
 use crate::rota;
 
 /// Date in the documents' data, seconds since 1970: a fixed one, so that the same course gives the
@@ -38,41 +40,24 @@ const PREVIEW_PAGE: (u32, u32) = (400, 4);
 /// Reads the course, typesets every document asked for, and swaps the pack in.
 pub(super) fn run(args: &PackArgs, say: &Say) -> Result<(), Failure> {
     let loaded = read_course(&args.course, say)?;
-    let changing = !args.without.is_empty();
-    rota::missing_of(&loaded.course, &args.without)
-        .map_err(|unclear| Failure::Usage(format!("--without {unclear}")))?;
     let mut kinds = asked_for(args)?;
-    kinds.retain(|kind| !changing || kind.changes());
+    let sha256 = fingerprint(&[loaded.source.as_bytes(), &loaded.roster].concat());
+    let mark = short(&sha256);
+    let change_folder = args.into.join("change");
+    let changing = Changing::of(args, &loaded, &change_folder, &mark)?;
+    let into = if changing.is_some() { change_folder } else { args.into.clone() };
+    kinds.retain(|kind| changing.is_none() || kind.changes());
     if kinds.is_empty() {
         return Err(Failure::Usage("none of the documents named changes with the rota".to_owned()));
     }
-    if changing && !rota::rotates(&loaded.course) {
-        return Err(Failure::Usage(
-            "--without changes a rota, and the course has no `rota` or nobody in it".to_owned(),
-        ));
-    }
-    let into = if changing { args.into.join("change") } else { args.into.clone() };
-    let sha256 = fingerprint(&[loaded.source.as_bytes(), &loaded.roster].concat());
-    let ledger = if changing {
-        let from = args.from.unwrap_or(0);
-        Ledger::of(&into, &short(&sha256))?.with(&args.without, from, args.printed.as_deref())?
-    } else {
-        Ledger::default()
-    };
-    let changes = ledger.missing(&loaded.course)?;
-    let closed = changes.last().map_or(0, |missing| missing.slopes.len());
-    if closed > 0 && closed == loaded.course.slopes.len() {
-        return Err(Failure::Course(vec![Problem::new(
-            "every slope is closed, so nobody drives and there is no rota to print; call the day off, or leave a \
-             slope open",
-        )]));
-    }
-    let printed = ledger.changes.last().map(|last| last.printed.clone()).or_else(|| args.printed.clone());
-    let faces = faces_for(&loaded, None, args.typesetter.fonts.as_deref(), say)?;
+    let printed = changing.as_ref().map_or_else(|| args.printed.clone(), Changing::printed);
+    let came = changing.as_ref().map(Changing::came).filter(|came| !came.is_empty());
+    let list = came.as_ref().map(|came| ("--with", came.as_bytes()));
+    let faces = faces_for(&loaded, list, args.typesetter.fonts.as_deref(), say)?;
     let typesetter = Typesetter::find(args.typesetter.typst.as_deref())?
         .with_limit(Duration::from_secs(args.typesetter.time_limit))
         .with_cache(Cache::of_user().filter(|_| !args.typesetter.no_cache));
-    let inputs = if changing { None } else { Inputs::of(args, &loaded, &faces, &typesetter) };
+    let inputs = if changing.is_some() { None } else { Inputs::of(args, &loaded, &faces, &typesetter) };
     if let Some(standing) = inputs.as_ref().and_then(|inputs| inputs.stand(&into, say)) {
         return list(&standing.manifest, &into);
     }
@@ -80,9 +65,9 @@ pub(super) fn run(args: &PackArgs, say: &Say) -> Result<(), Failure> {
         say.note(&note);
     }
     say.progress("working the course");
-    let course = &loaded.course;
+    let course = changing.as_ref().map_or(&loaded.course, Changing::course);
     let templates = Templates::embedded()?.with_faces(&faces);
-    let held = if changes.is_empty() { Folder::Pack } else { Folder::Change };
+    let held = if changing.is_none() { Folder::Pack } else { Folder::Change };
     let mut publication = Publication::open(&into, held)?;
     let workshop = publication.workshop(&templates)?;
     workshop.add_faces(&faces)?;
@@ -91,17 +76,31 @@ pub(super) fn run(args: &PackArgs, say: &Say) -> Result<(), Failure> {
         // One picture cannot be printed: all that cannot are told, where they are named.
         pictures(&loaded, &args.course, say).and(Err(failure))
     })?;
-    let mut book = Book::of(course, &short(&sha256)).with_pictures(gallery).printed_at(printed.as_deref());
+    let mut book = Book::of(course, &mark).with_pictures(gallery.clone());
     say.progress("making the rota");
-    book.rotate_through(&changes).map_err(|why| refused(&why))?;
+    let tell = |words: &str| say.progress(words);
+    let record = match &changing {
+        None => {
+            book.made().map_err(|why| refused(&why))?;
+            None
+        }
+        Some(changing) => {
+            let pages = (&gallery, &templates);
+            let (anew, follows) = changing.rotate(&mut book, pages, &kinds, patience(args, &tell))?;
+            unprinted(&kinds, &follows.documents, say);
+            kinds = anew;
+            Some(changing.record(follows))
+        }
+    };
+    let book = book.printed_at(printed.as_deref());
     say_rota(&book, say);
     let press = Press { args, say, typesetter: &typesetter, workshop: &workshop };
     let listed = press.documents(&book, &templates, &kinds, &mut publication)?;
-    if let Some(calendar) = pack::calendar(&book).filter(|_| !changing) {
+    if let Some(calendar) = pack::calendar(&book).filter(|_| changing.is_none()) {
         publication.put(CALENDAR, CALENDAR_TITLE, calendar.as_bytes())?;
     }
-    if changing {
-        publication.put(LEDGER, LEDGER_TITLE, ledger.text().as_bytes())?;
+    if let Some(record) = record {
+        publication.put(LEDGER, LEDGER_TITLE, record.as_bytes())?;
     }
     press.index(&book, &templates, &listed, &mut publication)?;
     drop(workshop);
@@ -113,10 +112,21 @@ pub(super) fn run(args: &PackArgs, say: &Say) -> Result<(), Failure> {
     Ok(())
 }
 
+/// Says what reads otherwise now and is not asked for: whoever holds it holds what is wrong.
+fn unprinted(asked: &[&Kind], anew: &[String], say: &Say) {
+    let left: Vec<&str> =
+        anew.iter().map(String::as_str).filter(|name| asked.iter().all(|kind| kind.name != *name)).collect();
+    if !left.is_empty() {
+        say.note(&format!("changed as well, and not printed now: {}", left.join(", ")));
+    }
+}
+
 /// How long the rota is, how near to the shortest, and what changed.
 fn say_rota(book: &Book, say: &Say) {
     let Some(rota) = &book.rota else { return };
-    let standing = if rota.proven {
+    let standing = if !rota.given_up.is_empty() {
+        "not everything can be done".to_owned()
+    } else if rota.proven {
         "proven shortest".to_owned()
     } else {
         format!("at most {:.0} % above the shortest", 100.0 * rota.gap())

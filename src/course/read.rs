@@ -19,7 +19,7 @@ mod written;
 
 pub(super) use papers::bank;
 pub use papers::read_bank;
-pub use roster::attach_roster;
+pub use roster::{Arrival, attach_roster, walk_in};
 pub use written::{Written, to_show, written};
 
 use std::path::Path;

@@ -3,15 +3,17 @@
 use std::collections::BTreeSet;
 use std::ops::Deref;
 
-use crate::course::Course;
+use crate::course::{Course, Person, Role};
 use crate::pack::facts::Facts;
-use crate::pack::printed::Printed;
+use crate::pack::printed::{Anew, Printed};
 use crate::pack::sheet::descent::DescentRow;
 use crate::pack::sheet::slope::SlopeSheet;
 use crate::pack::sheet::vehicle::VehicleSheet;
 use crate::page::gallery::{Gallery, Shot};
 use crate::page::meta::Meta;
-use crate::rota::{Change, Missing, NoRota, Rota, Shown, plan, replan, rotates, shown};
+use crate::rota::{
+    Change, Missing, NoRota, Patience, Rota, Shown, difference, doing, plan, replan, rotates, shown,
+};
 
 /// The facts of a course, with its sheets, its rota and its pictures. Whoever has a book has its facts.
 pub struct Book<'a> {
@@ -20,6 +22,8 @@ pub struct Book<'a> {
     pub fingerprint: String,
     /// Who is where when, if the course has a roster and rules for it.
     pub rota: Option<Rota>,
+    /// Who and what is missing.
+    missing: Missing,
     /// What differs from the rota made before, on the day itself.
     pub change: Option<Change>,
     /// The number of the change, its time, and which card everybody holds.
@@ -56,6 +60,7 @@ impl<'a> Book<'a> {
             facts,
             fingerprint: fingerprint.to_owned(),
             rota: None,
+            missing: Missing::default(),
             change: None,
             printed: Printed::default(),
             slopes,
@@ -64,42 +69,61 @@ impl<'a> Book<'a> {
         }
     }
 
-    /// Makes the rota, and with somebody missing the rota nearest to it. Nothing happens for a course
-    /// without a roster or rules.
+    /// Makes the rota of the day as it was to be, if it is not made yet.
     ///
     /// # Errors
-    /// No rota fits: which limits clash. Or the check finds fault with it.
-    pub fn rotate(&mut self, missing: &Missing) -> Result<(), NoRota> {
-        let changes = if missing.is_empty() { Vec::new() } else { vec![missing.clone()] };
-        self.rotate_through(&changes)
+    /// No rota fits: which limits clash.
+    pub fn made(&mut self) -> Result<(), NoRota> {
+        if rotates(self.course) && self.rota.is_none() {
+            self.rota = Some(plan(self.course, &self.reckoning)?);
+        }
+        Ok(())
     }
 
-    /// Makes the rota, if it is not made yet, and changes it step by step, each change from the one before it.
+    /// With a rota that was printed before, and who was missing by then.
+    pub fn goes_by(&mut self, rota: Rota, missing: Missing) {
+        self.rota = Some(rota);
+        self.missing = missing;
+    }
+
+    /// Takes the rota nearest to that of the book before: the one that was `made` already, or a new one. What
+    /// differs is not shown yet, so that the books can be compared.
     ///
     /// # Errors
-    /// No rota fits: which limits clash. Or the check finds fault with it.
-    pub fn rotate_through(&mut self, changes: &[Missing]) -> Result<(), NoRota> {
-        if !rotates(self.course) {
-            return Ok(());
-        }
-        let mut rota = match (self.rota.take(), &self.change) {
-            (Some(morning), None) => morning,
-            _ => plan(self.course, &self.reckoning)?,
+    /// No rota fits: which limits clash.
+    pub fn replanned(
+        &mut self,
+        before: &Book,
+        missing: &Missing,
+        made: Option<Rota>,
+        patience: Patience,
+    ) -> Result<Change, NoRota> {
+        let old = before.rota.clone().unwrap_or_default();
+        let mut change = match made {
+            Some(rota) => difference(self.course, &old, rota, missing),
+            None => replan(self.course, &self.reckoning, &old, missing, patience)?,
         };
-        let mut before = Missing::default();
-        for (number, missing) in (1..).zip(changes) {
-            let mut change = replan(self.course, &self.reckoning, &rota, missing)?;
-            change.newly = missing.beyond(&before);
-            before = missing.clone();
-            rota = change.rota.clone();
-            if number < changes.len() {
-                self.printed.note(number, &change);
-            }
-            self.printed.number = number;
-            self.change = Some(change);
-        }
-        self.rota = Some(rota);
-        Ok(())
+        change.newly = missing.beyond(&before.missing);
+        self.goes_by(change.rota.clone(), missing.clone());
+        Ok(change)
+    }
+
+    /// Shows a change, with what is printed anew and its number.
+    pub fn shows(&mut self, change: Change, anew: Anew, number: usize) {
+        self.printed.number = number;
+        self.printed.anew = Some(anew);
+        self.change = Some(change);
+    }
+
+    /// Notes whose cards an earlier change printed.
+    pub fn holds(&mut self, number: usize, drivers: &BTreeSet<usize>, people: &BTreeSet<usize>) {
+        self.printed.note(number, drivers, people);
+    }
+
+    /// Vehicles that were on no list before a change; all of them in a pack.
+    pub(crate) fn new_vehicles(&self) -> std::ops::Range<usize> {
+        let known = self.printed.anew.as_ref().map_or(0, |anew| anew.vehicles);
+        known..self.course.vehicles.len()
     }
 
     /// With the clock time at which it is printed.
@@ -116,15 +140,21 @@ impl<'a> Book<'a> {
 
     /// Who and what is missing today.
     pub(crate) fn missing(&self) -> &Missing {
-        static NOBODY: Missing = Missing {
-            drivers: BTreeSet::new(),
-            people: BTreeSet::new(),
-            slopes: BTreeSet::new(),
-            vehicles: BTreeSet::new(),
-            standing_in: BTreeSet::new(),
-            from: 0,
-        };
-        self.change.as_ref().map_or(&NOBODY, |change| &change.missing)
+        &self.missing
+    }
+
+    /// Everybody of the people who is there today, with their place.
+    pub(crate) fn there(&self) -> impl Iterator<Item = (usize, &'a Person)> {
+        let people = self.course.people.iter().enumerate();
+        people.filter(|(at, _)| !self.missing.people.contains(at))
+    }
+
+    /// Who does a role today: those named for it, or their deputies. By name; none when there is nobody.
+    pub(crate) fn who_does(&self, role: Role) -> Option<String> {
+        let people = &self.course.people;
+        let names = doing(self.course, role, &self.missing).into_iter().map(|at| people[at].name.short());
+        let names: Vec<String> = names.collect();
+        (!names.is_empty()).then(|| names.join(", "))
     }
 
     /// The same with the club's mark and the photographs of its slopes.

@@ -50,6 +50,7 @@ pub static KINDS: &[Kind] = &[
         reader: "instructor, club, landowner",
         audience: &[Instructor, Club],
         copies: "1 each",
+        exists: When::AlwaysAndChanges,
         fill: fill!(CoursePlan),
         ..GROUND
     },
@@ -59,6 +60,7 @@ pub static KINDS: &[Kind] = &[
         reader: "instructor, marshals",
         audience: &[Instructor, Assessor, Club],
         copies: "1 each",
+        exists: When::AlwaysAndChanges,
         fill: fill!(FleetTable),
         ..GROUND
     },
@@ -68,6 +70,7 @@ pub static KINDS: &[Kind] = &[
         reader: "instructor, club, landowner",
         audience: &[Instructor, Club],
         copies: "1 to sign",
+        exists: When::AlwaysAndChanges,
         fill: fill!(RiskAssessment),
         ..GROUND
     },
@@ -78,6 +81,7 @@ pub static KINDS: &[Kind] = &[
         audience: &[Instructor, Assessor, Club],
         copies: "1, sign-on sheet as needed",
         large_print: true,
+        exists: When::AlwaysAndChanges,
         fill: fill!(Briefing),
         ..GROUND
     },
@@ -135,6 +139,7 @@ pub static KINDS: &[Kind] = &[
         reader: "instructors, trained riggers",
         audience: &[Instructor, Club],
         copies: "1 an instructor",
+        exists: When::AlwaysAndChanges,
         fill: fill!(RecoveryPlan),
         ..RECOVERY
     },
@@ -166,6 +171,7 @@ pub static KINDS: &[Kind] = &[
         copies: "2 a slope",
         large_print: true,
         layouts: &[TwoUp, FourUp],
+        exists: When::AlwaysAndChanges,
         fill: fill!(SlopeCards),
         ..GROUND
     },
@@ -179,6 +185,7 @@ pub static KINDS: &[Kind] = &[
         copies: "1 a vehicle, the last page on the back of each",
         large_print: true,
         layouts: &[TwoUp, FourUp],
+        exists: When::AlwaysAndNewVehicles,
         fill: fill!(VehicleCards),
         ..GROUND
     },
@@ -239,7 +246,7 @@ pub static KINDS: &[Kind] = &[
         reader: "whoever walks round with the new papers",
         audience: &[Club],
         sides: "one side",
-        exists: When::ChangesWithRota,
+        exists: When::OnlyChanges,
         fill: fill!(TakeBack?),
         ..WEEKEND
     },
@@ -261,6 +268,7 @@ pub static KINDS: &[Kind] = &[
         audience: &[Club],
         sides: "one side",
         copies: "1 a vehicle",
+        exists: When::AlwaysAndNewVehicles,
         fill: fill!(VehicleCheck),
         ..WEEKEND
     },
@@ -355,6 +363,7 @@ pub static KINDS: &[Kind] = &[
         reader: "whoever saw it, then the person in charge",
         audience: &[Instructor, Club],
         copies: "5, kept in the hut",
+        exists: When::AlwaysAndChanges,
         fill: fill!(IncidentForm),
         ..WEEKEND
     },

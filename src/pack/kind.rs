@@ -53,6 +53,10 @@ pub(super) enum When {
     WithRota,
     /// Only a course with a rota; printed again when the rota changes on the day, as far as it changed.
     ChangesWithRota,
+    /// Every course; printed on the day for vehicles that were on no list.
+    AlwaysAndNewVehicles,
+    /// Only a change on the day.
+    OnlyChanges,
 }
 
 /// What most documents have in common; a row says only what it has of its own.
@@ -75,12 +79,17 @@ pub(super) const USUAL: Kind = Kind {
 impl Kind {
     /// Whether a change on the day may change it.
     pub fn changes(&self) -> bool {
-        matches!(self.exists, When::ChangesWithRota | When::AlwaysAndChanges)
+        !matches!(self.exists, When::Always | When::WithRota)
+    }
+
+    /// Whether it is made by a change alone.
+    pub fn is_of_a_change(&self) -> bool {
+        self.exists == When::OnlyChanges
     }
 
     /// Whether only a course with a rota has it.
     pub fn needs_rota(&self) -> bool {
-        matches!(self.exists, When::WithRota | When::ChangesWithRota)
+        matches!(self.exists, When::WithRota | When::ChangesWithRota | When::OnlyChanges)
     }
 
     /// Whether it also comes in large print.
@@ -114,6 +123,20 @@ impl Kind {
         let meta = book.meta(self.title, self.reader, self.name);
         let filled = (self.fill)(book, meta, templates, &self.template())?;
         Some(filled.map(|page| if self.confidential { page.in_confidence() } else { page }))
+    }
+
+    /// Whether it reads otherwise from one book than from another that shows no change.
+    ///
+    /// # Errors
+    /// The template does not take what it is given.
+    pub fn differs(&self, before: &Book, now: &Book, templates: &Templates) -> Result<bool, Failure> {
+        let cars = |book: &Book| book.course.vehicles.len();
+        if self.exists == When::AlwaysAndNewVehicles && cars(before) == cars(now) {
+            return Ok(false);
+        }
+        let text =
+            |book: &Book| self.fill(book, templates).transpose().map(|page| page.map(|page| page.text));
+        Ok(text(now)?.is_some_and(|now| text(before).is_ok_and(|before| before != Some(now))))
     }
 
     /// As the index lists it.

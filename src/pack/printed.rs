@@ -1,8 +1,6 @@
 //! What was printed before: the number of a change, its time, and which card everybody holds.
 
-use std::collections::BTreeMap;
-
-use crate::rota::Change;
+use std::collections::{BTreeMap, BTreeSet};
 
 /// What is being printed, and what is held already.
 #[derive(Clone, Debug, Default)]
@@ -15,13 +13,35 @@ pub(crate) struct Printed {
     drivers: BTreeMap<usize, usize>,
     /// The same, by place among the people.
     people: BTreeMap<usize, usize>,
+    /// What a change prints anew; none for a pack.
+    pub(crate) anew: Option<Anew>,
+}
+
+/// What a change on the day prints anew: whatever reads otherwise than before.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Anew {
+    /// Drivers whose card reads otherwise, by their place in the roster.
+    pub drivers: BTreeSet<usize>,
+    /// Staff whose card reads otherwise, by their place among the people.
+    pub people: BTreeSet<usize>,
+    /// Documents that read otherwise, by name.
+    pub documents: Vec<&'static str>,
+    /// How many drivers and staff were on the lists before.
+    pub(crate) known: (usize, usize),
+    /// Vehicles of the lists before.
+    pub(crate) vehicles: usize,
 }
 
 impl Printed {
     /// Notes whose cards a change printed.
-    pub(crate) fn note(&mut self, number: usize, change: &Change) {
-        self.drivers.extend(change.drivers.iter().map(|(driver, _)| (*driver, number)));
-        self.people.extend(change.people.iter().map(|(person, _)| (*person, number)));
+    pub(crate) fn note(&mut self, number: usize, drivers: &BTreeSet<usize>, people: &BTreeSet<usize>) {
+        self.drivers.extend(drivers.iter().map(|driver| (*driver, number)));
+        self.people.extend(people.iter().map(|person| (*person, number)));
+    }
+
+    /// Whether a document is printed anew; every one of a pack is.
+    pub(crate) fn prints(&self, name: &str) -> bool {
+        self.anew.as_ref().is_none_or(|anew| anew.documents.contains(&name))
     }
 
     /// The change from which a driver's card is; 0 for the pack.

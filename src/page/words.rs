@@ -1,6 +1,6 @@
 //! Verdicts in the trade's words, with their figures.
 
-use crate::course::{Course, Role, Slope, Vehicle};
+use crate::course::{Course, Slope, Vehicle};
 use crate::engine::{Deciding, Judgement, Way, What};
 use crate::formula::Worked;
 use crate::page::figure::{Fig, Show};
@@ -215,11 +215,4 @@ fn abort_start(course: &Course, show: Show) -> String {
     format!(
         "Over {limit}, wheels turning: brake gently. A wheel locked: brake off until it turns, then gently."
     )
-}
-
-/// The people with a role, by name; none when the course names nobody.
-pub fn people_of(course: &Course, role: Role) -> Option<String> {
-    let names: Vec<String> =
-        course.people.iter().filter(|person| person.role == role).map(|person| person.name.short()).collect();
-    (!names.is_empty()).then(|| names.join(", "))
 }

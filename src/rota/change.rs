@@ -1,6 +1,7 @@
 //! A rota changed on the day: as much as possible stays as it was.
 
 use std::collections::BTreeSet;
+use std::time::{Duration, Instant};
 
 use super::check::{NoRota, held};
 use super::clash::explain;
@@ -20,6 +21,8 @@ pub struct Change {
     pub missing: Missing,
     /// Who and what of it went missing with this change.
     pub newly: Missing,
+    /// Who and what came or is there again with this change, in words.
+    pub came: Vec<String>,
     /// Slots of those still there that differ: driver and slot.
     pub drivers: BTreeSet<(usize, usize)>,
     /// Slots of staff still there that differ: person and slot.
@@ -29,7 +32,7 @@ pub struct Change {
 }
 
 impl Change {
-    /// Who and what went missing with this change, in words.
+    /// Who and what went missing or came with this change, in words.
     pub fn words(&self, course: &Course) -> String {
         let newly = &self.newly;
         let mut gone: Vec<String> =
@@ -50,16 +53,31 @@ impl Change {
             };
             gone.push(format!("{} does not run{watch}", vehicle.name));
         }
-        gone.extend(
-            self.missing.standing_in.iter().map(|at| format!("{} stands in", course.people[*at].name)),
-        );
+        gone.extend(newly.standing_in.iter().map(|at| format!("{} stands in", course.people[*at].name)));
+        gone.extend(self.came.iter().cloned());
         format!("{}.", gone.join("; "))
+    }
+}
+
+/// How long an answer may be looked for, and who hears how it goes.
+#[derive(Clone, Copy)]
+pub struct Patience<'a> {
+    /// Time after which the best that was found is taken; none for as long as a count of steps allows, which
+    /// gives the same answer everywhere.
+    pub time: Option<Duration>,
+    /// Hears what is being tried.
+    pub tell: &'a dyn Fn(&str),
+}
+
+impl Default for Patience<'_> {
+    fn default() -> Self {
+        Self { time: None, tell: &|_| {} }
     }
 }
 
 /// Changes a rota as little as possible: the fewest visits moved, then the fewest duties. The slots kept free
 /// for weather are used only when nothing else fits; and when not everything can be done any more, as much as
-/// can be is, the steepest slopes of a group given up first.
+/// can be is, the steepest slopes of a group given up first. When the time is over, so it is as well.
 ///
 /// # Errors
 /// Nothing can be done at all: the limits that clash and the smallest relaxations found. Or the check finds
@@ -69,26 +87,54 @@ pub fn replan(
     reckoning: &Reckoning,
     old: &Rota,
     missing: &Missing,
+    patience: Patience,
 ) -> Result<Change, NoRota> {
-    let ways = [(false, false), (true, false), (true, true)];
+    let begun = Instant::now();
+    // The last way gives an answer whatever happens, so some of the time is kept for it.
+    let ways = [
+        (false, false, 0.5, "the same day with as little moved as can be"),
+        (true, false, 0.75, "the slots kept free for weather as well"),
+        (true, true, 1.0, "as much as can be done, the rest given up"),
+    ];
     let mut why = NoFit::TooLong;
-    for (use_spare, give_up) in ways {
+    // Slots that are in use already stay so.
+    let in_use = old.length() > old.slots.len().saturating_sub(usize::from(spare(course)));
+    for (use_spare, give_up, part, words) in ways.into_iter().filter(|way| way.0 || !in_use) {
+        (patience.tell)(&format!("looking for a rota: {words}"));
         let relax = Relax { use_spare, give_up, ..Relax::default() };
-        let model = Model::from(course, reckoning, missing, &relax, Some(old));
+        let mut model = Model::from(course, reckoning, missing, &relax, Some(old));
+        model.until = patience.time.and_then(|time| begun.checked_add(time.mul_f64(part)));
         if let Some(hopeless) = model.hopeless() {
             why = hopeless;
             break;
         }
-        if let Some(rota) = nearest(&model, old) {
+        if let Some(rota) = nearest(&model, old, patience.tell) {
             let rota = held(course, reckoning, rota, missing, use_spare)?;
-            let drivers = drivers_changed(course, old, &rota, missing);
-            let people = people_changed(course, old, &rota, missing);
-            let spare_used = use_spare && rota.length() + usize::from(spare(course)) > rota.slots.len();
-            let newly = missing.clone();
-            return Ok(Change { rota, missing: missing.clone(), newly, drivers, people, spare_used });
+            return Ok(difference(course, old, rota, missing));
         }
     }
     Err(explain(course, reckoning, missing, Some(old), &why).into())
+}
+
+/// What differs between a rota and the one before it.
+pub fn difference(course: &Course, old: &Rota, mut rota: Rota, missing: &Missing) -> Change {
+    if rota.visits == old.visits {
+        // The same day is as good as it was.
+        rota.proven = old.proven;
+        rota.bound = old.bound.clone();
+    }
+    let drivers = drivers_changed(course, old, &rota, missing);
+    let people = people_changed(course, old, &rota, missing);
+    let spare_used = rota.length() > rota.slots.len().saturating_sub(usize::from(spare(course)));
+    Change {
+        rota,
+        missing: missing.clone(),
+        newly: missing.clone(),
+        came: Vec::new(),
+        drivers,
+        people,
+        spare_used,
+    }
 }
 
 fn spare(course: &Course) -> u16 {
@@ -96,7 +142,7 @@ fn spare(course: &Course) -> u16 {
 }
 
 /// The rota nearest to an old one, within as many slots as it used or as few more as it needs.
-fn nearest(model: &Model, old: &Rota) -> Option<Rota> {
+fn nearest(model: &Model, old: &Rota, tell: &dyn Fn(&str)) -> Option<Rota> {
     let keep: Vec<[usize; 3]> = old
         .visits
         .iter()
@@ -108,13 +154,13 @@ fn nearest(model: &Model, old: &Rota) -> Option<Rota> {
         return None;
     }
     if !model.all {
-        let visits = visits_nearest(model, usable, &keep)?;
+        let visits = visits_nearest(model, usable, &keep, tell)?;
         let anything = visits.len() > model.done.len();
         return anything.then(|| model.rota(&visits, Some(old), false))?;
     }
     let first = old.length().clamp(model.bound.slots.min(usable), usable);
     (first..=usable).find_map(|length| {
-        let visits = visits_nearest(model, length, &keep)?;
+        let visits = visits_nearest(model, length, &keep, tell)?;
         // Shortest is no longer what is asked for; the gap to the bound is shown instead.
         model.rota(&visits, Some(old), length == model.bound.slots)
     })
@@ -130,6 +176,9 @@ fn drivers_changed(course: &Course, old: &Rota, new: &Rota, missing: &Missing) -
     let slots = old.slots.len().max(new.slots.len());
     there
         .flat_map(|driver| (0..slots).map(move |slot| (driver, slot)))
+        .filter(|(driver, slot)| {
+            new.slots.get(*slot).is_none_or(|slot| missing.was_there(*driver, slot.start))
+        })
         .filter(|(driver, slot)| at(old, *driver, *slot) != at(new, *driver, *slot))
         .collect()
 }

@@ -102,8 +102,11 @@ impl Look<'_> {
         let mine = |group: usize| self.rota.groups.get(group).is_some_and(|group| group.contains(&driver));
         let visits =
             self.rota.visits.iter().filter(|visit| mine(visit.group) || visit.driving.contains(&driver));
-        let mut day: Vec<_> =
-            visits.map(|visit| (visit.slot, visit.station, visit.driving.contains(&driver))).collect();
+        let there = |slot: usize| self.missing.was_there(driver, self.rota.slots[slot].start);
+        let mut day: Vec<_> = visits
+            .filter(|visit| there(visit.slot) || visit.driving.contains(&driver))
+            .map(|visit| (visit.slot, visit.station, visit.driving.contains(&driver)))
+            .collect();
         day.sort_unstable();
         day
     }
@@ -190,7 +193,7 @@ impl Look<'_> {
                 let drives = |did: &bool| *did || !matches!(station, Station::Slope(_));
                 let came = day.iter().filter(|(_, at, did)| *at == station && drives(did)).count();
                 match came {
-                    0 if should && !self.given_up(driver, station) => {
+                    0 if should && !self.given_up(driver, station) && !self.excused(driver, station) => {
                         faults.insert(Fault::Missed(name.clone(), self.place(station)))
                     }
                     2.. => faults.insert(Fault::Again(name.clone(), self.place(station))),

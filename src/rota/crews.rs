@@ -1,8 +1,9 @@
 //! Drivers into groups, and staff by what they may run.
 
 use super::Rota;
+use super::heat::minutes_needed;
 use super::missing::Missing;
-use crate::course::{Course, Experience, Role};
+use crate::course::{Course, Experience, Role, Vehicle};
 use crate::engine::{Reckoning, Standing};
 
 /// Groups of drivers, by their place in the roster: as few and as even as the largest size allows,
@@ -27,7 +28,12 @@ pub fn groups_of(course: &Course) -> Vec<Vec<usize>> {
 
 /// The groups of the day as it is now: those made before without whoever is missing, and whoever was in none
 /// of them in a group with room, the one that has fewest steps behind it.
-pub(super) fn groups_today(course: &Course, missing: &Missing, before: Option<&Rota>) -> Vec<Vec<usize>> {
+pub(super) fn groups_today(
+    course: &Course,
+    reckoning: &Reckoning,
+    missing: &Missing,
+    before: Option<&Rota>,
+) -> Vec<Vec<usize>> {
     let there = |driver: &usize| !missing.drivers.contains(driver);
     let Some(before) = before else {
         return groups_of(course)
@@ -47,21 +53,41 @@ pub(super) fn groups_today(course: &Course, missing: &Missing, before: Option<&R
         if groups.iter().any(|group| group.contains(&new)) {
             continue;
         }
+        // Who shares a car comes to its group, however full: one car is in one place.
         let shares = |group: &Vec<usize>| group.iter().any(|at| drivers[*at].vehicle == drivers[new].vehicle);
+        if let Some(theirs) = groups.iter().position(shares) {
+            groups[theirs].push(new);
+            continue;
+        }
         let alike = |group: &Vec<usize>| {
             let least = group.iter().map(|at| drivers[*at].experience).min().unwrap_or_default();
             (least as u8).abs_diff(drivers[new].experience as u8)
         };
-        let room = |at: &usize| groups[*at].len() < most;
+        let room = |at: &usize| {
+            let with: Vec<usize> = groups[*at].iter().copied().chain([new]).collect();
+            with.len() <= most && in_time(course, reckoning, before, &with)
+        };
         let best = (0..groups.len())
             .filter(room)
-            .min_by_key(|at| (!shares(&groups[*at]), alike(&groups[*at]), done(*at), groups[*at].len()));
+            .min_by_key(|at| (alike(&groups[*at]), done(*at), groups[*at].len()));
         match best {
             Some(at) => groups[at].push(new),
             None => groups.push(vec![new]),
         }
     }
     groups
+}
+
+/// Whether a group makes its runs within a slot, on every slope.
+fn in_time(course: &Course, reckoning: &Reckoning, rota: &Rota, group: &[usize]) -> bool {
+    let Some(slot) = rota.slots.first() else { return true };
+    (0..course.slopes.len()).all(|slope| {
+        let driving = group.iter().filter(|driver| may_drive(course, reckoning, **driver, slope));
+        let ids = driving.map(|driver| &course.roster.drivers[*driver].vehicle);
+        let vehicles: Vec<&Vehicle> =
+            ids.filter_map(|id| course.vehicles.iter().find(|vehicle| vehicle.id == *id)).collect();
+        minutes_needed(course, reckoning, slope, &vehicles) <= slot.end - slot.start
+    })
 }
 
 /// Drivers of one vehicle, the first of the roster first.

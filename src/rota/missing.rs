@@ -1,6 +1,8 @@
 //! Who does not come, what is closed, and what words stand for it.
 
-use std::collections::BTreeSet;
+pub(super) mod late;
+
+use std::collections::{BTreeMap, BTreeSet};
 use std::fmt;
 
 use crate::course::{Course, Role};
@@ -18,6 +20,8 @@ pub struct Missing {
     pub vehicles: BTreeSet<usize>,
     /// Staff who stand in for whoever is in charge or for first aid, and so serve nowhere.
     pub standing_in: BTreeSet<usize>,
+    /// Drivers who turned up late, with the minutes since midnight from which they are there.
+    pub late: BTreeMap<usize, u16>,
     /// Minutes since midnight from which this holds: what was before it stays as it was.
     pub from: u16,
 }
@@ -39,6 +43,7 @@ impl Missing {
         self.slopes.extend(&other.slopes);
         self.vehicles.extend(&other.vehicles);
         self.standing_in.extend(&other.standing_in);
+        self.late.extend(&other.late);
         self.from = self.from.max(other.from);
         self
     }
@@ -54,6 +59,7 @@ impl Missing {
             slopes: left(&self.slopes, &other.slopes),
             vehicles: left(&self.vehicles, &other.vehicles),
             standing_in: left(&self.standing_in, &other.standing_in),
+            late: BTreeMap::new(),
             from: self.from,
         }
     }
@@ -62,6 +68,25 @@ impl Missing {
     pub fn has_vehicle(&self, course: &Course, driver: usize) -> bool {
         let id = course.roster.drivers.get(driver).map(|driver| &driver.vehicle);
         !self.vehicles.iter().any(|at| course.vehicles.get(*at).map(|vehicle| &vehicle.id) == id)
+    }
+
+    /// Without what another misses: it is there again.
+    #[must_use]
+    pub fn but_for(mut self, back: &Self) -> Self {
+        let from = self.from;
+        self = Self { late: self.late.clone(), ..self.beyond(back) };
+        self.from = from;
+        self
+    }
+
+    /// How many are missing, of people and things.
+    pub fn counted(&self) -> usize {
+        self.drivers.len() + self.people.len() + self.slopes.len() + self.vehicles.len()
+    }
+
+    /// Whether a driver was there at a time of the day.
+    pub fn was_there(&self, driver: usize, minutes: u16) -> bool {
+        self.late.get(&driver).is_none_or(|from| *from <= minutes)
     }
 
     /// Whether a vehicle is not there: it does not run, or nobody brought it.

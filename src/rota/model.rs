@@ -2,6 +2,8 @@
 
 mod building;
 
+use std::time::Instant;
+
 use super::request::NoFit;
 use super::{Bound, Slot, Station};
 
@@ -78,6 +80,8 @@ pub(super) struct Model {
     /// Minutes the slowest group needs on a slope.
     pub(super) needed: u16,
     pub(super) bound: Bound,
+    /// The moment after which nothing more is tried, where somebody set one.
+    pub(super) until: Option<Instant>,
 }
 
 impl Model {

@@ -24,13 +24,23 @@ type Visits = BTreeSet<[usize; 3]>;
 
 /// The rota nearest to these visits within so many slots, as near as is found in a number of steps. Where visits
 /// may be given up, as many as can be are made, before any is kept where it was.
-pub(super) fn nearest(model: &Model, length: usize, keep: &[[usize; 3]]) -> Option<Vec<[usize; 3]>> {
+pub(super) fn nearest(
+    model: &Model,
+    length: usize,
+    keep: &[[usize; 3]],
+    tell: &dyn Fn(&str),
+) -> Option<Vec<[usize; 3]>> {
     let keep: Visits = keep.iter().copied().collect();
     let mut steps = FIRST_STEPS;
     let mut best = asked(model, length, &keep, None, None, &mut steps)?;
     let mut left = ALL_STEPS;
+    let moved = |best: &Visits| {
+        tell(&format!("a rota fits; {} stations of groups moved", keep.difference(best).count()))
+    };
+    moved(&best);
     while let Some(better) = bettered(model, length, &keep, &best, &mut left) {
         best = better;
+        moved(&best);
     }
     Some(best.into_iter().collect())
 }
@@ -107,7 +117,9 @@ fn asked(
     let kept = Box::new(WarmStart::new(&stay, &vec![1; stay.len()]));
     let mut brancher = DynamicBrancher::new(vec![kept, Box::new(asking.solver.default_brancher())]);
     let mut resolver = ResolutionResolver::default();
-    let mut count = Steps(*steps);
+    // A first plan that gives up what does not fit is found at once, so it is not stopped by the clock.
+    let until = model.until.filter(|_| model.all || less_than.is_some());
+    let mut count = Steps { left: *steps, until };
     let visits = asking.visits;
     let found = asking.solver.satisfy(&mut brancher, &mut count, &mut resolver);
     let found = match found {
@@ -118,6 +130,6 @@ fn asked(
         }
         SatisfactionResult::Unsatisfiable(..) | SatisfactionResult::Unknown(..) => None,
     };
-    *steps = count.0;
+    *steps = if count.over() { 0 } else { count.left };
     found
 }

@@ -1,6 +1,7 @@
 //! The rota as yes-and-no questions for the constraint solver.
 
 use std::collections::BTreeSet;
+use std::time::Instant;
 
 use pumpkin_solver::Solver;
 use pumpkin_solver::conflict_resolvers::resolvers::ResolutionResolver;
@@ -90,12 +91,25 @@ pub(super) fn fits(model: &Model) -> bool {
         && matches!(solve(model, model.usable(), None), Answer::Found(..))
 }
 
-pub(super) struct Steps(pub(super) u64);
+/// When a question is given up.
+pub(super) struct Steps {
+    /// Steps left.
+    pub(super) left: u64,
+    /// The moment after which nothing more is tried, where one is set.
+    pub(super) until: Option<Instant>,
+}
+
+impl Steps {
+    /// Whether the time is over.
+    pub(super) fn over(&self) -> bool {
+        self.until.is_some_and(|until| Instant::now() >= until)
+    }
+}
 
 impl TerminationCondition for Steps {
     fn should_stop(&mut self) -> bool {
-        self.0 = self.0.saturating_sub(1);
-        self.0 == 0
+        self.left = self.left.saturating_sub(1);
+        self.left == 0 || self.left.is_multiple_of(32) && self.over()
     }
 }
 
@@ -352,7 +366,11 @@ impl<'m> Asking<'m> {
         let mut brancher = self.solver.default_brancher();
         let mut resolver = ResolutionResolver::default();
         let visits = self.visits;
-        match self.solver.satisfy(&mut brancher, &mut Steps(steps), &mut resolver) {
+        match self.solver.satisfy(
+            &mut brancher,
+            &mut Steps { left: steps, until: self.model.until },
+            &mut resolver,
+        ) {
             SatisfactionResult::Satisfiable(found) => {
                 let solution = found.solution();
                 let yes = visits.into_iter().filter(|(_, one)| solution.get_integer_value(*one) == 1);

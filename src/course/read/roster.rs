@@ -3,6 +3,7 @@
 mod heads;
 mod own_vehicle;
 mod seen;
+mod walk_in;
 
 use std::ops::Range;
 
@@ -13,8 +14,9 @@ use crate::course::cursor::{Field, Fields, Log, Read, id_fault, nearest, start_o
 use crate::course::{Course, Driver, Experience, Need, Private, Roster, Vehicle};
 use crate::problem::Problem;
 use crate::spreadsheet::{self, Cell, Table, plain};
-use own_vehicle::own_vehicle;
+use own_vehicle::{class_known, own_vehicle};
 pub(super) use seen::{Written, to_show, written};
+pub use walk_in::{Arrival, walk_in};
 
 /// Most drivers of a roster.
 const MOST_ROWS: usize = 500;

@@ -8,7 +8,6 @@ use crate::pack::ground::plan::{not_fetched, role_word, stop_rules};
 use crate::pack::sheet::slope::SlopeSheet;
 use crate::page::figure::Fig;
 use crate::page::meta::Meta;
-use crate::page::words::people_of;
 
 /// The safety briefing with its sign-on sheet.
 #[derive(Serialize)]
@@ -57,10 +56,8 @@ impl<'a> Briefing<'a> {
     /// From the book.
     pub(crate) fn of(book: &'a Book, pack: Meta) -> Self {
         let people: Vec<Signed> = book
-            .course
-            .people
-            .iter()
-            .map(|person| Signed {
+            .there()
+            .map(|(_, person)| Signed {
                 name: format!("{} ({})", person.name, role_word(person.role)),
                 vehicle: person.vehicle.as_ref().map_or_else(String::new, |id| vehicle(book, id)),
             })
@@ -92,14 +89,14 @@ fn site(book: &Book) -> Site {
     Site {
         name: course.site.short(),
         meeting: emergency.assembly.as_ref().map(Remark::short),
-        first_aiders: people_of(course, Role::FirstAider),
+        first_aiders: book.who_does(Role::FirstAider),
         kit: first_aid(course),
         channel: course.day.channel.as_ref().map(Name::short),
         limit: course
             .day
             .site_speed
             .map_or_else(|| Fig::new("walking pace", "", false), |speed| book.show.speed(speed.si(), false)),
-        leader: people_of(course, Role::Lead).unwrap_or_else(|| "the instructor".to_owned()),
+        leader: book.who_does(Role::Lead).unwrap_or_else(|| "the instructor".to_owned()),
         emergency: emergency.number.as_ref().map(Remark::short),
         hazards: course
             .slopes

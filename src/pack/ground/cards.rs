@@ -124,7 +124,10 @@ impl<'a> VehicleCards<'a> {
         let troubles = on_a_card().map(|(what, steps)| (what, steps.to_vec())).collect();
         let aborts = book.vehicles.iter().map(|sheet| sheet.card.abort.as_str());
         let abort = aborts.max_by_key(|abort| abort.len()).unwrap_or_default();
-        Self { pack, troubles, abort, vehicles: &book.vehicles }
+        // On the day only cars that were on no list have no card yet.
+        let new = book.new_vehicles();
+        let vehicles = if new.is_empty() { &book.vehicles[..] } else { &book.vehicles[new] };
+        Self { pack, troubles, abort, vehicles }
     }
 }
 

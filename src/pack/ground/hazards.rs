@@ -5,6 +5,7 @@ use crate::engine::Standing;
 use crate::pack::book::Book;
 use crate::pack::ground::scored::Level::{Administrate, Eliminate, Engineer, Protect, Substitute};
 use crate::pack::ground::scored::{Hazard, control};
+use crate::rota::doing;
 
 /// The rows of the day, in the order of the day.
 pub(super) fn of_the_day(book: &Book) -> Vec<Hazard<'static>> {
@@ -39,7 +40,8 @@ struct Crew {
 impl Crew {
     fn of(book: &Book) -> Self {
         // One name answers for a control; the first of several.
-        let first = |role| book.course.people.iter().find(|person| person.role == role);
+        let people = &book.course.people;
+        let first = |role| doing(book.course, role, book.missing()).first().map(|at| &people[*at]);
         let named =
             |role, nobody: &str| first(role).map_or_else(|| nobody.to_owned(), |one| one.name.short());
         Self {

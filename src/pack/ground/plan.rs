@@ -137,7 +137,7 @@ fn plan(book: &Book) -> Plan {
         totals,
         outcomes: (1..).zip(&course.outcomes).map(|(no, text)| Outcome { no: format!("{no}"), text: text.short() }).collect(),
         sessions: timetable(book).into_iter().map(|part| session(book, part)).collect(),
-        staff: staff(course),
+        staff: staff(book),
         kit: kit(book),
         chocks: crate::pack::look_at::chocks(course),
         radios: posts::radios(book),
@@ -236,10 +236,10 @@ pub(crate) fn role_word(role: Role) -> &'static str {
     }
 }
 
-fn staff(course: &Course) -> Vec<Staff> {
-    course
-        .people
-        .iter()
+fn staff(book: &Book) -> Vec<Staff> {
+    let course = book.course;
+    book.there()
+        .map(|(_, person)| person)
         .filter(|person| person.role != Role::Driver)
         .map(|person| Staff {
             role: role_word(person.role),

@@ -181,10 +181,10 @@ fn at_the_brow(book: &Book, slope: &Slope) -> String {
 /// Who runs the slope, else whoever is in charge.
 fn checker(book: &Book, slope: &Slope) -> String {
     use crate::course::Role::{Instructor, Lead};
-    let people = &book.course.people;
-    let here = people.iter().find(|one| one.role == Instructor && one.slopes.contains(&slope.id));
-    let who = here.or_else(|| people.iter().find(|one| one.role == Lead));
-    who.map_or_else(|| "whoever is in charge".to_owned(), |one| one.name.short())
+    let here =
+        book.there().map(|(_, one)| one).find(|one| one.role == Instructor && one.slopes.contains(&slope.id));
+    let lead = || book.who_does(Lead).unwrap_or_else(|| "whoever is in charge".to_owned());
+    here.map_or_else(lead, |one| one.name.short())
 }
 
 #[cfg(test)]

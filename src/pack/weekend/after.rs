@@ -43,7 +43,7 @@ impl AfterDay {
             runs: runs(book, at).to_string(),
         });
         let drivers = Weekend::of(book).map_or_else(|| drivers_of(course), |weekend| weekend.present().len());
-        let absent = book.change.as_ref().map_or(0, |change| change.missing.people.len());
+        let absent = book.missing().people.len();
         let staff = course.people.iter().filter(|person| person.role != Role::Driver).count();
         Self {
             pack,

@@ -1,5 +1,7 @@
 //! Cards of the weekend: one for every driver, one for everybody who serves.
 
+use std::collections::BTreeMap;
+
 use serde::Serialize;
 
 use crate::course::{Need, Role};
@@ -58,6 +60,37 @@ struct MarshalCard {
     /// Drivers whom this person signals to by hand alone.
     by_hand: Vec<String>,
     day: Vec<Stretch>,
+}
+
+/// Every driver's card as it would read, by place in the roster: whether one has to be printed again is
+/// decided on all that stands on it.
+pub(crate) fn driver_cards(book: &Book) -> BTreeMap<usize, String> {
+    let Some(weekend) = Weekend::of(book) else { return BTreeMap::new() };
+    let head = (help(book), weekend.lunch());
+    let text = |at: usize| {
+        let mut card = card(&weekend, at);
+        card.day.retain(asks_something);
+        serde_json::to_string(&(&head, card)).unwrap_or_default()
+    };
+    weekend.present().into_iter().map(|at| (at, text(at))).collect()
+}
+
+/// Whether a line of a card asks something of whoever holds it: a slot that was kept free for weather and is
+/// free now is the same to them.
+fn asks_something(line: &Stretch) -> bool {
+    line.mark != "–"
+}
+
+/// The same of everybody who serves.
+pub(crate) fn staff_cards(book: &Book) -> BTreeMap<usize, String> {
+    let Some(weekend) = Weekend::of(book) else { return BTreeMap::new() };
+    let head = (help(book), weekend.lunch());
+    let text = |at: usize| {
+        let mut card = marshal(&weekend, at);
+        card.day.retain(asks_something);
+        serde_json::to_string(&(&head, card)).unwrap_or_default()
+    };
+    weekend.staff_to_print().into_iter().map(|at| (at, text(at))).collect()
 }
 
 impl DriverCards {

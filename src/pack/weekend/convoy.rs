@@ -5,7 +5,7 @@ use serde::Serialize;
 use crate::pack::book::Book;
 use crate::pack::weekend::day::{Help, Weekend, help};
 use crate::page::meta::Meta;
-use crate::rota::{Duty, clock_text, groups_of};
+use crate::rota::clock_text;
 
 /// The convoy from the gate to the first stations.
 #[derive(Serialize)]
@@ -37,36 +37,19 @@ impl Convoy {
         let weekend = Weekend::of(book)?;
         let mut groups: Vec<usize> =
             (0..weekend.rota.groups.len()).filter(|group| !weekend.rota.groups[*group].is_empty()).collect();
-        if !groups.iter().any(|group| leaves_otherwise(&weekend, *group)) {
-            return None;
-        }
         // In the order in which they leave.
         let first = |group: usize| weekend.rota.visits.iter().position(|visit| visit.group == group);
+        // Whoever is under way already leaves no gate.
+        let from = book.missing().from;
+        let starts = |at: usize| weekend.rota.slots[weekend.rota.visits[at].slot].start;
+        groups.retain(|group| first(*group).is_none_or(|at| starts(at) >= from));
+        if groups.is_empty() {
+            return None;
+        }
         groups.sort_by_key(|group| (first(*group).is_none(), first(*group)));
         let parts: Vec<Part> = groups.into_iter().map(|group| part(&weekend, group)).collect();
         Some(Self { pack, help: help(book), parts })
     }
-}
-
-/// Whether a group's convoy is to be printed: always before the day; after a change when somebody of it
-/// is missing, or its first station or who leads it there is another.
-fn leaves_otherwise(weekend: &Weekend, group: usize) -> bool {
-    let Some(change) = &weekend.book.change else { return true };
-    let whole = groups_of(weekend.book.course);
-    let gone =
-        whole.get(group).is_some_and(|all| all.iter().any(|driver| change.missing.drivers.contains(driver)));
-    let first = weekend.rota.visits.iter().find(|visit| visit.group == group);
-    gone || first.is_some_and(|first| {
-        let moved =
-            |driver: &usize| change.drivers.iter().any(|(who, slot)| who == driver && *slot <= first.slot);
-        let led = |duty: &Duty| (duty.slot, duty.station) == (first.slot, first.station);
-        weekend.rota.groups[group].iter().any(moved)
-            || weekend
-                .rota
-                .duties
-                .iter()
-                .any(|duty| led(duty) && change.people.contains(&(duty.person, duty.slot)))
-    })
 }
 
 /// A group's vehicles in the order of the roster, shared ones once.

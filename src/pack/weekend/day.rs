@@ -4,8 +4,9 @@ use serde::Serialize;
 
 use crate::course::{Driver, Name, Remark, Role};
 use crate::pack::book::Book;
+use crate::pack::sheet::descent::DescentRow;
 use crate::page::figure::Fig;
-use crate::rota::{Rota, Slot, Station, Visit, clock_text};
+use crate::rota::{Rota, Slot, Station, Visit, clock_text, missed_first};
 
 /// A weekend's parts at hand: the book with its rota.
 pub(crate) struct Weekend<'a> {
@@ -60,13 +61,11 @@ impl<'a> Weekend<'a> {
         (0..self.drivers().len()).filter(|driver| self.rota.group_of(*driver).is_some()).collect()
     }
 
-    /// Drivers whose sheets are to be printed: all of them, or those whose day changed.
+    /// Drivers whose sheets are to be printed: all of them, or those whose card reads otherwise than before.
     pub(crate) fn to_print(&self) -> Vec<usize> {
-        let changed = |driver: &usize| match &self.book.change {
-            None => true,
-            Some(change) => change.drivers.iter().any(|(who, _)| who == driver),
-        };
-        self.present().into_iter().filter(changed).collect()
+        let anew = self.book.printed.anew.as_ref();
+        let reads_otherwise = |driver: &usize| anew.is_none_or(|anew| anew.drivers.contains(driver));
+        self.present().into_iter().filter(reads_otherwise).collect()
     }
 
     /// Staff of the rota whose sheets are to be printed.
@@ -74,13 +73,10 @@ impl<'a> Weekend<'a> {
         let people = &self.book.course.people;
         let serves =
             |person: &usize| matches!(people[*person].role, Role::Instructor | Role::Marshal | Role::Spotter);
-        let there = |person: &usize| match &self.book.change {
-            None => true,
-            Some(change) => {
-                !change.missing.people.contains(person) && change.people.iter().any(|(who, _)| who == person)
-            }
-        };
-        (0..people.len()).filter(serves).filter(there).collect()
+        let there = |person: &usize| !self.book.missing().people.contains(person);
+        let anew = self.book.printed.anew.as_ref();
+        let reads_otherwise = |person: &usize| anew.is_none_or(|anew| anew.people.contains(person));
+        (0..people.len()).filter(serves).filter(there).filter(reads_otherwise).collect()
     }
 
     /// The slots to show: all up to the last one in use, and those kept free.
@@ -170,6 +166,9 @@ impl<'a> Weekend<'a> {
                 let changed =
                     self.book.change.as_ref().is_some_and(|change| change.drivers.contains(&(driver, at)));
                 match visit {
+                    _ if !self.book.missing().was_there(driver, slot.start) => {
+                        Stretch { place: "not here yet".to_owned(), ..self.free(at, *slot, false) }
+                    }
                     Some(visit) => self.stretch(driver, visit, *slot, changed),
                     None => self.free(at, *slot, changed),
                 }
@@ -191,9 +190,7 @@ impl<'a> Weekend<'a> {
         let doing = match (visit.station, driving) {
             (Station::Slope(_), true) => "drives".to_owned(),
             (Station::Slope(_), false) => {
-                let there = self.book.missing().has_vehicle(self.book.course, driver);
-                let why = row.filter(|_| there).map_or("no vehicle for it", |row| row.short.as_str());
-                format!("watches: {why}")
+                format!("watches: {}", self.why_not(driver, visit, row))
             }
             (Station::Demonstration(_), _) => "watches the demonstration".to_owned(),
             (Station::Theory, _) => "lesson".to_owned(),
@@ -210,7 +207,8 @@ impl<'a> Weekend<'a> {
                 None => "near a limit".to_owned(),
             }),
             short: match visit.station {
-                Station::Slope(_) => row.map_or_else(String::new, |row| row.short.clone()),
+                Station::Slope(_) if driving => row.map_or_else(String::new, |row| row.short.clone()),
+                Station::Slope(_) => self.why_not(driver, visit, row),
                 Station::Demonstration(_) => "watch".to_owned(),
                 Station::Theory => String::new(),
             },
@@ -218,6 +216,20 @@ impl<'a> Weekend<'a> {
             driving,
             refused: !driving && matches!(visit.station, Station::Slope(_)),
             changed,
+        }
+    }
+
+    /// Why a driver watches on a slope: no vehicle, something missed that comes first, or the verdict.
+    fn why_not(&self, driver: usize, visit: &Visit, row: Option<&DescentRow>) -> String {
+        let (book, missing) = (self.book, self.book.missing());
+        if !missing.has_vehicle(book.course, driver) {
+            return "no vehicle for it".to_owned();
+        }
+        let Station::Slope(slope) = visit.station else { return String::new() };
+        let (rota, group) = (self.rota, visit.group);
+        match missed_first(book.course, &book.reckoning, rota, missing, group, driver, slope) {
+            Some(station) => format!("missed {}, which comes first", self.mark(station)),
+            None => row.map_or_else(String::new, |row| row.short.clone()),
         }
     }
 
@@ -290,7 +302,13 @@ impl<'a> Weekend<'a> {
         let (rota, bound) = (self.rota, &self.rota.bound);
         let why = bound.grounds.first().map_or("", |ground| ground.why.as_str());
         let used = rota.length();
-        if used == bound.slots {
+        if !rota.given_up.is_empty() {
+            let lost = rota.given_up.len();
+            let free = rota.slots.len();
+            format!(
+                "{used} slots, and as much done as can be: {lost} visits of groups are given up, because {why} and the day has {free} slots."
+            )
+        } else if used == bound.slots {
             format!("{used} slots: proven shortest, because {why}.")
         } else if rota.proven {
             format!(

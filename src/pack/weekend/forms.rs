@@ -9,7 +9,7 @@ use crate::pack::ground::plan::role_word;
 use crate::pack::sheet::vehicle::VehicleSheet;
 use crate::pack::weekend::day::{Help, Weekend, help};
 use crate::page::meta::Meta;
-use crate::rota::{Change, doing};
+use crate::rota::doing;
 
 /// A check sheet for each vehicle.
 #[derive(Serialize)]
@@ -39,9 +39,11 @@ struct Checked<'a> {
 impl<'a> VehicleCheck<'a> {
     /// From the book; for every vehicle of the course.
     pub(crate) fn of(book: &'a Book, pack: Meta) -> Self {
-        let vehicles = book
-            .course
-            .vehicles
+        // On the day only cars that were on no list have not been checked.
+        let new = book.new_vehicles();
+        let all = &book.course.vehicles;
+        let vehicles = if new.is_empty() { &all[..] } else { &all[new] };
+        let vehicles = vehicles
             .iter()
             .filter_map(|vehicle| {
                 let roster = book.course.roster.drivers.iter().filter(|driver| driver.vehicle == vehicle.id);
@@ -71,6 +73,10 @@ fn units(book: &Book) -> Units {
 pub(crate) struct Attendance {
     pack: Meta,
     sessions: Vec<String>,
+    /// Who signs on: everybody, and after a change on the day those alone who were on no list.
+    signing: Vec<Signed>,
+    /// Whether those of the pack's list have signed there.
+    added: bool,
     people: Vec<Signed>,
     leader: String,
 }
@@ -78,7 +84,7 @@ pub(crate) struct Attendance {
 /// Rows left open at the foot of the roll call.
 const BLANK_ROWS: usize = 6;
 
-#[derive(Default, Serialize)]
+#[derive(Clone, Default, Serialize)]
 struct Signed {
     no: String,
     name: String,
@@ -89,30 +95,29 @@ impl Attendance {
     /// From a book with a rota.
     pub(crate) fn of(book: &Book, pack: Meta) -> Option<Self> {
         let weekend = Weekend::of(book)?;
-        let changed = |change: &Change| !change.newly.drivers.is_empty() || !change.newly.people.is_empty();
-        if book.change.as_ref().is_some_and(|change| !changed(change)) {
-            return None;
-        }
+        let (known_drivers, known_staff) = book.printed.anew.as_ref().map_or((0, 0), |anew| anew.known);
         let drivers = weekend.present().into_iter().map(|at| {
             let driver = &weekend.drivers()[at];
-            Signed {
-                no: driver.id.clone(),
-                name: driver.name.short(),
-                vehicle: book.vehicle_mark(&driver.vehicle),
-            }
+            let vehicle = book.vehicle_mark(&driver.vehicle);
+            (at >= known_drivers, Signed { no: driver.id.clone(), name: driver.name.short(), vehicle })
         });
         let people = book.course.people.iter().enumerate();
-        let there = people.filter(|(at, _)| !book.missing().people.contains(at)).map(|(_, person)| person);
-        let staff = there.filter(|person| person.role != Role::Driver).map(|person| Signed {
-            no: "–".to_owned(),
-            name: format!("{} ({})", person.name, role_word(person.role)),
-            vehicle: "–".to_owned(),
+        let there =
+            people.filter(|(at, person)| !book.missing().people.contains(at) && person.role != Role::Driver);
+        let staff = there.map(|(at, person)| {
+            let name = format!("{} ({})", person.name, role_word(person.role));
+            (at >= known_staff, Signed { no: "–".to_owned(), name, vehicle: "–".to_owned() })
         });
+        let listed: Vec<(bool, Signed)> = drivers.chain(staff).collect();
+        // Those nobody expected: guests, passengers, the landowner, late entries.
+        let blank = || (0..BLANK_ROWS).map(|_| Signed::default());
+        let new = listed.iter().filter(|(new, _)| *new).map(|(_, row)| row.clone());
         Some(Self {
             pack,
             sessions: ["Before lunch", "After lunch", "Left at"].map(str::to_owned).to_vec(),
-            // Those nobody expected: guests, passengers, the landowner, late entries.
-            people: drivers.chain(staff).chain((0..BLANK_ROWS).map(|_| Signed::default())).collect(),
+            signing: new.chain(blank()).collect(),
+            added: book.change.is_some(),
+            people: listed.into_iter().map(|(_, row)| row).chain(blank()).collect(),
             leader: leader(book),
         })
     }
@@ -122,13 +127,6 @@ impl Attendance {
 pub(crate) fn leader(book: &Book) -> String {
     let lead = doing(book.course, Role::Lead, book.missing());
     lead.first().map_or_else(|| "the person in charge".to_owned(), |at| book.course.people[*at].name.short())
-}
-
-/// Whether a change concerns who is called, or where.
-fn calls_change(book: &Book) -> bool {
-    let Some(change) = &book.change else { return true };
-    let called = |at: &usize| matches!(book.course.people[*at].role, Role::Lead | Role::FirstAider);
-    change.newly.people.iter().any(called) || !change.newly.slopes.is_empty()
 }
 
 /// Certificates of attendance.
@@ -216,9 +214,6 @@ struct Call {
 impl RadioPlan {
     /// From the book.
     pub(crate) fn of(book: &Book, pack: Meta) -> Option<Self> {
-        if !calls_change(book) {
-            return None;
-        }
         let course = book.course;
         let emergency = &course.emergency;
         let aiders = doing(course, Role::FirstAider, book.missing());

@@ -93,8 +93,7 @@ impl RunSheets {
         let weekend = Weekend::of(book)?;
         let staff = |role: &Role| matches!(role, Role::Instructor | Role::Marshal | Role::Spotter);
         let people = (0..book.course.people.len()).filter(|at| staff(&book.course.people[*at].role));
-        let absent =
-            |at: &usize| book.change.as_ref().is_some_and(|change| change.missing.people.contains(at));
+        let absent = |at: &usize| book.missing().people.contains(at);
         Some(Self {
             pack,
             proof: weekend.proof(),

@@ -15,6 +15,7 @@ impl Look<'_> {
     pub(super) fn order(&self, faults: &mut BTreeSet<Fault>) {
         for driver in self.present() {
             self.rising(driver, faults);
+            self.came_too_late(driver, faults);
         }
         self.shown_first(faults);
     }
@@ -67,6 +68,66 @@ impl Look<'_> {
                 faults.insert(Fault::NotTaught(name(), place(slope)));
             }
         }
+    }
+
+    /// What a driver's group did before the driver came.
+    fn missed(&self, driver: usize) -> Vec<Station> {
+        let mine = |group: usize| self.rota.groups.get(group).is_some_and(|all| all.contains(&driver));
+        let before = |slot: usize| !self.missing.was_there(driver, self.rota.slots[slot].start);
+        let visits = self.rota.visits.iter().filter(|visit| mine(visit.group) && before(visit.slot));
+        visits.map(|visit| visit.station).collect()
+    }
+
+    /// What of a driver's group's day that they missed comes before a slope: by the order of the course, and as
+    /// lesson and demonstration of anything steep for them.
+    fn comes_before(&self, driver: usize, slope: usize) -> Vec<Station> {
+        let drivers = &self.course.roster.drivers;
+        let asks = |slope: usize| ask_of_group(self.course, self.reckoning, &[driver], slope).unwrap_or(0.0);
+        let id = |slope: usize| self.course.slopes[slope].id.as_str();
+        let first = |other: usize| {
+            let ruled = self
+                .rules
+                .before
+                .iter()
+                .any(|(one, two)| (one.as_str(), two.as_str()) == (id(other), id(slope)));
+            ruled
+                || match &self.rules.order {
+                    Order::Gentle => asks(slope) > asks(other) + step(drivers[driver].experience),
+                    Order::Any => false,
+                    Order::Own(order) => {
+                        let place = |slope: usize| order.iter().position(|known| known == id(slope));
+                        place(other).zip(place(slope)).is_some_and(|(one, two)| one < two)
+                    }
+                }
+        };
+        let steep = self.rules.order != Order::Any && asks(slope) >= STEEP;
+        let mut missed = self.missed(driver);
+        missed.retain(|station| match station {
+            Station::Slope(other) => *other != slope && first(*other),
+            Station::Demonstration(shown) => *shown == slope || steep,
+            Station::Theory => steep,
+        });
+        missed
+    }
+
+    /// Whoever came late drives nothing that builds on what they missed.
+    fn came_too_late(&self, driver: usize, faults: &mut BTreeSet<Fault>) {
+        for (_, station, drives) in self.day_of(driver) {
+            let Station::Slope(slope) = station else { continue };
+            for missed in self.comes_before(driver, slope).into_iter().filter(|_| drives) {
+                let (who, place) = (self.name(driver), self.place(station));
+                faults.insert(match missed {
+                    Station::Slope(_) => Fault::TooSoon(who, place, self.place(missed)),
+                    Station::Demonstration(_) | Station::Theory => Fault::NotTaught(who, place),
+                });
+            }
+        }
+    }
+
+    /// Whether a driver came too late for a station, or for what comes before it.
+    pub(super) fn excused(&self, driver: usize, station: Station) -> bool {
+        self.missed(driver).contains(&station)
+            || matches!(station, Station::Slope(slope) if !self.comes_before(driver, slope).is_empty())
     }
 
     /// A slope that is shown is shown before it is driven, and not driven meanwhile.

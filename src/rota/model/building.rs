@@ -8,6 +8,7 @@ use crate::rota::clock::{self, Longer};
 use crate::rota::crews::{groups_of, groups_today, may_drive, teaches};
 use crate::rota::heat::{minutes_between, minutes_needed};
 use crate::rota::missing::Missing;
+use crate::rota::missing::late::missed_first;
 use crate::rota::request::{Limit, Relax};
 use crate::rota::shown::{drivers_of_shown, shown};
 use crate::rota::{Bound, Rota, Slot, Station, staffing};
@@ -34,7 +35,7 @@ impl Model {
         relax: &Relax,
         before: Option<&Rota>,
     ) -> Self {
-        let groups = groups_today(course, missing, before);
+        let groups = groups_today(course, reckoning, missing, before);
         let stations = stations(course, relax);
         let kept = before.filter(|_| relax.minutes == 0 && !relax.off(Limit::DayLength));
         let slots = kept.map_or_else(|| slots(course, reckoning, relax), |rota| rota.slots.clone());
@@ -56,13 +57,14 @@ impl Model {
             pools: Vec::new(),
             all: !relax.give_up,
             done: Vec::new(),
-            driving: driving(course, reckoning, missing, &groups, &stations),
+            driving: driving(course, reckoning, missing, &groups, &stations, before),
             shown_by: taken.map_or_else(Vec::new, |shown| drivers_of_shown(course, shown)),
             needed: before.map_or_else(
                 || needed(course, reckoning, &groups_of(course)),
                 |_| needed(course, reckoning, &groups),
             ),
             bound: Bound::default(),
+            until: None,
             groups,
             stations,
         };
@@ -264,15 +266,25 @@ fn driving(
     missing: &Missing,
     groups: &[Vec<usize>],
     stations: &[Place],
+    before: Option<&Rota>,
 ) -> Vec<Vec<Vec<usize>>> {
-    let at = |group: &Vec<usize>, post: &Place| match post.station {
+    let ready = |group: usize, driver: usize, slope: usize| {
+        let missed = |rota| missed_first(course, reckoning, rota, missing, group, driver, slope);
+        before.is_none_or(|rota| missed(rota).is_none())
+    };
+    let at = |number: usize, group: &Vec<usize>, post: &Place| match post.station {
         Station::Slope(slope) => {
             let there = group.iter().copied().filter(|driver| missing.has_vehicle(course, *driver));
-            there.filter(|driver| may_drive(course, reckoning, *driver, slope)).collect()
+            there
+                .filter(|driver| {
+                    may_drive(course, reckoning, *driver, slope) && ready(number, *driver, slope)
+                })
+                .collect()
         }
         _ => Vec::new(),
     };
-    groups.iter().map(|group| stations.iter().map(|post| at(group, post)).collect()).collect()
+    let row = |(number, group)| stations.iter().map(|post| at(number, group, post)).collect();
+    groups.iter().enumerate().map(row).collect()
 }
 
 /// Minutes the longest visit of these groups needs.

@@ -25,6 +25,12 @@ fn class_meant(written: &str) -> String {
     .to_owned()
 }
 
+/// Whether a word names a class of vehicle, as people say it.
+pub(super) fn class_known(word: &str) -> bool {
+    let meant = class_meant(word);
+    ["wagon", "pickup", "van", "truck", "short-wheelbase"].contains(&meant.as_str())
+}
+
 /// The member's own vehicle: what they know, the rest from its class. The row is written as a
 /// vehicle of the course, each value at the place of its cell, and read as one.
 pub(super) fn own_vehicle(row: &Row, id: &str, log: &Log) -> Read<Vehicle> {

@@ -1,0 +1,163 @@
+//! A change on the day: from what was printed last to what is printed now.
+
+use std::path::Path;
+use std::time::Duration;
+
+use super::ledger::{Follows, Ledger, State, drivers_of, people_of};
+use crate::cli::PackArgs;
+use crate::commands::rotated::refused;
+use crate::course::{Course, Loaded};
+use crate::pack::{Book, KINDS, Kind};
+use crate::page::Gallery;
+use crate::print::Templates;
+use crate::problem::{Failure, Problem};
+use crate::rota::{self, Patience, Rota};
+
+/// The changes of a day, the one asked for as the last.
+pub(super) struct Changing {
+    ledger: Ledger,
+    /// The day itself, then after each change.
+    states: Vec<State>,
+}
+
+impl Changing {
+    /// What is asked for, after what the folder of the changes holds; none when no change is asked for.
+    ///
+    /// # Errors
+    /// A word is not understood; the record of changes cannot be read or is of other papers; nothing is left to
+    /// drive.
+    pub(super) fn of(
+        args: &PackArgs,
+        loaded: &Loaded,
+        into: &Path,
+        mark: &str,
+    ) -> Result<Option<Self>, Failure> {
+        if args.without.is_empty() && args.came.is_empty() {
+            let alone = [("--from", args.from.is_some()), ("--seconds", args.seconds.is_some())];
+            return match alone.iter().find(|(_, said)| *said) {
+                Some((option, _)) => Err(Failure::Usage(format!("{option} goes with --without or --with"))),
+                None => Ok(None),
+            };
+        }
+        if !rota::rotates(&loaded.course) {
+            return Err(Failure::Usage(
+                "--without and --with change a rota, and the course has no `rota` or nobody in it".to_owned(),
+            ));
+        }
+        let printed = args.printed.as_deref();
+        let ledger = Ledger::of(into, mark)?.with(&args.without, &args.came, args.from, printed);
+        let states = ledger.states(&loaded.course)?;
+        ledger.in_order()?;
+        let changing = Self { ledger, states };
+        if changing.state().missing.slopes.len() == changing.course().slopes.len() {
+            return Err(Failure::Course(vec![Problem::new(
+                "every slope is closed, so nobody drives and there is no rota to print; call the day off, or leave \
+                 a slope open",
+            )]));
+        }
+        Ok(Some(changing))
+    }
+
+    fn state(&self) -> &State {
+        self.states.last().expect("the day itself is always there")
+    }
+
+    /// The course as it is now, with whoever turned up.
+    pub(super) fn course(&self) -> &Course {
+        &self.state().course
+    }
+
+    /// Clock time of printing.
+    pub(super) fn printed(&self) -> Option<String> {
+        self.ledger.changes.last().map(|last| last.printed.clone())
+    }
+
+    /// The words for all who came, a line each.
+    pub(super) fn came(&self) -> String {
+        let came = self.ledger.changes.iter().flat_map(|entry| &entry.came);
+        came.map(|words| format!("{words}\n")).collect()
+    }
+
+    /// Changes the rota of a book from what was printed last, and gives the documents that read otherwise now,
+    /// of those asked for, with what the record says of the change.
+    ///
+    /// # Errors
+    /// No rota fits; a template does not take what it is given.
+    pub(super) fn rotate(
+        &self,
+        book: &mut Book,
+        (gallery, templates): (&Gallery, &Templates),
+        kinds: &[&'static Kind],
+        patience: Patience,
+    ) -> Result<(Vec<&'static Kind>, Follows), Failure> {
+        let [.., old, new] = self.states.as_slice() else { unreachable!("a change follows something") };
+        let (now, earlier) = self.ledger.changes.split_last().expect("a change is asked for");
+        let mut before = Book::of(&old.course, &book.fingerprint).with_pictures(gallery.clone());
+        match earlier.last().and_then(|entry| entry.follows.as_ref()) {
+            Some(follows) => before.goes_by(follows.rota.clone(), old.missing.clone()),
+            None => before.made().map_err(|why| refused(&why))?,
+        }
+        room_for_those_who_share(&new.course, before.rota.as_ref(), old.course.roster.drivers.len())?;
+        let made = now.follows.as_ref().map(|follows| follows.rota.clone());
+        let mut change =
+            book.replanned(&before, &new.missing, made, patience).map_err(|why| refused(&why))?;
+        change.came.clone_from(&new.came);
+        let mut anew = book.cards_anew(&before);
+        for kind in KINDS.iter().filter(|kind| kind.changes()) {
+            if kind.is_of_a_change() || kind.differs(&before, book, templates)? {
+                anew.documents.push(kind.name);
+            }
+        }
+        for entry in earlier {
+            let Some(follows) = &entry.follows else { continue };
+            let drivers = drivers_of(&new.course, &follows.driver_cards);
+            book.holds(entry.number, &drivers, &people_of(&new.course, &follows.staff_cards));
+        }
+        let course = &new.course;
+        let follows = Follows {
+            driver_cards: anew.drivers.iter().map(|at| course.roster.drivers[*at].id.clone()).collect(),
+            staff_cards: anew.people.iter().map(|at| course.people[*at].name.full().to_owned()).collect(),
+            documents: anew.documents.iter().map(|name| (*name).to_owned()).collect(),
+            rota: change.rota.clone(),
+        };
+        let printed = kinds.iter().copied().filter(|kind| anew.documents.contains(&kind.name)).collect();
+        book.shows(change, anew, now.number);
+        Ok((printed, follows))
+    }
+
+    /// The record with what came of the change.
+    pub(super) fn record(&self, follows: Follows) -> String {
+        let mut ledger = self.ledger.clone();
+        if let Some(last) = ledger.changes.last_mut() {
+            last.follows = Some(follows);
+        }
+        ledger.text()
+    }
+}
+
+/// Whoever drives somebody's car goes with that group, which must not be full.
+fn room_for_those_who_share(course: &Course, rota: Option<&Rota>, known: usize) -> Result<(), Failure> {
+    let (Some(rules), Some(rota)) = (&course.rota, rota) else { return Ok(()) };
+    let (old, new) = course.roster.drivers.split_at(known);
+    for one in new {
+        let Some(other) = old.iter().position(|other| other.vehicle == one.vehicle) else { continue };
+        let Some(group) = rota.group_of(other) else { continue };
+        if rota.groups[group].len() >= usize::from(rules.group_size.number) {
+            return Err(Failure::Usage(format!(
+                "--with `{}`: group {} of {} has {} drivers, and no more may be in a group. Let {} drive with somebody \
+                 of a smaller group, in a car of their own, or come as a passenger",
+                one.name,
+                group + 1,
+                old[other].name,
+                rota.groups[group].len(),
+                one.name
+            )));
+        }
+    }
+    Ok(())
+}
+
+/// How long the new rota may be looked for, and who hears of it.
+pub(super) fn patience<'a>(args: &PackArgs, tell: &'a dyn Fn(&str)) -> Patience<'a> {
+    Patience { time: args.seconds.map(Duration::from_secs), tell }
+}
