@@ -52,8 +52,8 @@ pub(super) fn run(args: &PackArgs, say: &Say) -> Result<(), Failure> {
     }
     let printed = changing.as_ref().map_or_else(|| args.printed.clone(), Changing::printed);
     let came = changing.as_ref().map(Changing::came).filter(|came| !came.is_empty());
-    let list = came.as_ref().map(|came| ("--with", came.as_bytes()));
-    let faces = faces_for(&loaded, list, args.typesetter.fonts.as_deref(), say)?;
+    let words = came.as_ref().map(|came| ("--with", came.as_bytes()));
+    let faces = faces_for(&loaded, words, args.typesetter.fonts.as_deref(), say)?;
     let typesetter = Typesetter::find(args.typesetter.typst.as_deref())?
         .with_limit(Duration::from_secs(args.typesetter.time_limit))
         .with_cache(Cache::of_user().filter(|_| !args.typesetter.no_cache));

@@ -5,6 +5,7 @@
 mod fault;
 mod held;
 mod order;
+mod vehicles;
 
 use std::collections::BTreeSet;
 
@@ -13,7 +14,7 @@ pub use held::{NoRota, held};
 
 use super::clock::clock_text;
 use super::{Missing, Post, Rota, Slot, Station};
-use super::{heat, shown::shown, sun::sun};
+use super::{heat, sun::sun};
 use crate::course::{Course, Role, RotaRules, Vehicle};
 use crate::engine::{Reckoning, Standing};
 
@@ -284,38 +285,6 @@ impl Look<'_> {
         session.as_ref().map_or(0, |session| usize::from(session.groups))
     }
 
-    fn shared_vehicles(&self, faults: &mut BTreeSet<Fault>) {
-        let mut seen: BTreeSet<(usize, &str, Station)> = BTreeSet::new();
-        for visit in &self.rota.visits {
-            for driver in &visit.driving {
-                let vehicle = self.course.roster.drivers[*driver].vehicle.as_str();
-                let elsewhere = seen
-                    .iter()
-                    .any(|(slot, id, at)| (*slot, *id) == (visit.slot, vehicle) && *at != visit.station);
-                if elsewhere {
-                    faults.insert(Fault::VehicleTwice(vehicle.to_owned(), self.at(visit.slot)));
-                }
-                seen.insert((visit.slot, vehicle, visit.station));
-            }
-        }
-        self.shown_vehicle(faults);
-    }
-
-    /// The vehicle that is shown is not driven by anybody else at that time.
-    fn shown_vehicle(&self, faults: &mut BTreeSet<Fault>) {
-        let Some(shown) = shown(self.course, self.reckoning, self.missing) else { return };
-        let id = &self.course.vehicles[shown.vehicle].id;
-        let times =
-            self.rota.visits.iter().filter(|visit| visit.station == Station::Demonstration(shown.slope));
-        let times: BTreeSet<usize> = times.map(|visit| visit.slot).collect();
-        for visit in self.rota.visits.iter().filter(|visit| times.contains(&visit.slot)) {
-            let mut vehicles = visit.driving.iter().map(|at| &self.course.roster.drivers[*at].vehicle);
-            if vehicles.any(|vehicle| vehicle == id) {
-                faults.insert(Fault::VehicleTwice(id.clone(), self.at(visit.slot)));
-            }
-        }
-    }
-
     fn staff(&self, faults: &mut BTreeSet<Fault>) {
         for (place, duty) in self.rota.duties.iter().enumerate() {
             let person = &self.course.people[duty.person];
@@ -339,28 +308,6 @@ impl Look<'_> {
             };
             if !allowed {
                 faults.insert(Fault::NotAllowed(person.name.short(), self.place(duty.station)));
-            }
-        }
-    }
-
-    fn brakes(&self, faults: &mut BTreeSet<Fault>) {
-        for driver in self.present() {
-            let Some(vehicle) = self.vehicle(driver) else { continue };
-            let driven: Vec<(usize, usize)> = self
-                .day_of(driver)
-                .into_iter()
-                .filter_map(|(slot, station, drives)| match station {
-                    Station::Slope(slope) if drives => Some((slot, slope)),
-                    _ => None,
-                })
-                .collect();
-            for pair in driven.windows(2) {
-                let [(first, before), (second, after)] = pair else { continue };
-                let need = heat::minutes_between(self.course, self.reckoning, vehicle, *before, *after);
-                let pause = self.rota.slots[*second].start.saturating_sub(self.rota.slots[*first].end);
-                if need.is_none_or(|need| need > pause) {
-                    faults.insert(Fault::BrakesWarm(self.name(driver), self.at(*second)));
-                }
             }
         }
     }
