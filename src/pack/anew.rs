@@ -32,8 +32,8 @@ impl Book<'_> {
     pub fn cards_anew(&self, before: &Book) -> Anew {
         let drivers = &before.course.roster.drivers;
         Anew {
-            drivers: differing(driver_cards(before), driver_cards(self)),
-            people: differing(staff_cards(before), staff_cards(self)),
+            drivers: differing(&driver_cards(before), driver_cards(self)),
+            people: differing(&staff_cards(before), staff_cards(self)),
             documents: Vec::new(),
             known: (drivers.len(), before.course.people.len()),
             vehicles: before.course.vehicles.len(),
@@ -42,6 +42,6 @@ impl Book<'_> {
 }
 
 /// Whose card is not the one held before, or is a first one.
-fn differing(before: BTreeMap<usize, String>, now: BTreeMap<usize, String>) -> BTreeSet<usize> {
+fn differing(before: &BTreeMap<usize, String>, now: BTreeMap<usize, String>) -> BTreeSet<usize> {
     now.into_iter().filter(|(at, card)| before.get(at) != Some(card)).map(|(at, _)| at).collect()
 }

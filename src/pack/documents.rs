@@ -332,7 +332,7 @@ pub static KINDS: &[Kind] = &[
         sides: "one side",
         copies: "1 a radio",
         exists: When::AlwaysAndChanges,
-        fill: fill!(RadioPlan?),
+        fill: fill!(RadioPlan),
         ..WEEKEND
     },
     Kind {

@@ -35,7 +35,7 @@ pub(super) fn nearest(
     let mut best = asked(model, length, &keep, None, None, &mut steps)?;
     let mut left = ALL_STEPS;
     let moved = |best: &Visits| {
-        tell(&format!("a rota fits; {} stations of groups moved", keep.difference(best).count()))
+        tell(&format!("a rota fits; {} stations of groups moved", keep.difference(best).count()));
     };
     moved(&best);
     while let Some(better) = bettered(model, length, &keep, &best, &mut left) {

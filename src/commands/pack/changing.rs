@@ -75,7 +75,7 @@ impl Changing {
     /// The words for all who came, a line each.
     pub(super) fn came(&self) -> String {
         let came = self.ledger.changes.iter().flat_map(|entry| &entry.came);
-        came.map(|words| format!("{words}\n")).collect()
+        came.cloned().collect::<Vec<_>>().join("\n")
     }
 
     /// Changes the rota of a book from what was printed last, and gives the documents that read otherwise now,

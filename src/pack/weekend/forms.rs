@@ -213,7 +213,7 @@ struct Call {
 
 impl RadioPlan {
     /// From the book.
-    pub(crate) fn of(book: &Book, pack: Meta) -> Option<Self> {
+    pub(crate) fn of(book: &Book, pack: Meta) -> Self {
         let course = book.course;
         let emergency = &course.emergency;
         let aiders = doing(course, Role::FirstAider, book.missing());
@@ -226,7 +226,7 @@ impl RadioPlan {
             })
             .map(|item| item.name.short())
             .collect();
-        Some(Self {
+        Self {
             pack,
             help: help(book),
             access: emergency.access.as_ref().map(Remark::short),
@@ -244,7 +244,7 @@ impl RadioPlan {
             example: driven(book).next().map_or_else(String::new, |slope| slope.name.short()),
             short: crate::pack::look_at::posts(book),
             posts: posts(book),
-        })
+        }
     }
 }
 

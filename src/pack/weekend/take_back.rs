@@ -87,7 +87,7 @@ impl TakeBack {
                 gets: "nothing".to_owned(),
             });
         }
-        let first_cards = book.printed.anew.is_some().then(|| book.new_vehicles()).unwrap_or_default();
+        let first_cards = if book.printed.anew.is_some() { book.new_vehicles() } else { 0..0 };
         for vehicle in &book.course.vehicles[first_cards] {
             sheets.push(Swap {
                 who: format!("{} {}", book.vehicle_mark(&vehicle.id), vehicle.name),

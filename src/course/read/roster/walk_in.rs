@@ -202,8 +202,9 @@ fn not_understood(course: &Course, part: &str) -> String {
 /// The first number behind the roster's that nobody has.
 fn free_number(course: &Course) -> String {
     let taken = |id: &str| course.roster.drivers.iter().any(|driver| driver.id == id);
-    (course.roster.drivers.len() + 1..)
+    let count = course.roster.drivers.len();
+    (count + 1..=2 * count + 1)
         .map(|number| number.to_string())
         .find(|id| !taken(id))
-        .expect("numbers do not end")
+        .expect("fewer drivers than numbers")
 }
