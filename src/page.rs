@@ -14,6 +14,7 @@ pub(crate) mod meta;
 pub(crate) mod outline;
 pub(crate) mod pace;
 pub(crate) mod section;
+pub(crate) mod site;
 pub mod words;
 pub(crate) mod worked;
 

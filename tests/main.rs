@@ -64,6 +64,7 @@ mod pages_people;
 mod pages_pictures;
 mod pages_read;
 mod pages_shows;
+mod pages_site;
 mod pages_truths;
 mod pages_words;
 mod paper_appeals;

@@ -44,6 +44,9 @@ fn literal(expression: ast::Expr) -> Value {
                 .items()
                 .filter_map(|item| match item {
                     ast::DictItem::Named(pair) => Some((pair.name().get().to_string(), literal(pair.expr()))),
+                    ast::DictItem::Keyed(pair) => {
+                        Some((literal(pair.key()).as_str()?.to_owned(), literal(pair.expr())))
+                    }
                     _ => None,
                 })
                 .collect(),
@@ -54,25 +57,31 @@ fn literal(expression: ast::Expr) -> Value {
 
 /// Every call of one of the drawings in a document's source.
 pub(crate) fn drawings(source: &str) -> Vec<Drawing> {
-    const KINDS: [&str; 9] = [
-        "slope-profile",
-        "slope-forces",
-        "side-slope",
-        "line-chart",
-        "gear-ladder",
-        "heat-bars",
-        "hold-chart",
-        "fleet-matrix",
-        "side-figure",
-    ];
-    fn walk(node: &SyntaxNode, found: &mut Vec<Drawing>) {
+    drawings_of(source, &KINDS)
+}
+
+const KINDS: [&str; 9] = [
+    "slope-profile",
+    "slope-forces",
+    "side-slope",
+    "line-chart",
+    "gear-ladder",
+    "heat-bars",
+    "hold-chart",
+    "fleet-matrix",
+    "side-figure",
+];
+
+/// Every call of a drawing of these kinds in a document's source.
+pub(crate) fn drawings_of(source: &str, kinds: &[&str]) -> Vec<Drawing> {
+    fn walk(node: &SyntaxNode, kinds: &[&str], found: &mut Vec<Drawing>) {
         if node.kind() == SyntaxKind::FuncCall {
             let call = node.cast::<ast::FuncCall>().expect("a call");
             let kind = match call.callee() {
                 ast::Expr::Ident(name) => name.get().to_string(),
                 _ => String::new(),
             };
-            if KINDS.contains(&kind.as_str()) {
+            if kinds.contains(&kind.as_str()) {
                 let mut drawing = Drawing { kind, given: Vec::new(), named: Map::new() };
                 for argument in call.args().items() {
                     match argument {
@@ -86,9 +95,9 @@ pub(crate) fn drawings(source: &str) -> Vec<Drawing> {
                 found.push(drawing);
             }
         }
-        node.children().for_each(|child| walk(child, found));
+        node.children().for_each(|child| walk(child, kinds, found));
     }
     let mut found = Vec::new();
-    walk(&typst_syntax::parse(source), &mut found);
+    walk(&typst_syntax::parse(source), kinds, &mut found);
     found
 }

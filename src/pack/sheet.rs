@@ -4,5 +4,6 @@ pub(crate) mod asked;
 pub(crate) mod descent;
 pub(crate) mod fetch;
 pub(crate) mod locked;
+pub(crate) mod site;
 pub(crate) mod slope;
 pub(crate) mod vehicle;

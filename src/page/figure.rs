@@ -178,6 +178,17 @@ impl Show {
         }
     }
 
+    /// A scale bar of at most so many metres, in round steps: its length, m, and what it says.
+    pub fn plan_bar(self, most: f64) -> (f64, String) {
+        const STEPS: [f64; 12] =
+            [1.0, 2.0, 5.0, 10.0, 20.0, 50.0, 100.0, 200.0, 500.0, 1000.0, 2000.0, 5000.0];
+        let unit = self.unit(&LENGTH);
+        let most = unit.from_si(most);
+        let step = STEPS.into_iter().rev().find(|step| *step <= most).unwrap_or(STEPS[0]);
+        let metre = unit.from_si(1.0);
+        (step / metre, format!("{step} {}", unit.symbol))
+    }
+
     /// How far from a driven line nobody stands but the spotter, as it is said aloud: 15 m or 50 ft.
     /// Common practice, no source.
     pub fn beside_the_line(self) -> Fig {

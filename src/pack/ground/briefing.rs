@@ -2,12 +2,13 @@
 
 use serde::Serialize;
 
-use crate::course::{Course, KitKind, Name, Remark, Role};
+use crate::course::{AreaOfSite, Course, KitKind, Name, Remark, Role};
 use crate::pack::book::Book;
 use crate::pack::ground::plan::{not_fetched, role_word, stop_rules};
 use crate::pack::sheet::slope::SlopeSheet;
 use crate::page::figure::Fig;
 use crate::page::meta::Meta;
+use crate::page::site::areas;
 
 /// The safety briefing with its sign-on sheet.
 #[derive(Serialize)]
@@ -37,6 +38,8 @@ struct Site {
     leader: String,
     emergency: Option<String>,
     hazards: Vec<String>,
+    /// Where nobody goes, by the plan of the site.
+    closed: Vec<String>,
 }
 
 #[derive(Serialize)]
@@ -98,6 +101,7 @@ fn site(book: &Book) -> Site {
             .map_or_else(|| Fig::new("walking pace", "", false), |speed| book.show.speed(speed.si(), false)),
         leader: book.who_does(Role::Lead).unwrap_or_else(|| "the instructor".to_owned()),
         emergency: emergency.number.as_ref().map(Remark::short),
+        closed: course.site_plan.as_ref().map_or_else(Vec::new, |plan| areas(plan, AreaOfSite::KeepOut)),
         hazards: course
             .slopes
             .iter()

@@ -5,17 +5,20 @@
 
 use serde::Serialize;
 
-use crate::course::{Name, RiskCuts};
+use crate::course::{AreaOfSite, Name, RiskCuts};
 use crate::pack::book::Book;
 use crate::pack::ground::scored::{Row, row};
 use crate::pack::ground::{hazards, slope_hazards};
 use crate::page::meta::Meta;
+use crate::page::site::areas;
 
 /// The risk assessment.
 #[derive(Serialize)]
 pub(crate) struct RiskAssessment {
     pack: Meta,
     risk: Risk,
+    /// Where nobody goes, by the plan of the site.
+    closed: Vec<String>,
 }
 
 #[derive(Serialize)]
@@ -80,7 +83,9 @@ impl RiskAssessment {
             rows,
             blank_rows: 3,
         };
-        Self { pack, risk }
+        let plan = course.site_plan.as_ref();
+        let closed = plan.map_or_else(Vec::new, |plan| areas(plan, AreaOfSite::KeepOut));
+        Self { pack, risk, closed }
     }
 }
 

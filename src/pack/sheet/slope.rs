@@ -8,6 +8,7 @@ use crate::pack::facts::Facts;
 use crate::pack::sheet::asked::{Question, questions};
 use crate::pack::sheet::descent::{DescentRow, by_ear, locks, near_most, not_fetched_of};
 use crate::pack::sheet::locked::locked_note;
+use crate::pack::sheet::site::SlopePlans;
 use crate::page::chart::{self, Chart, Side};
 use crate::page::figure::{Fig, Show};
 use crate::page::gallery::Shot;
@@ -64,6 +65,8 @@ pub(crate) struct SlopeSheet {
     pub abort: String,
     pub photos: Vec<Shot>,
     pub line: Section,
+    /// Its own part of the site from above, where it is on the plan.
+    pub plan: Option<SlopePlans>,
     pub profile: Profile,
     pub angle: f64,
     pub worst: f64,
@@ -193,6 +196,7 @@ impl SlopeSheet {
             photos: Vec::new(),
             profile: profile(slope, show, Outline::of(lead)),
             line: section,
+            plan: SlopePlans::of(facts, slope),
             angle: mean.to_degrees(),
             worst: worst.to_degrees(),
             cross_deg: slope.cross_slope.si().to_degrees(),

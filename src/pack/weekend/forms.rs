@@ -6,9 +6,11 @@ use crate::course::{Passage, Remark, Role, Slope};
 use crate::pack::book::Book;
 use crate::pack::day::posts::{Posts, posts};
 use crate::pack::ground::plan::role_word;
+use crate::pack::sheet::site::SiteSheet;
 use crate::pack::sheet::vehicle::VehicleSheet;
 use crate::pack::weekend::day::{Help, Weekend, help};
 use crate::page::meta::Meta;
+use crate::page::site::Size;
 use crate::rota::doing;
 
 /// A check sheet for each vehicle.
@@ -203,7 +205,12 @@ pub(crate) struct RadioPlan {
     short: Option<String>,
     /// Who is where on every turn, where no rota says it.
     posts: Vec<Posts>,
+    /// The site from above, for whoever leads the ambulance in.
+    site: Option<SiteSheet>,
 }
+
+/// The room of the site’s plan on the emergency plan, mm, and its type of 11 pt.
+const SITE: Size = Size { width: 172.0, height: 118.0, letters: 3.88 };
 
 #[derive(Serialize)]
 struct Call {
@@ -244,6 +251,7 @@ impl RadioPlan {
             example: driven(book).next().map_or_else(String::new, |slope| slope.name.short()),
             short: crate::pack::look_at::posts(book),
             posts: posts(book),
+            site: SiteSheet::of(book, SITE),
         }
     }
 }
