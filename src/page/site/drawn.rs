@@ -269,7 +269,9 @@ impl Sheet {
             if points.len() < 3 {
                 continue;
             }
-            let middle = [0, 1].map(|axis| points.iter().map(|p| p[axis]).sum::<f64>() / points.len() as f64);
+            let count =
+                f64::from(u32::try_from(points.len()).expect("a polygon of a drawing has few corners"));
+            let middle = [0, 1].map(|axis| points.iter().map(|p| p[axis]).sum::<f64>() / count);
             self.areas.push(Area { kind, points: points.into_iter().map(|p| p.map(rounded)).collect() });
             self.means(kind, meaning);
             if let Some(name) = &area.name

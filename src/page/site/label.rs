@@ -95,7 +95,7 @@ fn free(frame: Frame, size: f64, taken: &Taken, name: &Wanted) -> Option<Placed>
                 continue;
             }
             // From the side of the name that faces what it names.
-            let lead = (ring > LEAD).then(|| [[x - dx * w, y - dy * h], name.at]);
+            let lead = (ring > LEAD).then_some([[x - dx * w, y - dy * h], name.at]);
             if lead.is_some_and(|lead| taken.boxes.iter().any(|other| cuts(*other, lead, name.at))) {
                 continue;
             }
