@@ -1,6 +1,9 @@
 //! A card measures its rows as grids of plain text, and sets them as a table: both are of one height.
 
+use slopepack::engine::{circumference_of, overall_ratio_of};
 use slopepack::print::{Edition, Templates, Typesetter, Workshop};
+
+use crate::pages::{Pack, examples};
 
 /// Rows of every sort, each by itself and all together, at every size, tables and plain grids.
 const PAGE: &str = r#"
@@ -49,4 +52,52 @@ fn cards_are_measured_as_they_are_set() {
         let set = typesetter.pdf(&workshop, &page.clone().in_edition(edition), 0);
         set.unwrap_or_else(|fault| panic!("{edition:?}: {fault}"));
     }
+}
+
+/// What a vehicle card tells of its rev counter, one line a vehicle.
+fn revs_of_cards(pack: &Pack) -> Vec<String> {
+    let cards = pack.papers.iter().find(|paper| paper.name == "vehicle-cards").expect("has cards");
+    let lines = cards.source.lines().filter(|line| line.trim_start().starts_with("([Revs]"));
+    lines.map(str::to_owned).collect()
+}
+
+/// Each 'L1 2700 rpm' of a text, with what stands behind it.
+fn rev_counters(text: &str) -> Vec<(String, f64, &str)> {
+    let told = |(at, _): (usize, &str)| {
+        let mut before = text[..at].rsplit([' ', '*']).filter(|word| !word.is_empty());
+        let (turns, gear) = (before.next()?.parse().ok()?, before.next()?);
+        Some((gear.to_owned(), turns, &text[at + " rpm".len()..]))
+    };
+    text.match_indices(" rpm").filter_map(told).collect()
+}
+
+#[test]
+fn revs_gear_tyre_and_speed_on_every_card_agree() {
+    let mut own = 0;
+    for pack in examples() {
+        let lines = revs_of_cards(pack);
+        assert_eq!(lines.len(), pack.course.vehicles.len());
+        let limit = pack.course.limits.descent_speed.si();
+        for (vehicle, line) in pack.course.vehicles.iter().zip(&lines) {
+            for (name, turns, behind) in rev_counters(line) {
+                let gear = vehicle.gears().into_iter().find(|gear| gear.to_string() == name);
+                let ratio = overall_ratio_of(vehicle, gear.expect("a gear it has"));
+                let speed = turns / 60.0 * circumference_of(vehicle) / ratio;
+                let told = behind.strip_prefix(" is ").filter(|told| told.starts_with(char::is_numeric));
+                let Some(told) = told else {
+                    // At the course's limit, to the fifty below.
+                    let fifty = 50.0 / turns * speed;
+                    assert!((0.0..=fifty + 1e-9).contains(&(limit - speed)), "{line}");
+                    continue;
+                };
+                own += 1;
+                let mut words = told.split([' ', ',', '*', ';']);
+                let number: f64 = words.next().expect("a number").parse().expect("a number");
+                let unit = if words.next() == Some("mph") { 0.447_04 } else { 1.0 / 3.6 };
+                assert!((number * unit - speed).abs() <= 0.051 * unit, "{line}");
+                assert!(speed < limit && turns <= 60.0 * vehicle.engine.highest.si(), "{line}");
+            }
+        }
+    }
+    assert!(own >= 1, "the engine of one vehicle shipped reaches its most before the limit");
 }

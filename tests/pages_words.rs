@@ -119,3 +119,71 @@ fn a_long_slope_has_a_script_of_its_own_and_not_every_card_says_first_gear() {
         );
     }
 }
+
+/// Words that stood on pages and could hurt somebody who did as they say.
+const NEVER_SAID: &[&str] = &[
+    "it holds without the pedal",
+    "feet off for three seconds",
+    "start, lowest gear",
+    "start it, lowest gear",
+    "Lowest gear in",
+    "Lowest gear, straight down",
+    "and everyone has answered",
+    "it need not stand",
+    "foot brake need not stop it",
+    "steps out of sight once in the first run",
+    "half-way down, engine switched off",
+    "Light foot on the brake, off, on again",
+];
+
+#[test]
+fn no_paper_tells_a_driver_to_trust_what_does_not_hold() {
+    let mut found = Vec::new();
+    for paper in examples().iter().flat_map(|pack| &pack.papers) {
+        let text: String =
+            paper.sheets.iter().flat_map(|sheet| &sheet.pieces).map(|piece| letters(&piece.text)).collect();
+        let said = NEVER_SAID.iter().filter(|words| text.contains(&letters(words)));
+        found.extend(said.map(|words| format!("{}: {words}", paper.name)));
+    }
+    assert!(found.is_empty(), "{}", found.join("\n"));
+}
+
+#[test]
+fn the_briefing_says_what_the_foot_does_where_the_card_says_brake_or_near() {
+    for pack in examples() {
+        let briefing = pack.papers.iter().find(|paper| paper.name == "safety-briefing").expect("has one");
+        let text: String = briefing
+            .sheets
+            .iter()
+            .flat_map(|sheet| &sheet.pieces)
+            .map(|piece| letters(&piece.text))
+            .collect();
+        for said in ["right foot on the brake, light and steady", "near: foot over the brake"] {
+            assert!(text.contains(&letters(said)), "{said}");
+        }
+    }
+}
+
+#[test]
+fn where_the_brake_may_fail_card_briefing_and_notes_say_roll_out() {
+    let mut told = 0;
+    for pack in examples() {
+        let text = |name: &str| -> String {
+            let papers = pack.papers.iter().filter(|paper| paper.name == name);
+            let pieces = papers.flat_map(|paper| &paper.sheets).flat_map(|sheet| &sheet.pieces);
+            pieces.map(|piece| letters(&piece.text)).collect()
+        };
+        let fails = letters("the brake may fail to stop you");
+        if !text("slope-cards").contains(&fails) {
+            continue;
+        }
+        told += 1;
+        let briefing = text("safety-briefing");
+        assert!(briefing.contains(&fails));
+        assert!(briefing.contains(&letters("you roll in gear to the foot")));
+        assert!(text("instructor-notes").contains(&fails));
+        let demonstration = text("demonstration");
+        assert!(!demonstration.contains(&letters("stops on it")), "a lock on such ground is said to stop");
+    }
+    assert!(told >= 1, "a shipped course has such ground");
+}

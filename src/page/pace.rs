@@ -3,7 +3,7 @@
 use serde::Serialize;
 
 use crate::course::{Gear, Gearbox, Slope, Vehicle};
-use crate::engine::formulas::gearing::engine_spin;
+use crate::engine::formulas::gearing::{creep_speed, engine_spin};
 use crate::engine::formulas::show::peg_time;
 use crate::engine::{Spread, Told, Way, circumference_of, overall_ratio_of};
 use crate::page::figure::{Fig, Show};
@@ -30,8 +30,39 @@ pub(crate) struct Pace {
     pub beside: &'static str,
     /// Engine speed at the course's limit in the gear; none through an open converter.
     pub engine: Option<Fig>,
+    /// Where the engine may turn no faster before the course's limit is reached: what the vehicle does then.
+    pub own: Option<Own>,
     /// Whether a thumb on a watch can tell it from a run over the limit.
     pub by_watch: bool,
+}
+
+/// A vehicle's own limit in a gear: the engine turns as fast as it may below the course's speed limit.
+#[derive(Clone, Debug, Serialize)]
+pub(crate) struct Own {
+    /// How fast the vehicle goes then.
+    pub speed: Fig,
+    /// Pegs, and the fewest seconds between them at that speed.
+    pub pegs: Pegs,
+}
+
+impl Own {
+    /// None where the engine reaches the course's limit, m/s, and where it is open to the wheels through a
+    /// converter.
+    fn of(vehicle: &Vehicle, gear: Gear, limit: f64, show: Show) -> Option<Self> {
+        let (ratio, way) = (overall_ratio_of(vehicle, gear), circumference_of(vehicle));
+        let most = vehicle.engine.highest.si();
+        let linked = vehicle.transmission.gearbox != Gearbox::AutomaticUnlocked;
+        (linked && engine_spin(limit, ratio, way) > most).then(|| {
+            let speed = creep_speed(way, whole_fifties(most), ratio);
+            Self { speed: show.speed(speed, false), pegs: Pegs::of(None, speed, show) }
+        })
+    }
+}
+
+/// Down to fifty turns a minute, as a rev counter is read; turns a second.
+fn whole_fifties(spin: f64) -> f64 {
+    let step = 50.0 / 60.0;
+    (spin / step + 1e-9).floor() * step
 }
 
 /// How far apart pegs stand on a slope, m: half as far where its steepest stretch is short. Common practice,
@@ -88,6 +119,7 @@ impl Pace {
             fewest: seconds(speed.high),
             beside: beside(speed.high),
             engine: gear.and_then(|gear| engine_at(vehicle, gear, limit, show)),
+            own: gear.and_then(|gear| Own::of(vehicle, gear, limit, show)),
             by_watch: seconds(speed.high) - seconds(limit) >= THUMB,
         }
     }
@@ -106,8 +138,7 @@ pub(crate) fn engine_at(vehicle: &Vehicle, gear: Gear, speed: f64, show: Show) -
         return None;
     }
     let spin = engine_spin(speed, overall_ratio_of(vehicle, gear), circumference_of(vehicle));
-    let step = 50.0 / 60.0;
-    Some(show.spin((spin.min(vehicle.engine.highest.si()) / step).floor() * step, false))
+    Some(show.spin(whole_fifties(spin.min(vehicle.engine.highest.si())), false))
 }
 
 /// Somebody who goes along at a speed, m/s. Common practice, no source.

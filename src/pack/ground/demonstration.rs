@@ -8,6 +8,7 @@ use crate::lesson::Example;
 use crate::pack::book::Book;
 use crate::pack::ground::pad::{self, Pad};
 use crate::pack::sheet::descent::DescentRow;
+use crate::pack::sheet::locked::slides_on;
 use crate::pack::sheet::slope::SlopeSheet;
 use crate::pack::sheet::vehicle::VehicleSheet;
 use crate::page::figure::Fig;
@@ -139,6 +140,9 @@ impl<'a> Place<'a> {
                 name: "Highest speed on the whole slope (locked: reckoned, not shown)",
                 geared: geared.map(|d| show.speeds(d.top_speed.low, d.top_speed.high, true)),
                 locked: locked.map(|d| match d.outcome {
+                    Outcome::StopsOnSlope if slides_on(book.course, self.slope) => {
+                        Fig::new("may not stop, may gain speed", "", false)
+                    }
                     Outcome::StopsOnSlope => Fig::new("stops on it", "", false),
                     _ => show.speeds(d.top_speed.low, d.top_speed.high, true),
                 }),

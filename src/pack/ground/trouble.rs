@@ -211,14 +211,14 @@ pub(crate) static TROUBLES: &[Trouble] = &[
         title: "An automatic runs faster and faster",
         see: "Lowest position, foot off, and the speed still creeps up: the converter lets the wheels overrun the engine.",
         steps: &[
-            "Light foot on the brake, off, on again, wheels turning: keep the card’s speed.",
+            "Foot on the brake, light and steady, wheels turning: keep the card’s speed.",
             "Lever stays in the lowest position.",
             "Past the card’s limit: do the abort.",
         ],
         card: None,
         never: "Never N, never P while it moves, never D.",
         drill: "On the last stretch before the nursery slope’s foot, instructor beside: foot off for one second, feel it run, take it back with the foot.",
-        source: "Feather the brake, engine braking is limited: B21. Lever positions: B20.",
+        source: "Feather the brake, engine braking is limited: B21; light and steady: common practice, no source. Lever positions: B20.",
         for_fleet: |fleet| fleet.iter().any(|vehicle| vehicle.transmission.gearbox != Gearbox::Manual),
     },
     Trouble {

@@ -206,7 +206,7 @@ fn says() -> [RungShown; 10] {
         shown(
             Means::DriveOut,
             "Drive out downhill",
-            "The slope is on your side. Lowest gear, straight down, foot off the throttle.",
+            "The slope is on your side. The gear on your card, straight down, foot off the throttle.",
         ),
         shown(
             Means::Lower,

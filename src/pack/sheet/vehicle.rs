@@ -12,7 +12,7 @@ use crate::pack::facts::Facts;
 use crate::pack::sheet::descent::{DescentRow, by_ear, locks, near_most, not_fetched_of};
 use crate::page::figure::{Fig, Show};
 use crate::page::outline::Outline;
-use crate::page::pace::Pegs;
+use crate::page::pace::{Pace, Pegs};
 use crate::page::words::{abort_rules, leads_across};
 use crate::quantity::Measure;
 
@@ -32,6 +32,8 @@ pub(crate) struct VehicleSheet {
     pub by_ear: Option<String>,
     /// The rev counter at the course's limit, in each gear that is driven: `L1 2750, L2 1550`.
     pub engine_at_limit: Option<String>,
+    /// The vehicle's own limit in its gears, where the engine may turn no faster before the course's.
+    pub engine_most: Option<String>,
     pub mass: Fig,
     pub wheelbase: Fig,
     pub track: Fig,
@@ -126,6 +128,7 @@ impl VehicleSheet {
             pegs: Pegs::of(None, course.limits.descent_speed.si(), show),
             by_ear: by_ear(&descents, |row| &row.slope_id),
             engine_at_limit: engine_at_limit(&descents),
+            engine_most: engine_most(&descents),
             mass: show.mass(vehicle.mass.si(), vehicle.is_guessed("mass")),
             wheelbase: show.body(vehicle.wheelbase.si(), vehicle.is_guessed("wheelbase")),
             track: known(show, vehicle.track),
@@ -166,15 +169,27 @@ fn lever(vehicle: &Vehicle) -> &'static str {
     "in 1 or L, never N, never D; left foot away"
 }
 
-/// The rev counter at the course's limit in each gear of these rows, each gear once.
+/// The rev counter at the course's limit in each gear of these rows that reaches it, each gear once.
 fn engine_at_limit(descents: &[DescentRow]) -> Option<String> {
-    let mut gears: Vec<String> = descents
-        .iter()
-        .filter_map(|row| {
-            let gear = row.gear.as_ref()?.split(' ').next()?;
-            Some(format!("{gear} {}", row.pace.as_ref()?.engine.as_ref()?.text()))
-        })
-        .collect();
+    each_gear(descents, |gear, pace| {
+        let engine = pace.engine.as_ref().filter(|_| pace.own.is_none())?;
+        Some(format!("{gear} {}", engine.text()))
+    })
+}
+
+/// The vehicle's own limit in each gear of these rows whose engine may turn no faster before the course's
+/// limit is reached, each gear once.
+fn engine_most(descents: &[DescentRow]) -> Option<String> {
+    each_gear(descents, |gear, pace| {
+        let (own, engine) = (pace.own.as_ref()?, pace.engine.as_ref()?.text());
+        let (apart, least) = (own.pegs.apart.text(), own.pegs.least.text());
+        Some(format!("{gear} {engine} is {}, {apart} in {least}", own.speed.text()))
+    })
+}
+
+fn each_gear(descents: &[DescentRow], told: impl Fn(&str, &Pace) -> Option<String>) -> Option<String> {
+    let row = |row: &DescentRow| told(row.gear.as_ref()?.split(' ').next()?, row.pace.as_ref()?);
+    let mut gears: Vec<String> = descents.iter().filter_map(row).collect();
     gears.sort();
     gears.dedup();
     (!gears.is_empty()).then(|| gears.join(", "))
