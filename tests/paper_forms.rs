@@ -112,6 +112,9 @@ fn worked_again(question: &Question) -> f64 {
             of("rolling circumference for each diameter") * of("overall tyre diameter") / 1000.0
         }
         "side-tip" => (of("track") / 2.0 / of("height of the centre of mass")).atan().to_degrees(),
+        "nose-tip" => (of("centre of mass behind the front axle") / of("height of the centre of mass"))
+            .atan()
+            .to_degrees(),
         "grade" => 100.0 * rad("slope angle").tan(),
         "angle" => (of("grade") / 100.0).atan().to_degrees(),
         "limit-turning" => of("best friction coefficient of a turning wheel").atan().to_degrees(),

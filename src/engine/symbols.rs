@@ -78,6 +78,7 @@ symbols! {
     FRONT_LOAD = "N_f", "N_\"front\"", "N_front", "load on the front axle", FORCE, KILONEWTON, POUND_FORCE, Significant(3);
     REAR_LOAD = "N_r", "N_\"rear\"", "N_rear", "load on the rear axle", FORCE, KILONEWTON, POUND_FORCE, Significant(3);
     TIP_ANGLE = "alpha", "alpha", "α", "rigid tip angle", NONE, DEGREE, DEGREE, Significant(3);
+    NOSE_TIP = "alpha_n", "alpha_\"nose\"", "α_nose", "slope at which the rear of a rigid vehicle lifts", NONE, DEGREE, DEGREE, Significant(3);
     HEADING = "beta", "beta", "β", "heading off the fall line", NONE, DEGREE, DEGREE, Significant(2);
     PITCH = "pitch", "theta_\"pitch\"", "θ_pitch", "pitch", NONE, DEGREE, DEGREE, Significant(3);
     ROLL = "roll", "theta_\"roll\"", "θ_roll", "roll", NONE, DEGREE, DEGREE, Significant(3);

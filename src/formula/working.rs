@@ -6,7 +6,7 @@
 
 use super::conversion::{Printed, calculated, numbers_in};
 use super::digits::{Extra, given_digits, result_digits};
-use super::{Expr, Formula, Plain, Slip, Symbol, Typeset, Words, say};
+use super::{Expr, Formula, Part, Plain, Slip, Symbol, Typeset, Words, say};
 use crate::quantity::{Shown, Unit, UnitSystem};
 
 /// Greatest distance of a printed result from the full-precision one, as a share of it.
@@ -84,6 +84,8 @@ pub struct Worked {
     pub vehicle: Option<String>,
     /// The gear it is about.
     pub gear: Option<String>,
+    /// Where a workbook prints it unasked.
+    pub part: Option<Part>,
     /// What is given.
     pub given: Vec<Given>,
     /// The steps.
@@ -109,6 +111,7 @@ impl Working {
             slope: None,
             vehicle: None,
             gear: None,
+            part: None,
             given: Vec::new(),
             lines: Vec::new(),
         };
@@ -133,6 +136,13 @@ impl Working {
     #[must_use]
     pub fn gear(mut self, gear: impl Into<String>) -> Self {
         self.worked.gear = Some(gear.into());
+        self
+    }
+
+    /// Says where a workbook prints it.
+    #[must_use]
+    pub fn part(mut self, part: Part) -> Self {
+        self.worked.part = Some(part);
         self
     }
 

@@ -9,7 +9,7 @@ use crate::engine::taught::{gearing, show};
 use crate::engine::{
     Case, Compared, EngineDrag, Leg, Profile, Reckoning, circumference_of, comparison, overall_ratio_of,
 };
-use crate::formula::{Worked, Working};
+use crate::formula::{Part, Worked, Working};
 
 /// The gear driven, and the first that is too high, of one vehicle on one slope. Nothing is claimed through an
 /// open converter, or across a tilt, where the press on the ground is another.
@@ -40,6 +40,7 @@ pub(super) fn examples(
     ];
     let work = |(id, title, gear): (Example, &str, Option<Gear>)| {
         let working = id.begun(title, course.units).slope(&slope.id).vehicle(&vehicle.id);
+        let working = if id == Example::GearChoice { working.part(Part::Worked) } else { working };
         at_the_limit(course, vehicle, gear?, leg, working)
     };
     tried.into_iter().filter_map(work).collect()

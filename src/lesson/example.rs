@@ -1,4 +1,5 @@
-//! Which examples there are: whoever wants one names it here, so that none is asked for that nobody works.
+//! Which examples pages call for by name: whoever wants one names it here, so that none is asked for that nobody
+//! works. One that only a workbook prints says so itself ([`crate::formula::Part`]).
 
 use crate::formula::{Worked, Working};
 use crate::quantity::UnitSystem;
@@ -49,8 +50,6 @@ examples! {
     CrawlRatio = "crawl-ratio",
     /// Creep speed at idle in the lowest gear.
     CreepSpeed = "creep-speed",
-    /// Side tip angle of a rigid vehicle.
-    SideTip = "side-tip",
     /// The steepest stretch in per cent.
     Grade = "grade",
     /// How high a slope is.

@@ -4,7 +4,7 @@ use crate::course::{Course, Gear, TyreBuild, Vehicle};
 use crate::engine::formulas::gearing::{DIAGONAL_FACTOR, RADIAL_FACTOR};
 use crate::engine::symbols as s;
 use crate::engine::taught::{gearing, stability};
-use crate::formula::{Worked, Working};
+use crate::formula::{Part, Worked, Working};
 use crate::lesson::example::Example;
 
 /// The worked examples of one vehicle.
@@ -14,6 +14,7 @@ pub(super) fn examples(course: &Course, vehicle: &Vehicle) -> Vec<Worked> {
         crawl_ratio(course, vehicle),
         creep_speed(course, vehicle),
         side_tip(course, vehicle),
+        nose_tip(course, vehicle),
     ]
     .into_iter()
     .flatten()
@@ -79,9 +80,26 @@ fn creep_speed(course: &Course, vehicle: &Vehicle) -> Option<Worked> {
 
 fn side_tip(course: &Course, vehicle: &Vehicle) -> Option<Worked> {
     let height_estimated = vehicle.centre_height.estimated;
-    new(course, vehicle, Example::SideTip, "Side tip angle: theoretical, rigid, standing still")
+    Working::new("side-tip", "Side tip angle: theoretical, rigid, standing still", course.units)
+        .vehicle(&vehicle.id)
+        .part(Part::Exercise)
         .start(&s::TRACK, vehicle.track.si(), vehicle.track.estimated)
         .start(&s::CENTRE_HEIGHT, vehicle.loaded_centre_height().si(), height_estimated)
         .step(&stability::SIDE_TIP)
         .finish()
+}
+
+fn nose_tip(course: &Course, vehicle: &Vehicle) -> Option<Worked> {
+    let (to_front, height) = (vehicle.centre_behind_front, vehicle.loaded_centre_height().si());
+    Working::new(
+        "nose-tip",
+        "Slope at which the rear lifts: theoretical, rigid, standing nose-down",
+        course.units,
+    )
+    .vehicle(&vehicle.id)
+    .part(Part::Exercise)
+    .start(&s::CENTRE_TO_FRONT, to_front.si(), to_front.estimated)
+    .start(&s::CENTRE_HEIGHT, height, vehicle.centre_height.estimated)
+    .step(&stability::NOSE_TIPS)
+    .finish()
 }

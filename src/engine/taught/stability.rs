@@ -1,15 +1,15 @@
 //! Axle loads and tipping.
 
 use crate::engine::formulas::slope::roll;
-use crate::engine::formulas::stability::{front_load, rear_load, side_tip_angle};
+use crate::engine::formulas::stability::{front_load, nose_tip_angle, rear_load, side_tip_angle};
 use crate::engine::symbols::{
-    BRAKING_FORCE, CENTRE_HEIGHT, CENTRE_TO_FRONT, CENTRE_TO_REAR, FRONT_LOAD, HEADING, NORMAL, REAR_LOAD,
-    ROLL, SLOPE_ANGLE, TIP_ANGLE, TRACK, WHEELBASE,
+    BRAKING_FORCE, CENTRE_HEIGHT, CENTRE_TO_FRONT, CENTRE_TO_REAR, FRONT_LOAD, HEADING, NORMAL, NOSE_TIP,
+    REAR_LOAD, ROLL, SLOPE_ANGLE, TIP_ANGLE, TRACK, WHEELBASE,
 };
 use crate::formula::{Algebra, Bend, Expr, Formula, Slip, formula};
 
 /// Every formula here.
-pub static ALL: &[&Formula] = &[&FRONT_AXLE, &REAR_AXLE, &SIDE_TIP, &ROLL_OFF_LINE];
+pub static ALL: &[&Formula] = &[&FRONT_AXLE, &REAR_AXLE, &SIDE_TIP, &NOSE_TIPS, &ROLL_OFF_LINE];
 
 formula! {
     FRONT_AXLE = front_load as (normal: NORMAL, b: CENTRE_TO_REAR, h: CENTRE_HEIGHT, braking: BRAKING_FORCE, l: WHEELBASE) => FRONT_LOAD;
@@ -44,6 +44,18 @@ formula! {
     slips: [
         Slip { id: "full-track", why: "took the whole track instead of half", bend: Bend::Instead(|given| (given[0].clone() / given[1].clone()).atan()) },
         Slip { id: "turned-over", why: "turned the ratio over", bend: Bend::Instead(|given| (Expr::num(2.0) * given[1].clone() / given[0].clone()).atan()) },
+    ],
+}
+
+formula! {
+    NOSE_TIPS = nose_tip_angle as (to_front: CENTRE_TO_FRONT, height: CENTRE_HEIGHT) => NOSE_TIP;
+    id: "nose-tip-angle",
+    title: "Slope at which the rear lifts, rigid and standing nose-down",
+    why: "Theoretical: a hole under the front wheels, springs and hard braking all lower it, and so does a load on the roof.",
+    source: "Moments about the front contact line",
+    slips: [
+        Slip { id: "halved", why: "halved the distance, as for the track", bend: Bend::Instead(|given| (given[0].clone() / (Expr::num(2.0) * given[1].clone())).atan()) },
+        Slip { id: "turned-over", why: "turned the ratio over", bend: Bend::Instead(|given| (given[1].clone() / given[0].clone()).atan()) },
     ],
 }
 

@@ -2,7 +2,7 @@
 
 use std::collections::BTreeSet;
 
-use crate::formula::Worked;
+use crate::formula::{Part, Worked};
 use crate::lesson::Example;
 use crate::pack::book::Book;
 use crate::pack::learn::workbook::used;
@@ -33,14 +33,15 @@ fn drawn(book: &Book) -> Quiz {
     Quiz::draw(book.course, &book.reckoning, &told, &book.fingerprint)
 }
 
-/// Examples whose formulas the quiz has no use for.
-const UNASKED: [Example; 5] =
-    [Example::SideTip, Example::Energy, Example::LeftToHold, Example::EngineHolds, Example::LockedRunaway];
+/// Examples whose formulas the quiz has no use for, beside those that a workbook alone asks for.
+const UNASKED: [Example; 4] =
+    [Example::Energy, Example::LeftToHold, Example::EngineHolds, Example::LockedRunaway];
 
 /// What may be looked up: more than is asked, less than the workbook holds.
 fn formulas(book: &Book, quiz: &Quiz) -> FormulaSheet {
     let mut examples: Vec<Worked> = used(book)
         .into_iter()
+        .filter(|worked| worked.part != Some(Part::Exercise))
         .filter(|worked| !UNASKED.iter().any(|example| example.is(worked)))
         .map(Worked::direct)
         .collect();

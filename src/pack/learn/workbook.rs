@@ -4,7 +4,7 @@ use serde::Serialize;
 
 use crate::course::{Slope, Vehicle};
 use crate::engine::{Outcome, Pair, Standing, Way};
-use crate::formula::Worked;
+use crate::formula::{Part, Worked};
 use crate::lesson::Example;
 use crate::pack::book::Book;
 use crate::pack::learn::choice::choice;
@@ -144,10 +144,10 @@ fn shown_examples<'b>(book: &'b Book, slope: &Slope, vehicle: &Vehicle) -> Vec<&
         book.example(Example::BrakeTemperatureRise, hot_on, hot_with),
         book.example(Example::LeftToHold, on, with),
         book.example(Example::EngineHolds, on, with),
-        book.example(Example::GearChoice, on, with),
     ]
     .into_iter()
     .flatten()
+    .chain(placed(book, Part::Worked, |_| on, |_| with))
     .chain(slides(book).into_iter().take(1).flatten())
     .collect()
 }
@@ -199,11 +199,35 @@ fn exercises<'b>(book: &'b Book, slope: &Slope, vehicle: &Vehicle) -> Vec<&'b Wo
         book.example(Example::LimitSlopeLocked, slope_at(2), None),
         slides(book).get(1).and_then(|slide| slide.first().copied()),
         book.example(Example::BrakeTemperatureRise, slope_at(1), vehicle_at(0)),
-        book.example(Example::SideTip, None, vehicle_at(3)),
     ]
     .into_iter()
     .flatten()
+    .chain(placed(book, Part::Exercise, |n| slope_at(n + 3), |n| vehicle_at(n + 3)))
     .collect()
+}
+
+/// The examples that say themselves that they are of this part, each kind once: the first on this slope, the
+/// second on that, and so with the vehicles.
+fn placed<'b, 'i>(
+    book: &'b Book,
+    part: Part,
+    slope: impl Fn(usize) -> Option<&'i str>,
+    vehicle: impl Fn(usize) -> Option<&'i str>,
+) -> Vec<&'b Worked> {
+    let all = || book.worked.iter().filter(|worked| worked.part == Some(part));
+    let mut kinds: Vec<&str> = Vec::new();
+    for worked in all() {
+        if !kinds.contains(&worked.id.as_str()) {
+            kinds.push(&worked.id);
+        }
+    }
+    let here = |told: Option<&str>, wanted: Option<&str>| told.is_none() || told == wanted;
+    let of = |(n, kind): (usize, &str)| {
+        let fits =
+            |one: &&Worked| here(one.slope.as_deref(), slope(n)) && here(one.vehicle.as_deref(), vehicle(n));
+        all().filter(|one| one.id == kind).find(fits)
+    };
+    kinds.into_iter().enumerate().filter_map(of).collect()
 }
 
 /// Those that are not the one, or all when there is no other.

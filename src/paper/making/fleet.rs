@@ -56,6 +56,13 @@ pub(crate) fn kinds(scene: &Scene) -> Vec<Kind> {
             "Finds the theoretical side tip angle and knows that it is not a limit to drive to.",
             vehicles.iter().flat_map(tip).collect(),
         ),
+        kind(
+            "nose-tip",
+            Topic::Stability,
+            0.60,
+            "Finds the slope at which a rigid vehicle's rear lifts and knows that it is not a limit to drive to.",
+            vehicles.iter().flat_map(nose_tip).collect(),
+        ),
     ]
 }
 
@@ -239,6 +246,37 @@ fn tip(vehicle: &Vehicle) -> Vec<Recipe> {
                 &s::TRACK,
                 vehicle.wheelbase.si(),
             )
+        })
+        .collect()
+}
+
+fn nose_tip(vehicle: &Vehicle) -> Vec<Recipe> {
+    let (height, to_front) = (vehicle.loaded_centre_height().si(), vehicle.centre_behind_front);
+    let wheelbase = vehicle.wheelbase.si();
+    [0.0, 0.05, 0.10, 0.15]
+        .into_iter()
+        .map(|higher| {
+            let words = if higher == 0.0 { "as loaded today" } else { "with more load on the roof" };
+            Recipe::new(format!(
+                "{}, {words}: find the slope at which the rear lifts, standing nose-down and rigid.",
+                vehicle.name
+            ))
+            .start(&s::CENTRE_TO_FRONT, to_front.si(), to_front.estimated)
+            .start(&s::CENTRE_HEIGHT, height + higher, vehicle.centre_height.estimated)
+            .step(&stability::NOSE_TIPS)
+            .misread(
+                "to-rear",
+                "took the distance to the rear axle",
+                &s::CENTRE_TO_FRONT,
+                wheelbase - to_front.si(),
+            )
+            .misread(
+                "half-height",
+                "halved the height of the centre of mass",
+                &s::CENTRE_HEIGHT,
+                (height + higher) / 2.0,
+            )
+            .mistaken("wheelbase", "took the whole wheelbase", &s::CENTRE_TO_FRONT, wheelbase)
         })
         .collect()
 }
