@@ -110,6 +110,10 @@ impl Page<'_> {
             of("rolling circumference for each diameter") * of("overall tyre diameter")
         } else if self.has("side tip angle of a rigid vehicle") {
             (of("track") / (2.0 * of("height of the centre of mass"))).atan().to_degrees()
+        } else if self.has("find the slope at which the rear lifts") {
+            (of("centre of mass behind the front axle") / of("height of the centre of mass"))
+                .atan()
+                .to_degrees()
         } else if self.has("what is the grade in per cent?") {
             100.0 * of("slope angle").tan()
         } else if self.has("How many degrees is that?") {

@@ -265,8 +265,8 @@ fn exercise(book: &Book, no: usize, worked: &Worked) -> Exercise {
         no: no.to_string(),
         text: ask(book.course, worked),
         data: data(worked),
-        // One to write each step on, one for the formula, one to spare.
-        lines: 2 + worked.lines.len().min(3),
+        // For each step its formula and its numbers.
+        lines: (2 * worked.lines.len()).min(5),
         unit: worked.answer().unit.symbol.to_owned(),
     }
 }

@@ -46,8 +46,8 @@ pub(crate) struct SlopePlans {
 
 /// Size of a card's smallest type, mm: 11 pt.
 const LETTERS: f64 = 3.88;
-/// How high the two drawings of a card may be, mm.
-const HIGH: [f64; 2] = [44.0, 26.0];
+/// How high the frames of a card’s two drawings may be, mm.
+const HIGH: [f64; 2] = [34.0, 20.0];
 /// One of two side by side on a sheet, mm, with type of 9 pt.
 const HALF: Size = Size { width: 84.0, height: 44.0, letters: 3.18 };
 

@@ -1,7 +1,7 @@
 //! Drawing a plan: what is on it goes to the paper, then its names find their places.
 
 use super::clip::{self, Point};
-use super::label::{Box4, Taken, Wanted, place, width};
+use super::label::{Box4, Taken, Wanted, place};
 use super::paper::{Paper, rounded};
 use super::picture::{Area, Line, SitePicture, Size, Symbol};
 use super::told;
@@ -9,8 +9,8 @@ use super::words::{area_words, line_words, point_words};
 use crate::course::{Course, LineOfSite, North, PointOfSite, SitePlan, Slope, SlopePlan, Spot, Text};
 use crate::page::figure::Show;
 
-/// What the upper and the lower border of a slope's own part say.
-const SIDES: [&str; 2] = ["driver’s left", "driver’s right"];
+/// Height of a strip beside the frame, in sizes of its type.
+const BAND: f64 = 1.35;
 /// Half of a sign, mm.
 const SIGN: f64 = 1.7;
 
@@ -80,7 +80,7 @@ struct Sheet {
     wanted: Vec<Wanted>,
     taken: Taken,
     key: Vec<(&'static str, &'static str)>,
-    sides: bool,
+    band: f64,
 }
 
 impl Sheet {
@@ -95,7 +95,7 @@ impl Sheet {
             wanted: Vec::new(),
             taken: Taken::default(),
             key: Vec::new(),
-            sides: false,
+            band: 0.0,
         }
     }
 
@@ -171,11 +171,7 @@ impl Sheet {
 
     /// A slope by itself: brow, foot, stop, stands and the way out by name.
     fn close_up(&mut self, placed: &SlopePlan, slope: &Slope) {
-        let ([_, height], letters) = (self.paper.frame, self.size.letters);
-        let words = width(SIDES[1], letters, false) + 1.5;
-        self.sides = true;
-        self.taken.boxes.push([0.0, 0.0, words, 1.4 * letters]);
-        self.taken.boxes.push([0.0, height - 1.4 * letters, words, height]);
+        self.band = rounded(BAND * self.size.letters);
         self.line("driven", &placed.line, false, "line driven");
         self.run_out(placed);
         let way_out: Vec<Spot> =
@@ -290,15 +286,21 @@ impl Sheet {
         Some([0, 1].map(|axis| 0.5 * (middle[axis] + before[axis])))
     }
 
-    /// Names in their places; scale bar and north in the corners, which they keep off.
+    /// Names in their places; where scale bar and north stand in the corners, they keep off.
     fn done(mut self, plan: &SitePlan, show: Show) -> SitePicture {
         let frame = self.paper.frame;
         let bar = show.plan_bar(0.22 * frame[0] / self.paper.scale);
         let letters = self.size.letters;
-        let furniture =
-            [frame[0] - bar.0 * self.paper.scale - 3.0, frame[1] - 2.2 - 1.4 * letters, frame[0], frame[1]];
-        self.taken.boxes.insert(0, furniture);
-        self.taken.boxes.insert(0, [frame[0] - 9.0, 0.0, frame[0], 10.0 + letters]);
+        if self.band == 0.0 {
+            let scale = [
+                frame[0] - bar.0 * self.paper.scale - 3.0,
+                frame[1] - 2.2 - 1.4 * letters,
+                frame[0],
+                frame[1],
+            ];
+            self.taken.boxes.insert(0, scale);
+            self.taken.boxes.insert(0, [frame[0] - 9.0, 0.0, frame[0], 10.0 + letters]);
+        }
         // What decides has the choice of places.
         self.wanted.sort_by_key(|name| !name.bold);
         let (labels, left_out) = place(frame, letters, &mut self.taken, self.wanted);
@@ -326,7 +328,7 @@ impl Sheet {
             key: self.key,
             alt: String::new(),
             caption: String::new(),
-            sides: self.sides,
+            band: self.band,
         }
     }
 }

@@ -11,6 +11,8 @@ const SCALES: [f64; 19] = [
 ];
 /// Ground round the outermost things of a drawing, mm on the paper.
 const MARGIN: f64 = 5.0;
+/// Least height of a drawing, in sizes of its type: names need room above and below a level line.
+const LEAST: f64 = 7.0;
 /// From metres of the site to millimetres of the paper.
 pub(super) struct Paper {
     /// The spot at the upper left corner of what is drawn, in turned metres.
@@ -40,7 +42,7 @@ impl Paper {
             libm::ceil(need / 1000.0) * 1000.0
         });
         let scale = 1000.0 / of;
-        let height = ((high[1] - low[1]) * scale + 2.0 * MARGIN).clamp(size.letters * 6.0, size.height);
+        let height = ((high[1] - low[1]) * scale + 2.0 * MARGIN).max(size.letters * LEAST).min(size.height);
         let frame = [size.width, height];
         // What is drawn stands in the middle of its frame.
         let corner = [0, 1].map(|axis| 0.5 * (low[axis] + high[axis]) - 0.5 * frame[axis] / scale);

@@ -38,8 +38,9 @@ pub(crate) struct SitePicture {
     pub key: Vec<(&'static str, &'static str)>,
     pub alt: String,
     pub caption: String,
-    /// Whether the driver's left is the upper side and the right the lower one, and the borders say so.
-    pub sides: bool,
+    /// How high the strips are above and below the frame that say that the driver's left is the upper side and the
+    /// right the lower one, with north and the scale, mm; 0 where these stand inside.
+    pub band: f64,
 }
 
 /// An area, filled as its kind is.

@@ -265,6 +265,12 @@ fn nose_tip(vehicle: &Vehicle) -> Vec<Recipe> {
             .start(&s::CENTRE_HEIGHT, height + higher, vehicle.centre_height.estimated)
             .step(&stability::NOSE_TIPS)
             .misread(
+                "half-wheelbase",
+                "took half the wheelbase, as if both axles carried the same",
+                &s::CENTRE_TO_FRONT,
+                wheelbase / 2.0,
+            )
+            .misread(
                 "to-rear",
                 "took the distance to the rear axle",
                 &s::CENTRE_TO_FRONT,
