@@ -64,7 +64,7 @@ fn revs_of_cards(pack: &Pack) -> Vec<String> {
 /// Each 'L1 2700 rpm' of a text, with what stands behind it.
 fn rev_counters(text: &str) -> Vec<(String, f64, &str)> {
     let told = |(at, _): (usize, &str)| {
-        let mut before = text[..at].rsplit([' ', '*']).filter(|word| !word.is_empty());
+        let mut before = text[..at].rsplit([' ', '*', '"']).filter(|word| !word.is_empty());
         let (turns, gear) = (before.next()?.parse().ok()?, before.next()?);
         Some((gear.to_owned(), turns, &text[at + " rpm".len()..]))
     };

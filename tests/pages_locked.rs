@@ -97,7 +97,7 @@ fn works_the_fastest(pack: &Pack) {
         spoken.iter().filter(|alt| alt.starts_with("speed at the end is")).filter_map(|alt| result_of(alt));
     let near = told.clone().any(|number| (number / shown - 1.0).abs() < 0.005);
     assert!(near, "{shown} {:?}", told.collect::<Vec<_>>());
-    assert!(text[title..].contains("The same metres, the same speed"), "turning wheels stand beside it");
+    assert!(text[title..].contains("The same way, the same speed"), "turning wheels stand beside it");
 }
 
 #[test]

@@ -106,8 +106,8 @@ impl Slide<'_> {
 const LOCKED_GOES_ON: &str = "Wheels locked half-way down the steepest stretch, at the course’s speed limit, low end of the grip: it does not stop on what is left of it, and does not steer";
 const LOCKED_STOPS: &str = "Wheels locked half-way down the steepest stretch, at the course’s speed limit, low end of the grip: this slope is gentle enough to stop it, straight ahead, with no steering";
 const LOCKED_STOPS_LOOSE: &str = "Wheels locked half-way down the steepest stretch, at the course’s speed limit, low end of the grip: the exception, loose ground stops it; it hardly steers, and firm or wet ground does not stop it so";
-const TURNING_STOPS: &str = "The same metres, the same speed, foot brake with the wheels just turning: it stops here, and eased a little it steers";
-const TURNING_GOES_ON: &str = "The same metres, the same speed, foot brake with the wheels just turning: that does not stop it either, so be slow before; eased a little it steers";
+const TURNING_STOPS: &str = "The same way, the same speed, foot brake with the wheels just turning: it stops here, and eased a little it steers";
+const TURNING_GOES_ON: &str = "The same way, the same speed, foot brake with the wheels just turning: that does not stop it either, so be slow before; eased a little it steers";
 
 #[cfg(test)]
 mod tests {

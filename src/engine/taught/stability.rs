@@ -50,7 +50,7 @@ formula! {
 formula! {
     NOSE_TIPS = nose_tip_angle as (to_front: CENTRE_TO_FRONT, height: CENTRE_HEIGHT) => NOSE_TIP;
     id: "nose-tip-angle",
-    title: "Slope at which the rear lifts, rigid and standing nose-down",
+    title: "Slope at which the rear lifts, rigid, standing",
     why: "Theoretical: a hole under the front wheels, springs and hard braking all lower it, and so does a load on the roof.",
     source: "Moments about the front contact line",
     slips: [

@@ -2,8 +2,8 @@
 
 use serde::Serialize;
 
-use crate::course::{NotFetched, Slope, Tolerances, classes, sources};
-use crate::engine::{Sensitivity, Standing, taught};
+use crate::course::{NotFetched, Slope, Tolerances, Vehicle, classes, sources};
+use crate::engine::{Sensitivity, Standing, What, taught};
 use crate::pack::book::Book;
 use crate::pack::day::posts::on_slope;
 use crate::pack::ground::plan::not_fetched;
@@ -63,6 +63,8 @@ pub(crate) struct FleetTable<'a> {
     fetch_rule: &'static str,
     /// Who is not fetched, and where.
     stuck: Vec<String>,
+    /// Who is kept off by nothing but a missing rated recovery point, a vehicle each: `D: S1, S3`.
+    wants_point: Vec<String>,
     to_measure: Vec<ToMeasure>,
 }
 
@@ -202,9 +204,24 @@ impl<'a> FleetTable<'a> {
                 NotFetched::NoGo => "By the course’s rule it does not drive.",
             },
             stuck: not_fetched(book),
+            wants_point: wants_point(book),
             to_measure: to_measure(&book.vehicles),
         }
     }
+}
+
+/// The vehicles that a rated recovery point opens slopes to, with those slopes.
+fn wants_point(book: &Book) -> Vec<String> {
+    let only_that = |slope: &Slope, vehicle: &Vehicle| {
+        let mut broken = book.pair(slope, vehicle).judged.broken().peekable();
+        broken.peek().is_some() && broken.all(|reason| reason.what == What::RatedPoint)
+    };
+    let opened = |vehicle: &Vehicle| {
+        let slopes = book.course.slopes.iter().filter(|slope| only_that(slope, vehicle));
+        let slopes: Vec<String> = slopes.map(|slope| book.slope_mark(&slope.id)).collect();
+        (!slopes.is_empty()).then(|| format!("{}: {}", book.vehicle_mark(&vehicle.id), slopes.join(", ")))
+    };
+    book.course.vehicles.iter().filter_map(opened).collect()
 }
 
 /// What is to be measured, each once, for those that do not go or go near a limit.

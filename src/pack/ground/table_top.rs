@@ -15,6 +15,9 @@ use crate::page::worked::WorkedSheet;
 /// Scales of models that are easily had.
 const SCALES: [f64; 4] = [8.0, MODEL_SCALE, 14.0, 18.0];
 
+/// The board a model slides down, at least, m. Common practice, no source.
+const PLANK: [f64; 2] = [1.2, 0.3];
+
 /// The table-top demonstration.
 #[derive(Serialize)]
 pub(crate) struct TableTop {
@@ -22,6 +25,8 @@ pub(crate) struct TableTop {
     vehicle: String,
     gear: String,
     creep: Fig,
+    /// How long and how wide the board is at least.
+    plank: [Fig; 2],
     models: Vec<Model>,
     worked: Vec<WorkedSheet>,
 }
@@ -69,6 +74,7 @@ impl TableTop {
             vehicle: format!("{} {}", book.vehicle_mark(&vehicle.id), vehicle.name),
             gear: gear.to_string(),
             creep: show.speed(creep, false),
+            plank: PLANK.map(|side| show.hand_length(side)),
             models,
             worked,
         }

@@ -38,7 +38,7 @@ pub(crate) struct DescentRow {
     pub helped: bool,
     pub verdict: String,
     pub short: String,
-    /// The first of the reasons, each once, the worst first.
+    /// The reasons, each once, the worst first.
     pub why: String,
     pub reasons: Vec<String>,
     /// The gear to drive.
@@ -250,9 +250,6 @@ fn verdict(mark: Mark, reasons: &[String]) -> String {
     }
 }
 
-/// Reasons that a table has room for.
-const TOLD: usize = 3;
-
 fn why(reasons: &[String]) -> String {
     let mut told: Vec<&str> = Vec::new();
     for reason in reasons {
@@ -260,10 +257,7 @@ fn why(reasons: &[String]) -> String {
             told.push(reason);
         }
     }
-    let more = told.len().saturating_sub(TOLD);
-    told.truncate(TOLD);
-    let text = told.join("; ");
-    if more > 0 { format!("{text}; and {more} more") } else { text }
+    told.join("; ")
 }
 
 fn short(judged: &Judgement) -> String {

@@ -280,7 +280,7 @@ fn nose_tip(vehicle: &Vehicle) -> Vec<Recipe> {
                 "half-height",
                 "halved the height of the centre of mass",
                 &s::CENTRE_HEIGHT,
-                (height + higher) / 2.0,
+                f64::midpoint(height, higher),
             )
             .mistaken("wheelbase", "took the whole wheelbase", &s::CENTRE_TO_FRONT, wheelbase)
         })

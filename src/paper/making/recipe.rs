@@ -157,7 +157,8 @@ impl Recipe {
             careless: false,
         };
         let mut wrong: Vec<Wrong> = self.wrong(&worked, system).into_iter().map(|(wrong, _)| wrong).collect();
-        if wrong.len() < 2 {
+        let too_steep = line.unit.symbol == "°" && right.value > STEEPEST_CHOSEN;
+        if wrong.len() < 2 || too_steep {
             return None;
         }
         widen(&mut wrong, &right, line);
@@ -252,6 +253,8 @@ impl Recipe {
     }
 }
 
+/// Steepest angle asked as a choice, degrees: nearer to upright three larger ones cannot be told apart.
+const STEEPEST_CHOSEN: f64 = 60.0;
 /// Wrong options wanted on either side of the right one, so that it can stand at every letter.
 const ON_EITHER_SIDE: usize = 4;
 /// Ends the name of a wrong option that is another one, or the right one, miscounted.
