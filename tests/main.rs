@@ -50,6 +50,7 @@ mod pages;
 mod pages_access;
 mod pages_cards;
 mod pages_deciding;
+mod pages_demonstration;
 mod pages_drawings;
 mod pages_editions;
 mod pages_figures;

@@ -226,3 +226,15 @@ fn every_worked_line_of_an_imperial_course_is_of_one_system() {
     }
     assert!(looked_at > 200, "{looked_at} lines");
 }
+
+#[test]
+fn no_word_of_an_imperial_page_is_a_metre() {
+    let hill = examples().iter().find(|pack| pack.course.units == UnitSystem::Imperial).expect("is shipped");
+    for paper in &hill.papers {
+        let text = text_of(paper);
+        let said: Vec<&str> = text.split_whitespace().filter(|word| word.starts_with("metre")).collect();
+        assert!(said.is_empty(), "{}: {said:?}", paper.name);
+    }
+    let board = text_of(hill.papers.iter().find(|paper| paper.name == "table-top").expect("has one"));
+    assert!(!board.replace('\u{a0}', " ").contains("1.2 m"), "the plank is in inches");
+}

@@ -134,6 +134,11 @@ const NEVER_SAID: &[&str] = &[
     "steps out of sight once in the first run",
     "half-way down, engine switched off",
     "Light foot on the brake, off, on again",
+    // Words of those who made the pages, not of those who read them.
+    "what the engine expects",
+    "Froude",
+    "project’s own",
+    "check values of slopepack",
 ];
 
 #[test]

@@ -2,7 +2,7 @@
 
 use serde::Serialize;
 
-use crate::course::{Slope, Vehicle};
+use crate::course::{Aid, Role, Slope, Vehicle};
 use crate::engine::{Outcome, Standing, Way, steer};
 use crate::lesson::Example;
 use crate::pack::book::Book;
@@ -14,6 +14,7 @@ use crate::pack::sheet::vehicle::VehicleSheet;
 use crate::page::figure::Fig;
 use crate::page::meta::Meta;
 use crate::page::worked::WorkedSheet;
+use crate::rota::doing;
 
 /// The demonstration script.
 #[derive(Serialize)]
@@ -28,6 +29,12 @@ struct Demo<'a> {
     vehicle: &'a VehicleSheet,
     descent: &'a DescentRow,
     beside: Fig,
+    /// Who drives: somebody who teaches, by name where one is named.
+    at_the_wheel: Option<String>,
+    /// Whose vehicle it is, who is asked before; none where it is the driver's own, or nobody's.
+    owner: Option<String>,
+    /// Whether its brakes let go by themselves: they may show no locked wheel.
+    anti_lock: bool,
     /// Where and how the wheels are locked; none where no ground of the site shows it.
     pad: Option<Pad>,
     /// Why not, for each piece of ground that was looked at.
@@ -78,15 +85,27 @@ impl<'a> Place<'a> {
         course
             .slopes
             .iter()
-            .filter_map(|slope| Self::with(book, slope, book.lead(slope)))
+            .filter_map(|slope| Self::on(book, slope))
             .min_by(|a, b| a.order(book).partial_cmp(&b.order(book)).expect("gradients are numbers"))
     }
 
-    /// First slopes that locked wheels slide all the way down, for the contrast; then the gentlest.
-    fn order(&self, book: &Book) -> (bool, f64) {
+    /// With the vehicle that shows the slope best; rather with one whose wheels lock.
+    fn on(book: &'a Book, slope: &'a Slope) -> Option<Self> {
+        let all = std::iter::once(book.lead(slope)).chain(&book.course.vehicles);
+        all.filter_map(|vehicle| Self::with(book, slope, vehicle)).min_by_key(Self::anti_lock)
+    }
+
+    /// Whether the brakes let go by themselves.
+    fn anti_lock(&self) -> bool {
+        self.vehicle.aids.contains(&Aid::AntiLock)
+    }
+
+    /// First vehicles whose wheels lock, then slopes that locked wheels slide all the way down, for the contrast; then
+    /// the gentlest.
+    fn order(&self, book: &Book) -> (bool, bool, f64) {
         let locked = book.pair(self.slope, self.vehicle).way(Way::Locked);
         let stops = locked.is_none_or(|told| told.descent.likely_outcome == Outcome::StopsOnSlope);
-        (stops, self.slope.steepest().gradient.si())
+        (self.anti_lock(), stops, self.slope.steepest().gradient.si())
     }
 
     fn with(book: &'a Book, slope: &'a Slope, vehicle: &'a Vehicle) -> Option<Self> {
@@ -112,6 +131,9 @@ impl<'a> Place<'a> {
                 .iter()
                 .find(|row| row.vehicle_id == book.vehicle_mark(&self.vehicle.id))?,
             beside: show.beside_the_line(),
+            owner: self.owner(book),
+            at_the_wheel: at_the_wheel(book).map(|at| book.course.people[at].name.short()),
+            anti_lock: self.anti_lock(),
             numbers: self.numbers(book, pad.as_ref()),
             pad,
             no_pad,
@@ -123,6 +145,16 @@ impl<'a> Place<'a> {
         })
     }
 
+    /// Who comes with this vehicle and does not drive it here.
+    fn owner(&self, book: &Book) -> Option<String> {
+        let wheel = at_the_wheel(book);
+        let mut people = book.course.people.iter().enumerate();
+        let owner = people.find(|(_, person)| person.vehicle.as_deref() == Some(self.vehicle.id.as_str()));
+        let named = owner.filter(|(at, _)| Some(*at) != wheel).map(|(_, person)| person.name.short());
+        let driver = book.course.roster.drivers.iter().find(|driver| driver.vehicle == self.vehicle.id);
+        named.or_else(|| driver.map(|driver| driver.name.short()))
+    }
+
     fn numbers(&self, book: &Book, pad: Option<&Pad>) -> Vec<Number> {
         let show = book.show;
         let pair = book.pair(self.slope, self.vehicle);
@@ -132,7 +164,7 @@ impl<'a> Place<'a> {
         let height = geared.map(|descent| show.energy(descent.likely.ledger.height, true));
         vec![
             Number {
-                name: "Slide with locked wheels, from peg B",
+                name: "Slide with locked wheels, from peg 2",
                 geared: None,
                 locked: pad.map(|pad| pad.slide.clone()),
             },
@@ -157,4 +189,9 @@ impl<'a> Place<'a> {
             Number { name: "Energy of the height to get rid of", geared: height.clone(), locked: height },
         ]
     }
+}
+
+/// Who drives it: the first who teaches, as a place in the list of people.
+fn at_the_wheel(book: &Book) -> Option<usize> {
+    doing(book.course, Role::Instructor, book.missing()).first().copied()
 }

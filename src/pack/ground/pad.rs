@@ -18,15 +18,15 @@ const FLAT: f64 = 3.0 * std::f64::consts::PI / 180.0;
 pub(crate) struct Pad {
     /// What it is: `the skid pad`.
     pub place: String,
-    /// Its surface.
+    /// Its surface, and how it lies: `wet grass, rising 2°`.
     pub ground: String,
     /// Speed at which the wheels lock.
     pub speed: Fig,
     /// What the class may measure, shortest to longest.
     pub slide: Fig,
-    /// Clear ground from peg B on.
+    /// Clear ground from peg 2 on.
     pub room: Fig,
-    /// Ground before peg A.
+    /// Ground before peg 1.
     pub approach: Fig,
     /// How far the class stands from the line.
     pub beside: Fig,
@@ -47,7 +47,7 @@ pub(crate) struct Pad {
 pub(crate) struct Plan {
     length: f64,
     width: f64,
-    /// From the start of the strip to peg B, where the wheels lock.
+    /// From the start of the strip to peg 2, where the wheels lock.
     lock: f64,
     shortest: f64,
     longest: f64,
@@ -136,6 +136,16 @@ fn because(show: Show, strip: &Strip, no: NoSkid, fastest: f64) -> String {
     }
 }
 
+/// How a strip lies along the line driven; `gradient` in rad, downward positive.
+fn lies(gradient: f64, show: Show) -> String {
+    let told = show.angle(gradient.abs(), false).text();
+    match gradient {
+        level if level.abs() < 1e-9 => "level".to_owned(),
+        falling if falling > 0.0 => format!("falling {told}"),
+        _ => format!("rising {told}"),
+    }
+}
+
 impl Pad {
     fn of(book: &Book, strip: &Strip, skid: Skid, vehicle: &Vehicle) -> Self {
         let show = book.show;
@@ -152,14 +162,14 @@ impl Pad {
         let beside = if beside_m > 15.0 { show.length(beside_m, false) } else { beside };
         Self {
             alt: format!(
-                "Plan to scale: {} of approach, peg B where the wheels lock, the slide of {} hatched, {} kept clear; the class stands behind a rope {} to the right of the line, the spotter on the left, the way out to the left.",
+                "Plan to scale: {} of approach, peg 2 where the wheels lock, the slide of {} hatched, {} kept clear; the class and the spotter stand behind a rope {} to the right of the line, the way out is to the left.",
                 show.length(skid.approach().ceil(), false).text(),
                 slide.text(),
                 show.length(room, false).text(),
                 beside.text()
             ),
             place: strip.place.clone(),
-            ground: strip.surface.name.short(),
+            ground: format!("{}, {}", strip.surface.name, lies(strip.gradient, show)),
             speed,
             slide,
             room: show.length(room, false),

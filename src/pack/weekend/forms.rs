@@ -2,13 +2,18 @@
 
 use serde::Serialize;
 
-use crate::course::{Passage, Remark, Role, Slope};
+use crate::course::{Gearbox, Passage, Remark, Role, Slope, Vehicle};
+use crate::engine::formulas::gearing::creep_speed;
+use crate::engine::formulas::show::peg_time;
+use crate::engine::{circumference_of, overall_ratio_of};
+use crate::lesson::lowest_gear;
 use crate::pack::book::Book;
 use crate::pack::day::posts::{Posts, posts};
 use crate::pack::ground::plan::role_word;
 use crate::pack::sheet::site::SiteSheet;
 use crate::pack::sheet::vehicle::VehicleSheet;
 use crate::pack::weekend::day::{Help, Weekend, help};
+use crate::page::figure::{Fig, Show};
 use crate::page::meta::Meta;
 use crate::page::site::Size;
 use crate::rota::doing;
@@ -36,6 +41,9 @@ struct Checked<'a> {
     drivers: String,
     /// Whether it has a low range to try.
     low_range: bool,
+    /// How long it takes from peg to peg at idle in its lowest gear, on the level: a minute that shows a wrong gear,
+    /// range, tyre or idle. None through an open converter.
+    creep_time: Option<Fig>,
 }
 
 impl<'a> VehicleCheck<'a> {
@@ -54,11 +62,21 @@ impl<'a> VehicleCheck<'a> {
                     sheet: book.vehicle_sheet_of(&vehicle.id)?,
                     drivers: names.join(", "),
                     low_range: vehicle.transmission.transfer_low.is_some(),
+                    creep_time: creep_time(vehicle, book.show),
                 })
             })
             .collect();
         Self { pack, vehicles, units: units(book) }
     }
+}
+
+fn creep_time(vehicle: &Vehicle, show: Show) -> Option<Fig> {
+    if vehicle.transmission.gearbox == Gearbox::AutomaticUnlocked {
+        return None;
+    }
+    let ratio = overall_ratio_of(vehicle, lowest_gear(vehicle));
+    let creep = creep_speed(circumference_of(vehicle), vehicle.engine.idle.si(), ratio);
+    Some(Fig::new(format!("{:.0}", peg_time(show.pegs_apart(), creep)), "s", true))
 }
 
 fn units(book: &Book) -> Units {
