@@ -25,6 +25,8 @@ struct Record {
     rows: Vec<Row>,
     others: Vec<Other>,
     unfit: Vec<UnfitRow>,
+    /// What pulls, and nobody is known to have looked at.
+    unseen: Vec<String>,
     factors: Vec<Factor>,
     rules: Vec<Rule>,
     anchor_margin: String,
@@ -97,6 +99,10 @@ impl KitRecord {
             .map_or_else(Vec::new, |slope| Gear::of(course, course.surface_of(slope)).unfit);
         let (pulls, others): (Vec<&KitItem>, Vec<_>) =
             course.kit.iter().partition(|item| PULLING.contains(&item.kind));
+        let unseen = pulls
+            .iter()
+            .filter(|item| item.rig.inspected.is_none() && item.rig.condition != Condition::Retired);
+        let unseen = unseen.map(|item| item.name.short()).collect();
         let anchors = pulls.iter().any(|item| item.kind == KitKind::GroundAnchor);
         let rows: Vec<Row> = pulls.into_iter().flat_map(|item| rows(item, book)).collect();
         Some(Self {
@@ -114,6 +120,7 @@ impl KitRecord {
                     })
                     .collect(),
                 unfit: unfit_rows(book, &unfit),
+                unseen,
                 factors: USUAL_FACTORS
                     .iter()
                     .map(|known| Factor {
@@ -134,7 +141,9 @@ const EACH: u16 = 12;
 
 /// A row a piece; what is out of use, or comes in great number, in one.
 fn rows(item: &KitItem, book: &Book) -> Vec<Row> {
-    let first = Row { ground: counted_on(item, book), ..row(item, book.show) };
+    let mut first = Row { ground: counted_on(item, book), ..row(item, book.show) };
+    let more: Vec<String> = first.more.into_iter().chain(line_holds(item, book)).collect();
+    first.more = (!more.is_empty()).then(|| more.join(", "));
     if item.count < 2 || item.count > EACH || !first.fit {
         return vec![first];
     }
@@ -207,6 +216,14 @@ fn counted_on(item: &KitItem, book: &Book) -> Option<String> {
     } else {
         format!("counted on {} alone, firm and dry; elsewhere test it there first", slopes.join(", "))
     })
+}
+
+/// What the line wound on a winch carries, where that is less than the winch pulls.
+fn line_holds(item: &KitItem, book: &Book) -> Option<String> {
+    let line = book.course.kit.iter().find(|other| item.rig.line.as_ref() == Some(&other.id))?;
+    let (pulls, carries) = (item.rating.limit()?, line.rating.limit()?);
+    (carries < pulls)
+        .then(|| format!("with its line no more than {}", book.show.force(carries, false).text()))
 }
 
 fn note(item: &KitItem) -> Option<String> {
