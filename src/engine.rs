@@ -60,5 +60,5 @@ pub use reckon::{
     Compared, Factor, GearFigures, Reckoning, SurfaceFigures, VehicleFigures, compare, comparison,
     hold_at_limit, reckon, slick,
 };
-pub use trace::{Trace, traces};
+pub use trace::{Trace, runaway, traces};
 pub use way::{Place, Way};

@@ -139,6 +139,10 @@ impl Known<'_> {
         assert!(!series.is_empty());
         for curve in series {
             let (label, x, y) = (word(curve, "label"), list(&curve["x"]), list(&curve["y"]));
+            if label == "locked at the limit" {
+                self.runs_away(alt, &x, &y);
+                continue;
+            }
             let descent = descent(pair, label);
             let foot = descent.likely.foot_speed.unwrap_or(0.0);
             drawn(label, *y.last().expect("a speed"), self.speed(foot));
@@ -156,6 +160,20 @@ impl Known<'_> {
             }
         }
         "speed along the descent"
+    }
+
+    /// From the limit, half-way down the steepest stretch, by the low end of the grip: v² grows with the way gone.
+    fn runs_away(&self, alt: &str, x: &[f64], y: &[f64]) {
+        let slope = self.slope(alt);
+        let (steepest, limit) = (slope.steepest(), self.course.limits.descent_speed.si());
+        let (angle, room) = (steepest.gradient.si(), steepest.length.si() / 2.0);
+        let grip = self.course.surface_of(slope).sliding.low;
+        let speed = (limit * limit + 2.0 * 9.80665 * room * (angle.sin() - grip * angle.cos())).sqrt();
+        drawn("locked at the limit", y[0], self.speed(limit));
+        drawn("locked at the limit", *y.last().expect("a speed"), self.speed(speed));
+        drawn("locked at the limit", x[x.len() - 1] - x[0], self.length(room));
+        assert!(speed > limit, "{alt}: wheels that stop are no warning");
+        spoken(alt, "locked at the limit ", self.speed(speed));
     }
 
     fn heat(&self, drawing: &Drawing) -> &'static str {

@@ -3,6 +3,8 @@
 use super::chassis::body::{Body, Profile};
 use super::chassis::drive::Drive;
 use super::chassis::hold::{Hold, Wheels};
+use super::formulas::GRAVITY;
+use super::formulas::slope::{locked_deceleration, speed_after};
 use super::motion::braked::{OnBrakes, braked};
 use super::motion::geared::geared;
 use super::motion::locked::locked;
@@ -39,6 +41,26 @@ pub fn traces(course: &Course, slope: &Slope, vehicle: &Vehicle, pair: &Pair) ->
         .filter_map(|way| pair.way(way))
         .map(|told| trace(&profile, &body, vehicle, told, bump))
         .collect()
+}
+
+/// Wheels that lock half-way down the steepest stretch, at the course's speed limit and at the low end of the grip, to
+/// the end of that stretch. None where sliding grip slows them, and on ground that tilts to the side, where no
+/// straight line says where it goes.
+pub fn runaway(course: &Course, slope: &Slope) -> Option<Trace> {
+    let line = Profile::of(course, slope, Case::Likely);
+    let leg = *line.steepest();
+    let from = line.legs.iter().take_while(|other| **other != leg).map(|other| other.length).sum::<f64>();
+    let (room, limit) = (0.5 * leg.length, course.limits.descent_speed.si());
+    let slowing = locked_deceleration(GRAVITY, course.surface_of(slope).sliding.low, leg.pitch);
+    if slowing >= 0.0 || leg.roll != 0.0 {
+        return None;
+    }
+    let gone = (0..=PLACES).map(|place| room * f64::from(place) / f64::from(PLACES));
+    Some(Trace {
+        way: Way::Locked,
+        distance: gone.clone().map(|gone| from + room + gone).collect(),
+        speed: gone.map(|gone| speed_after(limit, slowing, gone)).collect(),
+    })
 }
 
 fn trace(profile: &Profile, body: &Body, vehicle: &Vehicle, told: &Told, bump: f64) -> Trace {

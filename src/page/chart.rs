@@ -6,7 +6,7 @@ mod heat;
 use serde::Serialize;
 
 use crate::course::{Course, Slope, Vehicle};
-use crate::engine::{Pair, Way, steer, traces};
+use crate::engine::{Outcome, Pair, Trace, Way, runaway, steer, traces};
 use crate::page::figure::Show;
 use crate::page::words::named;
 
@@ -54,6 +54,16 @@ fn way_word(way: Way) -> (&'static str, &'static str) {
     }
 }
 
+/// The curve of wheels that lock half-way down.
+const AT_THE_LIMIT: &str = "locked at the limit";
+const FROM_HALF_WAY: &str = " Locked: half-way down the steepest stretch, at the course’s limit, low end of the grip, to the end of that stretch.";
+
+/// The slide that runs away, where a lock at the brow would stop at once and teach that locking stops a vehicle.
+pub(crate) fn slides_on(course: &Course, slope: &Slope, pair: &Pair) -> Option<Trace> {
+    let stops = pair.way(Way::Locked)?.descent.likely_outcome == Outcome::StopsOnSlope;
+    runaway(course, slope).filter(|_| stops)
+}
+
 /// Speed down a slope, three ways.
 pub(crate) fn run(
     course: &Course,
@@ -62,17 +72,24 @@ pub(crate) fn run(
     pair: &Pair,
     show: Show,
 ) -> Option<Chart> {
-    let traces = traces(course, slope, vehicle, pair);
+    let mut traces: Vec<(&str, Trace)> = traces(course, slope, vehicle, pair)
+        .into_iter()
+        .map(|trace| (way_word(trace.way).0, trace))
+        .collect();
     if traces.is_empty() {
         return None;
+    }
+    let worst = slides_on(course, slope, pair);
+    let from = if worst.is_some() { FROM_HALF_WAY } else { "" };
+    if let (Some(worst), Some(locked)) = (worst, traces.iter_mut().find(|(_, t)| t.way == Way::Locked)) {
+        *locked = (AT_THE_LIMIT, worst);
     }
     let limit = course.limits.descent_speed.si();
     let gear = pair.gear.map_or_else(String::new, |gear| format!(" in {gear}"));
     let ends: Vec<String> = traces
         .iter()
-        .map(|trace| {
+        .map(|(label, trace)| {
             let end = trace.speed.last().copied().unwrap_or(0.0);
-            let (label, _) = way_word(trace.way);
             if end == 0.0 {
                 format!("{label} at rest before the foot")
             } else {
@@ -83,14 +100,11 @@ pub(crate) fn run(
     Some(Chart {
         series: traces
             .iter()
-            .map(|trace| {
-                let (label, way) = way_word(trace.way);
-                Series {
-                    label: label.to_owned(),
-                    way,
-                    x: trace.distance.iter().map(|x| round(show.length_number(*x))).collect(),
-                    y: trace.speed.iter().map(|y| round(show.speed_number(*y))).collect(),
-                }
+            .map(|(label, trace)| Series {
+                label: (*label).to_owned(),
+                way: way_word(trace.way).1,
+                x: trace.distance.iter().map(|x| round(show.length_number(*x))).collect(),
+                y: trace.speed.iter().map(|y| round(show.speed_number(*y))).collect(),
             })
             .collect(),
         marks: Vec::new(),
@@ -99,13 +113,13 @@ pub(crate) fn run(
         x_label: format!("distance down the slope, {}", show.length_unit()),
         y_label: format!("speed, {}", show.speed_unit()),
         alt: format!(
-            "Speed down {} of {}{gear}, likely values, at the foot: {}.",
+            "Speed down {} of {}{gear}, likely values.{from} At the foot: {}.",
             slope.name,
             named(course, vehicle),
             ends.join(", ")
         ),
         caption: format!(
-            "{}, {}{gear}, likely values, over the brow at {}. At the foot: {}.",
+            "{}, {}{gear}, likely values, over the brow at {}.{from} At the foot: {}.",
             slope.name,
             named(course, vehicle),
             show.speed(slope.entry_speed.si(), false).text(),

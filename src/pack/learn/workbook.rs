@@ -91,7 +91,8 @@ impl<'a> Workbook<'a> {
             hold: chart::hold_band(book.course, book.show),
             steering: chart::steering(),
             run: chart::run(book.course, run_slope, run_vehicle, run_pair, book.show),
-            locked_stops: stops_locked(run_pair),
+            locked_stops: stops_locked(run_pair)
+                && chart::slides_on(book.course, run_slope, run_pair).is_none(),
             // The same descent as the chart above it: where locked wheels stop at once they would look best.
             heat: chart::heat(book.course, run_slope, run_vehicle, run_pair, book.show),
             disc: hot
@@ -248,15 +249,21 @@ fn stops_locked(pair: &Pair) -> bool {
     pair.way(Way::Locked).is_some_and(|told| told.descent.likely_outcome == Outcome::StopsOnSlope)
 }
 
-/// Whose three runs are drawn: where locked wheels do not stop, if the course has that; else the leading slope.
+/// Whose three runs are drawn: where locked wheels do not stop, if the course has that; else where they may not, at the
+/// low end of the grip; else the leading slope.
 fn run_of<'b>(book: &'b Book, leading: &'b Slope) -> (&'b Slope, &'b Vehicle, &'b Pair) {
     let of = |slope: &'b Slope| {
         let vehicle = book.lead(slope);
         (slope, vehicle, book.pair(slope, vehicle))
     };
-    let told = |(.., pair): &(_, _, &Pair)| pair.standing == Standing::InGear && !stops_locked(pair);
-    let mut all = std::iter::once(leading).chain(&book.course.slopes).map(of);
-    all.find(told).unwrap_or_else(|| of(leading))
+    let all = || std::iter::once(leading).chain(&book.course.slopes).map(of);
+    let in_gear = |(.., pair): &(_, _, &Pair)| pair.standing == Standing::InGear;
+    let never = all().filter(in_gear).find(|(.., pair)| !stops_locked(pair));
+    let worst = || {
+        let mut slopes = all().filter(in_gear);
+        slopes.find(|(slope, _, pair)| chart::slides_on(book.course, slope, pair).is_some())
+    };
+    never.or_else(worst).unwrap_or_else(|| of(leading))
 }
 
 fn exercise(book: &Book, no: usize, worked: &Worked) -> Exercise {
