@@ -1,7 +1,7 @@
 //! The locked stop: at one place, by one sheet, with somebody who teaches at the wheel and nobody beside the line.
 
 use slopepack::course::{Aid, Role};
-use slopepack::engine::{Standing, circumference_of, overall_ratio_of, reckon};
+use slopepack::engine::{Mark, Standing, circumference_of, overall_ratio_of, reckon};
 
 use crate::pages::{Pack, Paper, examples};
 use crate::pages_drawings::drawings_of;
@@ -25,7 +25,11 @@ fn nobody_stands_where_a_locked_vehicle_is_steered_to() {
     let mut seen = 0;
     for pack in examples() {
         let Some(demonstration) = paper(pack, "demonstration") else { continue };
-        for plan in drawings_of(&demonstration.source, &["pad-plan"]) {
+        let plans = drawings_of(&demonstration.source, &["pad-plan"]);
+        if plans.is_empty() {
+            continue;
+        }
+        for plan in &plans {
             seen += 1;
             assert!(plan.alt().contains("the class and the spotter stand behind a rope"), "{}", plan.alt());
         }
@@ -46,7 +50,8 @@ fn somebody_who_teaches_is_at_the_wheel_of_the_locked_stop() {
         let teaches = pack.course.people.iter().find(|person| person.role == Role::Instructor);
         let wheel = teaches.map_or_else(|| "FILL IN: who teaches".to_owned(), |person| person.name.short());
         assert!(text.contains(&close(&format!("At the wheel: {wheel}"))), "{wheel}");
-        assert!(text.contains(&close("Anti-lock asked about")));
+        let locks = !drawings_of(&demonstration.source, &["pad-plan"]).is_empty();
+        assert_eq!(text.contains(&close("Anti-lock asked about")), locks);
     }
 }
 
@@ -118,4 +123,38 @@ fn the_fleet_table_gives_every_reason_and_what_opens_a_slope_first() {
     assert!(table.contains(&close(
         "D: S1, S3: a rated recovery point, fitted or its rating found, is all that is missing"
     )));
+}
+
+#[test]
+fn nobody_is_told_that_feet_have_nothing_to_do_where_one_belongs_over_the_brake() {
+    let mut found = 0;
+    for pack in examples() {
+        let Some(demonstration) = paper(pack, "demonstration") else { continue };
+        let text = text(demonstration);
+        let reckoning = reckon(&pack.course);
+        let shown = |slope: &slopepack::course::Slope, vehicle: &slopepack::course::Vehicle| {
+            text.contains(&close(&format!("{}: once down", vehicle.name)))
+                && pack.course.slopes.iter().enumerate().any(|(at, other)| {
+                    other.id == slope.id
+                        && text.contains(&close(&format!("once down S{} {}", at + 1, slope.name)))
+                })
+        };
+        let pairs = pack
+            .course
+            .slopes
+            .iter()
+            .flat_map(|slope| pack.course.vehicles.iter().map(move |vehicle| (slope, vehicle)));
+        for (slope, vehicle) in pairs.filter(|(slope, vehicle)| shown(slope, vehicle)) {
+            found += 1;
+            let near = reckoning.pair(&slope.id, &vehicle.id).expect("a pair").judged.mark == Mark::Near;
+            assert_eq!(
+                near,
+                !text.contains(&close("my feet have nothing to do")),
+                "{} {}",
+                slope.name,
+                vehicle.name
+            );
+        }
+    }
+    assert!(found >= 2, "{found}");
 }

@@ -3,7 +3,7 @@
 use serde::Serialize;
 
 use crate::course::{Aid, Role, Slope, Vehicle};
-use crate::engine::{Outcome, Standing, Way, steer};
+use crate::engine::{Mark, Outcome, Standing, Way, steer};
 use crate::lesson::Example;
 use crate::pack::book::Book;
 use crate::pack::ground::pad::{self, Pad};
@@ -89,10 +89,17 @@ impl<'a> Place<'a> {
             .min_by(|a, b| a.order(book).partial_cmp(&b.order(book)).expect("gradients are numbers"))
     }
 
-    /// With the vehicle that shows the slope best; rather with one whose wheels lock.
+    /// With the vehicle that shows the slope best; rather with one whose wheels lock, and that needs no foot over
+    /// the brake.
     fn on(book: &'a Book, slope: &'a Slope) -> Option<Self> {
         let all = std::iter::once(book.lead(slope)).chain(&book.course.vehicles);
-        all.filter_map(|vehicle| Self::with(book, slope, vehicle)).min_by_key(Self::anti_lock)
+        let fit = all.filter_map(|vehicle| Self::with(book, slope, vehicle));
+        fit.min_by_key(|place| (place.anti_lock(), place.near(book)))
+    }
+
+    /// Whether a stated tolerance breaks its gear.
+    fn near(&self, book: &Book) -> bool {
+        book.pair(self.slope, self.vehicle).judged.mark == Mark::Near
     }
 
     /// Whether the brakes let go by themselves.
@@ -100,12 +107,12 @@ impl<'a> Place<'a> {
         self.vehicle.aids.contains(&Aid::AntiLock)
     }
 
-    /// First vehicles whose wheels lock, then slopes that locked wheels slide all the way down, for the contrast; then
-    /// the gentlest.
-    fn order(&self, book: &Book) -> (bool, bool, f64) {
+    /// First vehicles whose wheels lock, then those that are near no limit, then slopes that locked wheels slide all the
+    /// way down, for the contrast; then the gentlest.
+    fn order(&self, book: &Book) -> (bool, bool, bool, f64) {
         let locked = book.pair(self.slope, self.vehicle).way(Way::Locked);
         let stops = locked.is_none_or(|told| told.descent.likely_outcome == Outcome::StopsOnSlope);
-        (self.anti_lock(), stops, self.slope.steepest().gradient.si())
+        (self.anti_lock(), self.near(book), stops, self.slope.steepest().gradient.si())
     }
 
     fn with(book: &'a Book, slope: &'a Slope, vehicle: &'a Vehicle) -> Option<Self> {

@@ -42,7 +42,7 @@ struct Checked<'a> {
     /// Whether it has a low range to try.
     low_range: bool,
     /// How long it takes from peg to peg at idle in its lowest gear, on the level: a minute that shows a wrong gear,
-    /// range, tyre or idle. None through an open converter.
+    /// range, tyre or idle. None through a converter.
     creep_time: Option<Fig>,
 }
 
@@ -71,7 +71,7 @@ impl<'a> VehicleCheck<'a> {
 }
 
 fn creep_time(vehicle: &Vehicle, show: Show) -> Option<Fig> {
-    if vehicle.transmission.gearbox == Gearbox::AutomaticUnlocked {
+    if vehicle.transmission.gearbox != Gearbox::Manual {
         return None;
     }
     let ratio = overall_ratio_of(vehicle, lowest_gear(vehicle));
