@@ -47,7 +47,7 @@ fn literal(expression: ast::Expr) -> Value {
                     ast::DictItem::Keyed(pair) => {
                         Some((literal(pair.key()).as_str()?.to_owned(), literal(pair.expr())))
                     }
-                    _ => None,
+                    ast::DictItem::Spread(_) => None,
                 })
                 .collect(),
         ),
