@@ -81,6 +81,8 @@ pub enum Command {
     Check(CheckArgs),
     /// Write what a course file may hold, for editors that check and complete it (JSON Schema).
     Schema(SchemaArgs),
+    /// Write the words of a page that a club may word itself, or a first page of its own.
+    Wording(WordingArgs),
     /// Write what a shell needs to complete commands and options.
     Completions(CompletionsArgs),
     /// Write the manual page.
@@ -140,6 +142,14 @@ pub struct BeginArgs {
     /// Ask nothing, even at a terminal.
     #[arg(long)]
     pub nothing_asked: bool,
+}
+
+/// `wording`.
+#[derive(Debug, Args)]
+pub struct WordingArgs {
+    /// A document, by its file name without ending: joining-notes, convoy or after-day; a first page of your own
+    /// when none is named.
+    pub document: Option<String>,
 }
 
 /// `completions`.

@@ -6,6 +6,7 @@ mod check;
 mod letters;
 mod mark;
 mod named;
+mod own;
 mod pack;
 mod papers;
 mod reckon;
@@ -13,6 +14,7 @@ mod rotated;
 mod say;
 mod schema;
 mod shell;
+mod wording;
 mod wrong;
 
 use std::path::Path;
@@ -42,6 +44,7 @@ pub fn run(cli: &Cli) -> ExitCode {
         Command::Mark(args) => mark::run(args, &say),
         Command::Check(args) => check::run(args, &say),
         Command::Schema(args) => schema::run(args),
+        Command::Wording(args) => wording::run(args),
         Command::Completions(args) => shell::completions(args),
         Command::Manual => shell::manual(),
         Command::Guard => Ok(()),

@@ -19,7 +19,7 @@ mod band;
 mod cursor;
 mod day;
 mod kit;
-mod known;
+pub mod own;
 pub mod papers;
 mod read;
 mod roster;
@@ -42,7 +42,6 @@ pub use kit::{
     AnchorPlace, AnchorSort, Buried, Condition, Drum, KitItem, KitKind, Rating, RigData, RopeMaterial,
     RopeStretch, Stand, StretchAt,
 };
-pub use known::Known;
 pub use papers::{BankAnswer, BankItem, Blueprint, Cell, Level, Theme, Topic, WrongChoice};
 pub use read::{
     Arrival, Loaded, Unread, Written, attach_roster, read, read_bank, read_text, to_show, walk_in, written,
@@ -59,6 +58,7 @@ pub use slope::{Danger, DangerKind, Lookout, RunOut, Sight, SkidPad, Slope, Stre
 pub use surface::{Ground, Soil, Surface, library_ids, library_surface};
 pub use text::{Issue, Label, LongText, Name, Passage, Remark, Text};
 pub use vehicle::classes;
+pub use vehicle::known::Known;
 pub use vehicle::point::{End, PointFault, PointKind, RecoveryPoint};
 pub use vehicle::tyre::{NUMERIC_SIZES, NumericSize};
 pub use vehicle::{

@@ -18,6 +18,7 @@ mod folder;
 pub mod fonts;
 mod group;
 mod markup;
+pub mod own;
 pub mod picture;
 pub mod script;
 mod templates;

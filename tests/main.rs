@@ -11,6 +11,7 @@
 )]
 
 mod arguments;
+mod club_pages;
 mod course_begun;
 mod course_examples;
 mod course_faults;

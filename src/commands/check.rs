@@ -5,12 +5,14 @@ mod advised;
 use advised::{advise, estimated};
 
 use super::named::read_all;
+use super::own::Club;
 use super::rotated::{read_back, refused};
 use super::say::Say;
 use super::{read_course, write_out};
 use crate::cli::CheckArgs;
 use crate::course::{Course, advice};
 use crate::engine::reckon;
+use crate::pack::Book;
 use crate::problem::{Failure, printable};
 use crate::recovery::{Depth, recoveries, rule};
 use crate::rota;
@@ -23,13 +25,16 @@ pub(super) fn run(args: &CheckArgs, say: &Say) -> Result<(), Failure> {
         say.note(&note);
     }
     let course = &loaded.course;
+    let club = Club::beside(&args.course, say)?;
+    let own = if club.is_empty() { 0 } else { club.try_all(&tried(course)?)? };
     write_out(&printable(&format!(
-        "{}: {} slopes, {} vehicles, {} pieces of kit, {} people: no mistakes\n",
+        "{}: {} slopes, {} vehicles, {} pieces of kit, {} people{}: no mistakes\n",
         loaded.name,
         course.slopes.len(),
         course.vehicles.len(),
         course.kit.len(),
         course.people.len(),
+        if own == 0 { String::new() } else { format!(", {own} pages in the club's words") },
     )))?;
     if args.advise {
         write_out(&printable(&advise(course, &reckon(course))))?;
@@ -37,6 +42,13 @@ pub(super) fn run(args: &CheckArgs, say: &Say) -> Result<(), Failure> {
         say.note(&note);
     }
     try_rota(course, say)
+}
+
+/// All that the pages of a club can be filled from; the rota is tried where it is looked at.
+fn tried(course: &Course) -> Result<Book<'_>, Failure> {
+    let mut book = Book::of(course, "0000-0000");
+    book.made().map_err(|why| refused(&why))?;
+    Ok(book)
 }
 
 /// Tries the rota of a course that has one, and reads it back.

@@ -1,6 +1,7 @@
 //! `pack`: print the day's papers and put them in place whole.
 
 mod changing;
+mod clubs;
 mod ledger;
 mod unchanged;
 mod watch;
@@ -15,10 +16,12 @@ pub(super) use watch::watch;
 
 use super::letters::faces_for;
 use super::named::pictures;
+use super::own::Club;
 use super::rotated::refused;
 use super::say::Say;
 use super::{list, put_in_place, read_course};
 use crate::cli::PackArgs;
+use crate::course::own::Own;
 use crate::course::{Course, Loaded, advice};
 use crate::pack::{self, Book, CALENDAR, CALENDAR_TITLE, INDEX, INDEX_TITLE, KINDS, Kind, Listed};
 use crate::page::Gallery;
@@ -40,14 +43,17 @@ const PREVIEW_PAGE: (u32, u32) = (400, 4);
 /// Reads the course, typesets every document asked for, and swaps the pack in.
 pub(super) fn run(args: &PackArgs, say: &Say) -> Result<(), Failure> {
     let loaded = read_course(&args.course, say)?;
-    let mut kinds = asked_for(args)?;
+    let club = Club::beside(&args.course, say)?;
+    let whole = args.without.is_empty() && args.came.is_empty();
+    let alone = if whole { club.alone(&args.audience, &args.only) } else { Vec::new() };
+    let mut kinds = asked_for(args, &alone)?;
     let sha256 = fingerprint(&[loaded.source.as_bytes(), &loaded.roster].concat());
     let mark = short(&sha256);
     let change_folder = args.into.join("change");
     let changing = Changing::of(args, &loaded, &change_folder, &mark)?;
     let into = if changing.is_some() { change_folder } else { args.into.clone() };
     kinds.retain(|kind| changing.is_none() || kind.changes());
-    if kinds.is_empty() {
+    if kinds.is_empty() && alone.is_empty() {
         return Err(Failure::Usage("none of the documents named changes with the rota".to_owned()));
     }
     let printed = changing.as_ref().map_or_else(|| args.printed.clone(), Changing::printed);
@@ -57,7 +63,8 @@ pub(super) fn run(args: &PackArgs, say: &Say) -> Result<(), Failure> {
     let typesetter = Typesetter::find(args.typesetter.typst.as_deref())?
         .with_limit(Duration::from_secs(args.typesetter.time_limit))
         .with_cache(Cache::of_user().filter(|_| !args.typesetter.no_cache));
-    let inputs = if changing.is_some() { None } else { Inputs::of(args, &loaded, &faces, &typesetter) };
+    let inputs =
+        if changing.is_some() { None } else { Inputs::of(args, &loaded, &club, &faces, &typesetter) };
     if let Some(standing) = inputs.as_ref().and_then(|inputs| inputs.stand(&into, say)) {
         return list(&standing.manifest, &into);
     }
@@ -66,7 +73,7 @@ pub(super) fn run(args: &PackArgs, say: &Say) -> Result<(), Failure> {
     }
     say.progress("working the course");
     let course = changing.as_ref().map_or(&loaded.course, Changing::course);
-    let templates = Templates::embedded()?.with_faces(&faces);
+    let templates = club.among(Templates::embedded()?.with_faces(&faces))?;
     let held = if changing.is_none() { Folder::Pack } else { Folder::Change };
     let mut publication = Publication::open(&into, held)?;
     let workshop = publication.workshop(&templates)?;
@@ -95,7 +102,9 @@ pub(super) fn run(args: &PackArgs, say: &Say) -> Result<(), Failure> {
     let book = book.printed_at(printed.as_deref());
     say_rota(&book, say);
     let press = Press { args, say, typesetter: &typesetter, workshop: &workshop };
-    let listed = press.documents(&book, &templates, &kinds, &mut publication)?;
+    let mut listed = press.documents(&book, &templates, &kinds, &mut publication)?;
+    let pictures = club.pictures(Some(&workshop))?;
+    listed.extend(press.clubs(&book, &templates, &alone, &pictures, &mut publication)?);
     if let Some(calendar) = pack::calendar(&book).filter(|_| changing.is_none()) {
         publication.put(CALENDAR, CALENDAR_TITLE, calendar.as_bytes())?;
     }
@@ -158,10 +167,11 @@ fn say_rota(book: &Book, say: &Say) {
 }
 
 /// The kinds asked for by name and reader, in the order of the table.
-fn asked_for(args: &PackArgs) -> Result<Vec<&'static Kind>, Failure> {
+fn asked_for(args: &PackArgs, alone: &[&Own]) -> Result<Vec<&'static Kind>, Failure> {
     for name in &args.only {
-        if Kind::named(name).is_none() {
-            let known: Vec<&str> = KINDS.iter().map(|kind| kind.name).collect();
+        if Kind::named(name).is_none() && alone.iter().all(|own| own.name != *name) {
+            let known = KINDS.iter().map(|kind| kind.name).chain(alone.iter().map(|own| own.name.as_str()));
+            let known: Vec<&str> = known.collect();
             return Err(Failure::Usage(format!(
                 "no document is called `{name}`; there are {}",
                 known.join(", ")
@@ -172,7 +182,7 @@ fn asked_for(args: &PackArgs) -> Result<Vec<&'static Kind>, Failure> {
     let by_reader =
         |kind: &Kind| args.audience.is_empty() || args.audience.iter().any(|who| kind.audience.contains(who));
     let kinds: Vec<&Kind> = KINDS.iter().filter(|kind| by_name(kind) && by_reader(kind)).collect();
-    if kinds.is_empty() {
+    if kinds.is_empty() && alone.is_empty() {
         return Err(Failure::Usage("none of the documents named is for that reader".to_owned()));
     }
     Ok(kinds)
@@ -225,9 +235,13 @@ impl Press<'_> {
         let pdfs = self.typesetter.pdfs(self.workshop, &rendered, STAMP, done)?;
         let mut listed = Vec::new();
         for ((kind, rendered), pdf) in kinds.iter().zip(&rendered).zip(&pdfs) {
-            publication.put(&kind.file(), kind.title, pdf)?;
+            publication.put_page(&kind.file(), kind.title, pdf, rendered.own.as_ref())?;
             self.preview(kind.name, kind.title, rendered, publication)?;
-            listed.push(kind.listed(book, pdf.pages()));
+            let mut line = kind.listed(book, pdf.pages());
+            if rendered.own.is_some() {
+                line.title.push_str(", in the club’s words");
+            }
+            listed.push(line);
         }
         if self.args.print_ready {
             for (kind, rendered) in kinds.iter().zip(&rendered) {

@@ -23,6 +23,7 @@ use minijinja::{AutoEscape, Environment, Error, ErrorKind, Output, State, Undefi
 use serde::Serialize;
 
 use super::faces::Faces;
+use super::own::{self, ALONE, Frame, OwnPage};
 use super::trace::{Rendered, shown_in_template};
 use super::{data, escape};
 use crate::problem::Failure;
@@ -38,6 +39,8 @@ const SHARED: &str = ".typ";
 pub struct Templates {
     environment: Environment<'static>,
     sources: Arc<BTreeMap<String, String>>,
+    /// By template, file and digest of the club's that words a part of it.
+    own: BTreeMap<String, (String, String)>,
 }
 
 impl Templates {
@@ -70,7 +73,7 @@ impl Templates {
                 .add_template_owned(name.clone(), text.clone())
                 .map_err(|error| in_words(&sources, &error))?;
         }
-        Ok(Self { environment, sources: Arc::new(sources) })
+        Ok(Self { environment, sources: Arc::new(sources), own: BTreeMap::new() })
     }
 
     /// The same templates where letters of other scripts have these faces. Without them, such letters are shown by
@@ -81,17 +84,79 @@ impl Templates {
         self
     }
 
+    /// The same templates with a club's own pages among them. From now on filling one ends at a bound.
+    ///
+    /// # Errors
+    /// A page that does not parse, with its place; one that would take the place of a page that is the program's
+    /// from the first line to the last.
+    pub fn with_own(mut self, pages: &[OwnPage]) -> Result<Self, Failure> {
+        if pages.is_empty() {
+            return Ok(self);
+        }
+        let mut sources = (*self.sources).clone();
+        for page in pages {
+            sources.insert(page.file.clone(), page.text.to_owned());
+            let (name, within) = match page.frame {
+                Frame::Within(name) => (name.to_owned(), sources.get(name).map(String::as_str)),
+                Frame::Alone { .. } => (format!("{}{ALONE}", page.file), None),
+            };
+            let framed = page.framed(within).ok_or_else(|| {
+                Failure::Template(format!(
+                    "{name} has no part that a club may word, and {} takes one",
+                    page.file
+                ))
+            })?;
+            for (name, text) in [(&page.file, page.text), (&name, framed.as_str())] {
+                let added = self.environment.add_template_owned(name.clone(), text.to_owned());
+                added.map_err(|error| own::unread(in_words(&sources, &error)))?;
+            }
+            sources.insert(name.clone(), framed);
+            self.own.insert(name, (page.file.clone(), page.digest()));
+        }
+        self.environment.set_fuel(Some(own::FUEL));
+        self.sources = Arc::new(sources);
+        Ok(self)
+    }
+
+    /// The part of a document template that a club may word; none where every line is the program's.
+    pub fn part(&self, name: &str) -> Option<&str> {
+        self.sources.get(name).and_then(|text| own::part(text))
+    }
+
+    /// Fills a club's page that stands on sheets of its own, by its file.
+    ///
+    /// # Errors
+    /// As [`Self::render`].
+    pub fn render_own(&self, file: &str, context: &impl Serialize) -> Result<Rendered, Failure> {
+        self.render(&format!("{file}{ALONE}"), context)
+    }
+
     /// Fills a document template.
     ///
     /// # Errors
     /// An unknown template, an undefined value, a value that is not text; with the place in the
-    /// template.
+    /// template. What a club's page may not hold.
     pub fn render(&self, name: &str, context: &impl Serialize) -> Result<Rendered, Failure> {
-        self.environment
-            .get_template(name)
-            .and_then(|template| template.render_with_spans(Serde(context)))
-            .map(|(text, spans)| Rendered::new(name, text, spans, Arc::clone(&self.sources)))
-            .map_err(|error| in_words(&self.sources, &error))
+        let own = self.own.get(name);
+        let template =
+            self.environment.get_template(name).map_err(|error| in_words(&self.sources, &error))?;
+        let context = Value::from(Serde(context));
+        if let Some((file, _)) = own {
+            let part =
+                self.environment.get_template(file).map_err(|error| in_words(&self.sources, &error))?;
+            own::strangers(&part, file, part.source(), &context)?;
+        }
+        let filled = template.render_with_spans(context.clone());
+        let (text, spans) = filled.map_err(|error| match own {
+            Some(_) => own::offered(&error, &context, &self.sources),
+            None => in_words(&self.sources, &error),
+        })?;
+        let mut page = Rendered::new(name, text, spans, Arc::clone(&self.sources));
+        if let Some((_, digest)) = own {
+            own::look(&page, digest)?;
+            page.own = Some(digest.clone());
+        }
+        Ok(page)
     }
 
     /// Name and text of the shared style files, in order of name.
@@ -197,7 +262,7 @@ fn refuse(why: String) -> Error {
 }
 
 /// An error of the environment, shown in the template it arose in.
-fn in_words(sources: &BTreeMap<String, String>, error: &Error) -> Failure {
+pub(super) fn in_words(sources: &BTreeMap<String, String>, error: &Error) -> Failure {
     let message = match error.detail() {
         Some(detail) => format!("{}: {detail}", error.kind()),
         None => error.kind().to_string(),

@@ -45,6 +45,8 @@ pub struct Rendered {
     pub edition: Edition,
     /// Whether only its reader may see it; nothing of it is then kept for another run.
     pub confidential: bool,
+    /// SHA-256 of the club's own template, where it words this page.
+    pub own: Option<String>,
     sources: Arc<BTreeMap<String, String>>,
 }
 
@@ -67,7 +69,24 @@ impl Rendered {
         spans: Vec<OutputSpan>,
         sources: Arc<BTreeMap<String, String>>,
     ) -> Self {
-        Self { name: name.to_owned(), text, spans, edition: Edition::Standard, confidential: false, sources }
+        Self {
+            name: name.to_owned(),
+            text,
+            spans,
+            edition: Edition::Standard,
+            confidential: false,
+            own: None,
+            sources,
+        }
+    }
+
+    /// Something that is wrong at a place of the text, with the line of the template that wrote it, and what would
+    /// be right.
+    pub(super) fn shown(&self, offset: usize, message: &str, help: &str) -> String {
+        let (name, range) = self.origin(offset).unwrap_or((&self.name, 0..0));
+        let text = self.sources.get(name).map_or("", String::as_str);
+        let problem = Problem::new(message).help(help).at(range);
+        render_problems(name, text, &[problem], false).trim_end().to_owned()
     }
 
     /// The template and byte range that wrote a place of the text.

@@ -9,6 +9,7 @@ use serde::{Deserialize, Serialize};
 
 use crate::cli::PackArgs;
 use crate::commands::named::contents;
+use crate::commands::own::Club;
 use crate::commands::say::Say;
 use crate::course::Loaded;
 use crate::print::{Cache, Faces, Standing, Typesetter};
@@ -39,6 +40,7 @@ impl<'a> Inputs<'a> {
     pub(super) fn of(
         args: &PackArgs,
         loaded: &Loaded,
+        club: &Club,
         faces: &Faces,
         typesetter: &'a Typesetter,
     ) -> Option<Self> {
@@ -52,6 +54,7 @@ impl<'a> Inputs<'a> {
             parts.push(name.into_bytes());
             parts.extend(content);
         }
+        parts.extend(club.parts());
         for (name, content) in faces.files() {
             parts.push(name.into_bytes());
             parts.push(content.to_vec());

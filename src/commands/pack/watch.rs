@@ -10,6 +10,7 @@ use std::time::{Duration, SystemTime};
 
 use crate::cli::PackArgs;
 use crate::commands::named::names;
+use crate::commands::own;
 use crate::commands::say::Say;
 use crate::course;
 use crate::problem::Failure;
@@ -52,7 +53,7 @@ fn made_from(path: &Path) -> Vec<PathBuf> {
             named.chain(roster).map(|name| folder.join(name)).collect()
         },
     );
-    [vec![path.to_owned()], named].concat()
+    [vec![path.to_owned()], named, own::files(path, &Say::new(true))].concat()
 }
 
 /// How files are: length and time of each that is there.
@@ -104,13 +105,15 @@ mod tests {
         assert_ne!(State::of(&files), both);
     }
 
-    /// Every file that the example's course names is watched: the course itself and its roster.
+    /// Every file that the example's course names is watched: the course itself and its roster; and the list of the
+    /// club's pages, which may yet come.
     #[test]
     fn a_course_names_what_is_watched() {
         let course = Path::new(env!("CARGO_MANIFEST_DIR")).join("courses/six-slope-saturday.yaml");
         let files = made_from(&course);
-        assert_eq!(files, [course.clone(), course.with_extension("csv")]);
+        let list = course.with_file_name("club").join("pages.yaml");
+        assert_eq!(files, [course.clone(), course.with_extension("csv"), list.clone()]);
         let nowhere = course.with_extension("nowhere");
-        assert_eq!(made_from(&nowhere), std::slice::from_ref(&nowhere));
+        assert_eq!(made_from(&nowhere), [nowhere.clone(), list]);
     }
 }

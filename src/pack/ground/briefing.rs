@@ -27,8 +27,9 @@ pub(crate) struct Briefing<'a> {
     rostered: bool,
 }
 
+/// Where the day is, and who answers for it.
 #[derive(Serialize)]
-struct Site {
+pub(crate) struct Site {
     name: String,
     meeting: Option<String>,
     first_aiders: Option<String>,
@@ -86,7 +87,7 @@ fn vehicle(book: &Book, id: &str) -> String {
     format!("{} {name}", book.vehicle_mark(id))
 }
 
-fn site(book: &Book) -> Site {
+pub(crate) fn site(book: &Book) -> Site {
     let course = book.course;
     let emergency = &course.emergency;
     Site {

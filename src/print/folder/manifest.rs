@@ -104,6 +104,9 @@ pub struct Entry {
     /// Whether it is a record of what was handed out: an earlier one is kept beside it.
     #[serde(default, skip_serializing_if = "std::ops::Not::not")]
     pub record: bool,
+    /// SHA-256 of the club's own template, in hexadecimal, where the page is the club's or worded by it.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub own: Option<String>,
 }
 
 impl Entry {
@@ -116,6 +119,7 @@ impl Entry {
             bytes: content.len() as u64,
             form: false,
             record: false,
+            own: None,
         }
     }
 }

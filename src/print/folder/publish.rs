@@ -78,6 +78,20 @@ impl Publication {
         self.add(Entry::of(path, title, content), content)
     }
 
+    /// Adds a page; `own` is the digest of the club's template, where it is the club's or worded by it.
+    ///
+    /// # Errors
+    /// As [`Publication::put`].
+    pub fn put_page(
+        &mut self,
+        path: &str,
+        title: &str,
+        content: &[u8],
+        own: Option<&String>,
+    ) -> Result<(), Failure> {
+        self.add(Entry { own: own.cloned(), ..Entry::of(path, title, content) }, content)
+    }
+
     /// Adds a form that people key into. One that somebody has keyed into is left as it is.
     ///
     /// # Errors
