@@ -37,7 +37,6 @@ struct Model {
     scale: String,
     speed: Fig,
     length: Fig,
-    height: Fig,
 }
 
 impl TableTop {
@@ -61,7 +60,6 @@ impl TableTop {
                 scale: format!("1:{scale:.0}"),
                 speed: show.fine_speed(model_speed(creep, *scale), 2),
                 length: show.hand_length(length / scale),
-                height: show.hand_length(gentlest.height().si() / scale),
             })
             .collect();
         let worked = book
