@@ -132,8 +132,13 @@ fn nobody_is_told_that_feet_have_nothing_to_do_where_one_belongs_over_the_brake(
         let Some(demonstration) = paper(pack, "demonstration") else { continue };
         let text = text(demonstration);
         let reckoning = reckon(&pack.course);
+        let mark = |vehicle: &slopepack::course::Vehicle| {
+            let place =
+                pack.course.vehicles.iter().position(|other| other.id == vehicle.id).expect("of the fleet");
+            char::from(b'A' + u8::try_from(place).expect("a small fleet"))
+        };
         let shown = |slope: &slopepack::course::Slope, vehicle: &slopepack::course::Vehicle| {
-            text.contains(&close(&format!("{}: once down", vehicle.name)))
+            text.contains(&close(&format!("Vehicle {}, {}: once down", mark(vehicle), vehicle.name)))
                 && pack.course.slopes.iter().enumerate().any(|(at, other)| {
                     other.id == slope.id
                         && text.contains(&close(&format!("once down S{} {}", at + 1, slope.name)))
