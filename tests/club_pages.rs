@@ -105,7 +105,7 @@ fn a_hostile_page_is_refused_with_its_line() {
         ("#place(bottom)[#panel(\"notice\")[x]]", "camp.typ.j2:1:2", "caution"),
         ("#image({{ pictures.hut|exact }}, height: 60mm)", "camp.typ.j2:1:", "nothing of this name is given"),
         ("#image(\"/pictures/own-hut.png\", height: 60mm)", "camp.typ.j2:1:2", "without words"),
-        ("Meet at {{ site.meting }}", "camp.typ.j2:1:12", "channel, emergency, first_aiders"),
+        ("Meet at {{ site.meting }}", "camp.typ.j2:1:12", "emergency, first_aiders, hazards"),
         ("{% if false %}{{ drivrs }}{% endif %}", "camp.typ.j2:1:18", "drivers, pack, pictures"),
         ("{% for s in slopes %}{{ s.gradient }}{% endfor %}", "camp.typ.j2:1:", "abort, closed, grade"),
         ("Words.\n{% if x %}", "camp.typ.j2:2:", "expected end of block"),

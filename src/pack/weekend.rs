@@ -1,4 +1,4 @@
-//! A club's day with its drivers: rota, cards, forms, calendar.
+//! A club's day with its drivers: rota, cards, forms, calendar, and the pages that are its own.
 
 pub(crate) mod after;
 pub(crate) mod calendar;
@@ -8,6 +8,7 @@ pub(crate) mod day;
 pub(crate) mod forms;
 pub(crate) mod joining;
 pub(crate) mod leader;
+pub(crate) mod own;
 pub(crate) mod posts;
 pub(crate) mod run_sheets;
 pub(crate) mod take_back;

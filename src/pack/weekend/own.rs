@@ -15,7 +15,7 @@ use crate::print::{Rendered, Templates};
 use crate::problem::Failure;
 
 /// A first page of a club's own, which tells everything that it is given.
-pub const FIRST_PAGE: &str = include_str!("../../templates/begin/club-page.j2");
+pub const FIRST_PAGE: &str = include_str!("../../../templates/begin/club-page.j2");
 
 /// What a club's page is given; `templates/begin/club-page.j2` tells of it.
 #[derive(Serialize)]
