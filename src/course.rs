@@ -36,7 +36,9 @@ pub use advice::advice;
 pub use band::Band;
 pub use day::clock::{Clock, NoClock};
 pub use day::date::Date;
-pub use day::{Contact, Day, Emergency, Limits, Person, RiskCuts, Role, Session, Tolerances, pegs_apart};
+pub use day::{
+    Contact, Day, Emergency, Limits, NearRule, Person, RiskCuts, Role, Session, Tolerances, pegs_apart,
+};
 pub use kit::recovery::{MissingKit, NotFetched, RecoveryRules, USUAL_MARGIN, UncheckedKit};
 pub use kit::{
     AnchorPlace, AnchorSort, Buried, Condition, Drum, KitItem, KitKind, Rating, RigData, RopeMaterial,

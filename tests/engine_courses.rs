@@ -133,6 +133,11 @@ pub(crate) fn stretch(length: f64, degrees: f64) -> Stretch {
     Stretch { length: Length::new(length), gradient: Angle::new(degrees * DEGREE) }
 }
 
+/// A rule that leaves every run near a limit to the foot over the brake, wherever a locked wheel stops on the slope.
+pub(crate) fn lenient() -> NearRule {
+    NearRule { gradient: Angle::new(1.0), run_out: Length::new(1.0), speed: Share::new(10.0) }
+}
+
 /// A course of these slopes and vehicles.
 pub(crate) fn course(surfaces: Vec<Surface>, slopes: Vec<Slope>, vehicles: Vec<Vehicle>) -> Course {
     Course {
@@ -156,6 +161,7 @@ pub(crate) fn course(surfaces: Vec<Surface>, slopes: Vec<Slope>, vehicles: Vec<V
             grip_in_hand: Share::new(0.2),
             reaction_time: Time::new(1.5),
             tolerances: Tolerances::default(),
+            near: NearRule::default(),
             risk: RiskCuts::default(),
         },
         surfaces,

@@ -10,7 +10,7 @@ use std::cell::Cell;
 
 use proptest::prelude::*;
 use slopepack::course::{Band, Slope, Surface, Vehicle};
-use slopepack::engine::{Deciding, Judgement, Mark, Outcome, Pair, Told, Way, What, reckon};
+use slopepack::engine::{Deciding, Judgement, Mark, Outcome, Pair, Told, Unforgiving, Way, What, reckon};
 use slopepack::quantity::{Angle, Length, Mass, Speed};
 
 use crate::engine_corners::{PAIRS, any_place, runner};
@@ -149,7 +149,7 @@ fn a_missing_run_out_is_no_better_than_a_go_and_no_worse_than_a_known_refusal() 
             if with.mark.goes() {
                 missing.set(missing.get() + 1);
                 prop_assert_eq!(without.mark, Mark::NotJudged, "{}", in_words(&without));
-            } else if !with.broken().any(room) {
+            } else if !with.broken().any(room) && !with.unforgiving.contains(&Unforgiving::ShortRunOut) {
                 refused.set(refused.get() + 1);
                 prop_assert_eq!(
                     without.mark,

@@ -27,6 +27,7 @@ mod engine_corners;
 mod engine_courses;
 mod engine_examples;
 mod engine_findings;
+mod engine_forgiving;
 mod engine_integrated;
 mod engine_one_value;
 mod engine_published;

@@ -7,7 +7,7 @@ use slopepack::print::escape::visible;
 use slopepack::print::{Templates, Typesetter, Workshop};
 
 use crate::course_texts::with_texts;
-use crate::print_shape::shape;
+use crate::print_shape::{leaves, shape};
 use crate::print_text::hostile_texts;
 use crate::program::{squeezed, text_of};
 
@@ -21,9 +21,25 @@ pub(crate) fn sources(course: &Course) -> Vec<(&'static str, String)> {
         .collect()
 }
 
-/// As long as the text, with gaps in the same places, and harmless.
+/// As long as the text, with gaps, letters and figures in the same places, and harmless: papers look at the figures of
+/// what they ask.
 fn harmless(text: &str) -> String {
-    text.chars().map(|c| if c.is_whitespace() { c } else { 'x' }).collect()
+    text.chars().map(|c| if c.is_whitespace() || c.is_ascii_alphanumeric() { c } else { 'x' }).collect()
+}
+
+/// The course without its plan from above: a drawing makes room for its names by what their letters take, and that is no
+/// change of shape by what they say. That its names are texts is seen where they are read back.
+fn unplanned(course: Course) -> Course {
+    Course { site_plan: None, ..course }
+}
+
+/// What two documents last have alike before their shapes differ.
+fn until_they_differ(expected: &str, found: &str) -> String {
+    let (a, b) = (shape(expected), shape(found));
+    let alike = a.iter().zip(&b).take_while(|(a, b)| a == b).count();
+    let mut nodes = leaves(found);
+    nodes.truncate(alike);
+    nodes.iter().rev().take(40).rev().map(|(_, text)| text.as_str()).collect()
 }
 
 #[test]
@@ -33,10 +49,14 @@ fn no_text_changes_the_shape_of_a_document() {
         if text.trim().is_empty() {
             continue;
         }
-        let Some(hostile) = with_texts(|| text.clone()) else { continue };
-        let expected = sources(&with_texts(|| harmless(&text)).expect("it reads as well"));
+        let Some(hostile) = with_texts(|| text.clone()).map(unplanned) else { continue };
+        let expected = sources(&with_texts(|| harmless(&text)).map(unplanned).expect("it reads as well"));
         for ((name, expected), (_, found)) in expected.iter().zip(sources(&hostile)) {
-            assert!(shape(expected) == shape(&found), "{name} changes its shape with {text:?}");
+            assert!(
+                shape(expected) == shape(&found),
+                "{name} changes its shape with {text:?} after {:?}",
+                until_they_differ(expected, &found)
+            );
         }
     }
 }

@@ -49,13 +49,43 @@ fn the_gear_driven_is_the_largest_thing_of_a_card_in_every_row() {
                 let like = |piece: &&Piece| (piece.size - largest).abs() < 0.01;
                 assert!(gears.iter().all(like), "{name} {}: gears of two sizes", at + 1);
                 for piece in written(sheet).filter(like) {
-                    assert!(is_gear(&piece.text), "{name} {}: {:?} as large as a gear", at + 1, piece.text);
+                    assert!(
+                        is_gear(&piece.text) || piece.text.trim() == "+ brake",
+                        "{name} {}: {:?} as large as a gear",
+                        at + 1,
+                        piece.text
+                    );
                 }
                 seen += gears.len();
             }
         }
     }
     assert!(seen > 100, "{seen}");
+}
+
+/// A gear that holds only with the foot brake is as plain as the gear: in gloves nobody reads small print.
+#[test]
+fn the_foot_brake_is_as_large_as_its_gear() {
+    let mut seen = 0;
+    for pack in examples() {
+        for name in ["slope-cards", "vehicle-cards"] {
+            for sheet in sheets(pack, name) {
+                let helped = |piece: &&Piece| piece.text.trim() == "+ brake" && piece.size > 12.0;
+                let gear = |piece: &&Piece| is_gear(&piece.text) && piece.size > 15.0;
+                let Some(gear) = written(sheet).find(gear) else { continue };
+                for piece in written(sheet).filter(helped) {
+                    assert!(
+                        (piece.size - gear.size).abs() < 0.01,
+                        "{name}: {} and {}",
+                        piece.size,
+                        gear.size
+                    );
+                    seen += 1;
+                }
+            }
+        }
+    }
+    assert!(seen > 10, "{seen}");
 }
 
 /// The cards print the gear that is driven, vehicle by vehicle, and no other gear in its place.

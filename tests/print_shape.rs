@@ -23,6 +23,19 @@ pub(crate) fn shape(text: &str) -> Vec<(usize, SyntaxKind)> {
     found
 }
 
+/// Every node of a document in the order of its shape, with its text where it has any.
+pub(crate) fn leaves(text: &str) -> Vec<(SyntaxKind, String)> {
+    fn walk(node: &SyntaxNode, found: &mut Vec<(SyntaxKind, String)>) {
+        found.push((node.kind(), node.leaf_text().to_string()));
+        for child in node.children() {
+            walk(child, found);
+        }
+    }
+    let mut found = Vec::new();
+    walk(&typst_syntax::parse(text), &mut found);
+    found
+}
+
 /// Byte ranges of all string literals.
 fn strings(text: &str) -> Vec<std::ops::Range<usize>> {
     fn walk(node: &SyntaxNode, at: &mut usize, found: &mut Vec<std::ops::Range<usize>>) {

@@ -4,7 +4,7 @@ pub(super) mod clock;
 pub(super) mod date;
 
 use super::{Clock, Date, Name, Remark};
-use crate::quantity::{Angle, Ratio, Share, Speed, Temperature, Time, UnitSystem};
+use crate::quantity::{Angle, Length, Ratio, Share, Speed, Temperature, Time, UnitSystem};
 
 /// The course's own working limits. A verdict compares with these.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -23,6 +23,8 @@ pub struct Limits {
     pub reaction_time: Time,
     /// By how much what was written may be off before a verdict counts as near a limit.
     pub tolerances: Tolerances,
+    /// On which ground a verdict near a limit may be driven with the foot over the brake.
+    pub near: NearRule,
     /// What a score of the risk assessment asks for.
     pub risk: RiskCuts,
 }
@@ -52,6 +54,31 @@ impl Default for Tolerances {
             speed: Share::new(0.15),
             drag: Share::new(0.30),
             unmeasured: Ratio::new(2.0),
+        }
+    }
+}
+
+/// On which ground a verdict near a limit may be driven with the foot over the brake: where what fails is seen in
+/// time and ends harmlessly. Anywhere else the foot brake is on from brow to foot, or it is not driven.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct NearRule {
+    /// Driven only on slopes less steep than this.
+    pub gradient: Angle,
+    /// Driven only where the run-out has at least this length.
+    pub run_out: Length,
+    /// Driven only where no tolerance brings it to more than the limit of speed and this part of it.
+    pub speed: Share,
+}
+
+impl Default for NearRule {
+    /// Judgement, no source: on 15° a braked wheel locks with little pedal and the driver hangs in the belt; a
+    /// run that got to 20 km/h rolls 8 m in 1.5 s of reaction and 8 m more to a stop at a friction of 0.2; a quarter
+    /// over the limit of speed is caught by a foot that waits for it.
+    fn default() -> Self {
+        Self {
+            gradient: Angle::new(15.0_f64.to_radians()),
+            run_out: Length::new(20.0),
+            speed: Share::new(0.25),
         }
     }
 }

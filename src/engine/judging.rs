@@ -1,5 +1,6 @@
 //! What is said of a descent: limits, tolerances, the deciding corner and the mark.
 
+pub(in crate::engine) mod forgiving;
 pub(in crate::engine) mod judge;
 pub(in crate::engine) mod judgement;
 pub(in crate::engine) mod limits;

@@ -203,10 +203,10 @@ impl std::fmt::Display for Tolerance {
         f.write_str(match self {
             Self::Mass => "more load",
             Self::Lighter => "less load",
-            Self::Gradient => "a slope steeper by one step of the instrument",
+            Self::Gradient => "one step of the instrument steeper",
             Self::Speed => "more speed",
             Self::EngineSpeed => "more engine speed",
-            Self::Drag => "an engine outside the published band",
+            Self::Drag => "engine off the published band",
         })
     }
 }
@@ -231,7 +231,8 @@ pub struct Deciding {
     /// The gear, when one is engaged.
     #[serde(serialize_with = "gear_name")]
     pub gear: Option<Gear>,
-    /// Whether it is broken; false where only a tolerance breaks it.
+    /// Whether it is broken, by itself or by a tolerance that the ground does not forgive; false where only a
+    /// tolerance breaks it and the mark leaves that to the foot over the brake.
     pub decides: bool,
     /// The tolerance that breaks it, where it is not broken by itself; `value` is then what it comes
     /// to with that tolerance.

@@ -118,15 +118,13 @@ pub(crate) fn pair(course: &Course, slope: &Slope, ground: &Profiles, vehicle: &
     let setting = Setting::of(course, slope, ground, vehicle, body);
     let mut ways: Vec<Told> =
         vehicle.gears().into_iter().map(|gear| setting.told(setting.ground.geared(gear))).collect();
-    let mut in_gear = judge::in_gear(&setting, &ways);
-    let goes = in_gear.best.filter(|at| in_gear.marks[*at].goes());
-    let helped = setting.helped(&ways, goes);
-    in_gear.best = helped.as_ref().map(|(at, _)| *at);
+    let in_gear = judge::in_gear(&setting, &ways);
     let gear = in_gear.best.and_then(|index| ways[index].descent.gear);
+    let helped = gear.and_then(|gear| setting.assisted(gear));
     let limit = course.limits.descent_speed.si();
     let kept = gear.map_or(limit, |gear| setting.kept(gear));
     ways.extend(setting.ground.braked(kept.min(limit)).map(|descent| setting.told(descent)));
-    ways.extend(helped.and_then(|(_, told)| told));
+    ways.extend(helped);
     ways.extend(setting.ground.locked().map(|descent| setting.told(descent)));
     let judged = judge::judge(&setting, &ways, &in_gear);
     let sensitivity = lowest_sensitivity(vehicle, &body, &profiles[1]);
@@ -149,20 +147,13 @@ impl Setting<'_> {
         self.ground.drive(gear, Case::Unfavourable).creep() * OVER_IDLE
     }
 
-    /// In a gear with the foot brake, over the brow at the slope's own speed.
+    /// In a gear with the foot brake, over the brow at the slope's own speed: the gear the choice came to, the lowest
+    /// where none goes by itself.
+    ///
+    /// Where the engine drags the wheels of that gear too much over the brow, no brake mends that, and no higher
+    /// gear is tried with the brake: at the high end of the drag such a gear may take more than the grip in hand on
+    /// flatter ground, at the speed kept.
     fn assisted(&self, gear: Gear) -> Option<Told> {
         self.ground.assisted(gear, self.kept(gear), self.ground.entry).map(|descent| self.told(descent))
-    }
-
-    /// The gear that the foot brake helps, by its place among the ways, with what comes of it: the best
-    /// one, and where none goes by itself the lowest.
-    ///
-    /// Where the engine drags the wheels of the lowest gear too much over the brow, no brake mends that, and no
-    /// higher gear is tried with the brake: at the high end of the drag such a gear may take more than the grip
-    /// in hand on flatter ground, at the speed kept.
-    fn helped(&self, gears: &[Told], best: Option<usize>) -> Option<(usize, Option<Told>)> {
-        let first = best.or_else(|| judge::from_the_lowest(self, gears).first().copied())?;
-        let gear = gears[first].descent.gear;
-        Some((first, gear.and_then(|gear| self.assisted(gear))))
     }
 }

@@ -1,7 +1,7 @@
 //! Verdicts in the trade's words, with their figures.
 
 use crate::course::{Course, Slope, Vehicle};
-use crate::engine::{Deciding, Judgement, Way, What};
+use crate::engine::{Deciding, Judgement, Unforgiving, Way, What};
 use crate::formula::Worked;
 use crate::page::figure::{Fig, Show};
 
@@ -103,7 +103,7 @@ pub fn deciding_words(one: &Deciding, show: Show) -> String {
         Way::Assisted => "with the foot brake: ",
         _ => "",
     };
-    let tolerance = one.tolerance.map_or_else(String::new, |tolerance| format!(" ({tolerance} breaks it)"));
+    let tolerance = one.tolerance.map_or_else(String::new, |tolerance| format!(" ({tolerance})"));
     format!("{way}{words}{tolerance}")
 }
 
@@ -160,6 +160,29 @@ fn under((value, limit): (String, String), what: &str, of: &str) -> String {
         return format!("just under the {limit} {what} {of}");
     }
     format!("{value} {what}, {limit} {of}")
+}
+
+/// Why what a tolerance breaks is not left to a foot over the brake on this slope, a list; none where it is, or where no
+/// mark hangs on it.
+pub fn unforgiving_words(judged: &Judgement, course: &Course, slope: &Slope, show: Show) -> Option<String> {
+    let rule = &course.limits.near;
+    let why = judged.unforgiving.iter().map(|why| match why {
+        Unforgiving::Steep => {
+            let (is, from) = (slope.steepest().gradient.si(), rule.gradient.si());
+            format!("{}, from {} on", show.angle(is, false).text(), show.angle(from, false).text())
+        }
+        Unforgiving::ShortRunOut => {
+            let is = slope.run_out.as_ref().map_or(0.0, |run_out| run_out.length.si());
+            let pair = (show.length(is, false).text(), show.length(rule.run_out.si(), false).text());
+            format!("{} of run-out, under {}", pair.0, pair.1)
+        }
+        Unforgiving::Edge => "an edge".to_owned(),
+        Unforgiving::Water => "water".to_owned(),
+        Unforgiving::LockedSlides => "a locked wheel slides on".to_owned(),
+        Unforgiving::TooFast => format!("over {} above the limit of speed", percent(rule.speed.si())),
+    });
+    let why: Vec<String> = why.collect();
+    (!why.is_empty()).then(|| why.join(", "))
 }
 
 /// What decides in two or three words, for a table.

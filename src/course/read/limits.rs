@@ -1,8 +1,8 @@
 //! Reading the course's own limits and tolerances.
 
 use crate::course::cursor::{Field, Fields, Read};
-use crate::course::{Limits, RiskCuts, Tolerances};
-use crate::quantity::{Angle, Ratio, Share, Speed, Temperature, Time};
+use crate::course::{Limits, NearRule, RiskCuts, Tolerances};
+use crate::quantity::{Angle, Length, Ratio, Share, Speed, Temperature, Time};
 
 /// The course's own limits; the program has none of its own to offer, only tolerances it prints.
 pub(super) fn limits(field: &Field) -> Read<Limits> {
@@ -19,6 +19,7 @@ pub(super) fn limits(field: &Field) -> Read<Limits> {
     let grip = fields.optional("grip-in-hand", |field| field.within::<Share>("5 %", "80 %"));
     let reaction = fields.optional("reaction-time", |field| field.within::<Time>("0.5 s", "5 s"));
     let tolerances = fields.optional("tolerances", |field| tolerances(&field));
+    let near = fields.optional("near", |field| near_rule(&field));
     let risk = fields.optional("risk", |field| risk_cuts(&field));
     fields.finish();
     Ok(Limits {
@@ -29,7 +30,23 @@ pub(super) fn limits(field: &Field) -> Read<Limits> {
         grip_in_hand: grip?.unwrap_or(Share::new(Limits::GRIP_IN_HAND)),
         reaction_time: reaction?.unwrap_or(Time::new(Limits::REACTION)),
         tolerances: tolerances?.unwrap_or_default(),
+        near: near?.unwrap_or_default(),
         risk: risk?.unwrap_or_default(),
+    })
+}
+
+/// On which ground near a limit may be driven.
+fn near_rule(field: &Field) -> Read<NearRule> {
+    let usual = NearRule::default();
+    let mut fields = Fields::of(field, "`near`")?;
+    let gradient = fields.optional("gradient", |field| field.within::<Angle>("1°", "30°"));
+    let run_out = fields.optional("run-out", |field| field.within::<Length>("5 m", "500 m"));
+    let speed = fields.optional("speed", |field| field.within::<Share>("0 %", "50 %"));
+    fields.finish();
+    Ok(NearRule {
+        gradient: gradient?.unwrap_or(usual.gradient),
+        run_out: run_out?.unwrap_or(usual.run_out),
+        speed: speed?.unwrap_or(usual.speed),
     })
 }
 

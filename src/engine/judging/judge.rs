@@ -2,7 +2,8 @@
 
 mod gear_choice;
 
-use super::judgement::{Differential, Judgement};
+use super::forgiving::{of_ground, too_fast};
+use super::judgement::{Differential, Judgement, NextGear, NotDriven, Unforgiving};
 use super::limits::Check;
 use super::near::{breaks, decidings, helped_nearly};
 use super::setting::{Setting, Told};
@@ -23,14 +24,18 @@ pub(crate) struct InGear {
     pub(crate) best: Option<usize>,
     /// Each gear's mark, in the order of the ways.
     pub(crate) marks: Vec<Mark>,
-    /// What nearly decides in the best, where it goes.
+    /// The first limit that a tolerance breaks in each gear, in the order of the ways.
+    nearly: Vec<Option<What>>,
+    /// What nearly decides in the best; it does decide where that is not forgiven.
     near: Vec<Deciding>,
+    /// Why the best is not driven near a limit; empty where it is, or where no tolerance breaks it.
+    unforgiving: Vec<Unforgiving>,
 }
 
 /// Judges the gears.
 pub(crate) fn in_gear(setting: &Setting, gears: &[Told]) -> InGear {
     let mut breaks: Vec<_> = gears.iter().map(|told| breaks(setting, told).peekable()).collect();
-    let marks: Vec<Mark> = gears
+    let mut marks: Vec<Mark> = gears
         .iter()
         .zip(&mut breaks)
         .map(|(told, breaks)| match (told.verdict.within_limits, breaks.peek().is_none()) {
@@ -39,19 +44,54 @@ pub(crate) fn in_gear(setting: &Setting, gears: &[Told]) -> InGear {
             (false, _) => Mark::Refused,
         })
         .collect();
+    let nearly = breaks.iter_mut().map(|breaks| breaks.peek().map(|(check, _)| check.what)).collect();
     let descents: Vec<&Descent> = gears.iter().map(|told| &told.descent).collect();
     let best = best(setting.slope, setting.vehicle, &descents, &marks);
-    let near = best.map(|at| decidings(breaks.swap_remove(at).collect(), &gears[at])).unwrap_or_default();
-    InGear { best, marks, near }
+    let mut near = best.map(|at| decidings(breaks.swap_remove(at).collect(), &gears[at])).unwrap_or_default();
+    let unforgiving = best
+        .filter(|at| marks[*at] == Mark::Near)
+        .map(|at| unforgiving(setting, &gears[at], &near))
+        .unwrap_or_default();
+    if !unforgiving.is_empty() {
+        // The best is the slowest of them: what it is not forgiven, no other is.
+        for mark in &mut marks {
+            *mark = if *mark == Mark::Near { Mark::Refused } else { *mark };
+        }
+        for one in &mut near {
+            one.decides = true;
+        }
+    }
+    InGear { best, marks, nearly, near, unforgiving }
 }
 
-/// The gears from the lowest up, by their place among the ways.
-pub(crate) fn from_the_lowest(setting: &Setting, gears: &[Told]) -> Vec<usize> {
-    let ratio =
-        |at: usize| gears[at].descent.gear.map_or(0.0, |gear| overall_ratio_of(setting.vehicle, gear));
-    let mut places: Vec<usize> = (0..gears.len()).collect();
-    places.sort_by(|a, b| ratio(*b).total_cmp(&ratio(*a)));
-    places
+/// Why a gear near a limit is not driven with the foot over the brake.
+fn unforgiving(setting: &Setting, told: &Told, near: &[Deciding]) -> Vec<Unforgiving> {
+    let mut all = of_ground(setting, worst_lock(setting, told, Mark::Near).as_ref());
+    all.extend(too_fast(setting, near).then_some(Unforgiving::TooFast));
+    all
+}
+
+/// What the foot brake with a gear comes to.
+struct Helped<'a> {
+    told: &'a Told,
+    /// What a tolerance would break.
+    near: Vec<Deciding>,
+    /// Why that is not forgiven; empty where it is, or where no tolerance breaks it.
+    unforgiving: Vec<Unforgiving>,
+}
+
+impl<'a> Helped<'a> {
+    fn of(setting: &Setting, told: &'a Told) -> Self {
+        let near = if told.verdict.within_limits { helped_nearly(setting, told) } else { Vec::new() };
+        let ground = || of_ground(setting, worst_lock(setting, told, Mark::WithBrake).as_ref());
+        let unforgiving = if near.is_empty() { Vec::new() } else { ground() };
+        Self { told, near, unforgiving }
+    }
+
+    /// Whether it is driven.
+    fn goes(&self) -> bool {
+        self.told.verdict.within_limits && self.unforgiving.is_empty()
+    }
 }
 
 /// The one mark of a pair with all that belongs to it.
@@ -59,11 +99,16 @@ pub(crate) fn judge(setting: &Setting, ways: &[Told], in_gear: &InGear) -> Judge
     let best = in_gear.best.and_then(|at| ways.get(at));
     let in_best = in_gear.best.map_or(Mark::Refused, |at| in_gear.marks[at]);
     let assisted = ways.iter().find(|told| told.descent.way == Way::Assisted);
-    let (mark, told) = match (in_best, assisted) {
-        (Mark::Refused, Some(helped)) if helped.verdict.within_limits => (Mark::WithBrake, Some(helped)),
-        (mark, _) => (mark, best),
+    let helped = assisted.filter(|_| in_best == Mark::Refused).map(|told| Helped::of(setting, told));
+    let (mark, told) = match &helped {
+        Some(helped) if helped.goes() => (Mark::WithBrake, Some(helped.told)),
+        _ => (in_best, best),
     };
-    let mut reasons = reasons(setting, in_gear, mark, [best, assisted]);
+    let mut reasons = reasons(in_gear, mark, best, helped.as_ref());
+    let mut unforgiving = in_gear.unforgiving.clone();
+    unforgiving.extend(helped.iter().flat_map(|helped| &helped.unforgiving));
+    unforgiving.sort();
+    unforgiving.dedup();
     let mark = if setting.slope.run_out.is_none() && mark.goes() {
         let way = told.map_or(Way::Geared, |told| told.descent.way);
         reasons.insert(0, Check::run_out_missing().deciding(way, None, true, None));
@@ -86,6 +131,7 @@ pub(crate) fn judge(setting: &Setting, ways: &[Told], in_gear: &InGear) -> Judge
         lowest: pick(setting, ways, in_gear, Mark::goes, f64::max),
         recommended: best.filter(|_| in_best == Mark::Within).and_then(|told| told.descent.gear),
         too_high: too_high(setting, ways, in_gear),
+        next: told.filter(|_| mark.goes()).and_then(|told| next_up(setting, ways, in_gear, told)),
         too_low: too_low(setting.vehicle, &tried),
         gears: tried.iter().map(|(gear, mark, _)| (*gear, *mark)).collect(),
         measure: measure(setting, mark, &reasons),
@@ -98,24 +144,23 @@ pub(crate) fn judge(setting: &Setting, ways: &[Told], in_gear: &InGear) -> Judge
         locked: told.and_then(|told| worst_lock(setting, told, mark)),
         stop: told.and_then(|told| told.stop?.distance),
         reasons,
+        unforgiving,
     }
 }
 
 /// What decides, then what nearly does, each the worst first.
-fn reasons(setting: &Setting, in_gear: &InGear, mark: Mark, ways: [Option<&Told>; 2]) -> Vec<Deciding> {
-    let [best, assisted] = ways;
-    let broken = |told: Option<&Told>| told.map(|told| told.verdict.broken.clone()).unwrap_or_default();
-    let mut reasons: Vec<Deciding> = broken(best);
-    match mark {
-        Mark::WithBrake => reasons.extend(assisted.into_iter().flat_map(|told| helped_nearly(setting, told))),
-        Mark::Refused => {
-            let seen: Vec<What> = reasons.iter().map(|reason| reason.what).collect();
-            // What the foot brake cannot mend stands once.
-            reasons.extend(broken(assisted).into_iter().filter(|reason| {
-                !seen.contains(&reason.what) || matches!(reason.what, What::GripInHand | What::BrakeHeat)
-            }));
-        }
-        _ => {}
+fn reasons(in_gear: &InGear, mark: Mark, best: Option<&Told>, helped: Option<&Helped>) -> Vec<Deciding> {
+    let broken = |told: &Told| told.verdict.broken.clone();
+    let mut reasons: Vec<Deciding> = best.map(broken).unwrap_or_default();
+    if let Some(helped) = helped {
+        let decides = mark == Mark::Refused;
+        let seen: Vec<What> = reasons.iter().map(|reason| reason.what).collect();
+        // What the foot brake cannot mend stands once.
+        let again = |reason: &Deciding| {
+            !seen.contains(&reason.what) || matches!(reason.what, What::GripInHand | What::BrakeHeat)
+        };
+        reasons.extend(broken(helped.told).into_iter().filter(again));
+        reasons.extend(helped.near.iter().map(|near| Deciding { decides, ..*near }));
     }
     reasons.extend(in_gear.near.iter().copied());
     reasons.sort_by(|a, b| b.decides.cmp(&a.decides).then_with(|| a.by_excess(b)));
@@ -137,10 +182,27 @@ fn pick(
         .reduce(|a, b| if (choice(ratio(a), ratio(b)) - ratio(a)).abs() < 1e-12 { a } else { b })
 }
 
-/// The gear with the greatest ratio below every gear that goes.
+/// The next gear above the one that is driven, with why it is not driven.
+fn next_up(setting: &Setting, ways: &[Told], in_gear: &InGear, told: &Told) -> Option<NextGear> {
+    let ratio = |gear: Gear| overall_ratio_of(setting.vehicle, gear);
+    let driven = told.descent.gear.map(ratio)?;
+    let higher = ways.iter().enumerate().take(in_gear.marks.len()).filter_map(|(at, other)| {
+        other.descent.gear.filter(|gear| ratio(*gear) < driven - 1e-12).map(|gear| (at, gear))
+    });
+    let (at, gear) = higher.max_by(|(_, a), (_, b)| ratio(*a).total_cmp(&ratio(*b)))?;
+    let why = match (told.descent.way, ways[at].verdict.broken.first(), in_gear.nearly[at]) {
+        (Way::Assisted, ..) => NotDriven::NotTried,
+        (_, Some(broken), _) => NotDriven::Breaks(broken.what),
+        (_, None, Some(what)) => NotDriven::Nearly(what),
+        (_, None, None) => NotDriven::OverAWalk,
+    };
+    Some(NextGear { gear, why })
+}
+
+/// The gear with the greatest ratio below every gear that goes; none where none goes by itself.
 fn too_high(setting: &Setting, ways: &[Told], in_gear: &InGear) -> Option<Gear> {
     let ratio = |gear: Gear| overall_ratio_of(setting.vehicle, gear);
-    let highest = pick(setting, ways, in_gear, Mark::goes, f64::min).map_or(f64::INFINITY, ratio);
+    let highest = pick(setting, ways, in_gear, Mark::goes, f64::min).map(ratio)?;
     let gears = ways.iter().zip(&in_gear.marks).filter_map(|(told, _)| told.descent.gear);
     gears.filter(|gear| ratio(*gear) < highest).max_by(|a, b| ratio(*a).total_cmp(&ratio(*b)))
 }

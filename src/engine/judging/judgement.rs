@@ -40,6 +40,24 @@ impl std::fmt::Display for Measure {
     }
 }
 
+/// Why ground does not forgive a run near a limit.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Unforgiving {
+    /// As steep as the course's rule, or steeper.
+    Steep,
+    /// Less run-out than the course's rule.
+    ShortRunOut,
+    /// An edge or a drop beside the line or below it.
+    Edge,
+    /// Water that the ground leans to or the line ends at.
+    Water,
+    /// Wheels that lock do not stop it on the slope: a foot pressed too hard makes it worse.
+    LockedSlides,
+    /// A tolerance brings it to more speed than the course's rule: too fast to be caught.
+    TooFast,
+}
+
 /// What a driver locks or engages.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
 #[serde(rename_all = "kebab-case")]
@@ -84,6 +102,35 @@ pub struct LockedAt {
     pub end_speed: f64,
 }
 
+/// Why a gear that a driver might take is not driven.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum NotDriven {
+    /// It breaks a limit: the worst.
+    Breaks(What),
+    /// A tolerance breaks a limit: the first that was found.
+    Nearly(What),
+    /// It holds, but faster than somebody walks, across a tilt or over bumps.
+    OverAWalk,
+    /// With the foot brake only one gear is tried.
+    NotTried,
+}
+
+/// The gear above the one that is driven.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+pub struct NextGear {
+    /// The gear.
+    #[serde(serialize_with = "gear_said")]
+    pub gear: Gear,
+    /// Why it is not driven.
+    pub why: NotDriven,
+}
+
+/// A gear by its name.
+fn gear_said<S: serde::Serializer>(gear: &Gear, serializer: S) -> Result<S::Ok, S::Error> {
+    serializer.collect_str(gear)
+}
+
 /// What a pair comes to: the one value every page, program and table prints from.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct Judgement {
@@ -101,9 +148,11 @@ pub struct Judgement {
     /// the slope allows.
     #[serde(serialize_with = "gear_name")]
     pub recommended: Option<Gear>,
-    /// The first gear too high to hold it.
+    /// The first gear too high to hold it within the limits; none where no gear does, foot off the brake.
     #[serde(serialize_with = "gear_name")]
     pub too_high: Option<Gear>,
+    /// The next gear above the one that is driven, and why it is not; none where nobody drives or there is none.
+    pub next: Option<NextGear>,
     /// The highest gear too low for the ground: it drags the wheels slower than the grip lets them turn, and
     /// a higher one goes.
     #[serde(serialize_with = "gear_name")]
@@ -113,6 +162,8 @@ pub struct Judgement {
     pub gears: Vec<(Gear, Mark)>,
     /// Every limit that decides, then those that nearly do; the worst first.
     pub reasons: Vec<Deciding>,
+    /// Why what a tolerance breaks is not left to a foot over the brake; empty where no mark hangs on it.
+    pub unforgiving: Vec<Unforgiving>,
     /// Highest speed over all corners, m/s.
     pub top_speed: Spread,
     /// Where the highest speed is reached.

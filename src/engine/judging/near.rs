@@ -100,7 +100,8 @@ fn followed(setting: &Setting, gear: Gear, one: &Try) -> Vec<(Check, Tolerance)>
     checked(setting, &seen).into_iter().map(|check| (check, one.tolerance)).collect()
 }
 
-/// The same on the foot brake with a gear: more load, less, and a step of the clinometer.
+/// The same on the foot brake with a gear: more load, less, an engine that takes more, and a step of the clinometer.
+/// One that takes less is nothing the foot does not make up for.
 pub(crate) fn helped_nearly(setting: &Setting, told: &Told) -> Vec<Deciding> {
     let (Some(gear), Some(hold)) = (told.descent.gear, Hold::braked(setting.vehicle, setting.ground.bump))
     else {
@@ -108,18 +109,21 @@ pub(crate) fn helped_nearly(setting: &Setting, told: &Told) -> Vec<Deciding> {
     };
     let drive = setting.ground.drive(gear, Case::Unfavourable);
     let strongest = setting.ground.drive(gear, Case::Dragged);
+    let beyond = setting.ground.drag.beyond(setting.course.limits.tolerances.drag.si());
+    let stronger = Drive { drag: strongest.drag.scaled(1.0 + beyond), ..strongest };
     let body = setting.ground.body;
     let [heavy, light] = heavy_and_light(setting);
     let target = told.descent.kept.unwrap_or(told.descent.unfavourable.end_speed);
     let mut found = of_speed(setting, told);
     found.extend(of_gradient(setting));
     let tries = [
-        (Tolerance::Mass, &heavy, &setting.ground.profiles[0]),
-        (Tolerance::Lighter, &light, &setting.ground.profiles[0]),
-        (Tolerance::Gradient, &body, setting.steeper),
+        (Tolerance::Mass, &heavy, &strongest, &setting.ground.profiles[0]),
+        (Tolerance::Lighter, &light, &strongest, &setting.ground.profiles[0]),
+        (Tolerance::Drag, &body, &stronger, &setting.ground.profiles[0]),
+        (Tolerance::Gradient, &body, &strongest, setting.steeper),
     ];
-    for (tolerance, body, profile) in tries {
-        let on = OnBrakes { body, hold, help: Some(&drive), strongest: Some(&strongest), target };
+    for (tolerance, body, strongest, profile) in tries {
+        let on = OnBrakes { body, hold, help: Some(&drive), strongest: Some(strongest), target };
         let run = braked(on, profile, told.descent.unfavourable.entry_speed);
         let seen = setting.seen(Way::Assisted, &run, Corner::FREE, (None, None));
         found.extend(checked(setting, &seen).into_iter().map(|check| (check, tolerance)));

@@ -2,7 +2,7 @@
 
 use serde::Serialize;
 
-use crate::course::{NotFetched, Slope, Tolerances, Vehicle, classes, sources};
+use crate::course::{NearRule, NotFetched, Slope, Tolerances, Vehicle, classes, sources};
 use crate::engine::{Sensitivity, Standing, What, taught};
 use crate::pack::book::Book;
 use crate::pack::day::posts::on_slope;
@@ -185,9 +185,13 @@ impl<'a> FleetTable<'a> {
             },
             Limit { name: "Reaction", value: format!("{:.1} s", limits.reaction_time.si()) },
             Limit { name: "Near a limit", value: tolerances(&limits.tolerances, show) },
+            Limit { name: "Driven near a limit", value: near_rule(&limits.near, show) },
         ];
-        let told_why =
-            book.vehicles.iter().flat_map(|sheet| &sheet.descents).any(|row| !row.within || row.near);
+        let told_why = book
+            .vehicles
+            .iter()
+            .flat_map(|sheet| &sheet.descents)
+            .any(|row| !row.within || row.near || row.unforgiving.is_some());
         let what_matters =
             book.course.vehicles.iter().filter_map(|vehicle| what_matters(book, &vehicle.id)).collect();
         let some_not_fetched = book.vehicles.iter().any(|sheet| sheet.not_fetched.is_some());
@@ -249,6 +253,16 @@ fn to_measure(vehicles: &[VehicleSheet]) -> Vec<ToMeasure> {
 
 fn percent(share: f64) -> String {
     format!("{:.0} %", 100.0 * share)
+}
+
+/// Where a run near a limit is left to a foot over the brake.
+fn near_rule(rule: &NearRule, show: Show) -> String {
+    format!(
+        "under {}, {} of run-out or more, no edge, no water, locked wheels stop on the slope, at most {} over the speed; elsewhere with the foot brake or not",
+        show.angle(rule.gradient.si(), false).text(),
+        show.length(rule.run_out.si(), false).text(),
+        percent(rule.speed.si())
+    )
 }
 
 /// What may be off before a verdict is near a limit.

@@ -5,14 +5,15 @@ use serde::Serialize;
 use crate::course::{Course, Gear, Slope, Vehicle};
 use crate::engine::formulas::grip::friction_limit_angle;
 use crate::engine::{
-    Body, Differential, Judgement, Mark, Outcome, Pair, Place, Standing, Told, Way, Wheels, overall_ratio_of,
+    Body, Differential, Judgement, Mark, NextGear, NotDriven, Outcome, Pair, Place, Standing, Told, Way,
+    Wheels, overall_ratio_of,
 };
 use crate::pack::facts::Facts;
 use crate::pack::sheet::fetch::{fetch_line, not_fetched};
 use crate::pack::sheet::locked::{locked_words, place_words};
 use crate::page::figure::{Fig, Show};
 use crate::page::pace::Pace;
-use crate::page::words::{deciding_short, deciding_words, near_speed, speed_come_to};
+use crate::page::words::{deciding_short, deciding_words, near_speed, speed_come_to, unforgiving_words};
 
 /// One vehicle on one slope.
 #[derive(Clone, Debug, Serialize)]
@@ -53,8 +54,10 @@ pub(crate) struct DescentRow {
     pub too_low: Option<String>,
     /// What its pace looks like.
     pub pace: Option<Pace>,
-    /// The first gear too high.
-    pub too_high: Option<String>,
+    /// The next gear above the one driven: `L2`, and in two words why it is not driven.
+    pub next: Option<(String, &'static str)>,
+    /// Why what a tolerance breaks is not left to a foot over the brake here.
+    pub unforgiving: Option<String>,
     pub gear_words: Option<String>,
     pub tried_gear: String,
     pub outcome: String,
@@ -98,9 +101,10 @@ impl DescentRow {
         let reasons: Vec<String> = judged
             .reasons
             .iter()
-            .filter(|one| !within || !one.decides)
+            .filter(|one| !within || !one.decides || one.tolerance.is_some())
             .map(|one| deciding_words(one, show))
             .collect();
+        let unforgiving = unforgiving_words(judged, course, slope, show);
         let spin = told.and_then(|told| told.descent.top_spin);
         Self {
             slope_id: facts.slope_mark(&slope.id),
@@ -117,7 +121,7 @@ impl DescentRow {
             helped,
             verdict: verdict(judged.mark, &reasons),
             short: short(judged),
-            why: why(&reasons),
+            why: why(&reasons, helped, unforgiving.as_deref()),
             reasons,
             gear: gear.map(|gear| gear_text(gear, helped)),
             choice: gear.and_then(|_| choice(judged, vehicle)),
@@ -125,7 +129,8 @@ impl DescentRow {
             lowest: lowest_alike(judged, vehicle).map(|gear| gear.to_string()),
             too_low: judged.too_low.map(|gear| gear.to_string()),
             pace: told.zip(speed).filter(|_| within).map(|way| Pace::of(vehicle, slope, way, limit, show)),
-            too_high: judged.too_high.map(|gear| gear.to_string()),
+            next: judged.next.map(|next| (next.gear.to_string(), not_driven(next.why))),
+            unforgiving: unforgiving.clone(),
             gear_words: gear.map(|gear| gear_words(gear, helped)),
             tried_gear: pair.gear.map_or_else(|| "no gear".to_owned(), |gear| gear.to_string()),
             outcome: outcome(told),
@@ -154,8 +159,31 @@ fn choice(judged: &Judgement, vehicle: &Vehicle) -> Option<String> {
     let lower = lowest_alike(judged, vehicle).filter(|lowest| *lowest != gear);
     let driven = lower.map_or_else(|| gear.to_string(), |lower| format!("{lower} or {gear}"));
     let low = judged.too_low.map(|low| format!("{low} too low"));
-    let high = judged.too_high.map(|high| format!("{high} too high"));
-    Some([Some(driven), low, high].into_iter().flatten().collect::<Vec<_>>().join("; "))
+    let next = judged.next.map(|next| match next.why {
+        NotDriven::Nearly(_) => format!("{} near", next.gear),
+        _ => next_words(next),
+    });
+    Some([Some(driven), low, next].into_iter().flatten().collect::<Vec<_>>().join("; "))
+}
+
+/// The next gear up in the words of a table.
+fn next_words(next: NextGear) -> String {
+    match next.why {
+        NotDriven::Nearly(_) => format!("{} near a limit", next.gear),
+        NotDriven::Breaks(_) | NotDriven::OverAWalk | NotDriven::NotTried => {
+            format!("{} too high", next.gear)
+        }
+    }
+}
+
+/// Why a gear is not driven, in two or three words.
+fn not_driven(why: NotDriven) -> &'static str {
+    match why {
+        NotDriven::Breaks(what) => deciding_short(what),
+        NotDriven::Nearly(_) => "near a limit",
+        NotDriven::OverAWalk => "faster than a walk",
+        NotDriven::NotTried => "not tried",
+    }
 }
 
 /// The lowest gear that has the mark of the gear driven. A lower one that a tolerance breaks is not named beside
@@ -174,7 +202,7 @@ fn others(judged: &Judgement, vehicle: &Vehicle) -> Option<String> {
     let said = [
         judged.too_low.map(|low| format!("{low} too low")),
         lowest.map(|lowest| format!("lowest {lowest}")),
-        judged.too_high.filter(|_| alone).map(|high| format!("{high} too high")),
+        judged.next.filter(|_| alone).map(next_words),
     ];
     let said: Vec<String> = said.into_iter().flatten().collect();
     (!said.is_empty()).then(|| said.join(", "))
@@ -250,13 +278,17 @@ fn verdict(mark: Mark, reasons: &[String]) -> String {
     }
 }
 
-fn why(reasons: &[String]) -> String {
+/// Every reason, the worst first; where the foot brake is on, the worst alone says why.
+fn why(reasons: &[String], helped: bool, unforgiving: Option<&str>) -> String {
     let mut told: Vec<&str> = Vec::new();
     for reason in reasons {
         if !told.contains(&reason.as_str()) {
             told.push(reason);
         }
     }
+    told.truncate(if helped { 1 } else { told.len() });
+    let unforgiving = unforgiving.map(|why| format!("not left to a foot over the brake here: {why}"));
+    told.extend(unforgiving.as_deref());
     told.join("; ")
 }
 

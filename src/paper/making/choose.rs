@@ -48,7 +48,7 @@ fn digits(value: f64) -> String {
     Shown::of(value, Digits::Significant(3)).text
 }
 
-/// Limits of speed asked about, in the unit of the pages.
+/// Walking speeds asked about, in the unit of the pages.
 const LIMITS: [f64; 6] = [2.0, 3.0, 4.0, 5.0, 6.0, 8.0];
 
 /// The highest gear that still creeps below a limit, from circumference, idle and ratios.
@@ -68,7 +68,9 @@ fn gears(scene: &Scene) -> Vec<Variant> {
             })
             .collect();
         creep.sort_by(|(.., a), (.., b)| a.total_cmp(b));
-        for limit in LIMITS {
+        // A gear is chosen for a walk, never for the speed at which a run is given up.
+        let most = 0.6 * unit.from_si(scene.course.limits.descent_speed.si());
+        for limit in LIMITS.into_iter().filter(|limit| *limit <= most) {
             all.extend(gear_under(system, vehicle, &creep, limit));
         }
     }
@@ -116,7 +118,7 @@ fn gear_under(
         ease: 0.50,
         outcome: "Chooses the gear for a wanted creep speed before the brow.".into(),
         ask: format!(
-            "{} shall creep at idle as near to {limit} {unit} as these gears allow, and not faster. Which gear?",
+            "{} shall creep at idle at a walk, as near to {limit} {unit} as these gears allow, and not faster. Which gear?",
             vehicle.name
         ),
         data: data.into_iter().chain(ratios).collect(),

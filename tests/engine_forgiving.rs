@@ -1,0 +1,120 @@
+//! Near a limit is driven only where a failure is seen in time and ends harmlessly; elsewhere with the foot brake, or
+//! not at all.
+
+use slopepack::course::{Course, Danger, DangerKind, Slope, read};
+use slopepack::engine::{Judgement, Mark, Outcome, Unforgiving, Way, What, reckon};
+use slopepack::quantity::{Angle, Length, Share};
+
+/// A shipped course, with its roster where it has one.
+fn shipped(name: &str) -> Course {
+    let path = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("courses").join(name);
+    read(&path).unwrap().course
+}
+
+fn quarry() -> Course {
+    shipped("quarry-day.yaml")
+}
+
+/// What a pair of the quarry comes to after somebody changed its slope or its rules.
+fn judged(slope: &str, vehicle: &str, change: impl FnOnce(&mut Course, usize)) -> Judgement {
+    let mut course = quarry();
+    let at = course.slopes.iter().position(|one| one.id == slope).unwrap();
+    change(&mut course, at);
+    reckon(&course).pair(slope, vehicle).unwrap().judged.clone()
+}
+
+fn has(slope: &Slope, kind: DangerKind) -> bool {
+    slope.hazards.iter().any(|danger| danger.kind == Some(kind))
+}
+
+#[test]
+fn no_pair_is_near_a_limit_where_failing_cannot_be_seen_or_survived() {
+    let mut seen = [0; 2];
+    for course in ["quarry-day.yaml", "hill-club-weekend.yaml", "six-slope-saturday.yaml"].map(shipped) {
+        let rule = course.limits.near;
+        for pair in reckon(&course).pairs {
+            let slope = course.slopes.iter().find(|slope| slope.id == pair.slope).unwrap();
+            let judged = &pair.judged;
+            let of = format!("{} {}: {judged:?}", pair.slope, pair.vehicle);
+            if judged.mark == Mark::Near {
+                assert!(slope.steepest().gradient.si() < rule.gradient.si(), "{of}");
+                assert!(slope.run_out.as_ref().unwrap().length.si() >= rule.run_out.si(), "{of}");
+                assert!(!has(slope, DangerKind::Edge) && !has(slope, DangerKind::Water), "{of}");
+                assert_eq!(judged.locked.unwrap().outcome, Outcome::StopsOnSlope, "{of}");
+                let most = (1.0 + rule.speed.si()) * course.limits.descent_speed.si() + 1e-9;
+                assert!(judged.near_speed.is_none_or(|speed| speed <= most), "{of}");
+                assert!(judged.unforgiving.is_empty(), "{of}");
+                seen[0] += 1;
+            } else if !judged.unforgiving.is_empty() {
+                assert!(matches!(judged.mark, Mark::WithBrake | Mark::Refused | Mark::NotJudged), "{of}");
+                assert!(judged.near_speed.is_none(), "{of}");
+                seen[1] += 1;
+            }
+        }
+    }
+    assert!(seen[0] > 10 && seen[1] > 20, "{seen:?}");
+}
+
+/// The nursery is near a limit for the short one: each way in which ground does not forgive takes that away.
+#[test]
+fn each_reason_takes_the_foot_over_the_brake_away() {
+    let near = judged("nursery", "shorty", |_, _| ());
+    assert_eq!((near.mark, near.way), (Mark::Near, Some(Way::Geared)), "{near:?}");
+    let danger = |kind| Danger { what: quarry().slopes[0].hazards[0].what.clone(), kind: Some(kind) };
+    let cases: [(Unforgiving, Box<dyn FnOnce(&mut Course, usize)>); 5] = [
+        (Unforgiving::Edge, Box::new(|course, at| course.slopes[at].hazards.push(danger(DangerKind::Edge)))),
+        (
+            Unforgiving::Water,
+            Box::new(|course, at| course.slopes[at].hazards.push(danger(DangerKind::Water))),
+        ),
+        (
+            Unforgiving::ShortRunOut,
+            Box::new(|course, at| course.slopes[at].run_out.as_mut().unwrap().length = Length::new(19.9)),
+        ),
+        (
+            Unforgiving::Steep,
+            Box::new(|course, at| course.limits.near.gradient = course.slopes[at].steepest().gradient),
+        ),
+        (Unforgiving::TooFast, Box::new(|course, _| course.limits.near.speed = Share::new(0.01))),
+    ];
+    for (why, change) in cases {
+        let there = judged("nursery", "shorty", change);
+        assert_eq!(there.unforgiving, [why], "{there:?}");
+        assert_eq!((there.mark, there.way), (Mark::WithBrake, Some(Way::Assisted)), "{there:?}");
+        assert_eq!(there.gear, near.gear);
+        let first = there.first().unwrap();
+        assert_eq!((first.what, first.decides), (What::Speed, true), "{there:?}");
+        assert!(first.tolerance.is_some(), "{there:?}");
+    }
+}
+
+/// What the engine takes of the grip no brake mends: beside an edge nobody drives it.
+#[test]
+fn grip_that_a_tolerance_takes_beside_an_edge_is_no_run() {
+    let ramp = judged("ramp", "wagon", |_, _| ());
+    assert_eq!(ramp.mark, Mark::Refused, "{ramp:?}");
+    assert!(ramp.unforgiving.contains(&Unforgiving::Edge) && ramp.unforgiving.contains(&Unforgiving::Steep));
+    assert!(ramp.broken().any(|one| one.what == What::GripInHand && one.tolerance.is_some()), "{ramp:?}");
+    assert!(!ramp.measure.is_empty(), "{ramp:?}");
+}
+
+/// Ground that holds no locked wheel forgives nothing, however flat it is.
+#[test]
+fn ground_that_holds_no_locked_wheel_does_not_forgive() {
+    let clay = judged("clay-slide", "shorty", |_, _| ());
+    assert!(clay.unforgiving.contains(&Unforgiving::LockedSlides), "{clay:?}");
+    assert!(matches!(clay.mark, Mark::WithBrake | Mark::Refused), "{clay:?}");
+}
+
+/// The course's own rule decides: one that asks nothing leaves it to the foot.
+#[test]
+fn a_course_may_draw_the_line_elsewhere() {
+    let own = |course: &mut Course, at: usize| {
+        course.limits.near.gradient = Angle::new(0.5);
+        course.limits.near.run_out = Length::new(10.0);
+        course.limits.near.speed = Share::new(1.0);
+        course.slopes[at].hazards.clear();
+    };
+    assert_eq!(judged("old-incline", "wagon", own).mark, Mark::Near);
+    assert_ne!(judged("old-incline", "wagon", |_, _| ()).mark, Mark::Near);
+}
