@@ -2,7 +2,7 @@
 //! not at all.
 
 use slopepack::course::{Course, Danger, DangerKind, Slope, read};
-use slopepack::engine::{Judgement, Mark, Outcome, Unforgiving, Way, What, reckon};
+use slopepack::engine::{Judgement, Mark, NotDriven, Outcome, Unforgiving, Way, What, reckon};
 use slopepack::quantity::{Angle, Length, Share};
 
 /// A shipped course, with its roster where it has one.
@@ -53,6 +53,30 @@ fn no_pair_is_near_a_limit_where_failing_cannot_be_seen_or_survived() {
         }
     }
     assert!(seen[0] > 10 && seen[1] > 20, "{seen:?}");
+}
+
+/// Where the ground forgives nothing, no other gear is offered near a limit beside the one that holds.
+#[test]
+fn no_gear_is_offered_near_a_limit_on_ground_that_does_not_forgive() {
+    let mut seen = 0;
+    for course in ["quarry-day.yaml", "hill-club-weekend.yaml", "six-slope-saturday.yaml"].map(shipped) {
+        let rule = course.limits.near;
+        for pair in reckon(&course).pairs {
+            let slope = course.slopes.iter().find(|slope| slope.id == pair.slope).unwrap();
+            let short = slope.run_out.as_ref().is_some_and(|run_out| run_out.length.si() < rule.run_out.si());
+            let steep = slope.steepest().gradient.si() >= rule.gradient.si();
+            let dropped = has(slope, DangerKind::Edge) || has(slope, DangerKind::Water);
+            if !(steep || short || dropped) {
+                continue;
+            }
+            let judged = &pair.judged;
+            let of = format!("{} {}: {judged:?}", pair.slope, pair.vehicle);
+            assert!(judged.gears.iter().all(|(_, mark)| *mark != Mark::Near), "{of}");
+            assert!(!matches!(judged.next.map(|next| next.why), Some(NotDriven::Nearly(_))), "{of}");
+            seen += usize::from(judged.mark == Mark::Within);
+        }
+    }
+    assert!(seen > 5, "{seen}");
 }
 
 /// The nursery is near a limit for the short one: each way in which ground does not forgive takes that away.

@@ -76,6 +76,11 @@ pub(crate) fn text_of(pdf: &[u8]) -> String {
     squeezed(&document.extract_text(&pages).unwrap())
 }
 
+/// The same of a file.
+pub(crate) fn text_at(path: &Path) -> String {
+    text_of(&std::fs::read(path).unwrap())
+}
+
 /// Text without spaces and break opportunities.
 pub(crate) fn squeezed(text: &str) -> String {
     text.chars().filter(|c| !c.is_whitespace() && *c != '\u{200b}').collect()

@@ -10,6 +10,7 @@ use slopepack::rota::{
     Change, Fault, Missing, Patience, Post, Rota, Station, check, missing_of, plan, replan, shown, stand_in,
 };
 
+use crate::program::text_at;
 use crate::rota_plan::SATURDAY;
 
 fn missing(course: &Course, words: &[&str]) -> Missing {
@@ -196,13 +197,6 @@ fn pack(into: &Path, more: &[&str]) -> Output {
     run.args(["--quiet", "pack"]).arg(course).arg("--into").arg(into).args(more).output().expect("it runs")
 }
 
-fn squeezed(path: &Path) -> String {
-    let document = lopdf::Document::load(path).expect("a PDF");
-    let pages: Vec<u32> = document.get_pages().keys().copied().collect();
-    let text = document.extract_text(&pages).expect("its text");
-    text.chars().filter(|c| !c.is_whitespace()).collect()
-}
-
 #[test]
 fn changes_are_kept_in_a_ledger_and_every_sheet_says_which_it_is() {
     let folder = tempfile::tempdir().expect("a folder");
@@ -216,7 +210,7 @@ fn changes_are_kept_in_a_ledger_and_every_sheet_says_which_it_is() {
     };
     assert_eq!(go(&["--without", "Marshal 5", "--printed", "09:00"]).0, Some(0));
     let first = fs::read(change.join("run-sheets.pdf")).expect("sheets");
-    assert!(squeezed(&change.join("run-sheets.pdf")).contains("change1,printed09:00"));
+    assert!(text_at(&change.join("run-sheets.pdf")).contains("change1,printed09:00"));
     assert_eq!(go(&["--without", "Marshal 5"]).0, Some(0), "asked for again");
     assert_eq!(
         fs::read(change.join("run-sheets.pdf")).expect("sheets"),
@@ -226,12 +220,12 @@ fn changes_are_kept_in_a_ledger_and_every_sheet_says_which_it_is() {
     let (code, why) = go(&["--without", "step", "--printed", "08:00"]);
     assert_eq!(code, Some(2), "{why}");
     assert_eq!(go(&["--without", "step", "--from", "11:00", "--printed", "11:05"]).0, Some(0));
-    let sheets = squeezed(&change.join("run-sheets.pdf"));
+    let sheets = text_at(&change.join("run-sheets.pdf"));
     assert!(sheets.contains("change2,printed11:05") && sheets.contains("Hillstepclosed"), "{sheets}");
     assert!(!sheets.contains("Marshal5missing"), "that was the change before");
-    let list = squeezed(&change.join("take-back.pdf"));
+    let list = text_at(&change.join("take-back.pdf"));
     assert!(list.contains("change2,printed11:05") && list.contains("cardofchange1"), "{list}");
-    assert!(squeezed(&change.join("radio-plan.pdf")).contains("change2"));
+    assert!(text_at(&change.join("radio-plan.pdf")).contains("change2"));
     assert!(!change.join("attendance.pdf").exists(), "nobody came or went");
     let ledger = fs::read_to_string(change.join("changes.json")).expect("a ledger");
     assert!(

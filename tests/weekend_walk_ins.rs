@@ -8,6 +8,7 @@ use slopepack::course::{Arrival, Course, walk_in};
 use slopepack::engine::reckon;
 use slopepack::rota::{Fault, Missing, Patience, Station, check, replan};
 
+use crate::program::text_at;
 use crate::rota_plan::SATURDAY;
 
 fn come(course: &mut Course, words: &str) -> Result<Arrival, String> {
@@ -112,13 +113,6 @@ fn pack(into: &Path, more: &[&str]) -> (Option<i32>, String) {
     (done.status.code(), String::from_utf8_lossy(&done.stderr).into_owned())
 }
 
-fn squeezed(path: &Path) -> String {
-    let document = lopdf::Document::load(path).expect("a PDF");
-    let pages: Vec<u32> = document.get_pages().keys().copied().collect();
-    let text = document.extract_text(&pages).expect("its text");
-    text.chars().filter(|c| !c.is_whitespace()).collect()
-}
-
 #[test]
 fn whoever_turns_up_is_on_every_list_and_only_what_changed_is_printed() {
     let folder = tempfile::tempdir().expect("a folder");
@@ -129,7 +123,7 @@ fn whoever_turns_up_is_on_every_list_and_only_what_changed_is_printed() {
     );
     assert_eq!(code, Some(0), "{why}");
     for name in ["radio-plan", "attendance", "safety-briefing"] {
-        let text = squeezed(&change.join(format!("{name}.pdf")));
+        let text = text_at(&change.join(format!("{name}.pdf")));
         assert!(text.contains("NurseQ") && !text.contains("First-aider1"), "{name}: {text}");
     }
     for name in ["driver-cards", "marshal-cards", "run-sheets", "slope-cards", "vehicle-check", "convoy"] {
@@ -147,7 +141,7 @@ fn whoever_turns_up_is_on_every_list_and_only_what_changed_is_printed() {
         "fleet-table",
         "take-back",
     ] {
-        let text = squeezed(&change.join(format!("{name}.pdf")));
+        let text = text_at(&change.join(format!("{name}.pdf")));
         assert!(
             text.contains(if name.starts_with("vehicle-c") || name == "fleet-table" {
                 "bluedieselwagon"
@@ -158,11 +152,11 @@ fn whoever_turns_up_is_on_every_list_and_only_what_changed_is_printed() {
         );
         assert!(text.contains("change2,printed10:20"), "{name}");
     }
-    let check = squeezed(&change.join("vehicle-check.pdf"));
+    let check = text_at(&change.join("vehicle-check.pdf"));
     assert!(!check.contains("shortpetrol"), "only the new car is checked: {check}");
-    let list = squeezed(&change.join("take-back.pdf"));
+    let list = text_at(&change.join("take-back.pdf"));
     assert!(list.contains("25T.Late") && list.contains("nothing:newtoday"), "{list}");
-    assert!(squeezed(&change.join("driver-cards.pdf")).contains("nothereyet"));
+    assert!(text_at(&change.join("driver-cards.pdf")).contains("nothereyet"));
     let ledger = std::fs::read_to_string(change.join("changes.json")).expect("a ledger");
     assert!(
         ledger.contains("T. Late, blue diesel wagon, novice") && ledger.contains("\"driver_cards\""),

@@ -48,12 +48,13 @@ pub(crate) fn in_gear(setting: &Setting, gears: &[Told]) -> InGear {
     let descents: Vec<&Descent> = gears.iter().map(|told| &told.descent).collect();
     let best = best(setting.slope, setting.vehicle, &descents, &marks);
     let mut near = best.map(|at| decidings(breaks.swap_remove(at).collect(), &gears[at])).unwrap_or_default();
-    let unforgiving = best
-        .filter(|at| marks[*at] == Mark::Near)
-        .map(|at| unforgiving(setting, &gears[at], &near))
+    let some_near = marks.contains(&Mark::Near);
+    let mut unforgiving = best
+        .filter(|_| some_near)
+        .map(|at| unforgiving(setting, &gears[at], marks[at], &near))
         .unwrap_or_default();
     if !unforgiving.is_empty() {
-        // The best is the slowest of them: what it is not forgiven, no other is.
+        // The best holds, or is the slowest of them: what it is not forgiven, no other is.
         for mark in &mut marks {
             *mark = if *mark == Mark::Near { Mark::Refused } else { *mark };
         }
@@ -61,12 +62,17 @@ pub(crate) fn in_gear(setting: &Setting, gears: &[Told]) -> InGear {
             one.decides = true;
         }
     }
+    if near.is_empty() {
+        // It holds with every tolerance: its mark hangs on none of this.
+        unforgiving.clear();
+    }
     InGear { best, marks, nearly, near, unforgiving }
 }
 
-/// Why a gear near a limit is not driven with the foot over the brake.
-fn unforgiving(setting: &Setting, told: &Told, near: &[Deciding]) -> Vec<Unforgiving> {
-    let mut all = of_ground(setting, worst_lock(setting, told, Mark::Near).as_ref());
+/// Why no gear near a limit is driven here with the foot over the brake: by the ground as the best gear with its mark
+/// would meet it, and by what a tolerance makes of that gear.
+fn unforgiving(setting: &Setting, told: &Told, mark: Mark, near: &[Deciding]) -> Vec<Unforgiving> {
+    let mut all = of_ground(setting, worst_lock(setting, told, mark).as_ref());
     all.extend(too_fast(setting, near).then_some(Unforgiving::TooFast));
     all
 }
@@ -190,11 +196,12 @@ fn next_up(setting: &Setting, ways: &[Told], in_gear: &InGear, told: &Told) -> O
         other.descent.gear.filter(|gear| ratio(*gear) < driven - 1e-12).map(|gear| (at, gear))
     });
     let (at, gear) = higher.max_by(|(_, a), (_, b)| ratio(*a).total_cmp(&ratio(*b)))?;
-    let why = match (told.descent.way, ways[at].verdict.broken.first(), in_gear.nearly[at]) {
+    let breaks = ways[at].verdict.broken.first().map(|broken| broken.what).or(in_gear.nearly[at]);
+    let why = match (told.descent.way, in_gear.marks[at], breaks) {
         (Way::Assisted, ..) => NotDriven::NotTried,
-        (_, Some(broken), _) => NotDriven::Breaks(broken.what),
-        (_, None, Some(what)) => NotDriven::Nearly(what),
-        (_, None, None) => NotDriven::OverAWalk,
+        (_, Mark::Near, Some(what)) => NotDriven::Nearly(what),
+        (_, _, Some(what)) => NotDriven::Breaks(what),
+        (_, _, None) => NotDriven::OverAWalk,
     };
     Some(NextGear { gear, why })
 }

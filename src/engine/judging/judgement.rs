@@ -106,7 +106,7 @@ pub struct LockedAt {
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
 #[serde(rename_all = "kebab-case")]
 pub enum NotDriven {
-    /// It breaks a limit: the worst.
+    /// It breaks a limit, by itself or by a tolerance that the ground does not forgive: the worst.
     Breaks(What),
     /// A tolerance breaks a limit: the first that was found.
     Nearly(What),
