@@ -34,7 +34,11 @@ pub(super) fn run(args: &CheckArgs, say: &Say) -> Result<(), Failure> {
         course.vehicles.len(),
         course.kit.len(),
         course.people.len(),
-        if own == 0 { String::new() } else { format!(", {own} pages in the club's words") },
+        if own == 0 {
+            String::new()
+        } else {
+            format!(", {own} page{} in the club's words", if own == 1 { "" } else { "s" })
+        },
     )))?;
     if args.advise {
         write_out(&printable(&advise(course, &reckon(course))))?;
