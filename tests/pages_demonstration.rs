@@ -163,3 +163,37 @@ fn nobody_is_told_that_feet_have_nothing_to_do_where_one_belongs_over_the_brake(
     }
     assert!(found >= 2, "{found}");
 }
+
+/// The rev counter that the driver of the locked stop is told belongs to the speed beside it, in the gear it names, and
+/// the engine may turn so fast.
+#[test]
+fn the_rev_counter_of_the_locked_stop_is_that_of_its_speed_and_gear() {
+    let mut seen = 0;
+    for pack in examples() {
+        let Some(demonstration) = paper(pack, "demonstration") else { continue };
+        let text = text(demonstration);
+        let Some((before, after)) = text.split_once("rpminhighrange") else { continue };
+        let revs: f64 = before.rsplit_once("waybefore2").unwrap().1.parse().unwrap();
+        let vehicles = pack.course.vehicles.iter();
+        let vehicle = vehicles
+            .filter_map(|vehicle| Some((text.find(&close(&vehicle.name.short()))?, vehicle)))
+            .min_by_key(|(at, _)| *at)
+            .unwrap()
+            .1;
+        let called = |gear: &slopepack::course::Gear| close(&format!("{}is", gear.in_words()));
+        let mut gears = vehicle.gears().into_iter();
+        let gear = gears.find(|gear| format!("highrange{after}").starts_with(&called(gear))).unwrap();
+        // Printed to the tenth, and the point is left out here.
+        let told = &after[called(&gear).len() - "highrange".len()..];
+        let figures = &told[..told.find(|c: char| !c.is_ascii_digit()).unwrap()];
+        let unit = if told[figures.len()..].starts_with("kmh") { 1.0 / 3.6 } else { 0.447_04 };
+        let speed = figures.parse::<f64>().unwrap() / 10.0 * unit;
+        let spin = 60.0 * speed * overall_ratio_of(vehicle, gear) / circumference_of(vehicle);
+        let of = format!("{}: {revs} rpm, {spin:.0} at {speed:.2} m/s in {gear}", vehicle.name);
+        // Down to the next fifty, and the tenth of a speed is rounded.
+        assert!((-30.0..80.0).contains(&(spin - revs)), "{of}");
+        assert!(revs <= 60.0 * vehicle.engine.highest.si() + 1e-9, "{of}");
+        seen += 1;
+    }
+    assert!(seen > 0, "no demonstration names a rev counter");
+}

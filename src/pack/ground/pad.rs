@@ -2,8 +2,9 @@
 
 use serde::Serialize;
 
-use crate::course::{Ground, Name, Range, Surface, Vehicle};
-use crate::engine::{FASTEST, NoSkid, Skid};
+use crate::course::{Gear, Ground, Name, Range, Surface, Vehicle};
+use crate::engine::formulas::gearing::engine_spin;
+use crate::engine::{FASTEST, NoSkid, Skid, circumference_of, overall_ratio_of};
 use crate::pack::book::Book;
 use crate::page::figure::{Fig, Show, digits};
 use crate::page::outline::Outline;
@@ -32,7 +33,9 @@ pub(crate) struct Pad {
     pub beside: Fig,
     /// What a vehicle meets at the end.
     pub ends_at: String,
-    /// The rev counter at that speed in the gear it is driven in, high range; none through an open converter.
+    /// The gear it is driven in, high range: the lowest in which the engine may turn so fast.
+    pub gear: Option<String>,
+    /// The rev counter at that speed in that gear; none through an open converter.
     pub revs: Option<Fig>,
     /// Whether a locked wheel ploughs here.
     pub loose: bool,
@@ -157,8 +160,7 @@ impl Pad {
         // To the tenth that the worked line gives: one speed on every page.
         let speed =
             Fig::new(digits(show.speed_number(skid.speed), Digits::Decimals(1)), show.limit(0.0).u, false);
-        let gears = vehicle.gears();
-        let first = gears.into_iter().find(|gear| gear.range == Range::High);
+        let gear = gear_for(vehicle, skid.speed);
         let beside = if beside_m > 15.0 { show.length(beside_m, false) } else { beside };
         Self {
             alt: format!(
@@ -178,7 +180,8 @@ impl Pad {
             ends_at: strip
                 .ends_at
                 .map_or_else(|| "not described: look before driving".to_owned(), Name::short),
-            revs: first.and_then(|gear| engine_at(vehicle, gear, skid.speed, show)),
+            gear: gear.map(|gear| gear.in_words()),
+            revs: gear.and_then(|gear| engine_at(vehicle, gear, skid.speed, show)),
             loose: strip.surface.ground == Ground::Loose,
             plan: Plan {
                 length: strip.length,
@@ -193,4 +196,12 @@ impl Pad {
             },
         }
     }
+}
+
+/// The lowest gear of the high range in which the engine may turn as a speed, m/s, asks of it.
+fn gear_for(vehicle: &Vehicle, speed: f64) -> Option<Gear> {
+    let spin = |gear: &Gear| engine_spin(speed, overall_ratio_of(vehicle, *gear), circumference_of(vehicle));
+    let allowed = |gear: &Gear| gear.range == Range::High && spin(gear) <= vehicle.engine.highest.si();
+    let gears = vehicle.gears().into_iter().filter(allowed);
+    gears.max_by(|a, b| overall_ratio_of(vehicle, *a).total_cmp(&overall_ratio_of(vehicle, *b)))
 }
