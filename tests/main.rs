@@ -59,6 +59,7 @@ mod pages_figures;
 mod pages_grey;
 mod pages_imperial;
 mod pages_instructor;
+mod pages_kit;
 mod pages_layout;
 mod pages_locked;
 mod pages_one_value;

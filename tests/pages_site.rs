@@ -221,18 +221,35 @@ fn names_stand_in_their_frame_and_apart_on_every_printed_plan() {
 }
 
 #[test]
-fn the_emergency_plan_gives_the_meeting_point_as_the_services_take_it() {
+fn the_emergency_plan_gives_the_meeting_point_as_the_services_take_it_where_somebody_has_read_it() {
     let text: String = {
         let paper = quarry().papers.iter().find(|paper| paper.name == "radio-plan").expect("the plan");
         paper.sheets.iter().flat_map(|sheet| sheet.pieces.iter().map(|piece| piece.text.as_str())).collect()
     };
-    let plan = site(&quarry().course);
+    assert!(
+        !text.contains("Latitude, longitude") && !text.contains("° N"),
+        "nobody has read them at the post"
+    );
+    assert!(text.contains("grid reference, or latitude and longitude"), "but there is a frame to fill in");
+
+    let origin = "'Post of the south gate, on the hinge side'}";
+    let measured = origin.replace('}', ", latitude: 12.25, longitude: -31.5, grid: AB 12 34}");
+    let measured = include_str!("../courses/quarry-day.yaml").replace(origin, &measured);
+    let course = slopepack::course::read_text(&measured).expect("it reads");
+    let kind = slopepack::pack::KINDS.iter().find(|kind| kind.name == "radio-plan").expect("the plan");
+    let book = slopepack::pack::Book::of(&course, "0000-0000");
+    let templates = slopepack::print::Templates::embedded().expect("all templates parse");
+    let source = kind.fill(&book, &templates).expect("it has one").expect("it fills").text;
+    let plan = site(&course);
     let met =
         plan.points.iter().find(|point| point.name.as_ref().is_some_and(|name| name.full() == "Weighbridge"));
     let [latitude, longitude] = plan.degrees_of(met.expect("it is there").at).expect("degrees");
-    for part in [format!("{:.5}", latitude.abs()), format!("{:.5}", longitude.abs())] {
-        assert!(text.replace('\u{200b}', "").contains(&part), "no {part} on the emergency plan");
+    for part in
+        [format!("{:.5}° N", latitude.abs()), format!("{:.5}° W", longitude.abs()), "grid AB 12 34".into()]
+    {
+        assert!(source.contains(&part), "no {part} on the emergency plan");
     }
+    assert!(!source.contains("grid reference, or latitude and longitude"));
 }
 
 /// Metres for a degree of latitude and of longitude on the ellipsoid of WGS 84, from memory of published tables.

@@ -42,6 +42,14 @@ pub enum KitKind {
     Extinguisher,
     /// Radio.
     Radio,
+    /// Line with a weight or a bag, thrown to somebody in the water.
+    ThrowLine,
+    /// Bright vest.
+    Vest,
+    /// Rope or tape that keeps people back, with its stakes.
+    Barrier,
+    /// Set of pegs or cones that mark a line.
+    Pegs,
     /// Anything else.
     Other,
 }

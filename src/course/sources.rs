@@ -69,6 +69,8 @@ pub const SOURCES: &[(&str, &str)] = &[
     ("E12", "published convoy rule"),
     ("E13", "published note on slings, 2021"),
     ("E14", "guidance on vehicles that roll away"),
+    ("E15", "guidance on getting out of a vehicle in water"),
+    ("E16", "first-aid guidance on heavy bleeding"),
     ("D1", "open data of light vehicles"),
     ("D2", "open data of heavy vehicles"),
     ("D3", "open data of truck engines"),

@@ -15,3 +15,4 @@ pub(crate) mod systems;
 pub(crate) mod table_top;
 pub(crate) mod timetable;
 pub(crate) mod trouble;
+mod wanted;

@@ -6,6 +6,7 @@ use crate::pack::book::Book;
 use crate::pack::day::posts::radios as radios_of;
 use crate::pack::ground::day_sum::does_not_fit;
 use crate::pack::ground::demonstration::Demonstration;
+use crate::pack::ground::risk::missing_kit;
 use crate::pack::ground::timetable::{Kind, timetable};
 use crate::pack::weekend::day::Weekend;
 use crate::rota::{Station, clock_text, day_sum};
@@ -20,7 +21,8 @@ const OFF_SLOPE: usize = 2;
 /// Everything to look at, in order of weight.
 pub(crate) fn look_at(book: &Book) -> Vec<String> {
     let mut all = does_not_fit(book);
-    all.extend([posts(book), demonstration(book), chocks(book.course), clock(book)].into_iter().flatten());
+    let told = [posts(book), demonstration(book), chocks(book.course), missing_kit(book), clock(book)];
+    all.extend(told.into_iter().flatten());
     all
 }
 

@@ -24,6 +24,10 @@ const KINDS: &[(&str, KitKind)] = &[
     ("first-aid", KitKind::FirstAid),
     ("extinguisher", KitKind::Extinguisher),
     ("radio", KitKind::Radio),
+    ("throw-line", KitKind::ThrowLine),
+    ("vest", KitKind::Vest),
+    ("barrier", KitKind::Barrier),
+    ("pegs", KitKind::Pegs),
     ("other", KitKind::Other),
 ];
 

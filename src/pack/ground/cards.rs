@@ -144,7 +144,7 @@ impl<'a> Notes<'a> {
 
 /// What the fixed words of pages name: voice procedure, hand signals, a driver's pause, a convoy's length, straps and
 /// what a snatch measured, lightning, signal words, the order of a report.
-const BY_FIXED_WORDS: &str = "N6, R1, R4, E12, R3, E6, E10, N8, B25";
+const BY_FIXED_WORDS: &str = "N6, R1, R4, E12, R3, E6, E10, E16, N8, B25";
 
 /// The sources of this day's ground, of the formulas, of what was taken from a class of vehicle, of what to do when it
 /// goes wrong, of recovery and of the rota's rules.

@@ -1,23 +1,24 @@
 //! Hazards of the whole day, whatever the slope: what can happen, to whom, what is done, who checks it.
 
-use crate::course::{Role, Slope};
+use crate::course::{KitKind, Role, Slope};
 use crate::engine::Standing;
 use crate::pack::book::Book;
 use crate::pack::ground::scored::Level::{Administrate, Eliminate, Engineer, Protect, Substitute};
 use crate::pack::ground::scored::{Hazard, control};
+use crate::pack::ground::wanted::vests;
 use crate::rota::doing;
 
 /// The rows of the day, in the order of the day.
 pub(super) fn of_the_day(book: &Book) -> Vec<Hazard<'static>> {
     let crew = Crew::of(book);
     let mut all = vec![
-        reversing(&crew),
+        reversing(book, &crew),
         in_the_vehicle(&crew),
         rolls_off(&crew),
         runs_away(book),
         struck(book, &crew),
         edges(book, &crew),
-        water(&crew),
+        water(book, &crew),
         slides_on(&crew),
         hot_brakes(book, &crew),
         line_breaks(&crew),
@@ -52,7 +53,7 @@ impl Crew {
     }
 }
 
-fn reversing(crew: &Crew) -> Hazard<'static> {
+fn reversing(book: &Book, crew: &Crew) -> Hazard<'static> {
     Hazard {
         step: "Muster and car park",
         what: "Reversing or moving off into somebody",
@@ -65,7 +66,7 @@ fn reversing(crew: &Crew) -> Hazard<'static> {
                 Administrate,
                 "whoever must reverse has one person outside, seen in the mirror; not seen: stop",
             ),
-            control(Protect, "bright vests for crew"),
+            control(Protect, "bright vests for crew").with([vests(book)]),
         ],
         check: format!("{}: looks at the rows before sign-on opens, and at each move", crew.marshal),
     }
@@ -102,7 +103,8 @@ fn rolls_off(crew: &Crew) -> Hazard<'static> {
             control(
                 Engineer,
                 "in gear or P (transfer box not in neutral), parking brake, chocks below two wheels",
-            ),
+            )
+            .with([(KitKind::Chock, 2)]),
             control(
                 Administrate,
                 "nobody chases or gets in front of one; nobody gets out on a slope unless told",
@@ -165,7 +167,8 @@ fn rolls_over(book: &Book, crew: &Crew) -> Option<Hazard<'static>> {
         after: (1, 5),
         controls: vec![
             control(Eliminate, "vehicles over the limit stay out"),
-            control(Engineer, format!("line pegged away from ruts; {}", roofs(book))),
+            control(Engineer, format!("line pegged away from ruts; {}", roofs(book)))
+                .with([(KitKind::Pegs, 1)]),
             control(Administrate, format!("side tilt at most {limit}, bumps included; way out is down")),
             control(Protect, "belts, arms inside"),
         ],
@@ -207,9 +210,10 @@ fn struck(book: &Book, crew: &Crew) -> Hazard<'static> {
             control(
                 Engineer,
                 format!("rope {} to the side of each line", book.show.beside_the_line().text()),
-            ),
+            )
+            .with([(KitKind::Barrier, 1)]),
             control(Administrate, pace),
-            control(Protect, "bright vests for marshals and spotters"),
+            control(Protect, "bright vests for marshals and spotters").with([vests(book)]),
         ],
         check: format!("{}: rope walked before each session; spotter calls CLEAR each run", crew.marshal),
     }
@@ -235,13 +239,23 @@ fn edges(book: &Book, crew: &Crew) -> Hazard<'static> {
                 format!(
                     "where a line passes an edge a bund, or pegs that keep the wheels {clear} off; tape stops nobody"
                 ),
-            ),
+            )
+            .with([(KitKind::Pegs, 1)]),
         ],
         check: format!("{}: walks edges and foot of faces after rain and each morning", crew.lead),
     }
 }
 
-fn water(crew: &Crew) -> Hazard<'static> {
+fn water(book: &Book, crew: &Crew) -> Hazard<'static> {
+    let rescue = if book.course.has_water() {
+        control(
+            Administrate,
+            "nobody goes in after a vehicle; one named person on the bank with the throw line",
+        )
+        .with([(KitKind::ThrowLine, 1)])
+    } else {
+        control(Administrate, "nobody wades in after a vehicle; pulled from firm ground only")
+    };
     Hazard {
         step: "Water, mud",
         what: "Into water, or stuck in it",
@@ -253,10 +267,7 @@ fn water(crew: &Crew) -> Hazard<'static> {
                 Eliminate,
                 "no line ends at or leans to water without a bund before it, walked and measured; no wading today",
             ),
-            control(
-                Administrate,
-                "nobody goes in after a vehicle alone; throw line and one person on the bank first",
-            ),
+            rescue,
         ],
         check: format!("{}: looks at water levels each morning and after rain", crew.lead),
     }
@@ -271,7 +282,8 @@ fn slides_on(crew: &Crew) -> Hazard<'static> {
         after: (1, 3),
         controls: vec![
             control(Substitute, "shown on flat ground only, never on a slope"),
-            control(Engineer, "room for twice the longest slide and more, class behind its rope"),
+            control(Engineer, "room for twice the longest slide and more, class behind its rope")
+                .with([(KitKind::Barrier, 1), (KitKind::Pegs, 1)]),
             control(Administrate, "speed from the demonstration sheet, stop word rehearsed"),
         ],
         check: format!("{}: pegs and rope taped before the first run", crew.lead),
@@ -290,7 +302,8 @@ fn hot_brakes(book: &Book, crew: &Crew) -> Hazard<'static> {
             control(
                 Engineer,
                 "in gear first; extinguisher at the brow and at the foot; not parked on dry grass",
-            ),
+            )
+            .with([(KitKind::Extinguisher, 2)]),
             control(
                 Administrate,
                 format!(
@@ -314,9 +327,11 @@ fn line_breaks(crew: &Crew) -> Hazard<'static> {
         before: (3, 5),
         after: (1, 5),
         controls: vec![
-            control(Engineer, "rated kit and rated points only, damper on the line"),
+            control(Engineer, "rated kit and rated points only, damper on the line")
+                .with([(KitKind::Damper, 1)]),
             control(Administrate, "one trained person commands; everybody outside the marked zone"),
-            control(Protect, "gloves; the operator out of line, where the plan says"),
+            control(Protect, "gloves; the operator out of line, where the plan says")
+                .with([(KitKind::Gloves, 2)]),
         ],
         check: format!("{}: kit record signed this morning; zone walked before each pull", crew.lead),
     }
@@ -332,7 +347,7 @@ fn lifting(crew: &Crew) -> Hazard<'static> {
         controls: vec![
             control(Eliminate, "kit driven to where it is used; nobody lifts or pushes a vehicle on a slope"),
             control(Administrate, "two people to anything heavy; hands off a line that moves"),
-            control(Protect, "gloves, closed shoes"),
+            control(Protect, "gloves, closed shoes").with([(KitKind::Gloves, 2)]),
         ],
         check: format!("{}: before each recovery", crew.lead),
     }

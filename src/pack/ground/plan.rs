@@ -8,6 +8,7 @@ use crate::pack::day::page::DayPage;
 use crate::pack::day::posts;
 use crate::pack::day::wet::Wet;
 use crate::pack::ground::day_sum::{DaySum, driven_in};
+use crate::pack::ground::risk::missing_kit;
 use crate::pack::ground::timetable::{Part, timetable};
 use crate::pack::recovery::kit::PULLING;
 use crate::pack::sheet::slope::SlopeSheet;
@@ -51,6 +52,8 @@ struct Plan {
     chocks: Option<String>,
     /// That there are too few radios for the posts.
     radios: Option<String>,
+    /// Kit that the risk assessment counts on and the list does not have.
+    missing: Option<String>,
     stop_rules: Vec<String>,
 }
 
@@ -141,6 +144,7 @@ fn plan(book: &Book) -> Plan {
         kit: kit(book),
         chocks: crate::pack::look_at::chocks(course),
         radios: posts::radios(book),
+        missing: missing_kit(book),
         stop_rules: stop_rules(book),
     }
 }
@@ -330,6 +334,9 @@ fn check(item: &KitItem) -> &'static str {
         KitKind::FirstAid => "sealed, in date, everyone knows where",
         KitKind::Extinguisher => "gauge in the green, in date",
         KitKind::Radio => "charged, channel set, spare battery",
+        KitKind::ThrowLine => "runs out of its bag, floats; thrown once before the first run",
+        KitKind::Vest => "bright, whole, one for everybody with a post",
+        KitKind::Barrier | KitKind::Pegs => "enough for the longest line, seen from a driver’s seat",
         KitKind::Shovel | KitKind::Boards | KitKind::Other => "complete and dry",
     }
 }

@@ -67,10 +67,10 @@ impl RiskAssessment {
     /// From the book.
     pub(crate) fn of(book: &Book, pack: Meta) -> Self {
         let course = book.course;
-        let mut rows: Vec<Row> = hazards::of_the_day(book).into_iter().map(row).collect();
-        rows.extend(course.slopes.iter().flat_map(|slope| slope_hazards::of_slope(book, slope)));
+        let mut rows = rows(book);
         for (no, row) in (1..).zip(&mut rows) {
             row.no = format!("{no}");
+            row.look_for(course).for_each(drop);
             for score in [&mut row.before, &mut row.after] {
                 score.action = ACTIONS[action(course.limits.risk, score.product)].0;
             }
@@ -87,6 +87,29 @@ impl RiskAssessment {
         let closed = plan.map_or_else(Vec::new, |plan| areas(plan, AreaOfSite::KeepOut));
         Self { pack, risk, closed }
     }
+}
+
+fn rows(book: &Book) -> Vec<Row> {
+    let of_slopes = book.course.slopes.iter().flat_map(|slope| slope_hazards::of_slope(book, slope));
+    hazards::of_the_day(book).into_iter().map(row).chain(of_slopes).collect()
+}
+
+/// Kit that some control stands on and the course does not have; none where all is there.
+pub(crate) fn missing_kit(book: &Book) -> Option<String> {
+    let mut all: Vec<String> = Vec::new();
+    for mut row in rows(book) {
+        for what in row.look_for(book.course) {
+            if !all.contains(what) {
+                all.push(what.clone());
+            }
+        }
+    }
+    (!all.is_empty()).then(|| {
+        format!(
+            "Kit that controls of the risk assessment stand on and the kit list does not have: {}. Get it before the day.",
+            all.join("; ")
+        )
+    })
 }
 
 #[cfg(test)]

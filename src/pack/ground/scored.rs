@@ -2,6 +2,9 @@
 
 use serde::Serialize;
 
+use crate::course::Course;
+use crate::pack::ground::wanted::{self, Needs};
+
 /// A hazard with who it hurts, what is done about it, and who sees to that.
 #[derive(Clone, Serialize)]
 pub(super) struct Row {
@@ -49,6 +52,32 @@ pub(super) struct Score {
 pub(super) struct Control {
     level: Level,
     text: String,
+    /// The kit it stands on.
+    #[serde(skip)]
+    needs: Vec<Needs>,
+    /// What of it the course's kit does not have.
+    missing: Vec<String>,
+}
+
+impl Control {
+    /// A control that stands on kit.
+    pub(super) fn with(mut self, needs: impl IntoIterator<Item = Needs>) -> Self {
+        self.needs.extend(needs);
+        self
+    }
+
+    /// Looks what of its kit a course does not have.
+    fn look_for(&mut self, course: &Course) {
+        self.missing = self.needs.iter().filter_map(|needs| wanted::missing(course, *needs)).collect();
+    }
+}
+
+impl Row {
+    /// Looks what of its controls' kit a course does not have, and says it.
+    pub(super) fn look_for(&mut self, course: &Course) -> impl Iterator<Item = &String> {
+        self.controls.iter_mut().for_each(|control| control.look_for(course));
+        self.controls.iter().flat_map(|control| &control.missing)
+    }
 }
 
 /// The order of the hierarchy of controls, strongest first.
@@ -64,7 +93,7 @@ pub(super) enum Level {
 
 /// A control of a level.
 pub(super) fn control(level: Level, text: impl Into<String>) -> Control {
-    Control { level, text: text.into() }
+    Control { level, text: text.into(), needs: Vec::new(), missing: Vec::new() }
 }
 
 /// The row of a hazard.

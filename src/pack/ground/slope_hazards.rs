@@ -1,6 +1,6 @@
 //! Hazards of each slope: the course's own words, scored from what is known of the ground and the fleet.
 
-use crate::course::{Danger, DangerKind, Remark, Slope};
+use crate::course::{Danger, DangerKind, KitKind, Remark, Slope};
 use crate::pack::book::Book;
 use crate::pack::day::posts::on_slope;
 use crate::pack::ground::scored::Level::{Administrate, Eliminate, Engineer};
@@ -129,13 +129,17 @@ fn particular(book: &Book, kind: DangerKind) -> Vec<Control> {
             format!(
                 "bund, or pegs that keep the wheels {clear} off the edge; who does not fit between stays out; tape stops nobody"
             ),
-        )],
+        )
+        .with([(KitKind::Pegs, 1)])],
         DangerKind::Water => vec![
-            control(Engineer, "bund before the water, and the way out pegged away from it"),
-            control(Administrate, "throw line and one person on the bank; nobody goes in alone"),
+            control(Engineer, "bund before the water, and the way out pegged away from it")
+                .with([(KitKind::Pegs, 1)]),
+            control(Administrate, "one named person on the bank with the throw line; nobody goes in after a vehicle")
+                .with([(KitKind::ThrowLine, 1)]),
         ],
         DangerKind::Walkers => vec![
-            control(Engineer, "tape and a sign across the way at the top and at the foot"),
+            control(Engineer, "tape and a sign across the way at the top and at the foot")
+                .with([(KitKind::Barrier, 1)]),
             control(
                 Administrate,
                 "one person at each end, who does nothing else and calls HOLD; no person, no run",

@@ -2,7 +2,7 @@
 
 use serde::Serialize;
 
-use crate::course::{Course, Gearbox, Slope, Vehicle};
+use crate::course::{Course, Gearbox, Slope};
 use crate::pack::book::Book;
 use crate::pack::ground::systems::{System, systems};
 use crate::page::meta::Meta;
@@ -25,12 +25,12 @@ pub(crate) struct Trouble {
     /// Where it comes from, and where sources clash.
     #[serde(serialize_with = "crate::course::sources::as_cited")]
     pub source: &'static str,
-    /// Which fleets it concerns.
+    /// Which courses it concerns.
     #[serde(skip)]
-    for_fleet: fn(&[Vehicle]) -> bool,
+    concerns: fn(&Course) -> bool,
 }
 
-fn any(_: &[Vehicle]) -> bool {
+fn any(_: &Course) -> bool {
     true
 }
 
@@ -51,7 +51,7 @@ pub(crate) static TROUBLES: &[Trouble] = &[
         never: "Never turn the steering wheel further and wait: when the wheels grip, it goes where they point.",
         drill: "Locked stop on the flat, then the same with the foot off: say which one steered.",
         source: "Order: B22. On deep loose ground staying locked may stop it sooner, straight on only: E3 found this on gravel.",
-        for_fleet: any,
+        concerns: any,
     },
     Trouble {
         title: "The tail steps out",
@@ -69,7 +69,7 @@ pub(crate) static TROUBLES: &[Trouble] = &[
         never: "Never clutch down, never brake into the turn.",
         drill: "Pedal order said aloud and done standing, engine off. Not provoked on a slope.",
         source: "A little throttle: B20, B21. B22, for wheels that spin, has throttle off; B23, for snow, has brake: other causes. Ask first why the wheels slide.",
-        for_fleet: any,
+        concerns: any,
     },
     Trouble {
         title: "The engine stalls going down",
@@ -92,7 +92,7 @@ pub(crate) static TROUBLES: &[Trouble] = &[
         never: "Never roll with the clutch down or in neutral to start it.",
         drill: "Standing on the level, brakes on: key back one notch only, never off, which locks the steering. Then the order above.",
         source: "Order: B20. That each stroke uses up help: common practice, no source.",
-        for_fleet: any,
+        concerns: any,
     },
     Trouble {
         title: "Sliding down a side slope",
@@ -106,7 +106,7 @@ pub(crate) static TROUBLES: &[Trouble] = &[
         never: "Never steer uphill, never brake hard across the slope, never lean out.",
         drill: "Walk the way out on foot first; each driver points to it before the run.",
         source: "Turn downhill: B20. One club page says a little up first: it spends time and grip, and this course does not teach it.",
-        for_fleet: any,
+        concerns: any,
     },
     Trouble {
         title: "A climb that fails",
@@ -122,7 +122,7 @@ pub(crate) static TROUBLES: &[Trouble] = &[
         never: "Never neutral, never clutch down while it rolls, never turn round on the slope.",
         drill: "On the nursery slope, first drill before any hill is climbed: stop half-way up on the word, back down straight.",
         source: "B20: three makers agree on the order. They clash on the foot brake while backing down: two allow a light foot, one only to stop. The handbook of the vehicle decides; so it does where one forbids low-range reverse.",
-        for_fleet: any,
+        concerns: any,
     },
     Trouble {
         title: "The foot brake fades or the pedal goes long",
@@ -138,7 +138,7 @@ pub(crate) static TROUBLES: &[Trouble] = &[
         never: "Never change gear now. A parking brake on the transmission is never used while it moves.",
         drill: "Said aloud at the brow before the longest slope. The vehicle stands until its brakes are cold.",
         source: "Change down early, pump, parking brake with its release held, look for a way out: B22. Soft uphill ground: common practice, no source.",
-        for_fleet: any,
+        concerns: any,
     },
     Trouble {
         title: "It goes over",
@@ -154,7 +154,22 @@ pub(crate) static TROUBLES: &[Trouble] = &[
         never: "Never put an arm or leg out. Never unbelt before it lies still and everyone has been called.",
         drill: "Sitting, belted, standing on the level: call, hands, names, belt. Each driver once.",
         source: "Order of the drill: B24. Clash: one text braces on the roof while it rolls, others keep hands off it; this course keeps arms in.",
-        for_fleet: any,
+        concerns: any,
+    },
+    Trouble {
+        title: "It is in the water",
+        see: "Water at the doors, or the nose goes under. It floats a minute at most.",
+        steps: &[
+            "Rolled over: first until it lies still. Then at once: belts off, windows open or broken. Not the door: the water holds it shut.",
+            "Out through a window on the high side, passengers first. Hold on to the vehicle or swim to the bank.",
+            "On the bank: say it on the radio, control makes the emergency call. Throw line from firm ground to whoever is in the water.",
+            "Count everybody by name.",
+        ],
+        card: None,
+        never: "Never go in after it. Never stay in for the engine or for things.",
+        drill: "Belted, standing on the level: belt, window, out on the high side, by name. The throw line thrown once on dry ground before the first run.",
+        source: "Belts, windows, out, not the door: E15. High side and throw line: common practice, no source.",
+        concerns: Course::has_water,
     },
     Trouble {
         title: "Stopped on the slope, and it will not go on",
@@ -168,7 +183,7 @@ pub(crate) static TROUBLES: &[Trouble] = &[
         never: "Never get out on your own. Nobody walks or stands below the vehicle.",
         drill: "Talked through at each brow: where would you stop, who comes?",
         source: "Common practice, no source. What follows is the recovery plan.",
-        for_fleet: any,
+        concerns: any,
     },
     Trouble {
         title: "The vehicle must be left on a slope",
@@ -191,7 +206,7 @@ pub(crate) static TROUBLES: &[Trouble] = &[
         never: "Never trust P or a parking brake alone: with the transfer case in neutral neither gear nor P holds anything.",
         drill: "On the nursery slope with the chocks that will be used: do they hold on this ground?",
         source: "Order, and neutral in the transfer case: B20. Parking brakes are approved on 20 % dry test ground (R7, from memory), not on wet grass.",
-        for_fleet: any,
+        concerns: any,
     },
     Trouble {
         title: "It rolls away with nobody in it",
@@ -205,7 +220,7 @@ pub(crate) static TROUBLES: &[Trouble] = &[
         never: "Never chase it, never jump in, never put a stone or a foot before a wheel.",
         drill: "Ask at the brow: where does it roll, who stands there?",
         source: "How it comes about: E14. Never chase it: common practice, no source.",
-        for_fleet: any,
+        concerns: any,
     },
     Trouble {
         title: "An automatic runs faster and faster",
@@ -219,7 +234,9 @@ pub(crate) static TROUBLES: &[Trouble] = &[
         never: "Never N, never P while it moves, never D.",
         drill: "On the last stretch before the nursery slope’s foot, instructor beside: foot off for one second, feel it run, take it back with the foot.",
         source: "Feather the brake, engine braking is limited: B21; light and steady: common practice, no source. Lever positions: B20.",
-        for_fleet: |fleet| fleet.iter().any(|vehicle| vehicle.transmission.gearbox != Gearbox::Manual),
+        concerns: |course| {
+            course.vehicles.iter().any(|vehicle| vehicle.transmission.gearbox != Gearbox::Manual)
+        },
     },
     Trouble {
         title: "Spotter out of sight, signal not understood, radio dead",
@@ -233,7 +250,7 @@ pub(crate) static TROUBLES: &[Trouble] = &[
         never: "Never follow two people, never go on from memory.",
         drill: "On the flat: the spotter steps out of sight once.",
         source: "Nothing else to do, stop when you cannot obey safely: R6. The horn: common practice, no source.",
-        for_fleet: any,
+        concerns: any,
     },
 ];
 
@@ -300,7 +317,7 @@ impl WhenItGoesWrong {
         let course = book.course;
         Self {
             pack,
-            troubles: TROUBLES.iter().filter(|case| (case.for_fleet)(&course.vehicles)).copied().collect(),
+            troubles: TROUBLES.iter().filter(|case| (case.concerns)(course)).copied().collect(),
             ground: GROUND,
             drill_slope: gentlest(&course.slopes)
                 .map_or_else(String::new, |slope| format!("{} {}", book.slope_mark(&slope.id), slope.name)),
@@ -311,7 +328,7 @@ impl WhenItGoesWrong {
 
 /// The sources of the cases and systems that concern a course's fleet.
 pub(crate) fn sources(course: &Course) -> impl Iterator<Item = &'static str> {
-    let cases = TROUBLES.iter().filter(|case| (case.for_fleet)(&course.vehicles)).map(|case| case.source);
+    let cases = TROUBLES.iter().filter(|case| (case.concerns)(course)).map(|case| case.source);
     cases.chain(systems(course).into_iter().map(|system| system.source))
 }
 

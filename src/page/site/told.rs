@@ -13,8 +13,8 @@ use crate::page::figure::Show;
 #[derive(Clone, Debug, Serialize)]
 pub(crate) struct Listed {
     pub what: String,
-    /// From the origin: `14 m north, 30 m west`.
-    pub from_origin: String,
+    /// From the origin: `14 m north, 30 m west`; of the origin itself its grid reference, none where nobody wrote it.
+    pub from_origin: Option<String>,
     /// Latitude and longitude, where the course's origin has them and north is true.
     pub degrees: Option<String>,
 }
@@ -23,7 +23,7 @@ pub(crate) struct Listed {
 pub(crate) fn listed(plan: &SitePlan, show: Show) -> Vec<Listed> {
     let origin = Listed {
         what: format!("Origin: {}", origin_name(&plan.origin)),
-        from_origin: plan.origin.grid.as_ref().map_or_else(|| "–".to_owned(), |grid| format!("grid {grid}")),
+        from_origin: plan.origin.grid.as_ref().map(|grid| format!("grid {grid}")),
         degrees: plan.degrees_of(Spot::default()).map(degrees),
     };
     let gate = |point: &&SitePoint| point.kind.gathers() || point.kind == PointOfSite::Gate;
@@ -36,7 +36,7 @@ pub(crate) fn listed(plan: &SitePlan, show: Show) -> Vec<Listed> {
         }
         Listed {
             what,
-            from_origin: from_origin(point.at, show),
+            from_origin: Some(from_origin(point.at, show)),
             degrees: plan.degrees_of(point.at).map(degrees),
         }
     });
@@ -96,7 +96,7 @@ pub(super) fn site(
     let places: Vec<String> = listed(plan, show)
         .into_iter()
         .skip(1)
-        .map(|place| format!("{} {}", place.what, place.from_origin))
+        .filter_map(|place| Some(format!("{} {}", place.what, place.from_origin?)))
         .collect();
     let slopes: Vec<String> = plan
         .slopes
