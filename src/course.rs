@@ -18,6 +18,7 @@ mod advice;
 mod band;
 mod cursor;
 mod day;
+mod days;
 mod kit;
 pub mod own;
 pub mod papers;
@@ -39,6 +40,7 @@ pub use day::date::Date;
 pub use day::{
     Contact, Day, Emergency, Limits, NearRule, Person, RiskCuts, Role, Session, Tolerances, pegs_apart,
 };
+pub use days::{Before, Comes, OneDay, Today};
 pub use kit::recovery::{MissingKit, NotFetched, RecoveryRules, USUAL_MARGIN, UncheckedKit};
 pub use kit::{
     AnchorPlace, AnchorSort, Buried, Condition, Drum, KitItem, KitKind, Rating, RigData, RopeMaterial,
@@ -49,7 +51,7 @@ pub use read::{
     Arrival, Loaded, Unread, Written, attach_roster, read, read_bank, read_text, to_show, walk_in, written,
 };
 pub use roster::{
-    Driver, DutyRule, Experience, Headcount, Need, Order, Place, Private, Roster, RotaRules,
+    Driver, DutyRule, Experience, Headcount, Need, Order, Passenger, Place, Private, Roster, RotaRules,
     Session as Station,
 };
 pub use slope::site::{
@@ -125,8 +127,12 @@ pub struct Course {
     pub recovery: RecoveryRules,
     /// Who does what on the day.
     pub people: Vec<Person>,
-    /// Times, weather and runs.
+    /// Times, weather and runs; of several days what they have in common, and the first one's times.
     pub day: Day,
+    /// The days, where there are several; empty for a single one.
+    pub days: Vec<OneDay>,
+    /// Which of them this course stands for; none for the whole, and for a course of a single day.
+    pub today: Option<Today>,
     /// Whom to call and where to send them.
     pub emergency: Emergency,
     /// Who comes to drive.

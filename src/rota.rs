@@ -31,6 +31,7 @@ mod shown;
 mod solve;
 mod staffing;
 mod sun;
+mod today;
 
 pub use ask::{STEEP, ask, ask_of_group, comes_first, is_steep, step};
 pub use change::{Change, Patience, difference, replan};
@@ -47,6 +48,7 @@ pub use missing::{Missing, Unclear, doing, missing_of, stand_in};
 pub use request::Limit;
 pub use shown::{Shown, best_to_show, shown};
 pub use sun::{Sun, sun};
+pub use today::{AFTER_ARRIVING, absent, brought, had_before, plan_days};
 
 use serde::{Deserialize, Serialize};
 

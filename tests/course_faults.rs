@@ -235,7 +235,8 @@ fn one_mistake_is_told_once_and_draws_no_others_after_it() {
         ("title: T", "title: T, outcomes: one", "wants a list"),
         ("title: T", "title: T, accent:", "`accent` is empty"),
         ("title: T", "{a: b}: T, title: T", "a key must be a word"),
-        ("day: {runs: 3, run-gap: 10 min}", "days: {runs: 3, run-gap: 10 min}", "`days` is not a key"),
+        ("day: {runs: 3, run-gap: 10 min}", "daye: {runs: 3, run-gap: 10 min}", "`daye` is not a key"),
+        ("day: {runs: 3, run-gap: 10 min}", "days: {runs: 3, run-gap: 10 min}", "a course file needs `day`"),
         ("day: {runs: 3, run-gap: 10 min}", "day: soon", "is one value"),
         ("day: {runs: 3, run-gap: 10 min}", "day: [soon]", "is a list"),
     ];

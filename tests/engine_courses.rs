@@ -172,6 +172,8 @@ pub(crate) fn course(surfaces: Vec<Surface>, slopes: Vec<Slope>, vehicles: Vec<V
         kit: Vec::new(),
         recovery: slopepack::course::RecoveryRules::default(),
         people: Vec::new(),
+        days: Vec::new(),
+        today: None,
         day: Day {
             date: None,
             start: None,

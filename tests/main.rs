@@ -13,6 +13,7 @@
 mod arguments;
 mod club_pages;
 mod course_begun;
+mod course_days;
 mod course_examples;
 mod course_faults;
 mod course_quantities;
@@ -121,6 +122,7 @@ mod recovery_rigs;
 mod recovery_rules;
 mod recovery_second;
 mod roster_files;
+mod rota_days;
 mod rota_faults;
 mod rota_plan;
 mod weekend_changes;

@@ -272,10 +272,10 @@ fn a_column_the_course_names_and_the_file_lacks_is_a_mistake() {
 #[test]
 fn what_is_passed_over_is_said() {
     let course =
-        attached(b"driver,car,Arrives,Paid,needs,mass\nA. B.,wagon,10:30,yes,,2 t\nTotal,8,,,,\n,,,,,9\n");
+        attached(b"driver,car,Jacket,Paid,needs,mass\nA. B.,wagon,large,yes,,2 t\nTotal,8,,,,\n,,,,,9\n");
     assert_eq!(names(&course), ["A. B."], "a sum is no driver");
     let notes = course.roster.notes.join("\n");
-    assert!(notes.contains("`Arrives`, `Paid`"), "{notes}");
+    assert!(notes.contains("`Jacket`, `Paid`"), "{notes}");
     assert!(notes.contains("row 3 is a sum") && notes.contains("row 4 names no driver"), "{notes}");
     let course =
         attached(b"driver,car,class,mass,needs\nA. B.,blue wagon,,,\nC. D.,blue wagon,,,\nE. F.,,,,\n");

@@ -3,7 +3,7 @@
 pub(super) mod clock;
 pub(super) mod date;
 
-use super::{Clock, Date, Name, Remark};
+use super::{Clock, Comes, Date, Name, Remark};
 use crate::quantity::{Angle, Length, Ratio, Share, Speed, Temperature, Time, UnitSystem};
 
 /// The course's own working limits. A verdict compares with these.
@@ -143,6 +143,8 @@ pub struct Person {
     pub slopes: Vec<String>,
     /// For whom they stand in when that person is missing: whoever is in charge, or first aid.
     pub deputy: Option<Role>,
+    /// When they come and go.
+    pub comes: Comes,
 }
 
 /// Times, weather and runs.
@@ -203,6 +205,8 @@ pub struct Session {
     pub talk: Option<Time>,
     /// Runs each vehicle is to make down a slope in it, where not as many as on the day.
     pub runs: Option<u16>,
+    /// Whether one time is enough: who had it on an earlier day need not come again.
+    pub once: bool,
 }
 
 /// Somebody to call.

@@ -1,6 +1,7 @@
 //! A course file, read and checked: every problem of the file in one run.
 
 mod day;
+mod days;
 mod fill;
 mod gearing;
 mod head;
@@ -24,7 +25,7 @@ pub use written::{Written, to_show, written};
 
 use std::path::Path;
 
-use super::cursor::{Field, Fields, Log, Names, Read};
+use super::cursor::{Field, Fields, Log, Names, Noted, Read};
 use super::surface::{library_ids, library_surface};
 use super::{Course, Surface, tree};
 use crate::beside::{self, Refused};
@@ -211,8 +212,9 @@ pub(super) fn course(root: &Field) -> Read<Course> {
     });
     let kit = fields.optional("kit", |field| kit::kit(&field, &known.vehicles, &known.slopes));
     let recovery = fields.optional("recovery", |field| recovery::recovery(&field));
+    let days_held = days::counted(&fields);
     let people = fields.optional("people", |field| {
-        field.list("a person", |item| day::person(&item, &known.vehicles, &known.slopes))
+        field.list("a person", |item| day::person(&item, &known.vehicles, &known.slopes, days_held))
     });
     let the_day =
         fields.required("day", "day: {runs: 3, run-gap: 10 min}", |field| day::day(&field, &known.slopes));
@@ -220,7 +222,7 @@ pub(super) fn course(root: &Field) -> Read<Course> {
     let rota = fields.optional("rota", |field| rota::rota(&field, &known.slopes, &known.vehicles));
     let mut vehicles = vehicles;
     let roster = fields.optional("roster", |field| match &mut vehicles {
-        Ok(vehicles) => roster::roster(&field, vehicles),
+        Ok(vehicles) => roster::roster(&field, vehicles, days_held),
         Err(noted) => Err(*noted),
     });
     let papers = fields.optional("papers", |field| papers::blueprint(&field));
@@ -228,6 +230,14 @@ pub(super) fn course(root: &Field) -> Read<Course> {
     if let (Ok(day), Ok(Some(rota))) = (&mut the_day, &mut rota) {
         day::one_date(&fields, day, rota);
         day::one_turn_round(&fields, day);
+    }
+    let there = days::people(&fields);
+    let all_days = fields.optional_list("days", |field| match (&the_day, &rota) {
+        (Ok(day), Ok(rota)) => days::days(&field, day, rota.as_ref(), &known.slopes, &there),
+        _ => Err(Noted),
+    });
+    if let (Ok(day), Ok(rota), Ok(all_days)) = (&mut the_day, &mut rota, &all_days) {
+        days::dates(&fields, day, rota.as_mut(), all_days);
     }
     fields.finish();
     let (head, slopes, skid_pad) = (head?, slopes?, skid_pad?);
@@ -255,6 +265,8 @@ pub(super) fn course(root: &Field) -> Read<Course> {
         recovery: recovery?.unwrap_or_default(),
         people: people?.unwrap_or_default(),
         day: the_day?,
+        days: all_days?,
+        today: None,
         emergency: emergency?.unwrap_or_default(),
         roster: roster?.unwrap_or_default(),
         rota: rota?,

@@ -4,7 +4,7 @@ use std::fmt;
 
 use chrono::NaiveDate;
 
-use super::{Name, Remark};
+use super::{Comes, Name, Remark};
 use crate::quantity::Time;
 
 /// How much somebody has driven off the road.
@@ -82,6 +82,27 @@ pub struct Driver {
     pub vehicle: String,
     /// Whether the vehicle is their own rather than one of the fleet.
     pub own_vehicle: bool,
+    /// When they come and go.
+    pub comes: Comes,
+    /// Who sits beside them while they drive, by place in the roster.
+    pub beside: Option<usize>,
+    /// For the person in charge alone.
+    pub private: Private,
+}
+
+/// Somebody who rides with a driver and does not drive.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Passenger {
+    /// Short name, as of a driver.
+    pub id: String,
+    /// Made-up initials or a name.
+    pub name: Name,
+    /// In whose vehicle they come, by place in the roster.
+    pub with: usize,
+    /// What they need.
+    pub needs: Vec<Need>,
+    /// When they come and go.
+    pub comes: Comes,
     /// For the person in charge alone.
     pub private: Private,
 }
@@ -95,6 +116,8 @@ pub struct Roster {
     pub columns: Vec<(String, String)>,
     /// In the order of the roster.
     pub drivers: Vec<Driver>,
+    /// Who rides with them, in the order of the roster.
+    pub passengers: Vec<Passenger>,
     /// What a person should know of the spreadsheet as it was read.
     pub notes: Vec<String>,
 }

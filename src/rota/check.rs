@@ -5,6 +5,7 @@
 mod fault;
 mod held;
 mod order;
+mod times;
 mod vehicles;
 
 use std::collections::BTreeSet;
@@ -25,7 +26,7 @@ pub fn check(course: &Course, reckoning: &Reckoning, rota: &Rota, missing: &Miss
     if beyond.max().is_some_and(|slot| slot >= rota.slots.len()) {
         return vec![Fault::NoSuchSlot];
     }
-    let look = Look { course, reckoning, rota, missing, rules };
+    let look = Look { course, reckoning, rota, missing: &times::gone(course, missing), rules };
     let mut faults = BTreeSet::new();
     look.groups(&mut faults);
     look.clock(&mut faults);
@@ -35,6 +36,7 @@ pub fn check(course: &Course, reckoning: &Reckoning, rota: &Rota, missing: &Miss
     look.brakes(&mut faults);
     look.pauses(&mut faults);
     look.order(&mut faults);
+    look.times(&mut faults);
     faults.into_iter().collect()
 }
 
@@ -103,6 +105,7 @@ impl Look<'_> {
         let mine = |group: usize| self.rota.groups.get(group).is_some_and(|group| group.contains(&driver));
         let visits =
             self.rota.visits.iter().filter(|visit| mine(visit.group) || visit.driving.contains(&driver));
+        let visits = visits.filter(|visit| !self.had(driver, visit.station));
         let there = |slot: usize| self.missing.was_there(driver, self.rota.slots[slot].start);
         let mut day: Vec<_> = visits
             .filter(|visit| there(visit.slot) || visit.driving.contains(&driver))
@@ -189,7 +192,7 @@ impl Look<'_> {
             for station in self.wanted() {
                 let should = match station {
                     Station::Slope(slope) => self.fit(driver, slope),
-                    _ => true,
+                    _ => !self.had(driver, station),
                 };
                 let drives = |did: &bool| *did || !matches!(station, Station::Slope(_));
                 let came = day.iter().filter(|(_, at, did)| *at == station && drives(did)).count();

@@ -25,10 +25,32 @@ pub struct Clash {
     pub relaxations: Vec<String>,
     /// The lower bound and the slots there are, in words.
     pub counts: String,
+    /// Why, where it is nothing that a rota could mend.
+    pub why: Option<String>,
+    /// Which of several days has none.
+    pub day: Option<usize>,
+}
+
+impl Clash {
+    /// One that is told in words alone.
+    pub(super) fn said(why: String) -> Self {
+        Self { limits: Vec::new(), relaxations: Vec::new(), counts: String::new(), why: Some(why), day: None }
+    }
+
+    /// The same, of one of several days.
+    pub(super) fn on_day(self, number: usize) -> Self {
+        Self { day: Some(number), ..self }
+    }
 }
 
 impl fmt::Display for Clash {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        if let Some(day) = self.day {
+            write!(f, "day {day}: ")?;
+        }
+        if let Some(why) = &self.why {
+            return f.write_str(why);
+        }
         let limits: Vec<String> = self.limits.iter().map(ToString::to_string).collect();
         write!(f, "no rota fits: {} cannot all hold", limits.join(", "))?;
         if !self.counts.is_empty() {
@@ -55,7 +77,8 @@ pub(super) fn explain(
     let model = Model::from(course, reckoning, missing, &Relax::default(), before);
     if *why == NoFit::Nothing || model.groups.is_empty() {
         let relaxations = vec!["a `roster` with drivers and a `rota` with rules".to_owned()];
-        return Clash { limits: Vec::new(), relaxations, counts: "nobody to rotate".to_owned() };
+        let counts = "nobody to rotate".to_owned();
+        return Clash { limits: Vec::new(), relaxations, counts, why: None, day: None };
     }
     let counts = format!(
         "at least {} slots are needed, because {}; the day has {}",
@@ -64,7 +87,7 @@ pub(super) fn explain(
         model.usable()
     );
     let fits = |relax: &Relax| fits(&Model::from(course, reckoning, missing, relax, before));
-    Clash { limits: clashing(&fits), relaxations: relaxations(course, &fits), counts }
+    Clash { limits: clashing(&fits), relaxations: relaxations(course, &fits), counts, why: None, day: None }
 }
 
 /// The course's slots are shorter than its runs need.
@@ -76,6 +99,8 @@ fn too_short(slot: u16, needed: u16) -> Clash {
             "fewer runs, or smaller groups".to_owned(),
         ],
         counts: format!("the slowest group needs {needed} min on a slope, a slot has {slot} min"),
+        why: None,
+        day: None,
     }
 }
 
@@ -112,6 +137,11 @@ fn relaxations(course: &Course, fits: &impl Fn(&Relax) -> bool) -> Vec<String> {
     if rules.spare > 0 && fits(&Relax { use_spare: true, ..none() }) {
         ways.push(format!("use the {} kept free for weather", counted(usize::from(rules.spare), "slot")));
     }
+    if let Some(names) = late(course)
+        && fits(&Relax { off: vec![Limit::Times], ..none() })
+    {
+        ways.push(format!("from the start to the end of the day: {names}"));
+    }
     let more = (1..=MOST_MORE).find(|more| fits(&Relax { more_marshals: *more, ..none() }));
     ways.extend(more.map(|more| format!("{} who may run every slope", counted_more(more, "marshal"))));
     let more = (1..=MOST_MORE).find(|more| fits(&Relax { more_instructors: *more, ..none() }));
@@ -128,6 +158,18 @@ fn relaxations(course: &Course, fits: &impl Fn(&Relax) -> bool) -> Vec<String> {
         ways.push(format!("one slope less: {}", names.join(" or ")));
     }
     ways
+}
+
+/// Who comes late or leaves early today, as far as they serve or drive.
+fn late(course: &Course) -> Option<String> {
+    let part = |times: Option<(u16, u16)>| times.is_some_and(|(from, until)| from > 0 || until < 24 * 60);
+    let drivers = (0..course.roster.drivers.len()).filter(|at| part(course.driver_today(*at)));
+    let people = (0..course.people.len()).filter(|at| part(course.person_today(*at)));
+    let names: Vec<&str> = drivers
+        .map(|at| course.roster.drivers[at].name.full())
+        .chain(people.map(|at| course.people[at].name.full()))
+        .collect();
+    (!names.is_empty()).then(|| names.join(", "))
 }
 
 fn counted(count: usize, what: &str) -> String {

@@ -1,29 +1,80 @@
 //! Drivers into groups, and staff by what they may run.
 
+use std::cmp::Reverse;
+
 use super::Rota;
 use super::heat::minutes_needed;
 use super::missing::Missing;
 use crate::course::{Course, Experience, Role, Vehicle};
 use crate::engine::{Reckoning, Standing};
 
-/// Groups of drivers, by their place in the roster: as few and as even as the largest size allows,
-/// people of like experience together, those who share a vehicle always together.
+/// Groups of the drivers who come today, by their place in the roster: as few and as even as the largest size
+/// allows; those who come or go at the same time together, then people of like experience; those who share a vehicle
+/// and those who sit beside each other always. After a first day the groups stay, and who is new joins them.
 pub fn groups_of(course: &Course) -> Vec<Vec<usize>> {
-    let drivers = &course.roster.drivers;
     let Some(rules) = &course.rota else { return Vec::new() };
-    if drivers.is_empty() {
-        return Vec::new();
-    }
     let most = usize::from(rules.group_size.number.max(1));
     let mut units = sharing(course);
-    units.sort_by_key(|unit| (level(course, unit), unit[0]));
-    let mut count = drivers.len().div_ceil(most);
+    units.sort_by_key(|unit| (hours(course, unit), level(course, unit), unit[0]));
+    let drivers: usize = units.iter().map(Vec::len).sum();
+    if drivers == 0 {
+        return Vec::new();
+    }
+    if !course.before().groups.is_empty() {
+        return joined(course, &units, most);
+    }
+    let mut count = drivers.div_ceil(most);
     loop {
-        if let Some(groups) = dealt(&units, count, drivers.len(), most) {
+        if let Some(groups) = dealt(&units, count, drivers, most) {
             return groups;
         }
         count += 1;
     }
+}
+
+/// The groups of the day before, with those who are new today: in groups of their own where there must be more
+/// groups, else where there is room, together and among people of like experience.
+fn joined(course: &Course, units: &[Vec<usize>], most: usize) -> Vec<Vec<usize>> {
+    let here = |at: &usize| course.driver_today(*at).is_some();
+    let before = &course.before().groups;
+    let mut groups: Vec<Vec<usize>> =
+        before.iter().map(|group| group.iter().copied().filter(here).collect()).collect();
+    let kept = groups.len();
+    let total: usize = units.iter().map(Vec::len).sum();
+    let in_use = |groups: &[Vec<usize>]| groups.iter().filter(|group| !group.is_empty()).count();
+    for unit in units {
+        let new: Vec<usize> =
+            unit.iter().copied().filter(|at| !groups.iter().any(|group| group.contains(at))).collect();
+        if new.is_empty() {
+            continue;
+        }
+        let mates = |group: &Vec<usize>| group.iter().any(|at| unit.contains(at));
+        let alike = |group: &Vec<usize>| {
+            let least = group.iter().map(|at| course.roster.drivers[*at].experience).min();
+            (least.unwrap_or_default() as u8).abs_diff(level(course, &new) as u8)
+        };
+        let among_new = |at: usize| at >= kept || groups[at].iter().any(|one| course.is_new_today(*one));
+        let more = in_use(&groups) < total.div_ceil(most);
+        let room = |at: &usize| {
+            let old_only = *at < kept && more && !mates(&groups[*at]);
+            !groups[*at].is_empty() && groups[*at].len() + new.len() <= most && !old_only
+        };
+        let best = (0..groups.len()).filter(room).min_by_key(|at| {
+            let group = &groups[*at];
+            (!mates(group), !among_new(*at), alike(group), group.len())
+        });
+        match best {
+            Some(at) => groups[at].extend(new),
+            None => groups.push(new),
+        }
+    }
+    groups
+}
+
+/// From when to when everybody of a unit is there.
+fn hours(course: &Course, unit: &[usize]) -> (u16, Reverse<u16>) {
+    let times = || unit.iter().filter_map(|at| course.driver_today(*at));
+    (times().map(|(from, _)| from).max().unwrap_or(0), Reverse(times().map(|(_, to)| to).min().unwrap_or(0)))
 }
 
 /// The groups of the day as it is now: those made before without whoever is missing, and whoever was in none
@@ -90,16 +141,27 @@ fn in_time(course: &Course, reckoning: &Reckoning, rota: &Rota, group: &[usize])
     })
 }
 
-/// Drivers of one vehicle, the first of the roster first.
+/// Drivers of one vehicle who are there today, and who sits beside them; the first of the roster first.
 fn sharing(course: &Course) -> Vec<Vec<usize>> {
     let mut units: Vec<Vec<usize>> = Vec::new();
-    for (at, driver) in course.roster.drivers.iter().enumerate() {
-        let same = units.iter_mut().find(|unit| course.roster.drivers[unit[0]].vehicle == driver.vehicle);
-        match same {
-            Some(unit) => unit.push(at),
-            None => units.push(vec![at]),
-        }
+    let drivers = &course.roster.drivers;
+    for (at, driver) in drivers.iter().enumerate().filter(|(at, _)| course.driver_today(*at).is_some()) {
+        let with = |other: &usize| {
+            let other_one = &drivers[*other];
+            let beside = driver.beside == Some(*other) || other_one.beside == Some(at);
+            other_one.vehicle == driver.vehicle || beside
+        };
+        // Whoever joins two units makes one of them.
+        let (mut mine, others): (Vec<Vec<usize>>, _) =
+            units.into_iter().partition(|unit| unit.iter().any(with));
+        units = others;
+        let mut unit = mine.concat();
+        mine.clear();
+        unit.push(at);
+        unit.sort_unstable();
+        units.push(unit);
     }
+    units.sort_by_key(|unit| unit[0]);
     units
 }
 

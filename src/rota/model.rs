@@ -36,6 +36,8 @@ pub(super) struct Staff {
     pub(super) teaches: bool,
     /// The stations they may serve.
     pub(super) may: Vec<bool>,
+    /// The slots in which they can.
+    pub(super) there: Vec<bool>,
 }
 
 /// Which stations draw on the same people: a set of stations, and how many people serve any of them.
@@ -65,8 +67,10 @@ pub(super) struct Model {
     pub(super) pauses: Vec<(usize, usize, usize, u16)>,
     /// Group, the station that comes first, the station it comes before.
     pub(super) first: Vec<[usize; 3]>,
-    /// Stations that draw on the same people.
-    pub(super) pools: Vec<Pool>,
+    /// Group by slot: whether it can be anywhere then.
+    pub(super) there: Vec<Vec<bool>>,
+    /// By slot: stations that draw on the same people.
+    pub(super) pools: Vec<Vec<Pool>>,
     /// Whether every visit is to be made.
     pub(super) all: bool,
     /// Slots that are over: what was done in them stays.

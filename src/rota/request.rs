@@ -27,6 +27,8 @@ pub enum Limit {
     DemonstrationFirst,
     /// Gentle slopes before steep ones, or the course's own order.
     Order,
+    /// When people come and leave, and that somebody answers for the day and for first aid meanwhile.
+    Times,
     /// The length of a slot.
     SlotLength,
     /// The time the runs need.
@@ -35,13 +37,14 @@ pub enum Limit {
 
 impl Limit {
     /// Those that may be let go to see whether they have a part in a clash.
-    pub(super) const ALL: [Self; 11] = [
+    pub(super) const ALL: [Self; 12] = [
         Self::DemonstrationFirst,
         Self::BrakePause,
         Self::Daylight,
         Self::Lunch,
         Self::Spare,
         Self::Order,
+        Self::Times,
         Self::InstructorSlopes,
         Self::MarshalSlopes,
         Self::Instructors,
@@ -64,6 +67,7 @@ impl fmt::Display for Limit {
             Self::BrakePause => "the pause brakes need between slopes",
             Self::DemonstrationFirst => "the demonstration before its slope",
             Self::Order => "the order of the slopes, gentle before steep",
+            Self::Times => "the times at which people come and leave",
             Self::SlotLength => "the length of a slot",
             Self::RunTime => "the time the runs need",
         })

@@ -156,9 +156,11 @@ impl<'m> Asking<'m> {
                 let (before, after) = self.reach(group, at);
                 let last = if self.model.all { length.saturating_sub(after) } else { length };
                 let done = self.model.done.iter().find(|visit| (visit[0], visit[1]) == (group, at));
-                let slots: Vec<usize> = match done {
-                    Some(visit) => vec![visit[2]],
-                    None => (before.max(self.model.past)..last).collect(),
+                let slots: Vec<usize> = if let Some(visit) = done {
+                    vec![visit[2]]
+                } else {
+                    let open = before.max(self.model.past)..last;
+                    open.filter(|slot| self.model.there[group][*slot]).collect()
                 };
                 for slot in slots {
                     let here = [group, at, slot];
@@ -252,7 +254,7 @@ impl<'m> Asking<'m> {
                 in_use.iter().map(|one| (*one, usize::from(self.model.ratio))).collect()
             });
         }
-        for pool in &self.model.pools {
+        for pool in &self.model.pools[slot] {
             let load = &loads[usize::from(pool.teaches)];
             let asked = || pool.stations.iter().flat_map(|at| &load[*at]).filter(|(_, times)| *times > 0);
             if asked().map(|(_, times)| times).sum::<usize>() > pool.people {

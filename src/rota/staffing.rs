@@ -1,10 +1,10 @@
 //! Who serves where: seats of a slot filled one by one, as near to what was before as can be.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 
 use pathfinding::prelude::{Matrix, kuhn_munkres_min};
 
-use super::model::{Model, Pool, SEED};
+use super::model::{Model, Pool, SEED, Staff};
 use super::{Duty, Post, Rota, Station, Visit};
 
 /// Cost of somebody on a seat they may not take: more than all other costs together.
@@ -61,15 +61,25 @@ impl Model {
     }
 }
 
-/// Every pool that can run short: one for each union of the people of single stations.
-pub(super) fn pools(model: &Model) -> Vec<Pool> {
-    [false, true].into_iter().flat_map(|teaches| pools_of(model, teaches)).collect()
+/// By slot every pool that can run short: one for each union of the people of single stations. Slots with the
+/// same people have the same.
+pub(super) fn pools(model: &Model) -> Vec<Vec<Pool>> {
+    let mut known: BTreeMap<Vec<bool>, Vec<Pool>> = BTreeMap::new();
+    let of = |slot: usize| {
+        let there: Vec<bool> = model.staff.iter().map(|one| one.there[slot]).collect();
+        let pools = known.entry(there).or_insert_with_key(|there| {
+            [false, true].into_iter().flat_map(|teaches| pools_of(model, teaches, there)).collect()
+        });
+        pools.clone()
+    };
+    (0..model.slots.len()).map(of).collect()
 }
 
-fn pools_of(model: &Model, teaches: bool) -> Vec<Pool> {
+fn pools_of(model: &Model, teaches: bool, there: &[bool]) -> Vec<Pool> {
     let people = |at: usize| -> BTreeSet<usize> {
         let staff = model.staff.iter().enumerate();
-        staff.filter(|(_, one)| one.teaches == teaches && one.may[at]).map(|(who, _)| who).collect()
+        let here = |who: usize, one: &Staff| there[who] && one.teaches == teaches && one.may[at];
+        staff.filter(|(who, one)| here(*who, one)).map(|(who, _)| who).collect()
     };
     let own: Vec<BTreeSet<usize>> = (0..model.stations.len()).map(people).collect();
     let mut unions: BTreeSet<BTreeSet<usize>> = BTreeSet::new();
@@ -156,7 +166,7 @@ fn filled(
     }
     let cost = |(row, who): (usize, usize)| -> i64 {
         let (seat, one) = (&seats[row], &model.staff[who]);
-        if one.teaches != seat.teaches || !one.may[seat.at] {
+        if one.teaches != seat.teaches || !one.may[seat.at] || !one.there[slot] {
             return NEVER;
         }
         let Some(person) = one.person else { return AS_BEFORE / 2 };

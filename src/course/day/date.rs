@@ -74,6 +74,29 @@ impl Date {
         Self { said: Said::of(&words), words, day: Some(day) }
     }
 
+    /// Several days in words: `8 and 9 May 2027`; none of no dates.
+    pub(crate) fn of_all<'a>(dates: impl Iterator<Item = &'a Self>) -> Option<Self> {
+        let all: Vec<&Self> = dates.collect();
+        let (last, before) = all.split_last()?;
+        let said = |date: &Self| match (date.day, last.day) {
+            (Some(day), Some(end)) if (day.month(), day.year()) == (end.month(), end.year()) => {
+                day.day().to_string()
+            }
+            (Some(day), Some(end)) if day.year() == end.year() => day.format("%-d %B").to_string(),
+            (Some(day), _) => day.format("%-d %B %Y").to_string(),
+            (None, _) => date.words.clone(),
+        };
+        let end = last.day.map_or_else(|| last.words.clone(), |day| day.format("%-d %B %Y").to_string());
+        let words = match before {
+            [] => last.words.clone(),
+            before => {
+                let before: Vec<String> = before.iter().map(|date| said(date)).collect();
+                format!("{} and {end}", before.join(", "))
+            }
+        };
+        Some(Self { said: Said::default(), words, day: all[0].day })
+    }
+
     /// The day of the calendar, where it is known.
     pub fn day(&self) -> Option<NaiveDate> {
         self.day

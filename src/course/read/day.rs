@@ -1,5 +1,6 @@
 //! Reading people, the day and the emergency data.
 
+use super::days::comes;
 use crate::course::cursor::{Field, Fields, Names, Read};
 use crate::course::{Contact, Date, Day, Emergency, Person, Role, RotaRules, Session};
 use crate::problem::Problem;
@@ -19,7 +20,7 @@ const ROLES: &[(&str, Role)] = &[
 ];
 
 /// Somebody with a role.
-pub(super) fn person(item: &Field, vehicles: &Names, slopes: &Names) -> Read<Person> {
+pub(super) fn person(item: &Field, vehicles: &Names, slopes: &Names, days: usize) -> Read<Person> {
     let mut fields = Fields::of(item, "a person")?;
     let name = fields.required("name", "name: Instructor 1", Field::text);
     let role = fields.required("role", "role: instructor", |field| field.choice(ROLES));
@@ -28,8 +29,16 @@ pub(super) fn person(item: &Field, vehicles: &Names, slopes: &Names) -> Read<Per
         fields.optional_list("slopes", |field| field.list("a slope's id", |item| slopes.refer(&item)));
     let deputy = fields
         .optional("deputy", |field| field.choice(&[("lead", Role::Lead), ("first-aider", Role::FirstAider)]));
+    let comes = comes(&mut fields, days);
     fields.finish();
-    Ok(Person { name: name?, role: role?, vehicle: vehicle?, slopes: their_slopes?, deputy: deputy? })
+    Ok(Person {
+        name: name?,
+        role: role?,
+        vehicle: vehicle?,
+        slopes: their_slopes?,
+        deputy: deputy?,
+        comes: comes?,
+    })
 }
 
 /// Times, weather and runs.
@@ -106,7 +115,7 @@ pub(super) fn one_turn_round(fields: &Fields, day: &Day) {
     }
 }
 
-fn sessions(field: &Field, slopes: &Names) -> Read<Vec<Session>> {
+pub(super) fn sessions(field: &Field, slopes: &Names) -> Read<Vec<Session>> {
     let items = field.items("a session")?;
     let read: Vec<Read<Session>> = items.iter().map(|item| session(item, slopes)).collect();
     for (pair, item) in read.windows(2).zip(&items[1..]) {
@@ -129,6 +138,7 @@ fn session(item: &Field, slopes: &Names) -> Read<Session> {
         fields.optional_list("slopes", |field| field.list("a slope's id", |item| slopes.refer(&item)));
     let talk = fields.optional("talk", |field| field.within::<Time>("0 min", "8 h"));
     let runs = fields.optional("runs", |field| field.whole(1, 100));
+    let once = fields.optional("once", Field::truth);
     if let (Ok(Some(length)), Ok(Some(talk))) = (&length, &talk)
         && talk >= length
     {
@@ -150,6 +160,7 @@ fn session(item: &Field, slopes: &Names) -> Read<Session> {
         slopes: driven?,
         talk: talk?,
         runs: runs?,
+        once: once?.unwrap_or(false),
     })
 }
 

@@ -1,5 +1,6 @@
 //! Reading the roster: from a spreadsheet's file or from the course, both into the same rows.
 
+mod comes;
 mod heads;
 mod own_vehicle;
 mod seen;
@@ -7,11 +8,12 @@ mod walk_in;
 
 use std::ops::Range;
 
+use comes::{beside, comes, passengers, seats, share};
 pub(super) use heads::hide;
 use heads::{COLUMNS, Heads, is_head, masked, with_unit};
 
 use crate::course::cursor::{Field, Fields, Log, Read, id_fault, nearest, start_of};
-use crate::course::{Course, Driver, Experience, Need, Private, Roster, Vehicle};
+use crate::course::{Course, Driver, Experience, Need, Passenger, Private, Roster, Vehicle};
 use crate::problem::Problem;
 use crate::spreadsheet::{self, Cell, Table, plain};
 use own_vehicle::{class_known, own_vehicle};
@@ -51,7 +53,7 @@ const NEEDS: &[(&str, Need)] = &[
 const NOTHING: [&str; 9] = ["none", "no", "-", "–", "n/a", "na", "nil", "nothing", "n.a."];
 
 /// The `roster:` part: a file with its columns, or drivers one by one.
-pub(super) fn roster(field: &Field, vehicles: &mut Vec<Vehicle>) -> Read<Roster> {
+pub(super) fn roster(field: &Field, vehicles: &mut Vec<Vehicle>, days: usize) -> Read<Roster> {
     let mut fields = Fields::of(field, "`roster`")?;
     let file = fields.optional("file", Field::picture);
     let columns = fields.optional_list("columns", |field| columns(&field));
@@ -61,8 +63,8 @@ pub(super) fn roster(field: &Field, vehicles: &mut Vec<Vehicle>) -> Read<Roster>
         fields.conflict("drivers", "file", "the file", message, "keep one of the two");
     }
     fields.finish();
-    let drivers = drivers(&rows?, vehicles, field.log)?;
-    Ok(Roster { file: file?, columns: columns?, drivers, notes: Vec::new() })
+    let (drivers, passengers) = people(rows?, vehicles, days, field.log)?;
+    Ok(Roster { file: file?, columns: columns?, drivers, passengers, notes: Vec::new() })
 }
 
 fn columns(field: &Field) -> Read<Vec<(String, String)>> {
@@ -130,10 +132,11 @@ pub fn attach_roster(course: &mut Course, bytes: &[u8]) -> Result<(), (String, V
     let table = table_of(course, bytes);
     let mut vehicles = course.vehicles.clone();
     let log = Log::default();
-    match read_drivers(&table, own, &mut vehicles, &log) {
-        Ok((drivers, notes)) => {
+    match read_people(&table, own, &mut vehicles, course.days_held(), &log) {
+        Ok(((drivers, passengers), notes)) => {
             course.long_texts.extend(log.long_texts());
             course.roster.drivers = drivers;
+            course.roster.passengers = passengers;
             course.roster.notes = notes;
             course.vehicles = vehicles;
             Ok(())
@@ -147,12 +150,16 @@ fn table_of(course: &Course, bytes: &[u8]) -> Table {
     Table::read(bytes, |head| COLUMNS.iter().any(|column| is_head(column, own, head)))
 }
 
-fn read_drivers(
+/// Drivers, and who rides with them.
+type People = (Vec<Driver>, Vec<Passenger>);
+
+fn read_people(
     table: &Table,
     own: &[(String, String)],
     vehicles: &mut Vec<Vehicle>,
+    days: usize,
     log: &Log,
-) -> Result<(Vec<Driver>, Vec<String>), Vec<Problem>> {
+) -> Result<(People, Vec<String>), Vec<Problem>> {
     if table.head.is_empty() && table.problems.is_empty() {
         let help = "the first row names the columns, each further row is one driver";
         return Err(vec![Problem::new("the roster is empty").help(help).at(0..0)]);
@@ -170,9 +177,9 @@ fn read_drivers(
     let mut notes = heads.notes.clone();
     let rows = named_rows(&heads, &table.rows, &mut notes);
     note_same_vehicle(&rows, vehicles, &mut notes);
-    let drivers = drivers(&rows, vehicles, log).ok();
+    let people = people(rows, vehicles, days, log).ok();
     let problems = log.taken();
-    drivers.filter(|_| problems.is_empty()).map(|drivers| (drivers, notes)).ok_or(problems)
+    people.filter(|_| problems.is_empty()).map(|people| (people, notes)).ok_or(problems)
 }
 
 /// Rows of a table that name nobody: a sum at the foot, remarks behind the last driver.
@@ -244,48 +251,26 @@ fn note_same_vehicle(rows: &[Row], fleet: &[Vehicle], notes: &mut Vec<String>) {
     }
 }
 
-/// Drivers of these rows; their own vehicles join the course's.
-fn drivers(rows: &[Row], vehicles: &mut Vec<Vehicle>, log: &Log) -> Read<Vec<Driver>> {
+/// Drivers and passengers of these rows; the drivers' own vehicles join the course's.
+fn people(rows: Vec<Row>, vehicles: &mut Vec<Vehicle>, days: usize, log: &Log) -> Read<People> {
     let fleet = vehicles.clone();
-    let ids = ids(rows, log);
-    note_twins(rows, log);
+    let ids = ids(&rows, log);
+    note_twins(&rows, log);
+    let all = rows.into_iter().zip(ids);
+    let (rode, drove): (Vec<_>, Vec<_>) = all.partition(|(row, _)| row.cell("rides").is_some());
     let read: Vec<Read<(Driver, Option<Vehicle>)>> =
-        rows.iter().zip(&ids).map(|(row, id)| driver(row, id, &fleet, log)).collect();
+        drove.iter().map(|(row, id)| driver(row, id, &fleet, days, log)).collect();
     let mut drivers = Vec::new();
     for one in read.into_iter().collect::<Read<Vec<_>>>()? {
         drivers.push(one.0);
         vehicles.extend(one.1);
     }
-    share(rows, &mut drivers, log)?;
-    Ok(drivers)
-}
-
-/// Gives those who share a car the vehicle of whom they name, by name or number.
-fn share(rows: &[Row], drivers: &mut [Driver], log: &Log) -> Read<()> {
-    let mut read = Ok(());
-    for (at, row) in rows.iter().enumerate() {
-        let Some(cell) = row.cell("shares") else { continue };
-        let same = |driver: &Driver| {
-            driver.id == cell.text || driver.name.full().to_lowercase() == cell.text.to_lowercase()
-        };
-        let other = drivers
-            .iter()
-            .position(same)
-            .filter(|other| *other != at && rows[*other].cell("shares").is_none());
-        if let Some(other) = other {
-            let theirs = drivers[other].vehicle.clone();
-            drivers[at].vehicle = theirs;
-            continue;
-        }
-        let known: Vec<&str> = drivers.iter().map(|driver| driver.name.full()).collect();
-        let help = nearest(&cell.text, &known).map_or_else(
-            || "name a driver who comes with a vehicle, by name or number".to_owned(),
-            |near| format!("did you mean `{near}`?"),
-        );
-        let problem = Problem::new(format!("nobody called `{}` comes with a vehicle", start_of(&cell.text)));
-        read = Err(log.note(problem.help(help).at(cell.span.clone())));
-    }
-    read
+    let rows: Vec<Row> = drove.into_iter().map(|(row, _)| row).collect();
+    share(&rows, &mut drivers, log)?;
+    beside(&rows, &mut drivers, log)?;
+    let passengers = passengers(&rode, &drivers, days, log)?;
+    seats(&rows, &drivers, &passengers, days, log)?;
+    Ok((drivers, passengers))
 }
 
 /// The number of each row, or its place; numbers that are no short names or stand twice are noted.
@@ -323,7 +308,7 @@ fn note_twins(rows: &[Row], log: &Log) {
     }
 }
 
-fn driver(row: &Row, id: &str, fleet: &[Vehicle], log: &Log) -> Read<(Driver, Option<Vehicle>)> {
+fn driver(row: &Row, id: &str, fleet: &[Vehicle], days: usize, log: &Log) -> Read<(Driver, Option<Vehicle>)> {
     let name = row.text("driver").map(|name| log.text(&name, || "name of a driver".to_owned()));
     let name = name.ok_or_else(|| {
         let help = "every row names its driver; leave empty rows out";
@@ -334,6 +319,7 @@ fn driver(row: &Row, id: &str, fleet: &[Vehicle], log: &Log) -> Read<(Driver, Op
         Some(cell) => word(cell, EXPERIENCE, log),
     };
     let (needs, wishes) = needs(row);
+    let comes = comes(row, days, log);
     let shared = row.text("vehicle").filter(|id| fleet.iter().any(|vehicle| vehicle.id == *id));
     let rides = row.cell("shares").is_some();
     let own = if shared.is_some() || rides { Ok(None) } else { own_vehicle(row, id, log).map(Some) };
@@ -345,9 +331,15 @@ fn driver(row: &Row, id: &str, fleet: &[Vehicle], log: &Log) -> Read<(Driver, Op
         needs,
         own_vehicle: own.is_some(),
         vehicle: shared.or_else(|| own.as_ref().map(|own| own.id.clone())).unwrap_or_default(),
-        private: Private { contact: row.text("emergency-contact"), medical: row.text("medical"), wishes },
+        comes: comes?,
+        beside: None,
+        private: private(row, wishes),
     };
     Ok((driver, own))
+}
+
+fn private(row: &Row, wishes: Option<String>) -> Private {
+    Private { contact: row.text("emergency-contact"), medical: row.text("medical"), wishes }
 }
 
 fn word<T: Copy>(cell: &Cell, words: &[(&str, T)], log: &Log) -> Read<T> {

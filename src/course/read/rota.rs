@@ -102,7 +102,8 @@ fn usual_duty() -> DutyRule {
     DutyRule { most: Time::new(7200.0), pause: Time::new(900.0), source }
 }
 
-fn clock(field: Field) -> Read<u16> {
+/// A time of day in minutes since midnight.
+pub(super) fn clock(field: Field) -> Read<u16> {
     field.clock().map(Clock::minutes)
 }
 
@@ -122,7 +123,8 @@ fn date(field: &Field) -> Read<NaiveDate> {
     })
 }
 
-fn lunch(field: &Field) -> Read<(u16, u16)> {
+/// When lunch begins and how long it is, minutes.
+pub(super) fn lunch(field: &Field) -> Read<(u16, u16)> {
     let mut fields = Fields::of(field, "`lunch`")?;
     let from = fields.required("from", "from: 12:30", clock);
     let length = fields.required("length", "length: 45 min", |field| minutes(&field, "5 min", "3 h"));

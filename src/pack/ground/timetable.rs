@@ -145,6 +145,7 @@ mod tests {
             slopes: Vec::new(),
             talk: None,
             runs: None,
+            once: false,
         })
     }
 

@@ -60,6 +60,14 @@ pub enum Fault {
     Closed(String, String),
     /// Somebody who is not there is in the rota: name.
     Absent(String),
+    /// Somebody drives, watches or serves before they arrive or after they leave: name, time.
+    NotThere(String, String),
+    /// Nobody answers for the day or for first aid: what, time.
+    NobodyFor(String, String),
+    /// A station is made again that everybody of the group had on an earlier day: station, time.
+    HadBefore(String, String),
+    /// Two who sit beside each other are in two groups: names.
+    Apart(String, String),
     /// A slot that does not exist.
     NoSuchSlot,
 }
@@ -98,6 +106,10 @@ impl fmt::Display for Fault {
             Self::ShownAndDriven(place, at) => write!(f, "{place} is shown and driven at {at}"),
             Self::Closed(place, at) => write!(f, "{place} is closed, and used at {at}"),
             Self::Absent(who) => write!(f, "{who} is not there"),
+            Self::NotThere(who, at) => write!(f, "{who} is not there at {at}"),
+            Self::NobodyFor(what, at) => write!(f, "nobody is there for {what} at {at}"),
+            Self::HadBefore(place, at) => write!(f, "everybody at {place} at {at} had it on an earlier day"),
+            Self::Apart(one, two) => write!(f, "{one} and {two} sit beside each other and are in two groups"),
             Self::NoSuchSlot => f.write_str("a slot that does not exist"),
         }
     }

@@ -1,5 +1,7 @@
 //! The model of a day from a course: who comes, what is open, who serves, what comes before what.
 
+use std::collections::BTreeSet;
+
 use super::{Model, Place, Staff};
 use crate::course::{Course, Vehicle};
 use crate::engine::Reckoning;
@@ -11,6 +13,7 @@ use crate::rota::missing::Missing;
 use crate::rota::missing::late::missed_first;
 use crate::rota::request::{Limit, Relax};
 use crate::rota::shown::{drivers_of_shown, shown};
+use crate::rota::today::{absent, deputies, group_there, had_before, person_there};
 use crate::rota::{Bound, Rota, Slot, Station, staffing};
 
 /// Slots are a multiple of this long when the course sets none, minutes.
@@ -35,6 +38,7 @@ impl Model {
         relax: &Relax,
         before: Option<&Rota>,
     ) -> Self {
+        let missing = &absent(course).and(missing);
         let groups = groups_today(course, reckoning, missing, before);
         let stations = stations(course, relax);
         let kept = before.filter(|_| relax.minutes == 0 && !relax.off(Limit::DayLength));
@@ -48,7 +52,8 @@ impl Model {
             } else {
                 course.rota.as_ref().map_or(0, |rules| usize::from(rules.spare))
             },
-            staff: staff(course, &stations, missing, relax),
+            staff: Vec::new(),
+            there: Vec::new(),
             wanted: Vec::new(),
             teachers: groups.iter().map(|group| teachers(course, group.len(), relax)).collect(),
             ratio: u8::from(!relax.off(Limit::Instructors)),
@@ -68,10 +73,11 @@ impl Model {
             groups,
             stations,
         };
+        model.times(course, missing, relax);
         if let Some(before) = before {
             model.done = model.done(before);
         }
-        model.wanted = model.wanted(missing, relax);
+        model.wanted = model.wanted(course, missing, relax);
         if !relax.off(Limit::BrakePause) {
             model.pauses = model.pauses(course, reckoning);
         }
@@ -87,7 +93,33 @@ impl Model {
         over.filter_map(|visit| Some([visit.group, self.place(visit.station)?, visit.slot])).collect()
     }
 
-    fn wanted(&self, missing: &Missing, relax: &Relax) -> Vec<Vec<bool>> {
+    /// Who of the staff and of the groups can be there in which slot; nobody where nobody answers for the day.
+    fn times(&mut self, course: &Course, missing: &Missing, relax: &Relax) {
+        let any = relax.off(Limit::Times);
+        let held = |slot: &Slot| if any { Some(BTreeSet::new()) } else { deputies(course, missing, *slot) };
+        let busy: Vec<Option<BTreeSet<usize>>> = self.slots.iter().map(held).collect();
+        let slots = || self.slots.iter().zip(&busy);
+        self.there = self
+            .groups
+            .iter()
+            .map(|group| {
+                slots()
+                    .map(|(slot, busy)| any || busy.is_some() && group_there(course, group, *slot))
+                    .collect()
+            })
+            .collect();
+        self.staff = staff(course, &self.stations, missing, relax);
+        for one in &mut self.staff {
+            let free = |(slot, busy): (&Slot, &Option<BTreeSet<usize>>)| match (one.person, busy) {
+                (None, _) => true,
+                (Some(_), None) => false,
+                (Some(at), Some(busy)) => any || !busy.contains(&at) && person_there(course, at, *slot),
+            };
+            one.there = slots().map(free).collect();
+        }
+    }
+
+    fn wanted(&self, course: &Course, missing: &Missing, relax: &Relax) -> Vec<Vec<bool>> {
         let open = |place: &Place| match place.station {
             Station::Slope(slope) | Station::Demonstration(slope) => {
                 !missing.slopes.contains(&slope) && relax.without_slope != Some(slope)
@@ -101,7 +133,7 @@ impl Model {
                 .map(|(at, place)| {
                     let done = self.done.iter().any(|visit| (visit[0], visit[1]) == (group, at));
                     let to_do = open(place)
-                        && !self.groups[group].is_empty()
+                        && self.groups[group].iter().any(|at| !had_before(course, *at, place.station))
                         && (!place.is_slope() || !self.driving[group][at].is_empty());
                     done || to_do
                 })
@@ -248,13 +280,14 @@ fn staff(course: &Course, stations: &[Place], missing: &Missing, relax: &Relax) 
                         || person.slopes.contains(&course.slopes[slope].id)
                 }
             };
-            Some(Staff { person: Some(at), teaches, may: stations.iter().map(may).collect() })
+            let may = stations.iter().map(may).collect();
+            Some(Staff { person: Some(at), teaches, may, there: Vec::new() })
         })
         .collect();
     let more = [(false, relax.more_marshals), (true, relax.more_instructors)];
     for (teaches, count) in more {
         let may = stations.iter().map(|post| teaches || post.station != Station::Theory).collect();
-        staff.extend(std::iter::repeat_n(Staff { person: None, teaches, may }, count));
+        staff.extend(std::iter::repeat_n(Staff { person: None, teaches, may, there: Vec::new() }, count));
     }
     staff
 }

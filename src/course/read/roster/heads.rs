@@ -14,6 +14,12 @@ pub(super) const COLUMNS: &[(&str, &[&str])] = &[
     ("shares", &["shares-with", "shared-with", "drives-with", "car-of"]),
     ("class", &["vehicle-class", "body"]),
     ("experience", &["level"]),
+    ("rides", &["rides-with", "passenger-of", "passenger-with", "passenger-in-car-of"]),
+    ("beside", &["beside-them", "experienced-driver-beside", "accompanied-by"]),
+    ("seats", &["seats-in-car", "number-of-seats"]),
+    ("arrives", &["arrival", "arrives-at", "comes-at", "arrival-time"]),
+    ("leaves", &["leaving", "leaves-at", "departure", "leaving-time"]),
+    ("days", &["day", "which-days", "which-day", "comes-on"]),
     ("needs", &["access-needs", "requirements", "special-needs", "dietary", "diet"]),
     ("emergency-contact", &["emergency", "next-of-kin", "contact", "emergency-number"]),
     (
