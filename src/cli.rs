@@ -193,6 +193,10 @@ pub struct PackArgs {
     /// found by then is taken. Without it a count of steps ends the search.
     #[arg(long, value_name = "SECONDS", value_parser = clap::value_parser!(u64).range(1..=3_600))]
     pub seconds: Option<u64>,
+    /// With `--without` or `--with`, where the course has several days: on which, from 1. Its changes go into a
+    /// folder of their own, `change-day-2`.
+    #[arg(long, value_name = "NUMBER")]
+    pub day: Option<usize>,
     /// The clock time that stands on every sheet as that of printing; a change without it takes the clock's.
     #[arg(long, value_name = "HH:MM", value_parser = clock_words)]
     pub printed: Option<String>,

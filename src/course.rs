@@ -18,7 +18,6 @@ mod advice;
 mod band;
 mod cursor;
 mod day;
-mod days;
 mod kit;
 pub mod own;
 pub mod papers;
@@ -36,11 +35,12 @@ pub use advice::advice;
 
 pub use band::Band;
 pub use day::clock::{Clock, NoClock};
+pub use day::comes::Comes;
 pub use day::date::Date;
+pub use day::several::{Before, OneDay, Today};
 pub use day::{
     Contact, Day, Emergency, Limits, NearRule, Person, RiskCuts, Role, Session, Tolerances, pegs_apart,
 };
-pub use days::{Before, Comes, OneDay, Today};
 pub use kit::recovery::{MissingKit, NotFetched, RecoveryRules, USUAL_MARGIN, UncheckedKit};
 pub use kit::{
     AnchorPlace, AnchorSort, Buried, Condition, Drum, KitItem, KitKind, Rating, RigData, RopeMaterial,

@@ -126,6 +126,7 @@ mod rota_days;
 mod rota_faults;
 mod rota_plan;
 mod weekend_changes;
+mod weekend_days;
 mod weekend_held;
 mod weekend_pages;
 mod weekend_walk_ins;

@@ -4,7 +4,7 @@ use std::collections::BTreeSet;
 
 use slopepack::course::{Before, Course, Role};
 use slopepack::engine::Reckoning;
-use slopepack::rota::{Clash, Fault, Missing, Rota, Station, check, plan_days};
+use slopepack::rota::{Fault, Missing, NoRota, Rota, Station, check, plan_days};
 
 use crate::rota_plan::SATURDAY as PLANNED;
 
@@ -29,7 +29,7 @@ fn reckoned() -> &'static Reckoning {
     &PLANNED.1
 }
 
-fn planned(course: &Course) -> Result<Vec<(Course, Rota)>, Clash> {
+fn planned(course: &Course) -> Result<Vec<(Course, Rota)>, NoRota> {
     let days = plan_days(course, reckoned())?;
     for (day, rota) in &days {
         assert_eq!(check(day, reckoned(), rota, &Missing::default()), []);

@@ -6,7 +6,7 @@ use advised::{advise, estimated};
 
 use super::named::read_all;
 use super::own::Club;
-use super::rotated::{read_back, refused};
+use super::rotated::{judged, read_back, refused};
 use super::say::Say;
 use super::{read_course, write_out};
 use crate::cli::CheckArgs;
@@ -14,7 +14,6 @@ use crate::course::{Course, advice};
 use crate::engine::reckon;
 use crate::pack::Book;
 use crate::problem::{Failure, printable};
-use crate::recovery::{Depth, recoveries, rule};
 use crate::rota;
 
 /// Reads the course and every file it names, and tries the rota; every mistake goes to standard error.
@@ -55,16 +54,15 @@ fn tried(course: &Course) -> Result<Book<'_>, Failure> {
     Ok(book)
 }
 
-/// Tries the rota of a course that has one, and reads it back.
+/// Tries the rota of a course that has one, every day's, and reads it back.
 fn try_rota(course: &Course, say: &Say) -> Result<(), Failure> {
     if !rota::rotates(course) {
         return Ok(());
     }
     say.progress("making the rota");
-    let mut reckoning = reckon(course);
-    if rule::binds(course) {
-        rule::apply(course, &mut reckoning, &recoveries(course, Depth::Likely).fetch);
+    let days = rota::plan_days(course, &judged(course)).map_err(|why| refused(&why))?;
+    for (day, rota) in &days {
+        write_out(&printable(&read_back(day, rota)))?;
     }
-    let rota = rota::plan(course, &reckoning).map_err(|why| refused(&why))?;
-    write_out(&printable(&read_back(course, &rota)))
+    Ok(())
 }

@@ -2,6 +2,7 @@
 
 mod changing;
 mod clubs;
+mod days;
 mod ledger;
 mod unchanged;
 mod watch;
@@ -42,14 +43,18 @@ const PREVIEW_PAGE: (u32, u32) = (400, 4);
 
 /// Reads the course, typesets every document asked for, and swaps the pack in.
 pub(super) fn run(args: &PackArgs, say: &Say) -> Result<(), Failure> {
-    let loaded = read_course(&args.course, say)?;
+    let mut loaded = read_course(&args.course, say)?;
     let club = Club::beside(&args.course, say)?;
     let whole = args.without.is_empty() && args.came.is_empty();
     let alone = if whole { club.alone(&args.audience, &args.only) } else { Vec::new() };
+    let mut planned = Vec::new();
+    if !whole {
+        (loaded.course, planned) = days::asked(loaded.course, args.day)?;
+    }
     let mut kinds = asked_for(args, &alone)?;
     let sha256 = fingerprint(&[loaded.source.as_bytes(), &loaded.roster].concat());
     let mark = short(&sha256);
-    let change_folder = args.into.join("change");
+    let change_folder = args.into.join(days::change_folder(&loaded.course));
     let changing = Changing::of(args, &loaded, &change_folder, &mark)?;
     let into = if changing.is_some() { change_folder } else { args.into.clone() };
     kinds.retain(|kind| changing.is_none() || kind.changes());
@@ -92,6 +97,7 @@ pub(super) fn run(args: &PackArgs, say: &Say) -> Result<(), Failure> {
             None
         }
         Some(changing) => {
+            book.others = planned;
             let pages = (&gallery, &templates);
             let (anew, follows) = changing.rotate(&mut book, pages, &kinds, patience(args, &tell))?;
             unprinted(&kinds, &follows.documents, say);
@@ -101,8 +107,8 @@ pub(super) fn run(args: &PackArgs, say: &Say) -> Result<(), Failure> {
     };
     let book = book.printed_at(printed.as_deref());
     say_rota(&book, say);
-    let press = Press { args, say, typesetter: &typesetter, workshop: &workshop };
-    let mut listed = press.documents(&book, &templates, &kinds, &mut publication)?;
+    let press = Press { args, say, typesetter: &typesetter, workshop: &workshop, day: None };
+    let mut listed = press.all_days(&book, &templates, &kinds, &mut publication)?;
     let pictures = club.pictures(Some(&workshop))?;
     listed.extend(press.clubs(&book, &templates, &alone, &pictures, &mut publication)?);
     if let Some(calendar) = pack::calendar(&book).filter(|_| changing.is_none()) {
@@ -205,7 +211,10 @@ fn about(loaded: &Loaded, typesetter: &Typesetter, course_sha256: String, faces:
 }
 
 /// A run of the typesetter over a pack.
+#[derive(Clone, Copy)]
 struct Press<'a> {
+    /// Which of several days the documents belong to.
+    day: Option<usize>,
     args: &'a PackArgs,
     say: &'a Say,
     typesetter: &'a Typesetter,
@@ -235,13 +244,13 @@ impl Press<'_> {
         let pdfs = self.typesetter.pdfs(self.workshop, &rendered, STAMP, done)?;
         let mut listed = Vec::new();
         for ((kind, rendered), pdf) in kinds.iter().zip(&rendered).zip(&pdfs) {
-            publication.put_page(&kind.file(), kind.title, pdf, rendered.own.as_ref())?;
-            self.preview(kind.name, kind.title, rendered, publication)?;
-            let mut line = kind.listed(book, pdf.pages());
+            let mut one = self.of_day(kind.listed(book, pdf.pages()));
+            publication.put_page(&one.file, &one.title, pdf, rendered.own.as_ref())?;
+            self.preview(&self.named(kind.name), &one.title, rendered, publication)?;
             if rendered.own.is_some() {
-                line.title.push_str(", in the club’s words");
+                one.title.push_str(", in the club’s words");
             }
-            listed.push(line);
+            listed.push(one);
         }
         if self.args.print_ready {
             for (kind, rendered) in kinds.iter().zip(&rendered) {
@@ -274,8 +283,8 @@ impl Press<'_> {
                 .collect::<Result<Vec<_>, _>>()?;
             let sheets = layout.sheets(book, templates, kind.title, &pages)?;
             let pdf = self.typesetter.pdf(self.workshop, &sheets, STAMP)?;
-            let file = format!("print-ready/{}-{}.pdf", kind.name, layout.word());
-            let title = format!("{}, {}", kind.title, layout.word());
+            let file = format!("print-ready/{}-{}.pdf", self.named(kind.name), layout.word());
+            let title = format!("{}, {}", self.titled(kind.title), layout.word());
             publication.put(&file, &title, &pdf)?;
             listed.push(Listed {
                 pages: pdf.pages().to_string(),
@@ -307,8 +316,9 @@ impl Press<'_> {
         let pdfs = self.typesetter.pdfs(self.workshop, &large, STAMP, done)?;
         let mut listed = Vec::new();
         for (kind, pdf) in kinds.iter().zip(&pdfs) {
-            publication.put(&kind.large_file(), &kind.large_title(), pdf)?;
-            listed.push(kind.large_listed(book, pdf.pages()));
+            let one = self.of_day(kind.large_listed(book, pdf.pages()));
+            publication.put(&one.file, &one.title, pdf)?;
+            listed.push(one);
         }
         Ok(listed)
     }

@@ -26,10 +26,10 @@ pub(super) fn run(args: &ReckonArgs, say: &Say) -> Result<(), Failure> {
     let course = narrowed(loaded.course, args)?;
     let mut reckoning = reckon(&course);
     rule::apply(&course, &mut reckoning, &recoveries.fetch);
-    let rota = if args.json { whole_rota(&course, &reckoning, args, say) } else { None };
+    let rota = if args.json { whole_rota(&course, &reckoning, args, say) } else { Vec::new() };
     let worked = || worked_examples(&course, &reckoning);
     let text = if args.json {
-        wire::json(&course, &reckoning, &worked(), &of(&course, recoveries), rota.as_ref())
+        wire::json(&course, &reckoning, &worked(), &of(&course, recoveries), &rota)
     } else if args.csv {
         sheet::csv(&reckoning)?
     } else {
@@ -39,12 +39,13 @@ pub(super) fn run(args: &ReckonArgs, say: &Say) -> Result<(), Failure> {
     write_out(&text)
 }
 
-/// The rota of the whole course: none when only a part of it is asked for, or when no rota fits, which is said.
-fn whole_rota(course: &Course, reckoning: &Reckoning, args: &ReckonArgs, say: &Say) -> Option<Rota> {
+/// The rotas of all days of the whole course: none when only a part of it is asked for, or when no rota fits, which
+/// is said.
+fn whole_rota(course: &Course, reckoning: &Reckoning, args: &ReckonArgs, say: &Say) -> Vec<(Course, Rota)> {
     if args.slope.is_some() || args.vehicle.is_some() || !rota::rotates(course) {
-        return None;
+        return Vec::new();
     }
-    rota::plan(course, reckoning).map_err(|why| say.note(&why.to_string())).ok()
+    rota::plan_days(course, reckoning).map_err(|why| say.note(&why.to_string())).unwrap_or_default()
 }
 
 /// The recoveries of the slopes and vehicles that are left.

@@ -1,10 +1,12 @@
-//! The rota as `check` reads it back and `reckon --json` carries it.
+//! The rotas of all days, as `check` reads them back and `reckon --json` carries them.
 
 use serde::Serialize;
 
 use crate::course::Course;
+use crate::engine::{Reckoning, reckon};
 use crate::problem::{Failure, Problem};
-use crate::rota::{NoRota, Post, Rota, Slot, Station, clock_text};
+use crate::recovery::{Depth, recoveries, rule};
+use crate::rota::{NoRota, Post, Rota, Slot, Station, Visit, clock_text};
 
 /// No rota, as a failure: of the course, or of the program.
 pub(super) fn refused(why: &NoRota) -> Failure {
@@ -15,7 +17,7 @@ pub(super) fn refused(why: &NoRota) -> Failure {
     }
 }
 
-/// The rota for machines. Slots, groups and places are counted as on the run sheet.
+/// The rota for machines. Slots of all days stand in one row; groups and days are counted as on the run sheets.
 #[derive(Serialize)]
 pub(super) struct RotaRecord<'a> {
     slots: Vec<SlotRecord>,
@@ -27,7 +29,7 @@ pub(super) struct RotaRecord<'a> {
 
 #[derive(Serialize)]
 struct SlotRecord {
-    day: u32,
+    day: usize,
     from: String,
     to: String,
 }
@@ -35,7 +37,7 @@ struct SlotRecord {
 /// A group at a station: a slope, the demonstration on a slope, or the lesson.
 #[derive(Serialize)]
 struct PlaceRecord<'a> {
-    day: u32,
+    day: usize,
     /// Place among the slots, from 0.
     slot: usize,
     /// From 1.
@@ -49,6 +51,9 @@ struct PlaceRecord<'a> {
 
 #[derive(Serialize)]
 struct GroupRecord<'a> {
+    /// Of several days the one on which these drivers are in it.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    day: Option<usize>,
     group: usize,
     drivers: Vec<DriverRecord<'a>>,
 }
@@ -59,40 +64,60 @@ struct DriverRecord<'a> {
     vehicle: &'a str,
 }
 
-/// A rota of one day as a record.
-pub(super) fn record<'a>(course: &'a Course, rota: &Rota) -> RotaRecord<'a> {
-    let slot = |slot: &Slot| SlotRecord { day: 1, from: clock_text(slot.start), to: clock_text(slot.end) };
-    let places = rota.visits.iter().map(|visit| {
-        let at = |post: Post| {
-            let here = rota.duties.iter().filter(move |duty| {
-                (duty.slot, duty.station, duty.post) == (visit.slot, visit.station, post)
-            });
-            here.map(|duty| course.people[duty.person].name.full().to_owned()).collect::<Vec<_>>()
-        };
-        let (what, slope) = of_station(course, visit.station);
-        PlaceRecord {
-            day: 1,
-            slot: visit.slot,
-            group: visit.group + 1,
-            what,
-            slope,
-            instructor: at(Post::Group).into_iter().next(),
-            brow: at(Post::Brow),
-            foot: at(Post::Foot),
-        }
-    });
-    let driver = |at: &usize| {
-        let driver = &course.roster.drivers[*at];
-        DriverRecord { id: &driver.id, vehicle: &driver.vehicle }
+/// The rotas of the days as a record; of a single day the one.
+pub(super) fn record(days: &[(Course, Rota)]) -> RotaRecord<'_> {
+    let mut all = RotaRecord {
+        slots: Vec::new(),
+        places: Vec::new(),
+        groups: Vec::new(),
+        proven_shortest: days.iter().all(|(_, rota)| rota.proven),
+        seed: days.first().map_or(0, |(_, rota)| rota.seed),
     };
-    let groups = (1..).zip(&rota.groups);
-    let groups = groups.map(|(group, all)| GroupRecord { group, drivers: all.iter().map(driver).collect() });
-    RotaRecord {
-        slots: rota.slots.iter().map(slot).collect(),
-        places: places.collect(),
-        groups: groups.collect(),
-        proven_shortest: rota.proven,
-        seed: rota.seed,
+    for (day, (course, rota)) in (1..).zip(days) {
+        let earlier = all.slots.len();
+        let slot = |slot: &Slot| SlotRecord { day, from: clock_text(slot.start), to: clock_text(slot.end) };
+        all.slots.extend(rota.slots.iter().map(slot));
+        all.places.extend(rota.visits.iter().map(|visit| place(course, rota, visit, (day, earlier))));
+        let driver = |at: &usize| {
+            let driver = &course.roster.drivers[*at];
+            DriverRecord { id: &driver.id, vehicle: &driver.vehicle }
+        };
+        let several = (days.len() > 1).then_some(day);
+        let groups = (1..).zip(&rota.groups);
+        let group = |(group, here): (usize, &Vec<usize>)| GroupRecord {
+            day: several,
+            group,
+            drivers: here.iter().map(driver).collect(),
+        };
+        all.groups.extend(groups.map(group));
+    }
+    all
+}
+
+/// A visit of a day whose slots stand after so many of earlier days.
+fn place<'a>(
+    course: &'a Course,
+    rota: &Rota,
+    visit: &Visit,
+    (day, earlier): (usize, usize),
+) -> PlaceRecord<'a> {
+    let at = |post: Post| {
+        let here = rota
+            .duties
+            .iter()
+            .filter(move |duty| (duty.slot, duty.station, duty.post) == (visit.slot, visit.station, post));
+        here.map(|duty| course.people[duty.person].name.full().to_owned()).collect::<Vec<_>>()
+    };
+    let (what, slope) = of_station(course, visit.station);
+    PlaceRecord {
+        day,
+        slot: earlier + visit.slot,
+        group: visit.group + 1,
+        what,
+        slope,
+        instructor: at(Post::Group).into_iter().next(),
+        brow: at(Post::Brow),
+        foot: at(Post::Foot),
     }
 }
 
@@ -104,7 +129,16 @@ fn of_station(course: &Course, station: Station) -> (&'static str, Option<&str>)
     }
 }
 
-/// The rota in a few lines: its length and longest wait, then each group's day.
+/// What the engine makes of a course, with the course's own rule of recovery.
+pub(super) fn judged(course: &Course) -> Reckoning {
+    let mut reckoning = reckon(course);
+    if rule::binds(course) {
+        rule::apply(course, &mut reckoning, &recoveries(course, Depth::Likely).fetch);
+    }
+    reckoning
+}
+
+/// The rota of a day in a few lines: of several days which, its length and longest wait, then each group's day.
 pub(super) fn read_back(course: &Course, rota: &Rota) -> String {
     let ends = rota.length().checked_sub(1).and_then(|last| rota.slots.get(last));
     let from = rota.slots.first().map_or_else(String::new, |slot| clock_text(slot.start));
@@ -118,7 +152,10 @@ pub(super) fn read_back(course: &Course, rota: &Rota) -> String {
             clock_text(from)
         )
     });
-    let head = format!("rota: {from} to {to}, {} groups, {proof}{wait}\n", rota.groups.len());
+    let date = course.day.date.as_ref().map_or_else(String::new, |date| format!(", {date}"));
+    let today = course.today.as_ref();
+    let day = today.map_or_else(String::new, |today| format!("day {} of {}{date}; ", today.number, today.of));
+    let head = format!("{day}rota: {from} to {to}, {} groups, {proof}{wait}\n", rota.groups.len());
     let here = rota.groups.iter().enumerate().filter(|(_, drivers)| !drivers.is_empty());
     let days = here.map(|(group, drivers)| {
         format!("  group {}, {} drivers: {}\n", group + 1, drivers.len(), day_of(course, rota, group))

@@ -1,7 +1,9 @@
 //! The day: people, times, limits, emergency.
 
 pub(super) mod clock;
+pub(super) mod comes;
 pub(super) mod date;
+pub(super) mod several;
 
 use super::{Clock, Comes, Date, Name, Remark};
 use crate::quantity::{Angle, Length, Ratio, Share, Speed, Temperature, Time, UnitSystem};

@@ -12,7 +12,8 @@ use crate::pack::sheet::vehicle::VehicleSheet;
 use crate::page::gallery::{Gallery, Shot};
 use crate::page::meta::Meta;
 use crate::rota::{
-    Change, Missing, NoRota, Patience, Rota, Shown, difference, doing, plan, replan, rotates, shown,
+    Change, Missing, NoRota, Patience, Rota, Shown, absent, difference, doing, plan, plan_days, replan,
+    rotates, shown,
 };
 
 /// The facts of a course, with its sheets, its rota and its pictures. Whoever has a book has its facts.
@@ -20,9 +21,13 @@ pub struct Book<'a> {
     facts: Facts<'a>,
     /// First digits of the course file's checksum.
     pub fingerprint: String,
-    /// Who is where when, if the course has a roster and rules for it.
+    /// Who is where when, if the course has a roster and rules for it; of several days on the first.
     pub rota: Option<Rota>,
-    /// Who and what is missing.
+    /// Several days, each with the course as it is then and its rota; empty for a single one.
+    pub days: Vec<(Course, Rota)>,
+    /// All days of a course of which this book holds one that changes, as they were planned.
+    pub others: Vec<(Course, Rota)>,
+    /// Who and what is not there: as the course plans it, and as it came.
     missing: Missing,
     /// What differs from the rota made before, on the day itself.
     pub change: Option<Change>,
@@ -60,7 +65,9 @@ impl<'a> Book<'a> {
             facts,
             fingerprint: fingerprint.to_owned(),
             rota: None,
-            missing: Missing::default(),
+            days: Vec::new(),
+            others: Vec::new(),
+            missing: absent(course),
             change: None,
             printed: Printed::default(),
             slopes,
@@ -74,9 +81,15 @@ impl<'a> Book<'a> {
     /// # Errors
     /// No rota fits: which limits clash.
     pub fn made(&mut self) -> Result<(), NoRota> {
-        if rotates(self.course) && self.rota.is_none() {
-            self.rota = Some(plan(self.course, &self.reckoning)?);
+        if !rotates(self.course) || self.rota.is_some() {
+            return Ok(());
         }
+        if !self.course.days.is_empty() && self.course.today.is_none() {
+            self.days = plan_days(self.course, &self.reckoning)?;
+            self.rota = self.days.first().map(|(_, rota)| rota.clone());
+            return Ok(());
+        }
+        self.rota = Some(plan(self.course, &self.reckoning)?);
         Ok(())
     }
 
@@ -104,7 +117,7 @@ impl<'a> Book<'a> {
             None => replan(self.course, &self.reckoning, &old, missing, patience)?,
         };
         change.newly = missing.beyond(&before.missing);
-        self.goes_by(change.rota.clone(), missing.clone());
+        self.goes_by(change.rota.clone(), change.missing.clone());
         Ok(change)
     }
 
@@ -124,6 +137,24 @@ impl<'a> Book<'a> {
     pub(crate) fn new_vehicles(&self) -> std::ops::Range<usize> {
         let known = self.printed.anew.as_ref().map_or(0, |anew| anew.vehicles);
         known..self.course.vehicles.len()
+    }
+
+    /// The book of one of several days, from 1: the same course and pictures, that day's rota.
+    pub(crate) fn on_day(&self, number: usize) -> Book<'_> {
+        let (course, rota) = &self.days[number - 1];
+        Book {
+            facts: self.facts.on_day(course),
+            fingerprint: self.fingerprint.clone(),
+            rota: Some(rota.clone()),
+            days: Vec::new(),
+            others: Vec::new(),
+            missing: absent(course),
+            change: None,
+            printed: self.printed.clone(),
+            slopes: self.slopes.clone(),
+            vehicles: self.vehicles.clone(),
+            logo: self.logo.clone(),
+        }
     }
 
     /// With the clock time at which it is printed.

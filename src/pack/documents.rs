@@ -10,9 +10,8 @@ use crate::pack::ground::risk::RiskAssessment;
 use crate::pack::ground::table_top::TableTop;
 use crate::pack::ground::trouble::WhenItGoesWrong;
 use crate::pack::imposed::Layout::{Booklet, FourUp, TwoUp};
-use crate::pack::kind::{Kind, USUAL, When};
-use crate::pack::learn::quiz;
-use crate::pack::learn::workbook::Workbook;
+use crate::pack::kind::{Held, Kind, USUAL, When};
+use crate::pack::learn::{quiz, workbook::Workbook};
 use crate::pack::recovery::kit::KitRecord;
 use crate::pack::recovery::lesson::RecoveryLesson;
 use crate::pack::recovery::plan::RecoveryPlan;
@@ -41,11 +40,13 @@ const GROUND: Kind = Kind { folder: "ground", ..USUAL };
 const LEARN: Kind = Kind { folder: "learn", ..USUAL };
 const RECOVERY: Kind = Kind { folder: "recovery", ..USUAL };
 const WEEKEND: Kind = Kind { folder: "weekend", ..USUAL };
+const EACH_DAY: Kind = Kind { held: Held::EachDay, ..WEEKEND };
 
 /// Every kind, in the order they are used on the day; the index is made when they are printed.
 pub static KINDS: &[Kind] = &[
     Kind {
         name: "course-plan",
+        held: Held::EachDay,
         title: "Course plan",
         reader: "instructor, club, landowner",
         audience: &[Instructor, Club],
@@ -248,7 +249,7 @@ pub static KINDS: &[Kind] = &[
         sides: "one side",
         exists: When::OnlyChanges,
         fill: fill!(TakeBack?),
-        ..WEEKEND
+        ..EACH_DAY
     },
     Kind {
         name: "attendance",
@@ -259,7 +260,7 @@ pub static KINDS: &[Kind] = &[
         copies: "1",
         exists: When::ChangesWithRota,
         fill: fill!(Attendance?),
-        ..WEEKEND
+        ..EACH_DAY
     },
     Kind {
         name: "vehicle-check",
@@ -270,7 +271,7 @@ pub static KINDS: &[Kind] = &[
         copies: "1 a vehicle",
         exists: When::AlwaysAndNewVehicles,
         fill: fill!(VehicleCheck),
-        ..WEEKEND
+        ..EACH_DAY
     },
     Kind {
         name: "run-sheets",
@@ -281,7 +282,7 @@ pub static KINDS: &[Kind] = &[
         copies: "1 each, 1 for the board",
         exists: When::ChangesWithRota,
         fill: fill!(RunSheets?),
-        ..WEEKEND
+        ..EACH_DAY
     },
     Kind {
         name: "driver-cards",
@@ -296,7 +297,7 @@ pub static KINDS: &[Kind] = &[
         fill: |book, pack, templates, template| {
             Some(templates.render(template, &DriverCards::of(book, pack, false)?))
         },
-        ..WEEKEND
+        ..EACH_DAY
     },
     Kind {
         name: "driver-cards-large",
@@ -309,7 +310,7 @@ pub static KINDS: &[Kind] = &[
         fill: |book, pack, templates, template| {
             Some(templates.render(template, &DriverCards::of(book, pack, true)?))
         },
-        ..WEEKEND
+        ..EACH_DAY
     },
     Kind {
         name: "marshal-cards",
@@ -322,7 +323,7 @@ pub static KINDS: &[Kind] = &[
         layouts: &[TwoUp],
         exists: When::ChangesWithRota,
         fill: fill!(MarshalCards?),
-        ..WEEKEND
+        ..EACH_DAY
     },
     Kind {
         name: "radio-plan",
@@ -333,7 +334,7 @@ pub static KINDS: &[Kind] = &[
         copies: "1 a radio",
         exists: When::AlwaysAndChanges,
         fill: fill!(RadioPlan),
-        ..WEEKEND
+        ..EACH_DAY
     },
     Kind {
         name: "convoy",
@@ -344,7 +345,7 @@ pub static KINDS: &[Kind] = &[
         copies: "1 a group",
         exists: When::ChangesWithRota,
         fill: fill!(Convoy?),
-        ..WEEKEND
+        ..EACH_DAY
     },
     Kind {
         name: "certificate",
@@ -375,7 +376,7 @@ pub static KINDS: &[Kind] = &[
         copies: "1",
         exists: When::AlwaysAndChanges,
         fill: fill!(AfterDay),
-        ..WEEKEND
+        ..EACH_DAY
     },
     Kind {
         name: "leader-sheet",
@@ -387,7 +388,7 @@ pub static KINDS: &[Kind] = &[
         copies: "1, destroyed after the day",
         exists: When::ChangesWithRota,
         fill: fill!(LeaderSheet?),
-        ..WEEKEND
+        ..EACH_DAY
     },
 ];
 

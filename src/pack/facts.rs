@@ -37,6 +37,17 @@ impl<'a> Facts<'a> {
         Self { course, reckoning, worked, show: Show::new(course.units), recoveries: known }
     }
 
+    /// The same of the course as it is on one of its days: slopes, vehicles and runs are those of all days.
+    pub(crate) fn on_day<'d>(&self, course: &'d Course) -> Facts<'d> {
+        Facts {
+            course,
+            reckoning: self.reckoning.clone(),
+            worked: self.worked.clone(),
+            show: self.show,
+            recoveries: self.recoveries.clone(),
+        }
+    }
+
     /// What getting each vehicle back takes, worked out when it is first asked for.
     pub(crate) fn recoveries(&self) -> &Recoveries {
         self.recoveries.get_or_init(|| recoveries(self.course, Depth::Likely))

@@ -36,10 +36,21 @@ pub struct Kind {
     pub(super) large_print: bool,
     /// How its pages are laid several to a sheet.
     pub layouts: &'static [Layout],
+    /// Whether each of several days has its own.
+    pub(super) held: Held,
     /// Which courses have it.
     pub(super) exists: When,
     /// How it is filled.
     pub(super) fill: Fill,
+}
+
+/// Whether a course of several days has a document once, or one for each day.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Held {
+    /// Once.
+    Once,
+    /// Each day its own.
+    EachDay,
 }
 
 /// Which courses have a document, and whether a change on the day prints it again.
@@ -72,6 +83,7 @@ pub(super) const USUAL: Kind = Kind {
     copies: "1",
     large_print: false,
     layouts: &[],
+    held: Held::Once,
     exists: When::Always,
     fill: |_, _, _, _| None,
 };
@@ -90,6 +102,11 @@ impl Kind {
     /// Whether only a course with a rota has it.
     pub fn needs_rota(&self) -> bool {
         matches!(self.exists, When::WithRota | When::ChangesWithRota | When::OnlyChanges)
+    }
+
+    /// Whether each of several days has its own.
+    pub fn is_daily(&self) -> bool {
+        self.held == Held::EachDay
     }
 
     /// Whether it also comes in large print.

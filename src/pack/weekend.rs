@@ -3,6 +3,7 @@
 pub(crate) mod after;
 pub(crate) mod calendar;
 pub(crate) mod cards;
+mod company;
 pub(crate) mod convoy;
 pub(crate) mod day;
 pub(crate) mod forms;

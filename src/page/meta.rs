@@ -28,6 +28,8 @@ pub struct Meta {
     pub logo: Option<Shot>,
     pub site: String,
     pub date: String,
+    /// Which of several days a sheet belongs to: `day 2 of 2`.
+    pub day: Option<String>,
     pub caution: &'static str,
     pub estimate_note: &'static str,
     pub skyline: Vec<SkylinePart>,
@@ -64,7 +66,8 @@ impl Meta {
             club: (!course.club.is_empty()).then(|| course.club.short()),
             logo: None,
             site: course.site.short(),
-            date: course.day.date.as_ref().map_or_else(|| "date to be set".to_owned(), ToString::to_string),
+            date: date(course),
+            day: course.today.as_ref().map(|today| format!("day {} of {}", today.number, today.of)),
             caution: CAUTION,
             estimate_note: "Italics: estimates",
             skyline: skyline(course),
@@ -77,6 +80,15 @@ impl Meta {
     pub fn of_record(course: &Course, title: &str, audience: &str, file: &str, record: &str) -> Self {
         Self { fingerprint: format!("record {record}"), ..Self::of(course, title, audience, file, record) }
     }
+}
+
+/// When; on a sheet of one of several days with its number.
+fn date(course: &Course) -> String {
+    let date = course.day.date.as_ref().map_or_else(|| "date to be set".to_owned(), ToString::to_string);
+    course
+        .today
+        .as_ref()
+        .map_or(date.clone(), |today| format!("{date}, day {} of {}", today.number, today.of))
 }
 
 fn skyline(course: &Course) -> Vec<SkylinePart> {

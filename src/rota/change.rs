@@ -8,7 +8,7 @@ use super::clash::explain;
 use super::model::Model;
 use super::nearest::nearest as visits_nearest;
 use super::request::{NoFit, Relax};
-use super::{Missing, Rota, Station};
+use super::{Missing, Rota, Station, absent};
 use crate::course::Course;
 use crate::engine::Reckoning;
 
@@ -89,6 +89,7 @@ pub fn replan(
     missing: &Missing,
     patience: Patience,
 ) -> Result<Change, NoRota> {
+    let missing = &absent(course).and(missing);
     let begun = Instant::now();
     // The last way gives an answer whatever happens, so some of the time is kept for it.
     let ways = [

@@ -6,7 +6,7 @@ use std::collections::BTreeSet;
 use super::ask::comes_first;
 use super::crews::may_drive;
 use super::missing::{Missing, stand_in};
-use super::{Clash, Rota, Slot, Station, plan};
+use super::{Clash, NoRota, Rota, Slot, Station, plan};
 use crate::course::{Before, Course, Role};
 use crate::engine::Reckoning;
 
@@ -79,14 +79,18 @@ pub(super) fn deputies(course: &Course, missing: &Missing, slot: Slot) -> Option
 ///
 /// # Errors
 /// No rota fits one of the days; or the days themselves send somebody to a steep slope before a gentle one.
-pub fn plan_days(course: &Course, reckoning: &Reckoning) -> Result<Vec<(Course, Rota)>, Clash> {
+pub fn plan_days(course: &Course, reckoning: &Reckoning) -> Result<Vec<(Course, Rota)>, NoRota> {
     let mut days: Vec<(Course, Rota)> = Vec::new();
     for number in 1..=course.days_held() {
         let before = days.last().map(|(day, rota)| brought(day, rota)).unwrap_or_default();
         let today = course.on_day(number, before);
-        let told = |clash: Clash| if course.days.is_empty() { clash } else { clash.on_day(number) };
-        answered_for(&today).map_err(Clash::said).map_err(told)?;
-        gentle_first(&today, reckoning).map_err(Clash::said).map_err(told)?;
+        let told = |why: NoRota| match why {
+            NoRota::Clash(clash) if !course.days.is_empty() => NoRota::Clash(clash.on_day(number)),
+            why => why,
+        };
+        let said = |why: String| told(NoRota::Clash(Clash::said(why)));
+        answered_for(&today).map_err(said)?;
+        gentle_first(&today, reckoning).map_err(said)?;
         let rota = plan(&today, reckoning).map_err(told)?;
         days.push((today, rota));
     }

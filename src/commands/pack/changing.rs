@@ -33,7 +33,11 @@ impl Changing {
         mark: &str,
     ) -> Result<Option<Self>, Failure> {
         if args.without.is_empty() && args.came.is_empty() {
-            let alone = [("--from", args.from.is_some()), ("--seconds", args.seconds.is_some())];
+            let alone = [
+                ("--from", args.from.is_some()),
+                ("--seconds", args.seconds.is_some()),
+                ("--day", args.day.is_some()),
+            ];
             return match alone.iter().find(|(_, said)| *said) {
                 Some((option, _)) => Err(Failure::Usage(format!("{option} goes with --without or --with"))),
                 None => Ok(None),
@@ -93,6 +97,7 @@ impl Changing {
         let [.., old, new] = self.states.as_slice() else { unreachable!("a change follows something") };
         let (now, earlier) = self.ledger.changes.split_last().expect("a change is asked for");
         let mut before = Book::of(&old.course, &book.fingerprint).with_pictures(gallery.clone());
+        before.others.clone_from(&book.others);
         match earlier.last().and_then(|entry| entry.follows.as_ref()) {
             Some(follows) => before.goes_by(follows.rota.clone(), old.missing.clone()),
             None => before.made().map_err(|why| refused(&why))?,

@@ -9,7 +9,7 @@ use serde::{Deserialize, Serialize};
 
 use crate::course::{Arrival, Course, walk_in};
 use crate::problem::{Failure, Problem};
-use crate::rota::{Missing, Rota, clock_text, missing_of, stand_in};
+use crate::rota::{Missing, Rota, absent, clock_text, missing_of, stand_in};
 
 /// The ledger's file in the folder of the change.
 pub(super) const LEDGER: &str = "changes.json";
@@ -145,8 +145,7 @@ impl Ledger {
     /// A word stands for nothing, or for several things; somebody who comes is there already; nobody is left
     /// for first aid or in charge.
     pub(super) fn states(&self, course: &Course) -> Result<Vec<State>, Failure> {
-        let mut states =
-            vec![State { course: course.clone(), missing: Missing::default(), came: Vec::new() }];
+        let mut states = vec![State { course: course.clone(), missing: absent(course), came: Vec::new() }];
         for entry in &self.changes {
             let mut state = states[states.len() - 1].clone();
             state.came = Vec::new();
@@ -177,6 +176,14 @@ impl State {
         if let Ok(known) = missing_of(&self.course, std::slice::from_ref(&name)) {
             let left = self.missing.clone().but_for(&known);
             if left.counted() < self.missing.counted() {
+                if known.slopes.iter().any(|at| !self.course.drives_today(*at)) {
+                    return Err(Failure::Usage(format!(
+                        "--with `{name}`: that slope is not driven on this day; write it into the day's `slopes` and \
+                         print the pack again"
+                    )));
+                }
+                // They were to come on another day.
+                self.course.come_today(&known.drivers, &known.people);
                 self.missing = left;
                 if from > 0 {
                     self.missing.late.extend(known.drivers.iter().map(|at| (*at, from)));

@@ -139,7 +139,7 @@ pub(super) fn json(
     reckoning: &Reckoning,
     worked: &[Worked],
     recoveries: &Recoveries,
-    rota: Option<&Rota>,
+    rota: &[(Course, Rota)],
 ) -> String {
     let document = Document {
         format: FORMAT,
@@ -155,7 +155,7 @@ pub(super) fn json(
         fetch: &recoveries.fetch,
         recovery_unfit: &recoveries.unfit,
         comparison: comparison(course, reckoning).map(|(slope, rows)| compared(course, slope, &rows)),
-        rota: rota.map(|rota| record(course, rota)),
+        rota: (!rota.is_empty()).then(|| record(rota)),
     };
     let mut text = serde_json::to_string_pretty(&document).expect("plain records always serialise");
     text.push('\n');

@@ -1,6 +1,6 @@
 //! Reading people, the day and the emergency data.
 
-use super::days::comes;
+use super::rota::comes;
 use crate::course::cursor::{Field, Fields, Names, Read};
 use crate::course::{Contact, Date, Day, Emergency, Person, Role, RotaRules, Session};
 use crate::problem::Problem;

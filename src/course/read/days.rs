@@ -1,10 +1,10 @@
-//! Reading the days of a course that has several, and when people come and go.
+//! Reading the days of a course that has several.
 
 use super::day::sessions;
 use super::rota::{clock, lunch};
 use crate::course::cursor::{Field, Fields, Names, Read};
 use crate::course::tree::{Node, Value};
-use crate::course::{Comes, Date, Day, OneDay, RotaRules};
+use crate::course::{Date, Day, OneDay, RotaRules};
 use crate::problem::Problem;
 
 /// Most days of a course.
@@ -151,24 +151,6 @@ fn name_of(item: &Node) -> Option<String> {
         Value::Text(name) => Some(name.trim().to_owned()),
         _ => None,
     }
-}
-
-/// When somebody of the people comes and goes: `arrives`, `leaves`, `days`.
-pub(super) fn comes(fields: &mut Fields, days: usize) -> Read<Comes> {
-    let arrives = fields.optional("arrives", clock);
-    let leaves = fields.optional("leaves", clock);
-    let on = fields.optional_list("days", |field| {
-        field.list("a day's number", |item| item.whole::<u16>(1, days as u64).map(usize::from))
-    });
-    let (arrives, leaves, on) = (arrives?, leaves?, on?);
-    if let (Some(from), Some(until)) = (arrives, leaves)
-        && from >= until
-        && (days == 1 || on.len() == 1)
-    {
-        let message = "they leave before they arrive".to_owned();
-        fields.conflict("leaves", "arrives", "when they arrive", message, "use the 24-hour clock: 16:30");
-    }
-    Ok(Comes { arrives, leaves, days: on })
 }
 
 /// How many days a course has, as far as can be seen before they are read.

@@ -4,7 +4,7 @@ use chrono::NaiveDate;
 
 use crate::course::cursor::{Field, Fields, Names, Read, start_of};
 use crate::course::tree::Value;
-use crate::course::{Clock, DutyRule, Headcount, Order, Place, RotaRules, Station};
+use crate::course::{Clock, Comes, DutyRule, Headcount, Order, Place, RotaRules, Station};
 use crate::quantity::Time;
 
 /// Said of a number whose source the course does not name.
@@ -105,6 +105,24 @@ fn usual_duty() -> DutyRule {
 /// A time of day in minutes since midnight.
 pub(super) fn clock(field: Field) -> Read<u16> {
     field.clock().map(Clock::minutes)
+}
+
+/// When somebody of the people comes and goes: `arrives`, `leaves`, `days`.
+pub(super) fn comes(fields: &mut Fields, days: usize) -> Read<Comes> {
+    let arrives = fields.optional("arrives", clock);
+    let leaves = fields.optional("leaves", clock);
+    let on = fields.optional_list("days", |field| {
+        field.list("a day's number", |item| item.whole::<u16>(1, days as u64).map(usize::from))
+    });
+    let (arrives, leaves, on) = (arrives?, leaves?, on?);
+    if let (Some(from), Some(until)) = (arrives, leaves)
+        && from >= until
+        && (days == 1 || on.len() == 1)
+    {
+        let message = "they leave before they arrive".to_owned();
+        fields.conflict("leaves", "arrives", "when they arrive", message, "use the 24-hour clock: 16:30");
+    }
+    Ok(Comes { arrives, leaves, days: on })
 }
 
 /// A time in whole minutes, rounded up.

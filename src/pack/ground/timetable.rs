@@ -53,12 +53,38 @@ impl Part {
     }
 }
 
+/// For whom a session is held for which one time is enough.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Again {
+    Everybody,
+    NewOnes,
+    Nobody,
+}
+
+fn again(book: &Book) -> Again {
+    let course = book.course;
+    if course.day_number() == 1 {
+        return Again::Everybody;
+    }
+    let new = (0..course.roster.drivers.len()).any(|at| course.is_new_today(at));
+    if new { Again::NewOnes } else { Again::Nobody }
+}
+
 /// The parts of the day in their order.
 pub(crate) fn timetable(book: &Book) -> Vec<Part> {
-    let mut parts: Vec<Part> = book.course.day.sessions.iter().map(of_session).collect();
-    for (at, part) in parts.iter_mut().enumerate() {
-        part.session = Some(at);
-    }
+    let sessions = book.course.day.sessions.iter().enumerate();
+    // What one time is enough for is left out where nobody is new.
+    let held = |(_, session): &(usize, &Session)| !session.once || again(book) != Again::Nobody;
+    let mut parts: Vec<Part> = sessions
+        .filter(held)
+        .map(|(at, session)| {
+            let mut part = Part { session: Some(at), ..of_session(session) };
+            if session.once && again(book) == Again::NewOnes {
+                part.title = format!("{} (for who is new today)", part.title);
+            }
+            part
+        })
+        .collect();
     if let Some(weekend) = Weekend::of(book) {
         end_with_the_rota(&mut parts, &weekend);
     }

@@ -138,6 +138,7 @@ fn card(weekend: &Weekend, driver: usize) -> DriverCard {
             .filter(|note| !note.starts_with(crate::pack::sheet::vehicle::ESTIMATED))
             .cloned()
             .chain(weekend.handed_over(&one.vehicle))
+            .chain(weekend.company(driver))
             .collect(),
         abort: sheet.card.abort.clone(),
         day: weekend.to_the_end(weekend.day_of(driver)),

@@ -67,7 +67,10 @@ fn part(weekend: &Weekend, group: usize) -> Part {
             place: (rows.len() + 1).to_string(),
             vehicle_id: weekend.book.vehicle_mark(&driver.vehicle),
             vehicle: sheet.map_or_else(String::new, |sheet| sheet.name.clone()),
-            who: weekend.called(*at),
+            who: std::iter::once(weekend.called(*at))
+                .chain(weekend.riders(&driver.vehicle))
+                .collect::<Vec<_>>()
+                .join(", "),
         };
         rows.push((driver.vehicle.clone(), row));
     }

@@ -6,7 +6,10 @@ use crate::course::{Driver, Name, Remark, Role};
 use crate::pack::book::Book;
 use crate::pack::sheet::descent::DescentRow;
 use crate::page::figure::Fig;
-use crate::rota::{Rota, Slot, Station, Visit, clock_text, missed_first};
+use crate::rota::{Rota, Slot, Station, Visit, clock_text, had_before, missed_first};
+
+/// In a slot whose station a driver had on an earlier day.
+const HAD: &str = "free: you had this on an earlier day";
 
 /// A weekend's parts at hand: the book with its rota.
 pub(crate) struct Weekend<'a> {
@@ -165,12 +168,17 @@ impl<'a> Weekend<'a> {
                 let visit = group.and_then(|group| self.rota.visit(group, at));
                 let changed =
                     self.book.change.as_ref().is_some_and(|change| change.drivers.contains(&(driver, at)));
+                let had = |visit: &&Visit| had_before(self.book.course, driver, visit.station);
+                let times = self.book.course.driver_today(driver);
                 match visit {
                     _ if !self.book.missing().was_there(driver, slot.start) => {
                         Stretch { place: "not here yet".to_owned(), ..self.free(at, *slot, false) }
                     }
+                    Some(visit) if had(&visit) => {
+                        Stretch { place: HAD.to_owned(), ..self.free(at, *slot, changed) }
+                    }
                     Some(visit) => self.stretch(driver, visit, *slot, changed),
-                    None => self.free(at, *slot, changed),
+                    None => self.away(times, *slot).unwrap_or_else(|| self.free(at, *slot, changed)),
                 }
             })
             .collect()
@@ -233,6 +241,17 @@ impl<'a> Weekend<'a> {
         }
     }
 
+    /// A slot in which somebody is not there yet, or has gone; none for one in which they are there.
+    fn away(&self, times: Option<(u16, u16)>, slot: Slot) -> Option<Stretch> {
+        let (from, until) = times?;
+        let place = match (slot.start < from, slot.end > until) {
+            (true, _) => format!("from {}: sign on first", clock_text(from)),
+            (_, true) => format!("until {}: sign off", clock_text(until)),
+            _ => return None,
+        };
+        Some(Stretch { place, ..self.free(0, slot, false) })
+    }
+
     /// A slot without a visit: kept free for weather, or simply free.
     pub(crate) fn free(&self, at: usize, slot: Slot, changed: bool) -> Stretch {
         let spare = at >= self.rota.length();
@@ -261,7 +280,10 @@ impl<'a> Weekend<'a> {
             .map(|(at, slot)| {
                 let changed =
                     self.book.change.as_ref().is_some_and(|change| change.people.contains(&(person, at)));
-                let Some(duty) = self.rota.duty(person, at) else { return self.free(at, *slot, changed) };
+                let Some(duty) = self.rota.duty(person, at) else {
+                    let times = self.book.course.person_today(person);
+                    return self.away(times, *slot).unwrap_or_else(|| self.free(at, *slot, changed));
+                };
                 let here = self.rota.visits.iter();
                 let here = here.filter(|visit| visit.slot == at && visit.station == duty.station);
                 let groups = groups_text(&here.map(|visit| visit.group).collect::<Vec<_>>());

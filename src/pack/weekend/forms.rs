@@ -2,7 +2,7 @@
 
 use serde::Serialize;
 
-use crate::course::{Gearbox, Passage, Remark, Role, Slope, Vehicle};
+use crate::course::{Course, Gearbox, Passage, Remark, Role, Slope, Vehicle};
 use crate::engine::formulas::gearing::creep_speed;
 use crate::engine::formulas::show::peg_time;
 use crate::engine::{circumference_of, overall_ratio_of};
@@ -12,11 +12,12 @@ use crate::pack::day::posts::{Posts, posts};
 use crate::pack::ground::plan::role_word;
 use crate::pack::sheet::site::SiteSheet;
 use crate::pack::sheet::vehicle::VehicleSheet;
+use crate::pack::weekend::company::hours;
 use crate::pack::weekend::day::{Help, Weekend, help};
 use crate::page::figure::{Fig, Show};
 use crate::page::meta::Meta;
 use crate::page::site::Size;
-use crate::rota::doing;
+use crate::rota::{Rota, doing, had_before};
 
 /// A check sheet for each vehicle.
 #[derive(Serialize)]
@@ -55,6 +56,7 @@ impl<'a> VehicleCheck<'a> {
         let vehicles = if new.is_empty() { &all[..] } else { &all[new] };
         let vehicles = vehicles
             .iter()
+            .filter(|vehicle| is_checked_today(book, vehicle))
             .filter_map(|vehicle| {
                 let roster = book.course.roster.drivers.iter().filter(|driver| driver.vehicle == vehicle.id);
                 let names: Vec<String> = roster.map(|driver| driver.name.short()).collect();
@@ -77,6 +79,16 @@ fn creep_time(vehicle: &Vehicle, show: Show) -> Option<Fig> {
     let ratio = overall_ratio_of(vehicle, lowest_gear(vehicle));
     let creep = creep_speed(circumference_of(vehicle), vehicle.engine.idle.si(), ratio);
     Some(Fig::new(format!("{:.0}", peg_time(show.pegs_apart(), creep)), "s", true))
+}
+
+/// Whether a vehicle is checked on this of several days: the first on which one of its drivers comes, the club's own
+/// on the first of all.
+fn is_checked_today(book: &Book, vehicle: &Vehicle) -> bool {
+    let course = book.course;
+    let Some(today) = &course.today else { return true };
+    let roster = || course.roster.drivers.iter().filter(|driver| driver.vehicle == vehicle.id);
+    let on = |day: usize| roster().any(|driver| driver.comes.between(day, today.of).is_some());
+    (1..=today.of).find(|day| on(*day)).unwrap_or(1) == today.number
 }
 
 fn units(book: &Book) -> Units {
@@ -119,16 +131,25 @@ impl Attendance {
         let drivers = weekend.present().into_iter().map(|at| {
             let driver = &weekend.drivers()[at];
             let vehicle = book.vehicle_mark(&driver.vehicle);
-            (at >= known_drivers, Signed { no: driver.id.clone(), name: driver.name.short(), vehicle })
+            (at >= known_drivers, Signed { no: driver.id.clone(), name: weekend.on_the_list(at), vehicle })
+        });
+        let riders = weekend.riding().map(|at| {
+            let rider = &book.course.roster.passengers[at];
+            let times = rider.comes.between(book.course.day_number(), book.course.days_held());
+            let times = times.map_or_else(String::new, hours);
+            let name = format!("{} (rides along){times}", rider.name);
+            let vehicle = book.vehicle_mark(weekend.carrier(at));
+            (false, Signed { no: rider.id.clone(), name, vehicle })
         });
         let people = book.course.people.iter().enumerate();
         let there =
             people.filter(|(at, person)| !book.missing().people.contains(at) && person.role != Role::Driver);
         let staff = there.map(|(at, person)| {
-            let name = format!("{} ({})", person.name, role_word(person.role));
+            let times = book.course.person_today(at).map_or_else(String::new, hours);
+            let name = format!("{} ({}){times}", person.name, role_word(person.role));
             (at >= known_staff, Signed { no: "–".to_owned(), name, vehicle: "–".to_owned() })
         });
-        let listed: Vec<(bool, Signed)> = drivers.chain(staff).collect();
+        let listed: Vec<(bool, Signed)> = drivers.chain(riders).chain(staff).collect();
         // Those nobody expected: guests, passengers, the landowner, late entries.
         let blank = || (0..BLANK_ROWS).map(|_| Signed::default());
         let new = listed.iter().filter(|(new, _)| *new).map(|(_, row)| row.clone());
@@ -147,6 +168,22 @@ impl Attendance {
 pub(crate) fn leader(book: &Book) -> String {
     let lead = doing(book.course, Role::Lead, book.missing());
     lead.first().map_or_else(|| "the person in charge".to_owned(), |at| book.course.people[*at].name.short())
+}
+
+/// Who stands in for the person in charge, as far as anybody is named.
+fn deputy(book: &Book) -> String {
+    let people = book.course.people.iter().enumerate();
+    let named = people.filter(|(at, one)| {
+        one.deputy == Some(Role::Lead)
+            && !book.missing().people.contains(at)
+            && one.name.short() != leader(book)
+    });
+    let names: Vec<String> = named.map(|(_, one)| one.name.short()).collect();
+    if names.is_empty() {
+        "or the deputy, ".to_owned()
+    } else {
+        format!("or the deputy {}, ", names.join(", "))
+    }
 }
 
 /// Certificates of attendance.
@@ -173,7 +210,7 @@ impl Certificates {
     pub(crate) fn of(book: &Book, pack: Meta) -> Option<Self> {
         let weekend = Weekend::of(book)?;
         let drivers: Vec<Certificate> =
-            weekend.to_print().into_iter().map(|at| certificate(&weekend, at)).collect();
+            certified(&weekend).into_iter().map(|at| certificate(&weekend, at)).collect();
         if drivers.is_empty() {
             return None;
         }
@@ -182,16 +219,44 @@ impl Certificates {
     }
 }
 
+/// Who gets a certificate: everybody of all days, or those whose day changed.
+fn certified(weekend: &Weekend) -> Vec<usize> {
+    let days = &weekend.book.days;
+    if days.is_empty() {
+        return weekend.to_print();
+    }
+    let comes = |at: &usize| days.iter().any(|(_, rota)| rota.group_of(*at).is_some());
+    (0..weekend.drivers().len()).filter(comes).collect()
+}
+
+/// The rotas a certificate tells of: those of all days, each with the course as it is then; of one that changed the
+/// new one.
+fn told<'a>(weekend: &Weekend<'a>) -> Vec<(&'a Course, &'a Rota)> {
+    let book = weekend.book;
+    let today = || (book.course, weekend.rota);
+    let changed = |course: &Course| course.day_number() == book.course.day_number();
+    let days = if book.days.is_empty() { &book.others } else { &book.days };
+    let as_it_is = |(course, rota): &'a (Course, Rota)| {
+        if book.days.is_empty() && changed(course) { today() } else { (course, rota) }
+    };
+    if days.is_empty() { vec![today()] } else { days.iter().map(as_it_is).collect() }
+}
+
 fn certificate(weekend: &Weekend, at: usize) -> Certificate {
     let driver = &weekend.drivers()[at];
-    let group = weekend.rota.group_of(at);
-    let visits = weekend.rota.visits.iter().filter(|visit| Some(visit.group) == group);
     let (mut driven, mut seen, mut minutes) = (Vec::new(), Vec::new(), 0_u32);
-    for visit in visits {
-        let slot = weekend.rota.slots[visit.slot];
-        minutes += u32::from(slot.end - slot.start);
-        let place = weekend.place(visit.station);
-        if visit.driving.contains(&at) { driven.push(place) } else { seen.push(place) }
+    for (course, rota) in told(weekend) {
+        let group = rota.group_of(at);
+        let visits = rota.visits.iter().filter(|visit| Some(visit.group) == group);
+        for visit in visits.filter(|visit| !had_before(course, at, visit.station)) {
+            let slot = rota.slots[visit.slot];
+            minutes += u32::from(slot.end - slot.start);
+            let place = weekend.place(visit.station);
+            let list = if visit.driving.contains(&at) { &mut driven } else { &mut seen };
+            if !list.contains(&place) {
+                list.push(place);
+            }
+        }
     }
     let vehicle = weekend.book.vehicle_sheet_of(&driver.vehicle);
     Certificate {
@@ -287,7 +352,7 @@ fn calls(book: &Book) -> Vec<Call> {
         Call {
             name: "Control".to_owned(),
             call: if posts(book).is_empty() {
-                format!("{}, or the deputy, at the meeting point", leader(book))
+                format!("{}, {}at the meeting point", leader(book), deputy(book))
             } else {
                 "whoever holds control by the table, at the meeting point".to_owned()
             },

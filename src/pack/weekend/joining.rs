@@ -40,8 +40,8 @@ impl JoiningNotes {
             pack,
             help: help(book),
             bring: course.entry_requirements.iter().map(Passage::short).collect(),
-            sessions: timetable(book).into_iter().map(when).collect(),
-            rotation: rotation(&weekend),
+            sessions: sessions(book),
+            rotation: rotations(&weekend),
             light: sun(rules).map(|sun| {
                 format!("Sunrise {}, sunset {}.", clock_text(sun.rise), clock_text(sun.set))
             }),
@@ -50,6 +50,34 @@ impl JoiningNotes {
             signals: "On the day you get a pocket card with your gears and speeds. Nobody drives without the safety briefing.".to_owned(),
         })
     }
+}
+
+/// The parts of the day with their times; of several days under each day's own date.
+fn sessions(book: &Book) -> Vec<When> {
+    if book.days.is_empty() {
+        return timetable(book).into_iter().map(when).collect();
+    }
+    let of_day = |number: usize| {
+        let day = book.on_day(number);
+        let date = day.course.day.date.as_ref().map_or_else(String::new, ToString::to_string);
+        let head = When { time: format!("Day {number}"), title: date };
+        std::iter::once(head).chain(timetable(&day).into_iter().map(when)).collect::<Vec<_>>()
+    };
+    (1..=book.days.len()).flat_map(of_day).collect()
+}
+
+/// How long the groups rotate, each day.
+fn rotations(weekend: &Weekend) -> String {
+    let days = 1..=weekend.book.days.len();
+    if days.is_empty() {
+        return rotation(weekend);
+    }
+    let told = days.filter_map(|number| {
+        let book = weekend.book.on_day(number);
+        Some(format!("Day {number}: {}", rotation(&Weekend::of(&book)?)))
+    });
+    let once = "Who comes for the second day only signs on, has the vehicle checked and is briefed then.";
+    told.chain([once.to_owned()]).collect::<Vec<_>>().join(" ")
 }
 
 /// A part of the day with its times.

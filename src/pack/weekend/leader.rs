@@ -2,7 +2,7 @@
 
 use serde::Serialize;
 
-use crate::course::Need;
+use crate::course::{Need, Private};
 use crate::pack::book::Book;
 use crate::pack::weekend::day::Weekend;
 use crate::pack::weekend::forms::leader;
@@ -37,7 +37,9 @@ impl LeaderSheet {
     /// From a book with a rota. The only context that reads what the roster keeps private.
     pub(crate) fn of(book: &Book, pack: Meta) -> Option<Self> {
         let weekend = Weekend::of(book)?;
-        let rows = weekend.present().into_iter().map(|at| confidential(&weekend, at)).collect();
+        let drive = weekend.present().into_iter().map(|at| confidential(&weekend, at));
+        let ride = weekend.riding().map(|at| rides(&weekend, at));
+        let rows = drive.chain(ride).collect();
         Some(Self {
             pack,
             leader: leader(book),
@@ -48,19 +50,41 @@ impl LeaderSheet {
     }
 }
 
+/// A passenger, who is where their driver is.
+fn rides(weekend: &Weekend, at: usize) -> Confidential {
+    let rider = &weekend.book.course.roster.passengers[at];
+    let driver = confidential(weekend, rider.with);
+    Confidential {
+        no: rider.id.clone(),
+        name: whole(&rider.name),
+        experience: format!("rides with {}", driver.no),
+        needs: needs_of(&rider.needs, &rider.private),
+        contact: or_dash(rider.private.contact.as_ref()),
+        medical: or_dash(rider.private.medical.as_ref()),
+        ..driver
+    }
+}
+
+fn or_dash(text: Option<&String>) -> String {
+    text.cloned().unwrap_or_else(|| "–".to_owned())
+}
+
+fn needs_of(needs: &[Need], private: &Private) -> String {
+    let words = needs.iter().map(Need::to_string).collect::<Vec<_>>();
+    let said = private.wishes.clone().unwrap_or_else(|| words.join(", "));
+    if said.is_empty() { "–".to_owned() } else { said }
+}
+
 fn confidential(weekend: &Weekend, at: usize) -> Confidential {
     let driver = &weekend.drivers()[at];
-    let words = driver.needs.iter().map(Need::to_string).collect::<Vec<_>>();
-    let needs = driver.private.wishes.clone().unwrap_or_else(|| words.join(", "));
-    let or = |text: &Option<String>| text.clone().unwrap_or_else(|| "–".to_owned());
     Confidential {
         no: driver.id.clone(),
         name: whole(&driver.name),
         group: weekend.rota.group_of(at).map_or_else(String::new, |group| (group + 1).to_string()),
         experience: driver.experience.to_string(),
-        needs: if needs.is_empty() { "–".to_owned() } else { needs },
-        contact: or(&driver.private.contact),
-        medical: or(&driver.private.medical),
+        needs: needs_of(&driver.needs, &driver.private),
+        contact: or_dash(driver.private.contact.as_ref()),
+        medical: or_dash(driver.private.medical.as_ref()),
         places: weekend.day_of(at).into_iter().map(|part| part.mark).collect(),
     }
 }

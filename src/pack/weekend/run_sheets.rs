@@ -8,7 +8,7 @@ use crate::pack::ground::plan::role_word;
 use crate::pack::weekend::day::{Stretch, Weekend};
 use crate::pack::weekend::posts::{BROW, FOOT, whole};
 use crate::page::meta::Meta;
-use crate::rota::{Station, clock_text};
+use crate::rota::{Station, clock_text, had_before};
 
 /// Run sheets by time, by slope and by person.
 #[derive(Serialize)]
@@ -269,8 +269,9 @@ fn station_rows(weekend: &Weekend, station: Station) -> Vec<StationRow> {
         .filter(|visit| visit.station == station)
         .map(|visit| {
             let group = &weekend.rota.groups[visit.group];
+            let comes = |at: usize| !had_before(weekend.book.course, at, station);
             let watching: Vec<usize> =
-                group.iter().copied().filter(|at| !visit.driving.contains(at)).collect();
+                group.iter().copied().filter(|at| !visit.driving.contains(at) && comes(*at)).collect();
             let slot = weekend.rota.slots[visit.slot];
             StationRow {
                 from: clock_text(slot.start),

@@ -75,7 +75,15 @@ impl Look<'_> {
         let mine = |group: usize| self.rota.groups.get(group).is_some_and(|all| all.contains(&driver));
         let before = |slot: usize| !self.missing.was_there(driver, self.rota.slots[slot].start);
         let visits = self.rota.visits.iter().filter(|visit| mine(visit.group) && before(visit.slot));
-        visits.map(|visit| visit.station).collect()
+        visits.map(|visit| visit.station).filter(|station| !self.had_already(driver, *station)).collect()
+    }
+
+    /// Whether a driver had a station or drove a slope on an earlier day.
+    fn had_already(&self, driver: usize, station: Station) -> bool {
+        match station {
+            Station::Slope(slope) => self.course.before().driven.contains(&(driver, slope)),
+            Station::Demonstration(_) | Station::Theory => self.had(driver, station),
+        }
     }
 
     /// What of a driver's group's day that they missed comes before a slope: by the order of the course, and as

@@ -1,7 +1,9 @@
 //! Somebody who turns up on the day, in the words typed at the gate.
 
+use std::collections::BTreeSet;
+
 use super::{Course, EXPERIENCE, Log, NEEDS, Row, class_known, driver, nearest, plain, start_of};
-use crate::course::{Person, Role};
+use crate::course::{Comes, Person, Role};
 use crate::spreadsheet::Cell;
 
 /// Who turned up, by their place in the course.
@@ -42,8 +44,11 @@ pub fn walk_in(course: &mut Course, words: &str) -> Result<Arrival, String> {
     let said = Said::of(course, parts)?;
     if let Some(role) = said.role {
         let name = log_text(course, name);
-        course.people.push(Person { name, role, vehicle: None, slopes: Vec::new(), deputy: None });
-        return Ok(Arrival::Person(course.people.len() - 1));
+        let comes = Comes::default();
+        course.people.push(Person { name, role, vehicle: None, slopes: Vec::new(), deputy: None, comes });
+        let at = course.people.len() - 1;
+        course.come_today(&BTreeSet::new(), &[at].into());
+        return Ok(Arrival::Person(at));
     }
     if !["vehicle", "class", "shares"].iter().any(|column| said.has(column)) {
         return Err(format!("`{}`: what does {name} drive? {HOW}", start_of(words)));
@@ -52,7 +57,8 @@ pub fn walk_in(course: &mut Course, words: &str) -> Result<Arrival, String> {
     let id = free_number(course);
     let log = Log::default();
     let row = said.row(name);
-    let (mut one, own) = driver(&row, &id, &course.vehicles, &log).map_err(|_| in_words(&log))?;
+    let (mut one, own) =
+        driver(&row, &id, &course.vehicles, course.days_held(), &log).map_err(|_| in_words(&log))?;
     if let Some(theirs) = shares {
         one.vehicle = theirs;
     }

@@ -3,36 +3,7 @@
 
 use std::collections::BTreeSet;
 
-use super::{Course, Day, RotaRules};
-
-/// Minutes of a day.
-const WHOLE_DAY: u16 = 24 * 60;
-
-/// When somebody comes and goes.
-#[derive(Clone, Debug, Default, PartialEq, Eq)]
-pub struct Comes {
-    /// Minutes since midnight at which they come on their first day; none for who is there from its start.
-    pub arrives: Option<u16>,
-    /// Minutes since midnight at which they go on their last day; none for who stays to its end.
-    pub leaves: Option<u16>,
-    /// The days on which they come, from 1; empty for all.
-    pub days: Vec<usize>,
-}
-
-impl Comes {
-    /// From when to when somebody is there on a day of so many, minutes since midnight; none when they do not
-    /// come that day.
-    pub fn between(&self, day: usize, of: usize) -> Option<(u16, u16)> {
-        if !self.days.is_empty() && !self.days.contains(&day) {
-            return None;
-        }
-        let first = self.days.iter().copied().min().unwrap_or(1);
-        let last = self.days.iter().copied().max().unwrap_or(of);
-        let from = self.arrives.filter(|_| day == first).unwrap_or(0);
-        let until = self.leaves.filter(|_| day == last).unwrap_or(WHOLE_DAY);
-        Some((from, until))
-    }
-}
+use crate::course::{Comes, Course, Day, RotaRules};
 
 /// One of several days, with all that it does not say itself taken from `day` and `rota`.
 #[derive(Clone, Debug, PartialEq)]
@@ -135,6 +106,20 @@ impl Course {
     /// From when to when a driver is there today; none when they are not.
     pub fn driver_today(&self, driver: usize) -> Option<(u16, u16)> {
         self.roster.drivers[driver].comes.between(self.day_number(), self.days_held())
+    }
+
+    /// Puts drivers and people among those who are there today, whatever was planned.
+    pub fn come_today(&mut self, drivers: &BTreeSet<usize>, people: &BTreeSet<usize>) {
+        for driver in drivers {
+            self.roster.drivers[*driver].comes = Comes::default();
+        }
+        for person in people {
+            self.people[*person].comes = Comes::default();
+            let name = self.people[*person].name.full().to_owned();
+            if let Some(today) = self.today.as_mut().filter(|today| !today.people.is_empty()) {
+                today.people.push(name);
+            }
+        }
     }
 
     /// Whether a driver comes for the first time on a later day than the first.
