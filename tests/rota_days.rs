@@ -4,7 +4,7 @@ use std::collections::BTreeSet;
 
 use slopepack::course::{Before, Course, Role};
 use slopepack::engine::Reckoning;
-use slopepack::rota::{Fault, Missing, NoRota, Rota, Station, check, plan_days};
+use slopepack::rota::{Fault, Missing, NoRota, Rota, Station, check, groups_of, plan_days};
 
 use crate::rota_plan::SATURDAY as PLANNED;
 
@@ -81,6 +81,25 @@ fn who_had_lesson_and_demonstration_has_them_once_and_who_is_new_has_them_first(
         );
     }
     assert!(rota.group_of(0).is_none() && days[0].1.group_of(7).is_none());
+}
+
+#[test]
+fn who_comes_on_the_second_day_alone_is_in_the_group_of_the_car_they_share() {
+    for other in 0..24 {
+        // One car is in one place, however full the group of whoever has it; one comes late, which moves the groups.
+        let course = two_days(SPLIT, |course| {
+            course.roster.drivers[4].comes.days = vec![2];
+            if other != 4 {
+                course.roster.drivers[other].comes.arrives = Some(11 * 60);
+            }
+        });
+        let before = Before { groups: groups_of(&course.on_day(1, Before::default())), ..Before::default() };
+        let groups = groups_of(&course.on_day(2, before));
+        let group = |driver: usize| groups.iter().position(|group| group.contains(&driver)).expect("a group");
+        assert_eq!(group(4), group(5), "{other} comes late: {groups:?}");
+        assert!(groups.iter().all(|group| group.len() <= 6), "{groups:?}");
+        assert_eq!(groups.concat().iter().collect::<BTreeSet<_>>().len(), 24);
+    }
 }
 
 #[test]

@@ -1,7 +1,6 @@
 //! A course file, read and checked: every problem of the file in one run.
 
 mod day;
-mod days;
 mod fill;
 mod gearing;
 mod head;
@@ -212,7 +211,7 @@ pub(super) fn course(root: &Field) -> Read<Course> {
     });
     let kit = fields.optional("kit", |field| kit::kit(&field, &known.vehicles, &known.slopes));
     let recovery = fields.optional("recovery", |field| recovery::recovery(&field));
-    let days_held = days::counted(&fields);
+    let days_held = day::several::counted(&fields);
     let people = fields.optional("people", |field| {
         field.list("a person", |item| day::person(&item, &known.vehicles, &known.slopes, days_held))
     });
@@ -231,13 +230,13 @@ pub(super) fn course(root: &Field) -> Read<Course> {
         day::one_date(&fields, day, rota);
         day::one_turn_round(&fields, day);
     }
-    let there = days::people(&fields);
+    let there = day::several::people(&fields);
     let all_days = fields.optional_list("days", |field| match (&the_day, &rota) {
-        (Ok(day), Ok(rota)) => days::days(&field, day, rota.as_ref(), &known.slopes, &there),
+        (Ok(day), Ok(rota)) => day::several::days(&field, day, rota.as_ref(), &known.slopes, &there),
         _ => Err(Noted),
     });
     if let (Ok(day), Ok(rota), Ok(all_days)) = (&mut the_day, &mut rota, &all_days) {
-        days::dates(&fields, day, rota.as_mut(), all_days);
+        day::several::dates(&fields, day, rota.as_mut(), all_days);
     }
     fields.finish();
     let (head, slopes, skid_pad) = (head?, slopes?, skid_pad?);

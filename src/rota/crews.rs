@@ -49,6 +49,15 @@ fn joined(course: &Course, units: &[Vec<usize>], most: usize) -> Vec<Vec<usize>>
             continue;
         }
         let mates = |group: &Vec<usize>| group.iter().any(|at| unit.contains(at));
+        if let Some(theirs) = groups.iter().position(mates) {
+            make_room(course, units, &mut groups, theirs, most.saturating_sub(new.len()));
+            if groups[theirs].len() + new.len() > most {
+                // Nobody can make room: those of the car have a group of their own.
+                groups[theirs].retain(|at| !unit.contains(at));
+                groups.push(unit.clone());
+                continue;
+            }
+        }
         let alike = |group: &Vec<usize>| {
             let least = group.iter().map(|at| course.roster.drivers[*at].experience).min();
             (least.unwrap_or_default() as u8).abs_diff(level(course, &new) as u8)
@@ -69,6 +78,25 @@ fn joined(course: &Course, units: &[Vec<usize>], most: usize) -> Vec<Vec<usize>>
         }
     }
     groups
+}
+
+/// Makes room in a group for those who come in the car of one of it, as one car is in one place: whoever comes alone
+/// goes to the group with room whose experience is nearest, until no more than so many are left.
+fn make_room(course: &Course, units: &[Vec<usize>], groups: &mut [Vec<usize>], full: usize, left: usize) {
+    let most = course.rota.as_ref().map_or(0, |rules| usize::from(rules.group_size.number));
+    let experience = |at: usize| course.roster.drivers[at].experience as u8;
+    while groups[full].len() > left {
+        let alone = |at: &usize| units.iter().any(|unit| unit.as_slice() == [*at]);
+        let open = |to: &usize| *to != full && !groups[*to].is_empty() && groups[*to].len() < most;
+        let ways = (0..groups.len()).filter(open).flat_map(|to| {
+            let level = groups[to].iter().map(|at| experience(*at)).min().unwrap_or_default();
+            let movers = groups[full].iter().copied().filter(alone);
+            movers.map(move |one| (experience(one).abs_diff(level), one, to))
+        });
+        let Some((_, one, to)) = ways.min() else { return };
+        groups[full].retain(|at| *at != one);
+        groups[to].push(one);
+    }
 }
 
 /// From when to when everybody of a unit is there.

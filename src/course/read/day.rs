@@ -1,5 +1,7 @@
 //! Reading people, the day and the emergency data.
 
+pub(super) mod several;
+
 use super::rota::comes;
 use crate::course::cursor::{Field, Fields, Names, Read};
 use crate::course::{Contact, Date, Day, Emergency, Person, Role, RotaRules, Session};

@@ -1,17 +1,17 @@
 //! Reading the days of a course that has several.
 
-use super::day::sessions;
-use super::rota::{clock, lunch};
+use super::sessions;
 use crate::course::cursor::{Field, Fields, Names, Read};
+use crate::course::read::rota::{clock, lunch};
 use crate::course::tree::{Node, Value};
 use crate::course::{Date, Day, OneDay, RotaRules};
 use crate::problem::Problem;
 
 /// Most days of a course.
-pub(super) const MOST_DAYS: u64 = 7;
+pub(in crate::course::read) const MOST_DAYS: u64 = 7;
 
 /// `days:`, each with what it does not say itself taken from `day` and `rota`.
-pub(super) fn days(
+pub(in crate::course::read) fn days(
     field: &Field,
     usual: &Day,
     rota: Option<&RotaRules>,
@@ -115,7 +115,12 @@ fn one_day(
 
 /// The first day's date stands once: in `days`, in `day` and `rota`, or the same in both. The whole course is held
 /// on all of them.
-pub(super) fn dates(fields: &Fields, day: &mut Day, rota: Option<&mut RotaRules>, days: &[OneDay]) {
+pub(in crate::course::read) fn dates(
+    fields: &Fields,
+    day: &mut Day,
+    rota: Option<&mut RotaRules>,
+    days: &[OneDay],
+) {
     let Some(first) = days.first() else { return };
     if let (Some(written), Some(date)) = (&day.date, first.day.date.as_ref().and_then(Date::day))
         && !written.may_be(date)
@@ -137,7 +142,7 @@ pub(super) fn dates(fields: &Fields, day: &mut Day, rota: Option<&mut RotaRules>
 }
 
 /// The names of the people, for references to them.
-pub(super) fn people(fields: &Fields) -> Names {
+pub(in crate::course::read) fn people(fields: &Fields) -> Names {
     let Some(list) = fields.peek("people") else { return Names::new("person", Vec::new(), true) };
     let Value::List(items) = &list.node.value else { return Names::new("person", Vec::new(), false) };
     let names: Vec<Option<String>> = items.iter().map(name_of).collect();
@@ -154,7 +159,7 @@ fn name_of(item: &Node) -> Option<String> {
 }
 
 /// How many days a course has, as far as can be seen before they are read.
-pub(super) fn counted(fields: &Fields) -> usize {
+pub(in crate::course::read) fn counted(fields: &Fields) -> usize {
     match fields.peek("days").map(|days| &days.node.value) {
         Some(Value::List(items)) => items.len().max(1),
         _ => 1,
