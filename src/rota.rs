@@ -30,7 +30,6 @@ mod request;
 mod shown;
 mod solve;
 mod staffing;
-mod sun;
 mod today;
 
 pub use ask::{STEEP, ask, ask_of_group, comes_first, is_steep, step};
@@ -38,6 +37,7 @@ pub use change::{Change, Patience, difference, replan};
 pub use check::{Fault, NoRota, check, held};
 pub use clash::Clash;
 pub use clock::clock_text;
+pub use clock::sun::{Sun, sun};
 pub use crews::groups_of;
 pub use heat::{
     CHANGEOVER, Crew, Holds, LeftOut, OnSlope, SessionSum, Turn, day_sum, minutes_between, minutes_needed,
@@ -47,7 +47,6 @@ pub use missing::late::missed_first;
 pub use missing::{Missing, Unclear, doing, missing_of, stand_in};
 pub use request::Limit;
 pub use shown::{Shown, best_to_show, shown};
-pub use sun::{Sun, sun};
 pub use today::{AFTER_ARRIVING, absent, brought, had_before, plan_days};
 
 use serde::{Deserialize, Serialize};

@@ -233,7 +233,7 @@ impl Press<'_> {
         for kind in kinds {
             match kind.fill(book, templates) {
                 Some(rendered) => filled.push((*kind, rendered?)),
-                None if kind.needs_rota() => {}
+                None if kind.needs_rota() || self.day.is_some_and(|day| day > 1) => {}
                 None => self
                     .say
                     .note(&format!("no {}: the course has no slope fit for it", kind.title.to_lowercase())),

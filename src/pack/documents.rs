@@ -18,11 +18,12 @@ use crate::pack::recovery::plan::RecoveryPlan;
 use crate::pack::weekend::after::AfterDay;
 use crate::pack::weekend::cards::{DriverCards, MarshalCards};
 use crate::pack::weekend::convoy::Convoy;
-use crate::pack::weekend::forms::{Attendance, Certificates, IncidentForm, RadioPlan, VehicleCheck};
+use crate::pack::weekend::forms::{Attendance, Certificates, IncidentForm, RadioPlan};
 use crate::pack::weekend::joining::{JoiningNotes, VehicleQuestions};
 use crate::pack::weekend::leader::LeaderSheet;
 use crate::pack::weekend::run_sheets::RunSheets;
 use crate::pack::weekend::take_back::TakeBack;
+use crate::pack::weekend::vehicle_check::VehicleCheck;
 
 /// How a template is filled from a context: `Name`, or `Name?` where a course may have nothing for it.
 macro_rules! fill {
@@ -270,7 +271,7 @@ pub static KINDS: &[Kind] = &[
         sides: "one side",
         copies: "1 a vehicle",
         exists: When::AlwaysAndNewVehicles,
-        fill: fill!(VehicleCheck),
+        fill: fill!(VehicleCheck?),
         ..EACH_DAY
     },
     Kind {

@@ -13,3 +13,4 @@ pub(crate) mod own;
 pub(crate) mod posts;
 pub(crate) mod run_sheets;
 pub(crate) mod take_back;
+pub(crate) mod vehicle_check;

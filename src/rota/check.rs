@@ -15,7 +15,7 @@ pub use held::{NoRota, held};
 
 use super::clock::clock_text;
 use super::{Missing, Post, Rota, Slot, Station};
-use super::{heat, sun::sun};
+use super::{clock::sun::sun, heat};
 use crate::course::{Course, Role, RotaRules, Vehicle};
 use crate::engine::{Reckoning, Standing};
 

@@ -1,8 +1,10 @@
 //! The day cut into slots: lunch, pauses and daylight left out.
 
+pub(super) mod sun;
+
 use super::Slot;
-use super::sun::sun;
 use crate::course::{Clock, RotaRules};
+use sun::sun;
 
 /// `09:05` of minutes since midnight.
 pub fn clock_text(minutes: u16) -> String {

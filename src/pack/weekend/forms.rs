@@ -1,104 +1,17 @@
-//! Forms of the weekend: vehicle checks, attendance, certificates, radio, incidents, the look back.
+//! Forms of the weekend: attendance, certificates, radio, incidents, the look back.
 
 use serde::Serialize;
 
-use crate::course::{Course, Gearbox, Passage, Remark, Role, Slope, Vehicle};
-use crate::engine::formulas::gearing::creep_speed;
-use crate::engine::formulas::show::peg_time;
-use crate::engine::{circumference_of, overall_ratio_of};
-use crate::lesson::lowest_gear;
+use crate::course::{Course, Passage, Remark, Role, Slope};
 use crate::pack::book::Book;
 use crate::pack::day::posts::{Posts, posts};
 use crate::pack::ground::plan::role_word;
 use crate::pack::sheet::site::SiteSheet;
-use crate::pack::sheet::vehicle::VehicleSheet;
 use crate::pack::weekend::company::hours;
 use crate::pack::weekend::day::{Help, Weekend, help};
-use crate::page::figure::{Fig, Show};
 use crate::page::meta::Meta;
 use crate::page::site::Size;
 use crate::rota::{Rota, doing, had_before};
-
-/// A check sheet for each vehicle.
-#[derive(Serialize)]
-pub(crate) struct VehicleCheck<'a> {
-    pack: Meta,
-    vehicles: Vec<Checked<'a>>,
-    /// Units to write in.
-    units: Units,
-}
-
-/// Units printed beside what is to be written.
-#[derive(Serialize)]
-struct Units {
-    mass: String,
-    pressure: String,
-    force: String,
-}
-
-#[derive(Serialize)]
-struct Checked<'a> {
-    sheet: &'a VehicleSheet,
-    drivers: String,
-    /// Whether it has a low range to try.
-    low_range: bool,
-    /// How long it takes from peg to peg at idle in its lowest gear, on the level: a minute that shows a wrong gear,
-    /// range, tyre or idle. None through a converter.
-    creep_time: Option<Fig>,
-}
-
-impl<'a> VehicleCheck<'a> {
-    /// From the book; for every vehicle of the course.
-    pub(crate) fn of(book: &'a Book, pack: Meta) -> Self {
-        // On the day only cars that were on no list have not been checked.
-        let new = book.new_vehicles();
-        let all = &book.course.vehicles;
-        let vehicles = if new.is_empty() { &all[..] } else { &all[new] };
-        let vehicles = vehicles
-            .iter()
-            .filter(|vehicle| is_checked_today(book, vehicle))
-            .filter_map(|vehicle| {
-                let roster = book.course.roster.drivers.iter().filter(|driver| driver.vehicle == vehicle.id);
-                let names: Vec<String> = roster.map(|driver| driver.name.short()).collect();
-                Some(Checked {
-                    sheet: book.vehicle_sheet_of(&vehicle.id)?,
-                    drivers: names.join(", "),
-                    low_range: vehicle.transmission.transfer_low.is_some(),
-                    creep_time: creep_time(vehicle, book.show),
-                })
-            })
-            .collect();
-        Self { pack, vehicles, units: units(book) }
-    }
-}
-
-fn creep_time(vehicle: &Vehicle, show: Show) -> Option<Fig> {
-    if vehicle.transmission.gearbox != Gearbox::Manual {
-        return None;
-    }
-    let ratio = overall_ratio_of(vehicle, lowest_gear(vehicle));
-    let creep = creep_speed(circumference_of(vehicle), vehicle.engine.idle.si(), ratio);
-    Some(Fig::new(format!("{:.0}", peg_time(show.pegs_apart(), creep)), "s", true))
-}
-
-/// Whether a vehicle is checked on this of several days: the first on which one of its drivers comes, the club's own
-/// on the first of all.
-fn is_checked_today(book: &Book, vehicle: &Vehicle) -> bool {
-    let course = book.course;
-    let Some(today) = &course.today else { return true };
-    let roster = || course.roster.drivers.iter().filter(|driver| driver.vehicle == vehicle.id);
-    let on = |day: usize| roster().any(|driver| driver.comes.between(day, today.of).is_some());
-    (1..=today.of).find(|day| on(*day)).unwrap_or(1) == today.number
-}
-
-fn units(book: &Book) -> Units {
-    let show = book.show;
-    Units {
-        mass: show.mass(1.0, false).u,
-        pressure: show.pressure(1.0e5, false).u,
-        force: show.force(1.0e3, false).u,
-    }
-}
 
 /// Sign-on, consent and attendance.
 #[derive(Serialize)]
