@@ -22,8 +22,7 @@ use crate::pack::weekend::forms::{Attendance, Certificates, IncidentForm, RadioP
 use crate::pack::weekend::joining::{JoiningNotes, VehicleQuestions};
 use crate::pack::weekend::leader::LeaderSheet;
 use crate::pack::weekend::run_sheets::RunSheets;
-use crate::pack::weekend::take_back::TakeBack;
-use crate::pack::weekend::vehicle_check::VehicleCheck;
+use crate::pack::weekend::{take_back::TakeBack, vehicle_check::VehicleCheck};
 
 /// How a template is filled from a context: `Name`, or `Name?` where a course may have nothing for it.
 macro_rules! fill {
