@@ -54,11 +54,12 @@ pub use roster::{
     Driver, DutyRule, Experience, Headcount, Need, Order, Passenger, Place, Private, Roster, RotaRules,
     Session as Station,
 };
+pub use slope::edges::EdgeBeside;
 pub use slope::site::{
     AreaOfSite, Beside, Hand, LineOfSite, North, Origin, PointOfSite, SiteArea, SiteLine, SitePlan,
     SitePoint, SlopePlan, Spot, length_of,
 };
-pub use slope::{Danger, DangerKind, Lookout, RunOut, Sight, SkidPad, Slope, Stretch, Survey};
+pub use slope::{Danger, DangerKind, Escape, Lookout, RunOut, Sight, SkidPad, Slope, Stretch, Survey};
 pub use surface::{Ground, Soil, Surface, library_ids, library_surface};
 pub use text::{Issue, Label, LongText, Name, Passage, Remark, Text};
 pub use vehicle::classes;

@@ -39,7 +39,10 @@ pub use chassis::overrun::{Converter, DIRECT_INJECTION, EngineDrag, FLEET, Fit, 
 pub use chassis::slip::{FIRM_STIFFNESS, LOOSE_STIFFNESS, ROAD_SETS, RoadSet, SlipCurve};
 pub use chassis::stability::{AxleLoads, ROLL_INERTIA_FACTOR, Stability, axle_loads};
 pub use descent::Descent;
-pub use judging::judgement::{Differential, Judgement, LockedAt, Measure, NextGear, NotDriven, Unforgiving};
+pub use judging::judgement::{
+    Differential, Judgement, LockedAt, Measure, NextGear, NotDriven, OnWayOut, Unforgiving,
+};
+pub use judging::leaning::{fall_line, leans, way_out};
 pub use judging::limits::Slips;
 pub use judging::reason::{AbortRule, Caution, Reason};
 pub use judging::sensitivity::Sensitivity;

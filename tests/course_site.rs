@@ -21,6 +21,7 @@ slopes:
     width: 6 m
     entry-speed: 3 km/h
     run-out: {length: 20 m}
+    escape: {length: 12 m, gradient: 12°, run-out: {length: 12 m}}
     survey: {by: me, reads-to: 1°}
   - {id: south, name: South bank, purpose: p, surface: grass-dry, length: 40 m, gradient: 9°, entry-speed: 3 km/h}
 site-plan:
@@ -34,6 +35,7 @@ site-plan:
       foot: [10, 65.4]
       spotter: [16, 82]
       marshals: [[2, 104]]
+      escape: [[10, 80], [-14, 80]]
   points:
     - {kind: assembly, at: [40, 40]}
   lines:
@@ -84,6 +86,13 @@ fn each_mistake_of_a_plan_is_told_once_at_its_place() {
             "spotter: [16, 82]\n      waiting: [60, 20]",
             "`waiting` stands in `Face`, where nobody goes",
         ),
+        (
+            "escape: [[10, 80], [-14, 80]]",
+            "escape: [[20, 80], [44, 80]]",
+            "`escape` begins 10 m from the line",
+        ),
+        ("escape: [[10, 80], [-14, 80]]", "escape: [[10, 80], [-40, 80]]", "the way out is 50 m on the plan"),
+        ("escape: [[10, 80], [-14, 80]]", "escape: [[10, 66], [52, 39]]", "`escape` leads into `Face`"),
         ("at: [40, 40]", "at: [11, 55]", "onto the line driven on North bank"),
         ("at: [40, 40]", "at: [60, 20]", "into `Face`, where nobody goes"),
         ("falls-to: east", "falls-to: north", "the edge runs that way itself"),
@@ -117,6 +126,14 @@ fn each_mistake_of_a_plan_is_told_once_at_its_place() {
 }
 
 #[test]
+fn a_way_out_that_nobody_measured_is_not_drawn() {
+    let unmeasured = PLAN.replace("    escape: {length: 12 m, gradient: 12°, run-out: {length: 12 m}}\n", "");
+    let found = problems(&unmeasured);
+    assert_eq!(found.len(), 1, "{found:#?}");
+    assert!(found[0].message.contains("`escape` is drawn, and North bank has none"), "{found:?}");
+}
+
+#[test]
 fn a_second_brow_points_at_the_first() {
     let twice =
         PLAN.replace("  points:", "    - {slope: north, brow: [10, 100], foot: [10, 65.4]}\n  points:");
@@ -144,6 +161,7 @@ fn a_plan_in_feet_is_the_same_plan() {
         .replace("measured-in: m", "measured-in: ft")
         .replace("brow: [10, 100]", "brow: [32.808, 328.084]");
     let feet = feet.replace("foot: [10, 65.4]", "foot: [32.808, 214.567]").replace("[16, 82]", "[52.5, 269]");
+    let feet = feet.replace("[[10, 80], [-14, 80]]", "[[32.8, 262.5], [-45.9, 262.5]]");
     let feet = feet.replace("[[2, 104]]", "[[6.6, 341]]");
     let (feet, metres) = (read_text(&feet).expect("it reads"), read_text(PLAN).expect("it reads"));
     let (brow, foot) = feet.brow_and_foot("north").expect("both");

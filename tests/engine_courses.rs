@@ -101,6 +101,20 @@ pub(crate) fn surface(id: &str, ground: Ground, peak: f64, sliding: f64, rolling
     }
 }
 
+/// A way out straight down, so long and with a level run-out of 12 m.
+pub(crate) fn escape(length: f64, degrees: Option<f64>) -> Escape {
+    Escape {
+        length: Length::new(length),
+        gradient: degrees.map(|degrees| Angle::new(degrees * DEGREE)),
+        run_out: RunOut {
+            length: Length::new(12.0),
+            gradient: Angle::new(0.0),
+            surface: None,
+            ends_at: None,
+        },
+    }
+}
+
 /// A slope of one stretch straight down, with a level run-out of 30 m.
 pub(crate) fn slope(id: &str, surface: &str, length: f64, degrees: f64) -> Slope {
     Slope {
@@ -118,6 +132,7 @@ pub(crate) fn slope(id: &str, surface: &str, length: f64, degrees: f64) -> Slope
             surface: None,
             ends_at: None,
         }),
+        escape: None,
         entry_speed: Speed::new(3.0 * KMH),
         bump: None,
         hazards: Vec::new(),
@@ -135,7 +150,12 @@ pub(crate) fn stretch(length: f64, degrees: f64) -> Stretch {
 
 /// A rule that leaves every run near a limit to the foot over the brake, wherever a locked wheel stops on the slope.
 pub(crate) fn lenient() -> NearRule {
-    NearRule { gradient: Angle::new(1.0), run_out: Length::new(1.0), speed: Share::new(10.0) }
+    NearRule {
+        gradient: Angle::new(1.0),
+        run_out: Length::new(1.0),
+        speed: Share::new(10.0),
+        edge: Length::new(0.0),
+    }
 }
 
 /// A course of these slopes and vehicles.
@@ -238,6 +258,7 @@ prop_compose! {
                 ends_at: None,
             }),
             bump: bump.map(Length::new),
+            escape: Some(escape(12.0, None)),
             ..slope("slope", "ground", 1.0, 1.0)
         }
     }

@@ -12,7 +12,9 @@ use slopepack::engine::{
 use slopepack::lesson::worked_examples;
 use slopepack::quantity::{Angle, Displacement, Length, Mass, Share, Speed, SpinRate};
 
-use crate::engine_courses::{DEGREE, KMH, course, differentials, lenient, slope, stretch, surface, vehicle};
+use crate::engine_courses::{
+    DEGREE, KMH, course, differentials, escape, lenient, slope, stretch, surface, vehicle,
+};
 
 fn of(surface: Surface, slope: Slope, vehicle: Vehicle) -> Reckoning {
     reckon(&course(vec![surface], vec![slope], vec![vehicle]))
@@ -280,6 +282,7 @@ fn across_a_tilt_the_highest_speed_keeps_to_a_walk_not_the_speed_at_the_foot() {
         let mut place = surveyed(slope("s", "earth", 25.0, 5.0 + 0.2 * f64::from(step)), 0.5);
         place.stretches.push(stretch(20.0, 3.0));
         place.cross_slope = Angle::new(3.0 * DEGREE);
+        place.escape = Some(escape(10.0, Some(3.0)));
         // Drag that was measured, rising with speed: a gear runs up a little and balances.
         let mut one = vehicle("v");
         one.engine.drag = measured(&[(700.0, 25.0), (4500.0, 220.0)]);
@@ -301,6 +304,7 @@ fn across_a_tilt_the_highest_speed_keeps_to_a_walk_not_the_speed_at_the_foot() {
 fn what_must_be_locked_is_said_and_what_is_unknown_is_asked() {
     let mut place = surveyed(slope("s", "earth", 30.0, 8.0), 0.5);
     place.cross_slope = Angle::new(6.0 * DEGREE);
+    place.escape = Some(escape(10.0, None));
     let is = judged(earth(), place.clone(), vehicle("v"));
     let said: Vec<String> = is.lock.iter().map(ToString::to_string).collect();
     assert_eq!(

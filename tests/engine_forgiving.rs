@@ -1,7 +1,7 @@
 //! Near a limit is driven only where a failure is seen in time and ends harmlessly; elsewhere with the foot brake, or
 //! not at all.
 
-use slopepack::course::{Course, Danger, DangerKind, Slope, read};
+use slopepack::course::{Course, Danger, DangerKind, Hand, NearRule, Slope, read};
 use slopepack::engine::{Judgement, Mark, NotDriven, Outcome, Unforgiving, Way, What, reckon};
 use slopepack::quantity::{Angle, Length, Share};
 
@@ -141,4 +141,44 @@ fn a_course_may_draw_the_line_elsewhere() {
     };
     assert_eq!(judged("old-incline", "wagon", own).mark, Mark::Near);
     assert_ne!(judged("old-incline", "wagon", |_, _| ()).mark, Mark::Near);
+}
+
+/// The quarry face on the site plan lies 4 m from the lane of the scree run: nothing typed says so.
+#[test]
+fn an_edge_of_the_site_plan_is_an_edge_of_the_slope_beside_it() {
+    let beside = |change: &dyn Fn(&mut Course)| {
+        let mut course = quarry();
+        change(&mut course);
+        let found = |id: &str| {
+            let slope = course.slopes.iter().find(|slope| slope.id == id).unwrap();
+            course.edges_beside(slope).iter().map(|edge| (edge.off, edge.hand)).collect::<Vec<_>>()
+        };
+        (found("scree-run"), found("ramp"), found("haul-road"))
+    };
+    let (scree, ramp, haul) = beside(&|_| ());
+    // By hand: the end of the face 9 m east of the line, half of 9 m is the lane; it comes down to the south.
+    assert_eq!(scree.len(), 1, "{scree:?}");
+    assert!((scree[0].0 - 4.5).abs() < 1e-9 && scree[0].1 == Hand::Left, "{scree:?}");
+    // The slope's own words tell of the drop at 0.5 m; the face ends 7.0 m from the middle of a lane of 6 m.
+    assert_eq!(ramp.len(), 1, "{ramp:?}");
+    assert!((ramp[0].0 - (49.0_f64.sqrt() - 3.0)).abs() < 0.1, "{ramp:?}");
+    assert!(haul.is_empty(), "{haul:?}");
+    let (scree, ..) = beside(&|course| course.limits.near.edge = Length::new(4.0));
+    assert!(scree.is_empty(), "{scree:?}");
+    // It counts: near a limit on the scree is then left to nobody's foot over the brake.
+    let lenient = |course: &mut Course, _: usize| {
+        course.limits.near = NearRule {
+            gradient: Angle::new(1.0),
+            run_out: Length::new(1.0),
+            speed: Share::new(9.0),
+            ..NearRule::default()
+        };
+    };
+    let with = judged("scree-run", "wagon", lenient);
+    let without = judged("scree-run", "wagon", |course, at| {
+        lenient(course, at);
+        course.site_plan = None;
+    });
+    assert!(with.unforgiving.contains(&Unforgiving::Edge), "{with:?}");
+    assert!(!without.unforgiving.contains(&Unforgiving::Edge), "{without:?}");
 }

@@ -33,7 +33,7 @@ fn wrong(one: &Deciding, text: &str, system: UnitSystem) -> Option<String> {
     let found = numbers(text);
     let just = text.contains("just ") || text.contains("above more");
     let wanted = match one.what {
-        What::RunOutMissing => 0,
+        What::RunOutMissing | What::WayOutMissing => 0,
         What::RunOut if one.value.is_infinite() => 1,
         _ if just => 1,
         _ => 2,

@@ -119,8 +119,10 @@ fn on_slick_ground_the_lowest_gear_can_be_too_low() {
 
 #[test]
 fn the_comparison_is_ordered_by_time_and_its_factors_point_the_right_way() {
+    let mut compared = 0;
     for (course, reckoning) in courses() {
-        let (slope, rows) = comparison(&course, &reckoning).expect("two vehicles that go feet off");
+        let Some((slope, rows)) = comparison(&course, &reckoning) else { continue };
+        compared += 1;
         let slope = &course.slopes[slope];
         assert!(rows.len() >= 2 && rows.is_sorted_by(|a, b| a.time.likely >= b.time.likely));
         let slowest = &course.vehicles[rows[0].vehicle];
@@ -150,6 +152,20 @@ fn the_comparison_is_ordered_by_time_and_its_factors_point_the_right_way() {
             }
         }
     }
+    assert!(compared > 0, "two vehicles that go feet off");
+}
+
+/// The hill club's only slope that two vehicles go down feet off is not measured.
+#[test]
+fn nothing_is_compared_on_a_slope_that_waits_for_its_survey() {
+    let mut course = read_text(COURSES[1]).unwrap();
+    assert_eq!(comparison(&course, &reckon(&course)), None);
+    let survey = course.slopes[0].survey.clone();
+    let lane = course.slopes.iter_mut().find(|slope| slope.id == "old-lane").unwrap();
+    assert!(lane.survey.is_none());
+    lane.survey = survey;
+    let (at, rows) = comparison(&course, &reckon(&course)).expect("it is measured now");
+    assert!(course.slopes[at].id == "old-lane" && rows.len() >= 2, "{rows:?}");
 }
 
 #[test]
@@ -172,7 +188,8 @@ fn the_worked_comparison_is_what_a_pocket_calculator_gives() {
             assert!((worked.answer().si / expected - 1.0).abs() < 0.03, "{}", vehicle.id);
             seen += 1;
         }
-        assert!(seen >= 2);
+        let wanted = comparison(&course, &reckoning).map_or(0, |_| 2);
+        assert!(seen >= wanted, "{seen}");
     }
 }
 

@@ -41,6 +41,7 @@ mod engine_special;
 mod engine_speed;
 mod engine_truths;
 mod engine_units;
+mod engine_way_out;
 mod engine_words;
 mod engine_worse;
 mod gears_chosen;

@@ -5,6 +5,8 @@ use std::collections::BTreeSet;
 use slopepack::course::{AnchorSort, KitKind};
 use slopepack::engine::Mark;
 use slopepack::pack::Book;
+use slopepack::page::Show;
+use slopepack::page::words::{edges_words, way_out_words};
 
 use crate::pages::{Pack, examples};
 use crate::pages_read::{Piece, Sheet};
@@ -164,4 +166,31 @@ fn a_vehicle_that_drives_nowhere_is_named_on_the_first_page_of_the_plan() {
         }
     }
     assert!(seen > 0, "no example has one");
+}
+
+/// What an abort across a slope sends a driver to, and what lies beside a line, stand where they are wanted.
+#[test]
+fn ways_out_and_edges_stand_on_the_card_and_in_the_notes() {
+    let mut seen = [0; 2];
+    for pack in examples() {
+        let show = Show::new(pack.course.course.units);
+        let close = |text: &str| text.chars().filter(|c| !c.is_whitespace()).collect::<String>();
+        let on = |name: &str| close(&all(pack, name));
+        let (cards, notes, risk) = (on("slope-cards"), on("instructor-notes"), on("risk-assessment"));
+        for slope in &pack.course.slopes {
+            if let Some(words) = way_out_words(slope, show).map(|words| close(&words)) {
+                assert!(notes.contains(&words), "{words}");
+                // A closed slope's card has nothing to drive on it.
+                let goes = !closed(pack).iter().any(|at| pack.course.slopes[*at].id == slope.id);
+                assert!(!goes || cards.contains(&words), "{words}");
+                seen[0] += 1;
+            }
+            for words in edges_words(&pack.course, slope, show) {
+                let words = close(&words);
+                assert!(cards.contains(&words) && risk.contains(&words), "{words}");
+                seen[1] += 1;
+            }
+        }
+    }
+    assert!(seen.iter().all(|seen| *seen > 0), "{seen:?}");
 }

@@ -81,7 +81,7 @@ fn an_abort_is_the_same_on_every_card() {
         let (vehicles, notes) =
             (plain(&text_of(pack, "vehicle-cards")), plain(&text_of(pack, "instructor-notes")));
         for (at, slope) in course.slopes.iter().enumerate() {
-            let leads_across = slope.cross_slope.si() != 0.0 || slope.heading.si() != 0.0;
+            let leads_across = slopepack::engine::leans(slope);
             let way = if leads_across {
                 "Nose down the marked way out, stop at its end."
             } else {

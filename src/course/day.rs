@@ -70,17 +70,21 @@ pub struct NearRule {
     pub run_out: Length,
     /// Driven only where no tolerance brings it to more than the limit of speed and this part of it.
     pub speed: Share,
+    /// An edge of the site plan counts as one of the slope where it lies this near to the ground wheels come to.
+    pub edge: Length,
 }
 
 impl Default for NearRule {
     /// Judgement, no source: on 15° a braked wheel locks with little pedal and the driver hangs in the belt; a
     /// run that got to 20 km/h rolls 8 m in 1.5 s of reaction and 8 m more to a stop at a friction of 0.2; a quarter
-    /// over the limit of speed is caught by a foot that waits for it.
+    /// over the limit of speed is caught by a foot that waits for it; a vehicle whose front wheels slide at 10 km/h
+    /// leaves its line by a vehicle's length before it stands.
     fn default() -> Self {
         Self {
             gradient: Angle::new(15.0_f64.to_radians()),
             run_out: Length::new(20.0),
             speed: Share::new(0.25),
+            edge: Length::new(5.0),
         }
     }
 }

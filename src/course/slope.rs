@@ -1,5 +1,6 @@
 //! Practice slopes.
 
+pub(super) mod edges;
 pub(super) mod site;
 
 use super::{Name, Remark};
@@ -26,6 +27,8 @@ pub struct Slope {
     pub width: Option<Length>,
     /// What lies beyond the foot.
     pub run_out: Option<RunOut>,
+    /// The way out of a line that leans: straight down, from where a vehicle begins to slide.
+    pub escape: Option<Escape>,
     /// Speed over the brow.
     pub entry_speed: Speed,
     /// Bumps or ruts under one side, the highest.
@@ -114,6 +117,17 @@ pub struct RunOut {
     pub surface: Option<String>,
     /// What a vehicle meets at its end.
     pub ends_at: Option<Name>,
+}
+
+/// The way out of a line across a slope: the ground below it, which a vehicle that begins to slide is turned down.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Escape {
+    /// Down the fall line from the line driven, measured along the ground.
+    pub length: Length,
+    /// Below the horizontal; none where it is that of the fall line at the line driven.
+    pub gradient: Option<Angle>,
+    /// What lies beyond it.
+    pub run_out: RunOut,
 }
 
 /// Flat ground kept free for a locked stop that a class can see.

@@ -154,6 +154,8 @@ pub enum What {
     RollsBack,
     /// No run-out is given.
     RunOutMissing,
+    /// The line leans to a side, and nobody measured the way out straight down.
+    WayOutMissing,
     /// No rated recovery point, where the course wants one: how many there are against one.
     RatedPoint,
     /// Ways of being stuck in which the kit fetches nothing, where the course drives only what it can fetch.
@@ -169,7 +171,7 @@ impl What {
             Self::EngineSpeed => "1/s",
             Self::Balance => "N",
             Self::BrakeHeat => "K",
-            Self::RunOut | Self::RunOutMissing => "m",
+            Self::RunOut | Self::RunOutMissing | Self::WayOutMissing => "m",
             Self::FrontGrip
             | Self::RearGrip
             | Self::GripInHand
@@ -237,6 +239,8 @@ pub struct Deciding {
     /// The tolerance that breaks it, where it is not broken by itself; `value` is then what it comes
     /// to with that tolerance.
     pub tolerance: Option<Tolerance>,
+    /// Whether it was found on the way out of a line that leans, rather than on the line.
+    pub on_way_out: bool,
 }
 
 impl Deciding {

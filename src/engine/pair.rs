@@ -6,8 +6,10 @@ use super::chassis::body::Body;
 use super::chassis::stability::Stability;
 use super::judging::judge;
 use super::judging::judgement::Judgement;
+use super::judging::profiles::Profiles;
 use super::judging::sensitivity::{Sensitivity, lowest_sensitivity};
-use super::judging::setting::{Profiles, Setting, Told};
+use super::judging::setting::{Setting, Told};
+use super::judging::way_out::WayOut;
 use super::mark::Mark;
 use super::way::{Way, gear_name};
 use super::{Case, Spread};
@@ -116,9 +118,10 @@ pub(crate) fn pair(course: &Course, slope: &Slope, ground: &Profiles, vehicle: &
     let profiles = &ground.cases;
     let body = Body::of(vehicle);
     let setting = Setting::of(course, slope, ground, vehicle, body);
-    let mut ways: Vec<Told> =
-        vehicle.gears().into_iter().map(|gear| setting.told(setting.ground.geared(gear))).collect();
-    let in_gear = judge::in_gear(&setting, &ways);
+    let out = ground.way_out.as_ref();
+    let out = out.map(|(slope, ground)| WayOut::of(course, (slope, ground), (vehicle, body)));
+    let mut ways = setting.in_gears();
+    let in_gear = judge::in_gear(&setting, &ways, out.as_ref().map(WayOut::gears).as_ref());
     let gear = in_gear.best.and_then(|index| ways[index].descent.gear);
     let helped = gear.and_then(|gear| setting.assisted(gear));
     let limit = course.limits.descent_speed.si();
@@ -126,7 +129,9 @@ pub(crate) fn pair(course: &Course, slope: &Slope, ground: &Profiles, vehicle: &
     ways.extend(setting.ground.braked(kept.min(limit)).map(|descent| setting.told(descent)));
     ways.extend(helped);
     ways.extend(setting.ground.locked().map(|descent| setting.told(descent)));
-    let judged = judge::judge(&setting, &ways, &in_gear);
+    let off_way_out = out.as_ref().zip(gear).map(|(out, gear)| out.against_helped(gear)).unwrap_or_default();
+    let mut judged = judge::judge(&setting, &ways, &in_gear, off_way_out);
+    judged.way_out = out.map(|out| out.told(judged.gear, judged.mark));
     let sensitivity = lowest_sensitivity(vehicle, &body, &profiles[1]);
     Pair {
         slope: slope.id.clone(),
@@ -153,7 +158,7 @@ impl Setting<'_> {
     /// Where the engine drags the wheels of that gear too much over the brow, no brake mends that, and no higher
     /// gear is tried with the brake: at the high end of the drag such a gear may take more than the grip in hand on
     /// flatter ground, at the speed kept.
-    fn assisted(&self, gear: Gear) -> Option<Told> {
+    pub(crate) fn assisted(&self, gear: Gear) -> Option<Told> {
         self.ground.assisted(gear, self.kept(gear), self.ground.entry).map(|descent| self.told(descent))
     }
 }

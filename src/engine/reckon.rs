@@ -9,9 +9,8 @@ use super::chassis::body::{Body, Profile, circumference_of};
 use super::chassis::drive::{Drive, overall_ratio_of};
 use super::chassis::overrun::EngineDrag;
 use super::formulas::{gearing, grip};
-use super::judging::near::steeper;
+use super::judging::profiles::Profiles;
 use super::judging::sensitivity::{Sensitivity, lowest_sensitivity};
-use super::judging::setting::Profiles;
 use super::pair::{DescentRecord, Pair, pair};
 use super::way::gear_name;
 use super::{Case, Spread};
@@ -98,14 +97,7 @@ impl Reckoning {
 
 /// Works the whole course.
 pub fn reckon(course: &Course) -> Reckoning {
-    let profiles: Vec<Profiles> = course
-        .slopes
-        .iter()
-        .map(|slope| Profiles {
-            cases: Case::ALL.map(|case| Profile::of(course, slope, case)),
-            steeper: steeper(course, slope),
-        })
-        .collect();
+    let profiles: Vec<Profiles> = course.slopes.iter().map(|slope| Profiles::of(course, slope)).collect();
     let steepest = profiles
         .iter()
         .map(|ground| &ground.cases[1])

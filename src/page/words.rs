@@ -1,7 +1,7 @@
 //! Verdicts in the trade's words, with their figures.
 
-use crate::course::{Course, Slope, Vehicle};
-use crate::engine::{Deciding, Judgement, Unforgiving, Way, What};
+use crate::course::{Course, EdgeBeside, Hand, Slope, Text, Vehicle};
+use crate::engine::{Deciding, Judgement, Unforgiving, Way, What, leans, way_out};
 use crate::formula::Worked;
 use crate::page::figure::{Fig, Show};
 
@@ -95,6 +95,7 @@ pub fn deciding_words(one: &Deciding, show: Show) -> String {
             format!("rolls back off the run-out: {}", over(pair, "rise", "the grip holds"))
         }
         What::RunOutMissing => "run-out missing".to_owned(),
+        What::WayOutMissing => "way out straight down missing".to_owned(),
         What::RatedPoint => "no rated recovery point: the course’s rule".to_owned(),
         What::NotFetched => "this kit does not fetch it when it is stuck: the course’s rule".to_owned(),
     };
@@ -103,8 +104,9 @@ pub fn deciding_words(one: &Deciding, show: Show) -> String {
         Way::Assisted => "with the foot brake: ",
         _ => "",
     };
+    let on = if one.on_way_out { "on the way out: " } else { "" };
     let tolerance = one.tolerance.map_or_else(String::new, |tolerance| format!(" ({tolerance})"));
-    format!("{way}{words}{tolerance}")
+    format!("{on}{way}{words}{tolerance}")
 }
 
 /// The speed that a way down may come to where a tolerance breaks the limit, as its reason says it, without the
@@ -202,15 +204,46 @@ pub fn deciding_short(what: What) -> &'static str {
         What::RunOut => "run-out short",
         What::RollsBack => "rolls back",
         What::RunOutMissing => "run-out missing",
+        What::WayOutMissing => "way out missing",
         What::RatedPoint => "no rated point",
         What::NotFetched => "cannot be fetched",
     }
 }
 
+/// The edges of the site plan beside a slope that its own dangers don't tell of: `Quarry face, a drop of 9 m: 4.0 m from the
+/// lane, on the driver’s left`.
+pub fn edges_words(course: &Course, slope: &Slope, show: Show) -> Vec<String> {
+    let length = |length: f64| show.length(length, false).text();
+    let words = |edge: &EdgeBeside| {
+        let drop = edge.drop.map_or_else(String::new, |drop| {
+            format!(", a drop of {}", show.length(drop.si(), false).trimmed().text())
+        });
+        let name = edge.name.map_or_else(|| "an edge".to_owned(), Text::short);
+        let hand = if edge.hand == Hand::Left { "left" } else { "right" };
+        format!("{name}{drop}: {} from the lane, on the driver’s {hand}", length(edge.off))
+    };
+    course.edges_beside(slope).iter().map(words).collect()
+}
+
+/// The way out of a line that leans as it was measured: `straight down, 12 m at 12°, then 12 m to the bund`; none where the
+/// line does not lean, or nobody measured it.
+pub fn way_out_words(slope: &Slope, show: Show) -> Option<String> {
+    let out = way_out(slope)?;
+    let (stretch, run_out) = (out.stretches.first()?, out.run_out.as_ref()?);
+    let length = |length: f64| show.length(length, false).text();
+    let ends = run_out.ends_at.as_ref().map_or_else(String::new, |ends| format!(" to {ends}"));
+    Some(format!(
+        "straight down, {} at {}, then {}{ends}",
+        length(stretch.length.si()),
+        show.angle(stretch.gradient.si(), slope.survey.is_none()).text(),
+        length(run_out.length.si()),
+    ))
+}
+
 /// When and how a run is given up, condition before action: the same words on every card. The order
 /// is common practice, no source: a locked wheel is freed before anything else can work.
 pub fn abort_rule(course: &Course, slope: &Slope, show: Show) -> String {
-    let way = if leads_across(slope) { format!("Nose {ACROSS}") } else { FALL_LINE.to_owned() };
+    let way = if leans(slope) { format!("Nose {ACROSS}") } else { FALL_LINE.to_owned() };
     format!("{} {way}", abort_start(course, show))
 }
 
@@ -222,12 +255,6 @@ pub fn abort_rules(course: &Course, across: &[String], show: Show) -> String {
         return format!("{start} {FALL_LINE}");
     }
     format!("{start} {FALL_LINE} On {}: nose down the marked way out.", across.join(", "))
-}
-
-/// Whether the line of a slope leads across it: the fall line is a way out there only where somebody has
-/// looked where it leads.
-pub fn leads_across(slope: &Slope) -> bool {
-    slope.cross_slope.si() != 0.0 || slope.heading.si() != 0.0
 }
 
 const FALL_LINE: &str = "Keep to the fall line, stop at the foot.";

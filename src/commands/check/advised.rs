@@ -33,7 +33,9 @@ pub(super) fn advise(course: &Course, reckoning: &Reckoning) -> String {
         let vehicle = course.vehicles.iter().find(|vehicle| vehicle.id == pair.vehicle);
         for measure in &pair.judged.measure {
             let of = match measure {
-                Measure::Gradient | Measure::RunOut => slope.map(|slope| slope.name.short()),
+                Measure::Gradient | Measure::RunOut | Measure::WayOut => {
+                    slope.map(|slope| slope.name.short())
+                }
                 _ => vehicle.map(|vehicle| vehicle.name.short()),
             };
             add(measure.to_string(), of.unwrap_or_default());

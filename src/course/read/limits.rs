@@ -42,11 +42,13 @@ fn near_rule(field: &Field) -> Read<NearRule> {
     let gradient = fields.optional("gradient", |field| field.within::<Angle>("1°", "30°"));
     let run_out = fields.optional("run-out", |field| field.within::<Length>("5 m", "500 m"));
     let speed = fields.optional("speed", |field| field.within::<Share>("0 %", "50 %"));
+    let edge = fields.optional("edge", |field| field.within::<Length>("0 m", "100 m"));
     fields.finish();
     Ok(NearRule {
         gradient: gradient?.unwrap_or(usual.gradient),
         run_out: run_out?.unwrap_or(usual.run_out),
         speed: speed?.unwrap_or(usual.speed),
+        edge: edge?.unwrap_or(usual.edge),
     })
 }
 

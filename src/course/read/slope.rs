@@ -3,7 +3,7 @@
 pub(super) mod site;
 
 use crate::course::cursor::{Field, Fields, Names, Read};
-use crate::course::{Danger, DangerKind, Lookout, RunOut, Sight, SkidPad, Slope, Stretch, Survey};
+use crate::course::{Danger, DangerKind, Escape, Lookout, RunOut, Sight, SkidPad, Slope, Stretch, Survey};
 use crate::quantity::{Angle, Length, Speed};
 
 /// Largest angle off the fall line, degrees.
@@ -21,6 +21,7 @@ pub(super) fn slope(item: &Field, surfaces: &Names) -> Read<Slope> {
     let heading = fields.optional("heading", |field| heading(&field));
     let width = fields.optional("width", |field| field.within::<Length>("1 m", "500 m"));
     let run_out = fields.optional("run-out", |field| run_out(&field, surfaces));
+    let escape = fields.optional("escape", |field| escape(&field, surfaces));
     let entry_speed = fields
         .required("entry-speed", "entry-speed: 3 km/h", |field| field.within::<Speed>("0 km/h", "60 km/h"));
     let bump = fields.optional("bump", |field| field.within::<Length>("0 m", "1 m"));
@@ -41,6 +42,7 @@ pub(super) fn slope(item: &Field, surfaces: &Names) -> Read<Slope> {
         heading: heading?.unwrap_or_default(),
         width: width?,
         run_out: run_out?,
+        escape: escape?,
         entry_speed: entry_speed?,
         bump: bump?,
         hazards: hazards?,
@@ -128,6 +130,18 @@ fn run_out(field: &Field, surfaces: &Names) -> Read<RunOut> {
         surface: surface?,
         ends_at: ends_at?,
     })
+}
+
+/// The way out of a line across a slope, straight down.
+fn escape(field: &Field, surfaces: &Names) -> Read<Escape> {
+    let mut fields = Fields::of(field, "a way out")?;
+    let length = fields.required("length", "length: 12 m", |field| field.within::<Length>("1 m", "500 m"));
+    let gradient = fields.optional("gradient", |field| gradient(&field));
+    let run_out = fields.required("run-out", "run-out: {length: 12 m, ends-at: earth bund}", |field| {
+        run_out(&field, surfaces)
+    });
+    fields.finish();
+    Ok(Escape { length: length?, gradient: gradient?, run_out: run_out? })
 }
 
 /// Steepest skid pad: flat enough that a vehicle does not roll off it.

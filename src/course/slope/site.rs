@@ -90,6 +90,8 @@ pub struct SlopePlan {
     pub waiting: Option<Spot>,
     /// How a vehicle leaves the run-out.
     pub way_out: Vec<Spot>,
+    /// The way out of a line that leans: from a spot on the line straight down to the end of what lies beyond.
+    pub escape: Vec<Spot>,
 }
 
 /// A side of the driver, facing down the slope.

@@ -22,7 +22,10 @@ pub(crate) fn of_ground(setting: &Setting, locked: Option<&LockedAt>) -> Vec<Unf
             Unforgiving::ShortRunOut,
             slope.run_out.as_ref().is_some_and(|run_out| run_out.length.si() < rule.run_out.si() - HAIR),
         ),
-        (Unforgiving::Edge, slope.hazards.iter().any(is(DangerKind::Edge))),
+        (
+            Unforgiving::Edge,
+            slope.hazards.iter().any(is(DangerKind::Edge)) || !setting.course.edges_beside(slope).is_empty(),
+        ),
         (Unforgiving::Water, slope.hazards.iter().any(is(DangerKind::Water))),
         // Without a foot brake nothing catches it either.
         (Unforgiving::LockedSlides, locked.is_none_or(slides)),

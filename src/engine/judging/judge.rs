@@ -4,6 +4,7 @@ mod gear_choice;
 
 use super::forgiving::{of_ground, too_fast};
 use super::judgement::{Differential, Judgement, NextGear, NotDriven, Unforgiving};
+use super::leaning::leans;
 use super::limits::Check;
 use super::near::{breaks, decidings, helped_nearly};
 use super::setting::{Setting, Told};
@@ -32,8 +33,16 @@ pub(crate) struct InGear {
     unforgiving: Vec<Unforgiving>,
 }
 
-/// Judges the gears.
-pub(crate) fn in_gear(setting: &Setting, gears: &[Told]) -> InGear {
+/// What gears come to on ground beside the line that they must hold on as well, in the order of the ways.
+pub(crate) struct OffLine {
+    /// Each gear's mark there.
+    pub(crate) marks: Vec<Mark>,
+    /// What speaks against each there, the worst first; nothing where it holds with every tolerance.
+    pub(crate) against: Vec<Vec<Deciding>>,
+}
+
+/// Judges the gears: each on the line, and on the way out where the line leans.
+pub(crate) fn in_gear(setting: &Setting, gears: &[Told], out: Option<&OffLine>) -> InGear {
     let mut breaks: Vec<_> = gears.iter().map(|told| breaks(setting, told).peekable()).collect();
     let mut marks: Vec<Mark> = gears
         .iter()
@@ -43,11 +52,23 @@ pub(crate) fn in_gear(setting: &Setting, gears: &[Told]) -> InGear {
             (true, false) => Mark::Near,
             (false, _) => Mark::Refused,
         })
+        .enumerate()
+        .map(|(at, mark)| out.map_or(mark, |out| mark.max(out.marks[at])))
         .collect();
-    let nearly = breaks.iter_mut().map(|breaks| breaks.peek().map(|(check, _)| check.what)).collect();
+    let nearly = breaks
+        .iter_mut()
+        .enumerate()
+        .map(|(at, breaks)| {
+            let here = breaks.peek().map(|(check, _)| check.what);
+            here.or_else(|| out?.against[at].first().map(|one| one.what))
+        })
+        .collect();
     let descents: Vec<&Descent> = gears.iter().map(|told| &told.descent).collect();
     let best = best(setting.slope, setting.vehicle, &descents, &marks);
     let mut near = best.map(|at| decidings(breaks.swap_remove(at).collect(), &gears[at])).unwrap_or_default();
+    if let Some((at, out)) = best.zip(out).filter(|(at, _)| gears[*at].verdict.within_limits) {
+        near.extend_from_slice(&out.against[at]);
+    }
     let some_near = marks.contains(&Mark::Near);
     let mut unforgiving = best
         .filter(|_| some_near)
@@ -78,34 +99,44 @@ fn unforgiving(setting: &Setting, told: &Told, mark: Mark, near: &[Deciding]) ->
 }
 
 /// What the foot brake with a gear comes to.
-struct Helped<'a> {
+pub(crate) struct Helped<'a> {
     told: &'a Told,
     /// What a tolerance would break.
-    near: Vec<Deciding>,
+    pub(crate) near: Vec<Deciding>,
     /// Why that is not forgiven; empty where it is, or where no tolerance breaks it.
     unforgiving: Vec<Unforgiving>,
+    /// What speaks against it on the way out.
+    off_way_out: Vec<Deciding>,
 }
 
 impl<'a> Helped<'a> {
-    fn of(setting: &Setting, told: &'a Told) -> Self {
+    /// `off_way_out`: what speaks against it on the way out of a line that leans.
+    pub(crate) fn of(setting: &Setting, told: &'a Told, off_way_out: Vec<Deciding>) -> Self {
         let near = if told.verdict.within_limits { helped_nearly(setting, told) } else { Vec::new() };
         let ground = || of_ground(setting, worst_lock(setting, told, Mark::WithBrake).as_ref());
         let unforgiving = if near.is_empty() { Vec::new() } else { ground() };
-        Self { told, near, unforgiving }
+        Self { told, near, unforgiving, off_way_out }
     }
 
     /// Whether it is driven.
-    fn goes(&self) -> bool {
-        self.told.verdict.within_limits && self.unforgiving.is_empty()
+    pub(crate) fn goes(&self) -> bool {
+        self.told.verdict.within_limits && self.unforgiving.is_empty() && self.off_way_out.is_empty()
     }
 }
 
-/// The one mark of a pair with all that belongs to it.
-pub(crate) fn judge(setting: &Setting, ways: &[Told], in_gear: &InGear) -> Judgement {
+/// The one mark of a pair with all that belongs to it; `off_way_out` is what speaks against the foot brake with the best
+/// gear on the way out of a line that leans.
+pub(crate) fn judge(
+    setting: &Setting,
+    ways: &[Told],
+    in_gear: &InGear,
+    off_way_out: Vec<Deciding>,
+) -> Judgement {
     let best = in_gear.best.and_then(|at| ways.get(at));
     let in_best = in_gear.best.map_or(Mark::Refused, |at| in_gear.marks[at]);
     let assisted = ways.iter().find(|told| told.descent.way == Way::Assisted);
-    let helped = assisted.filter(|_| in_best == Mark::Refused).map(|told| Helped::of(setting, told));
+    let helped =
+        assisted.filter(|_| in_best == Mark::Refused).map(|told| Helped::of(setting, told, off_way_out));
     let (mark, told) = match &helped {
         Some(helped) if helped.goes() => (Mark::WithBrake, Some(helped.told)),
         _ => (in_best, best),
@@ -115,13 +146,10 @@ pub(crate) fn judge(setting: &Setting, ways: &[Told], in_gear: &InGear) -> Judge
     unforgiving.extend(helped.iter().flat_map(|helped| &helped.unforgiving));
     unforgiving.sort();
     unforgiving.dedup();
-    let mark = if setting.slope.run_out.is_none() && mark.goes() {
-        let way = told.map_or(Way::Geared, |told| told.descent.way);
-        reasons.insert(0, Check::run_out_missing().deciding(way, None, true, None));
-        Mark::NotJudged
-    } else {
-        mark
-    };
+    let missing = if mark.goes() { missing(setting) } else { Vec::new() };
+    let way = told.map_or(Way::Geared, |told| told.descent.way);
+    reasons.splice(0..0, missing.iter().map(|check| check.deciding(way, None, true, None)));
+    let mark = if missing.is_empty() { mark } else { Mark::NotJudged };
     let none = Spread::of([0.0; 3]);
     let nearly = |one: &&Deciding| one.what == What::Speed && !one.decides;
     let near_speed = reasons.iter().find(nearly).filter(|_| mark.goes()).map(|one| one.value);
@@ -149,9 +177,18 @@ pub(crate) fn judge(setting: &Setting, ways: &[Told], in_gear: &InGear) -> Judge
         axles: told.and_then(|told| told.descent.axles()).unwrap_or(AxleDemand::default()),
         locked: told.and_then(|told| worst_lock(setting, told, mark)),
         stop: told.and_then(|told| told.stop?.distance),
+        way_out: None,
         reasons,
         unforgiving,
     }
+}
+
+/// What nobody measured, without which no vehicle is judged here.
+fn missing(setting: &Setting) -> Vec<Check> {
+    let slope = setting.slope;
+    let run_out = slope.run_out.is_none().then(Check::run_out_missing);
+    let way_out = (leans(slope) && slope.escape.is_none()).then(Check::way_out_missing);
+    run_out.into_iter().chain(way_out).collect()
 }
 
 /// What decides, then what nearly does, each the worst first.
@@ -167,6 +204,9 @@ fn reasons(in_gear: &InGear, mark: Mark, best: Option<&Told>, helped: Option<&He
         };
         reasons.extend(broken(helped.told).into_iter().filter(again));
         reasons.extend(helped.near.iter().map(|near| Deciding { decides, ..*near }));
+        let new =
+            helped.off_way_out.iter().filter(|one| !in_gear.near.iter().any(|near| near.what == one.what));
+        reasons.extend(new.copied());
     }
     reasons.extend(in_gear.near.iter().copied());
     reasons.sort_by(|a, b| b.decides.cmp(&a.decides).then_with(|| a.by_excess(b)));

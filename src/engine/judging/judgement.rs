@@ -25,6 +25,8 @@ pub enum Measure {
     LockUp,
     /// Measure the run-out.
     RunOut,
+    /// Measure the way out straight down, and what lies beyond it.
+    WayOut,
 }
 
 impl std::fmt::Display for Measure {
@@ -36,6 +38,7 @@ impl std::fmt::Display for Measure {
             Self::Drive => "find out which wheels the gear drives and how the differentials are",
             Self::LockUp => "find out above which speed the converter's lock-up stays closed",
             Self::RunOut => "measure the run-out",
+            Self::WayOut => "measure the way out straight down, and what lies beyond it",
         })
     }
 }
@@ -131,6 +134,17 @@ fn gear_said<S: serde::Serializer>(gear: &Gear, serializer: S) -> Result<S::Ok, 
     serializer.collect_str(gear)
 }
 
+/// What a pair comes to on the way out, in the way it is driven.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+pub struct OnWayOut {
+    /// Its gradient, rad.
+    pub gradient: f64,
+    /// Its length, m.
+    pub length: f64,
+    /// Highest speed over all corners, m/s.
+    pub top_speed: Spread,
+}
+
 /// What a pair comes to: the one value every page, program and table prints from.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct Judgement {
@@ -184,6 +198,8 @@ pub struct Judgement {
     /// Distance to stop beyond the foot, reaction included, m; none where it would not stop or no
     /// run-out is given.
     pub stop: Option<f64>,
+    /// What it comes to on the way out of a line that leans; none where it does not lean, or nobody measured it.
+    pub way_out: Option<OnWayOut>,
 }
 
 impl Judgement {
@@ -207,6 +223,7 @@ impl Judgement {
             gear: None,
             decides: true,
             tolerance: None,
+            on_way_out: false,
         };
         if self.mark == Mark::Refused {
             let broken = self.broken().count();

@@ -50,6 +50,11 @@ impl Check {
         Self::new(What::RunOutMissing, 1.0, 0.0)
     }
 
+    /// That no way out is given.
+    pub(crate) fn way_out_missing() -> Self {
+        Self::new(What::WayOutMissing, 1.0, 0.0)
+    }
+
     /// The same as a page or a program reads it.
     pub(crate) fn deciding(
         &self,
@@ -69,6 +74,7 @@ impl Check {
             gear,
             decides,
             tolerance,
+            on_way_out: false,
         }
     }
 

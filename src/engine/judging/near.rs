@@ -2,10 +2,11 @@
 //! beyond the published band.
 
 use super::limits::{self, Check, Seen};
+use super::profiles::gradient_step;
 use super::setting::{Setting, Told};
-use crate::course::{Course, Gear, Slope};
+use crate::course::Gear;
 use crate::engine::case::Case;
-use crate::engine::chassis::body::{Body, Profile};
+use crate::engine::chassis::body::Body;
 use crate::engine::chassis::drive::Drive;
 use crate::engine::chassis::hold::Hold;
 use crate::engine::mark::{Corner, Deciding, Tolerance, What};
@@ -14,16 +15,6 @@ use crate::engine::motion::braked::{OnBrakes, braked};
 use crate::engine::motion::geared::geared;
 use crate::engine::motion::run::Run;
 use crate::engine::way::Way;
-use crate::quantity::Angle;
-
-/// One step of the instrument a slope was measured with, rad: more where nobody measured it.
-pub(crate) fn gradient_step(course: &Course, slope: &Slope) -> f64 {
-    let tolerances = &course.limits.tolerances;
-    match &slope.survey {
-        None => tolerances.gradient.si() * tolerances.unmeasured.si(),
-        Some(survey) => survey.reads_to.unwrap_or(tolerances.gradient).si(),
-    }
-}
 
 /// A vehicle as heavy and as light as it may be with what is written.
 fn heavy_and_light(setting: &Setting) -> [Body; 2] {
@@ -32,16 +23,6 @@ fn heavy_and_light(setting: &Setting) -> [Body; 2] {
     let off = (tolerances.mass.si() * unmeasured).min(0.9);
     let body = setting.ground.body;
     [1.0 + off, 1.0 - off].map(|factor| Body { mass: body.mass * factor, ..body })
-}
-
-/// A slope steeper by one step of its instrument, at the unfavourable end.
-pub(crate) fn steeper(course: &Course, slope: &Slope) -> Profile {
-    let step = gradient_step(course, slope);
-    let mut steep = slope.clone();
-    for stretch in &mut steep.stretches {
-        stretch.gradient = Angle::new((stretch.gradient.si() + step).min(1.5));
-    }
-    Profile::of(course, &steep, Case::Unfavourable)
 }
 
 /// A vehicle, its engine and its ground as a stated tolerance would have them.

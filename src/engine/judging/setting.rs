@@ -3,6 +3,7 @@
 use serde::Serialize;
 
 use super::limits::{Seen, Slips};
+use super::profiles::Profiles;
 use super::reason::Caution;
 use super::verdict::{Evidence, Verdict};
 use crate::course::{Course, Gear, Gearbox, Slope, Vehicle};
@@ -34,12 +35,6 @@ pub struct Told {
     /// The stop beyond the foot; none where no run-out is given.
     #[serde(skip)]
     pub stop: Option<Stop>,
-}
-
-/// The line down a slope in every case, and steeper by one step of the instrument.
-pub(crate) struct Profiles {
-    pub(crate) cases: [Profile; 3],
-    pub(crate) steeper: Profile,
 }
 
 /// What is the same for every way of a pair.
@@ -112,6 +107,11 @@ impl<'a> Setting<'a> {
 }
 
 impl Setting<'_> {
+    /// Every forward gear, foot off the brake.
+    pub(crate) fn in_gears(&self) -> Vec<Told> {
+        self.vehicle.gears().into_iter().map(|gear| self.told(self.ground.geared(gear))).collect()
+    }
+
     /// A descent with what it comes to.
     pub(crate) fn told(&self, descent: Descent) -> Told {
         let heat = self.heat(&descent);

@@ -25,6 +25,7 @@ pub(crate) fn measure(setting: &Setting, mark: Mark, reasons: &[Deciding]) -> Ve
         || (tilted && [differentials.front, differentials.rear].contains(&Lock::Unknown));
     let wants = [
         (Measure::RunOut, setting.slope.run_out.is_none()),
+        (Measure::WayOut, any(&[What::WayOutMissing])),
         (Measure::Mass, vehicle.is_guessed("mass") && (by_engine || by_mass)),
         (Measure::Gradient, unsurveyed && (by_grip || by_engine || broken_by(Tolerance::Gradient))),
         (Measure::Overrun, vehicle.engine.drag.is_empty() && by_engine),

@@ -119,13 +119,18 @@ pub fn slick(course: &Course, reckoning: &Reckoning, slope: &Slope) -> bool {
     course.vehicles.iter().any(|vehicle| too_low(&vehicle.id))
 }
 
-/// The slope to compare on, and its vehicles: two at least, and no ground too slick for a lowest gear. A straight one before one with a tilt, then the one with
-/// most vehicles, then the steepest.
+/// The slope to compare on, and its vehicles: two at least, no ground too slick for a lowest gear, and none that nobody
+/// measured beside others that somebody did. A straight one before one with a tilt, then the one with most vehicles,
+/// then the steepest.
 pub fn comparison(course: &Course, reckoning: &Reckoning) -> Option<(usize, Vec<Compared>)> {
     let straight = |slope: &Slope| slope.cross_slope.si() == 0.0 && slope.heading.si() == 0.0;
     let slopes =
         course.slopes.iter().enumerate().map(|(at, slope)| (at, slope, compare(course, reckoning, slope)));
-    let enough = slopes.filter(|(_, slope, rows)| rows.len() >= 2 && !slick(course, reckoning, slope));
+    // Where some slopes are surveyed nobody drives the others before they are.
+    let surveyed = |slope: &Slope| slope.survey.is_some();
+    let some = course.slopes.iter().any(surveyed);
+    let open = slopes.filter(|(_, slope, _)| surveyed(slope) || !some);
+    let enough = open.filter(|(_, slope, rows)| rows.len() >= 2 && !slick(course, reckoning, slope));
     let best = enough.max_by(|(a, one, rows), (b, other, more)| {
         let steepness = |slope: &Slope| slope.steepest().gradient.si();
         let by_count = straight(one).cmp(&straight(other)).then(rows.len().cmp(&more.len()));

@@ -5,7 +5,7 @@ use serde::Serialize;
 use crate::course::{AreaOfSite, Course, KitKind, Name, Remark, Role};
 use crate::pack::book::Book;
 use crate::pack::ground::plan::{not_fetched, role_word, stop_rules};
-use crate::pack::sheet::slope::SlopeSheet;
+use crate::pack::sheet::slope::{SlopeSheet, hazards};
 use crate::page::figure::Fig;
 use crate::page::meta::Meta;
 use crate::page::site::areas;
@@ -107,10 +107,8 @@ pub(crate) fn site(book: &Book) -> Site {
             .slopes
             .iter()
             .flat_map(|slope| {
-                slope
-                    .hazards
-                    .iter()
-                    .map(|hazard| format!("{}: {}", slope.name, hazard.what.short().trim_end_matches('.')))
+                let all = hazards(course, slope, book.show);
+                all.into_iter().map(|hazard| format!("{}: {hazard}", slope.name))
             })
             .collect(),
     }

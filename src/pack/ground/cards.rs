@@ -258,9 +258,10 @@ fn percent(share: f64) -> String {
 /// Where a run near a limit is left to a foot over the brake.
 fn near_rule(rule: &NearRule, show: Show) -> String {
     format!(
-        "under {}, {} of run-out or more, no edge, no water, locked wheels stop on the slope, at most {} over the speed; elsewhere with the foot brake or not",
+        "under {}, {} of run-out or more, no edge nearer than {}, no water, locked wheels stop on the slope, at most {} over the speed; elsewhere with the foot brake or not",
         show.angle(rule.gradient.si(), false).text(),
         show.length(rule.run_out.si(), false).text(),
+        show.length(rule.edge.si(), false).text(),
         percent(rule.speed.si())
     )
 }

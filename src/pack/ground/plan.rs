@@ -169,7 +169,7 @@ fn needs(book: &Book) -> Vec<String> {
     });
     let of_the_day = [
         "Permission of the landowner for the date, and insurance that covers the day".to_owned(),
-        "Every slope measured and walked since the last rain or frost".to_owned(),
+        "Every slope walked since the last rain and measured since the last frost; the wet-day test done after rain".to_owned(),
         "Run-outs clear for their whole length, spectators’ line roped off".to_owned(),
         "A way in for an ambulance, known to whoever calls it".to_owned(),
         format!("For each slope in use a watch and two pegs, {apart} apart beside its steepest stretch"),

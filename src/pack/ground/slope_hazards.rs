@@ -6,6 +6,7 @@ use crate::pack::day::posts::on_slope;
 use crate::pack::ground::scored::Level::{Administrate, Eliminate, Engineer};
 use crate::pack::ground::scored::{Control, Hazard, Row, control, row};
 use crate::pack::sheet::locked::slides_on;
+use crate::page::words::edges_words;
 
 /// From here on a slope is steep, rad: 15°. Judgement, said on the sheet.
 const STEEP: f64 = 15.0 * std::f64::consts::PI / 180.0;
@@ -19,6 +20,8 @@ pub(super) fn tilts(slope: &Slope) -> bool {
 pub(super) fn of_slope(book: &Book, slope: &Slope) -> Vec<Row> {
     let unnamed = || (None, "to be named on the ground before the first run".to_owned());
     let mut hazards: Vec<(Option<DangerKind>, String)> = slope.hazards.iter().map(told).collect();
+    let edges = edges_words(book.course, slope, book.show);
+    hazards.extend(edges.into_iter().map(|words| (Some(DangerKind::Edge), words)));
     if hazards.is_empty() {
         hazards.push(unnamed());
     }

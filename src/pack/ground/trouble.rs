@@ -100,7 +100,7 @@ pub(crate) static TROUBLES: &[Trouble] = &[
         steps: &[
             "Steer downhill, towards the marked way out.",
             "Foot off the brake; a touch of throttle to follow the wheels.",
-            "Stop at the foot.",
+            "Straight on down; stop where the way out ends.",
         ],
         card: None,
         never: "Never steer uphill, never brake hard across the slope, never lean out.",
@@ -319,7 +319,7 @@ impl WhenItGoesWrong {
             pack,
             troubles: TROUBLES.iter().filter(|case| (case.concerns)(course)).copied().collect(),
             ground: GROUND,
-            drill_slope: gentlest(&course.slopes)
+            drill_slope: gentlest(book)
                 .map_or_else(String::new, |slope| format!("{} {}", book.slope_mark(&slope.id), slope.name)),
             systems: systems(course),
         }
@@ -332,8 +332,12 @@ pub(crate) fn sources(course: &Course) -> impl Iterator<Item = &'static str> {
     cases.chain(systems(course).into_iter().map(|system| system.source))
 }
 
-/// The slope that asks least, gradient and cross slope together.
-fn gentlest(slopes: &[Slope]) -> Option<&Slope> {
+/// The slope that asks least, gradient and cross slope together: of those that somebody measured and some vehicle drives.
+fn gentlest<'c>(book: &Book<'c>) -> Option<&'c Slope> {
     let asks = |slope: &Slope| slope.steepest().gradient.si() + slope.cross_slope.si().abs();
-    slopes.iter().min_by(|a, b| asks(a).total_cmp(&asks(b)))
+    let driven = |slope: &&Slope| {
+        let goes = |vehicle| book.pair(slope, vehicle).judged.mark.goes();
+        slope.survey.is_some() && book.course.vehicles.iter().any(goes)
+    };
+    book.course.slopes.iter().filter(driven).min_by(|a, b| asks(a).total_cmp(&asks(b)))
 }

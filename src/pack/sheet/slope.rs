@@ -3,6 +3,7 @@
 use serde::Serialize;
 
 use crate::course::{Band, Course, Ground, Name, Remark, Slope, Surface};
+use crate::engine::leans;
 use crate::lesson::Example;
 use crate::pack::facts::Facts;
 use crate::pack::sheet::asked::{Question, questions};
@@ -15,7 +16,7 @@ use crate::page::gallery::Shot;
 use crate::page::outline::Outline;
 use crate::page::pace::Pegs;
 use crate::page::section::{Section, run_out_length};
-use crate::page::words::abort_rule;
+use crate::page::words::{abort_rule, edges_words, way_out_words};
 
 /// A slope with its figures.
 #[derive(Clone, Debug, Serialize)]
@@ -40,6 +41,8 @@ pub(crate) struct SlopeSheet {
     pub cross: Option<Fig>,
     /// Greatest side tilt of the fleet there, bumps included, and the tilt the course allows.
     pub tilt: Option<(Fig, Fig)>,
+    /// The way out of a line that leans, and the highest speed there of the vehicles that go; its end where a name stands.
+    pub way_out: Option<(String, Option<Fig>)>,
     pub peak: Fig,
     pub slide: Fig,
     pub hold_peak: Fig,
@@ -175,12 +178,13 @@ impl SlopeSheet {
             cross: (slope.cross_slope.si() != 0.0).then(|| show.angle(slope.cross_slope.si(), false)),
             tilt: (tilt != 0.0)
                 .then(|| (show.angle(tilt, false), show.angle(course.limits.side_tilt.si(), false))),
+            way_out: way_out_words(slope, show).map(|words| (words, fastest_out(facts, slope))),
             peak: band(show, surface.peak, surface.estimated),
             slide: band(show, surface.sliding, surface.estimated),
             hold_peak: limit_band(show, surface.peak, surface.estimated),
             hold_slide: limit_band(show, surface.sliding, surface.estimated),
             peak_source: surface.source.short(),
-            hazards: slope.hazards.iter().map(|danger| danger.what.short()).collect(),
+            hazards: hazards(course, slope, show),
             spotter: slope.spotter.as_ref().map(Remark::short),
             rules: rules(slope),
             survey: survey(slope),
@@ -215,10 +219,24 @@ impl SlopeSheet {
     }
 }
 
+/// What can hurt somebody there: the slope's own dangers, and the edges of the site plan beside it.
+pub(crate) fn hazards(course: &Course, slope: &Slope, show: Show) -> Vec<String> {
+    let own = slope.hazards.iter().map(|danger| danger.what.short().trim_end_matches('.').to_owned());
+    own.chain(edges_words(course, slope, show)).collect()
+}
+
 /// Greatest side tilt of the fleet on a slope, bumps included, rad.
 fn tilt(facts: &Facts, slope: &Slope) -> f64 {
     let tilts = facts.course.vehicles.iter().map(|one| facts.pair(slope, one).stability.side_tilt.abs());
     tilts.fold(0.0, f64::max)
+}
+
+/// The highest speed on the way out of the vehicles that go.
+fn fastest_out(facts: &Facts, slope: &Slope) -> Option<Fig> {
+    let judged = facts.course.vehicles.iter().map(|one| &facts.pair(slope, one).judged);
+    let fastest = judged.filter(|judged| judged.mark.goes()).filter_map(|judged| judged.way_out);
+    let most = fastest.map(|out| out.top_speed.high).reduce(f64::max)?;
+    Some(facts.show.speed(most, false))
 }
 
 /// Angle of the straight line from brow to foot, rad.
@@ -256,10 +274,8 @@ fn run_out_end(slope: &Slope) -> String {
 fn rules(slope: &Slope) -> Vec<String> {
     let mut rules =
         vec!["One vehicle on the slope, nobody below it; spotters stand beside the line".to_owned()];
-    if slope.cross_slope.si() != 0.0 {
-        rules.push(
-            "Nobody on the downhill side; the way out downhill is marked before the first run".to_owned(),
-        );
+    if leans(slope) {
+        rules.push("Nobody on the downhill side; the way out is pegged before the first run".to_owned());
     }
     rules.extend(own_rules(slope));
     rules

@@ -7,13 +7,14 @@ use crate::course::{
 };
 use crate::engine::formulas::gearing::{creep_speed, rolling_radius};
 use crate::engine::formulas::stability::side_tip_angle;
+use crate::engine::leans;
 use crate::engine::{circumference_of, overall_ratio_of};
 use crate::pack::facts::Facts;
 use crate::pack::sheet::descent::{DescentRow, by_ear, locks, near_most, not_fetched_of};
 use crate::page::figure::{Fig, Show};
 use crate::page::outline::Outline;
 use crate::page::pace::{Pace, Pegs};
-use crate::page::words::{abort_rules, leads_across};
+use crate::page::words::abort_rules;
 use crate::quantity::Measure;
 
 /// A vehicle with its figures.
@@ -109,7 +110,7 @@ impl VehicleSheet {
         let across: Vec<String> = course
             .slopes
             .iter()
-            .filter(|slope| leads_across(slope) && facts.pair(slope, vehicle).judged.mark.goes())
+            .filter(|slope| leans(slope) && facts.pair(slope, vehicle).judged.mark.goes())
             .map(|slope| facts.slope_mark(&slope.id))
             .collect();
         let centre = vehicle.loaded_centre_height().si();

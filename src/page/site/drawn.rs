@@ -58,6 +58,7 @@ impl SitePicture {
         spots.extend([placed.spotter, placed.assessor, placed.waiting].into_iter().flatten());
         spots.extend(&placed.marshals);
         spots.extend(placed.way_out.first());
+        spots.extend(&placed.escape);
         let (paper, of) = Paper::of(&spots, right, size);
         let mut sheet = Sheet::new(paper, size);
         sheet.close_up(placed, slope);
@@ -177,8 +178,9 @@ impl Sheet {
         let way_out: Vec<Spot> =
             placed.driven().last().copied().into_iter().chain(placed.way_out.iter().copied()).collect();
         if !placed.way_out.is_empty() {
-            self.line("way-out", &way_out, false, "way out");
+            self.line("way-out", &way_out, false, "drives off");
         }
+        self.escape(placed);
         self.stretches(placed, slope);
         self.stand("spotter", placed.spotter, "spotter", true);
         for marshal in &placed.marshals {
@@ -195,8 +197,21 @@ impl Sheet {
             let half = way_out[0].towards(*first, 0.6);
             let at = self.paper.at(half);
             if self.paper.holds(at, SIGN) {
-                self.name(at, 0.6, "way out", false);
+                self.name(at, 0.6, "drives off", false);
             }
+        }
+        if let [first, .., last] = placed.escape[..] {
+            let at = self.paper.at(first.towards(last, 0.5));
+            if self.paper.holds(at, SIGN) {
+                self.name(at, 0.6, "way out", true);
+            }
+        }
+    }
+
+    /// The way out of a line that leans.
+    fn escape(&mut self, placed: &SlopePlan) {
+        if placed.escape.len() > 1 {
+            self.line("escape", &placed.escape, false, "way out, straight down");
         }
     }
 

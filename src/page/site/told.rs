@@ -192,7 +192,11 @@ pub(super) fn slope(plan: &SitePlan, placed: &SlopePlan, slope: &Slope, of: f64,
         said.push(format!("run-out {} to the stop", metres(run_out)));
     }
     if let Some(last) = placed.way_out.last() {
-        said.push(format!("way out to the driver’s {}", hand(placed.beside(*last).hand)));
+        said.push(format!("drives off to the driver’s {}", hand(placed.beside(*last).hand)));
+    }
+    if let Some(last) = placed.escape.last() {
+        let [length, hand] = [metres(length_of(&placed.escape)), hand(placed.beside(*last).hand).to_owned()];
+        said.push(format!("the marked way out, {length} straight down, to the driver’s {hand}"));
     }
     format!("{}.", said.join("; "))
 }

@@ -5,6 +5,7 @@
 use serde::Serialize;
 
 use crate::course::{Sight, Slope};
+use crate::engine::leans;
 
 /// One act, where its limit lies, and whether a run without it can be passed.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
@@ -96,13 +97,11 @@ const REFUSES: Criterion = must(
 
 /// Length from which a slope warms brakes, m: the hand-over at its foot asks for them. Judgement.
 const LONG: f64 = 100.0;
-/// Tilt across the line from which a way out is asked for, rad: 3°. Judgement.
-const TILTED: f64 = 3.0 * std::f64::consts::PI / 180.0;
 
 /// The criteria of a slope that somebody drives, in the order they can be seen.
 pub(super) fn driven(slope: &Slope) -> Vec<Criterion> {
     let mut all = vec![READY, GEAR, BRAKE];
-    if slope.cross_slope.si().abs() >= TILTED {
+    if leans(slope) {
         all.push(WAY_OUT);
     }
     all.extend([SIGN, LINE, PACE, LAMPS, TURNING]);

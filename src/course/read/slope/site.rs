@@ -188,6 +188,7 @@ impl SlopeReader<'_> {
         let marshals = fields.optional_list("marshals", |field| spots(&field, grid, 1));
         let waiting = fields.optional("waiting", one);
         let way_out = fields.optional_list("way-out", |field| spots(&field, grid, 1));
+        let escape = fields.optional_list("escape", |field| spots(&field, grid, 2));
         let line = || Some([&[brow.ok()?][..], via.as_ref().ok()?, &[foot.ok()?]].concat());
         let (line, measured) = (line(), slope.as_ref().ok().and_then(|id| self.measured(id)));
         let mut plan = line.map(|line| SlopePlan {
@@ -199,6 +200,7 @@ impl SlopeReader<'_> {
             marshals: marshals.clone().unwrap_or_default(),
             waiting: waiting.ok().flatten(),
             way_out: way_out.clone().unwrap_or_default(),
+            escape: escape.clone().unwrap_or_default(),
         });
         let mut agrees = Ok(());
         if let (Some(plan), Some(measured)) = (&mut plan, measured) {
@@ -209,9 +211,14 @@ impl SlopeReader<'_> {
             if agrees.is_ok() {
                 agrees = self.clear_of_wheels(&fields, plan, measured);
             }
+            if agrees.is_ok() {
+                agrees = self.leads_out(&fields, plan, measured);
+            }
         }
         fields.finish();
-        for part in [brow.err(), foot.err(), via.err(), run_out.err(), marshals.err(), way_out.err()] {
+        for part in
+            [brow.err(), foot.err(), via.err(), run_out.err(), marshals.err(), way_out.err(), escape.err()]
+        {
             part.map_or(Ok(()), Err)?;
         }
         for part in [spotter.err(), assessor.err(), waiting.err(), slope.err(), agrees.err()] {
@@ -235,6 +242,34 @@ impl SlopeReader<'_> {
         let level = run_out.length.si() * libm::cos(run_out.gradient.si());
         let drawn = length_of(&[&[plan.foot()][..], &plan.run_out].concat());
         line.and(self.same(fields, "run-out", "the run-out", drawn, level, 0.0))
+    }
+
+    /// The way out of a line that leans begins on the line, is as long as it was measured, and leads into nothing.
+    fn leads_out(&self, fields: &Fields, plan: &SlopePlan, slope: &Slope) -> Read<()> {
+        let Some(first) = plan.escape.first() else { return Ok(()) };
+        let Some(measured) = &slope.escape else {
+            let message = format!("`escape` is drawn, and {} has none", slope.name);
+            let help =
+                "measure it, and write it with the slope: escape: {length: 12 m, run-out: {length: 12 m}}";
+            return Err(fields.problem("escape", message, help));
+        };
+        let off = plan.beside(*first).off;
+        if off > SlopePlan::half_lane(slope) + self.off {
+            let Grid { unit, called } = self.grid;
+            let message = format!("`escape` begins {:.0} {called} from the line driven", off / unit);
+            return Err(fields.problem("escape", message, "its first spot lies on the line"));
+        }
+        if let Some(name) = things::driven_into(self.areas, &plan.escape) {
+            let message = format!("`escape` leads into {name}");
+            let help =
+                "a way out ends where a vehicle can stand: move it, or close the slope until there is one";
+            return Err(fields.problem("escape", message, help));
+        }
+        let level = |length: Length, gradient: Angle| length.si() * libm::cos(gradient.si());
+        let run_out = &measured.run_out;
+        let long = level(measured.length, measured.gradient.unwrap_or_default())
+            + level(run_out.length, run_out.gradient);
+        self.same(fields, "escape", "the way out", length_of(&plan.escape), long, 0.05 * measured.length.si())
     }
 
     /// Both ends as far off as they may be, a tape over rough ground, and the step of the level.

@@ -80,6 +80,28 @@ pub(super) fn kept_out(areas: &[SiteArea], spot: Spot) -> Option<String> {
     Some(area.name.as_ref().map_or_else(|| "an area kept out of".to_owned(), |name| format!("`{name}`")))
 }
 
+/// What lies on the way of a vehicle along these spots that stops no vehicle unhurt, by its name.
+pub(super) fn driven_into(areas: &[SiteArea], way: &[Spot]) -> Option<String> {
+    let step = |a: Spot, b: Spot| (0..=STEPS).map(move |at| a.towards(b, f64::from(at) / f64::from(STEPS)));
+    let mut spots = way.windows(2).flat_map(|pair| step(pair[0], pair[1]));
+    spots.find_map(|spot| {
+        let hits = |area: &&SiteArea| !matches!(area.kind, AreaOfSite::SkidPad) && area.holds(spot);
+        let area = areas.iter().find(hits)?;
+        Some(area.name.as_ref().map_or_else(
+            || match area.kind {
+                AreaOfSite::Water => "the water".to_owned(),
+                AreaOfSite::Trees => "the trees".to_owned(),
+                AreaOfSite::Building => "a building".to_owned(),
+                AreaOfSite::KeepOut | AreaOfSite::SkidPad => "an area kept out of".to_owned(),
+            },
+            |name| format!("`{name}`"),
+        ))
+    })
+}
+
+/// Into so many steps a straight part of a way is looked at.
+const STEPS: u8 = 100;
+
 /// The places; of the one where everybody comes together, and of the one where the ambulance is met, only one.
 pub(super) fn points(field: &Field, grid: Grid, lanes: &Lanes, areas: &[SiteArea]) -> Read<Vec<SitePoint>> {
     let points = few(field, "a place", |item| point(item, grid, lanes, areas))?;
