@@ -173,7 +173,7 @@ fn a_vehicle_that_drives_nowhere_is_named_on_the_first_page_of_the_plan() {
 fn ways_out_and_edges_stand_on_the_card_and_in_the_notes() {
     let mut seen = [0; 2];
     for pack in examples() {
-        let show = Show::new(pack.course.course.units);
+        let show = Show::new(pack.course.units);
         let close = |text: &str| text.chars().filter(|c| !c.is_whitespace()).collect::<String>();
         let on = |name: &str| close(&all(pack, name));
         let (cards, notes, risk) = (on("slope-cards"), on("instructor-notes"), on("risk-assessment"));

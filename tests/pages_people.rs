@@ -175,7 +175,9 @@ fn who_drives_and_what_is_left_out_is_said() {
     assert!(hill.contains("Novice 1") && hill.contains("Novice 3"));
     for pack in examples().iter().filter(|pack| pack.course.rota.is_none()) {
         let plan = source(pack, "course-plan");
-        for lesson in ["Demonstration", "Drills", "Review", "Table-top", "Quiz", "Comparison"] {
+        let compared = slopepack::engine::comparison(&pack.course, &slopepack::engine::reckon(&pack.course));
+        let lessons = ["Demonstration", "Drills", "Review", "Table-top", "Quiz"];
+        for lesson in lessons.into_iter().chain(compared.map(|_| "Comparison")) {
             assert!(plan.contains(lesson), "{lesson} has minutes or is left out");
         }
         assert!(plan.contains("Recovery service on call") == plan.contains("not fetched by this kit"));

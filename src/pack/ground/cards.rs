@@ -9,6 +9,7 @@ use crate::pack::day::posts::on_slope;
 use crate::pack::ground::plan::not_fetched;
 use crate::pack::ground::trouble::{self, on_a_card};
 use crate::pack::recovery::plan;
+use crate::pack::sheet::descent::DescentRow;
 use crate::pack::sheet::slope::SlopeSheet;
 use crate::pack::sheet::vehicle::VehicleSheet;
 use crate::pack::weekend::run_sheets;
@@ -231,6 +232,25 @@ fn wants_point(book: &Book) -> Vec<String> {
 /// What is to be measured, each once, for those that do not go or go near a limit.
 fn to_measure(vehicles: &[VehicleSheet]) -> Vec<ToMeasure> {
     let mut all: Vec<ToMeasure> = Vec::new();
+    let waits = |row: &DescentRow, what: &str| {
+        (!row.within || row.near) && row.measure.iter().any(|wanted| wanted == what)
+    };
+    // What every vehicle waits for on a slope is said once.
+    let of_all = |slope: &str, what: &str| {
+        let row =
+            |sheet: &VehicleSheet| sheet.descents.iter().any(|row| row.slope_id == slope && waits(row, what));
+        vehicles.len() > 1 && vehicles.iter().all(row)
+    };
+    let first = vehicles.first().map_or(&[][..], |sheet| &sheet.descents);
+    for row in first {
+        for what in row.measure.iter().filter(|what| of_all(&row.slope_id, what)) {
+            let pair = format!("all on {}", row.slope_id);
+            match all.iter_mut().find(|known| known.what == *what) {
+                Some(known) => known.pairs.push(pair),
+                None => all.push(ToMeasure { what: what.clone(), pairs: vec![pair] }),
+            }
+        }
+    }
     for sheet in vehicles {
         let told = || sheet.descents.iter().filter(|row| !row.within || row.near);
         let mut said: Vec<&String> = Vec::new();
@@ -239,8 +259,11 @@ fn to_measure(vehicles: &[VehicleSheet]) -> Vec<ToMeasure> {
                 continue;
             }
             said.push(what);
-            let slopes: Vec<&str> =
-                told().filter(|row| row.measure.contains(what)).map(|row| row.slope_id.as_str()).collect();
+            let alone = |row: &&DescentRow| row.measure.contains(what) && !of_all(&row.slope_id, what);
+            let slopes: Vec<&str> = told().filter(alone).map(|row| row.slope_id.as_str()).collect();
+            if slopes.is_empty() {
+                continue;
+            }
             let pair = format!("{} on {}", sheet.id, slopes.join(", "));
             match all.iter_mut().find(|known| known.what == *what) {
                 Some(known) => known.pairs.push(pair),

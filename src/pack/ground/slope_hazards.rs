@@ -21,7 +21,10 @@ pub(super) fn of_slope(book: &Book, slope: &Slope) -> Vec<Row> {
     let unnamed = || (None, "to be named on the ground before the first run".to_owned());
     let mut hazards: Vec<(Option<DangerKind>, String)> = slope.hazards.iter().map(told).collect();
     let edges = edges_words(book.course, slope, book.show);
-    hazards.extend(edges.into_iter().map(|words| (Some(DangerKind::Edge), words)));
+    match hazards.iter_mut().find(|(kind, _)| *kind == Some(DangerKind::Edge)) {
+        Some((_, what)) => *what = edges.iter().fold(what.clone(), |what, words| format!("{what}; {words}")),
+        None => hazards.extend(edges.into_iter().map(|words| (Some(DangerKind::Edge), words))),
+    }
     if hazards.is_empty() {
         hazards.push(unnamed());
     }
