@@ -7,6 +7,7 @@ use slopepack::course::{Course, read};
 use slopepack::pack::{Book, KINDS, Kind};
 use slopepack::print::{Edition, Templates, Typesetter, Workshop};
 use slopepack::problem::render_problems;
+use slopepack::rota::Missing;
 
 use crate::pages_read::{Sheet, sheets};
 
@@ -15,6 +16,24 @@ const STAMP: i64 = 1_767_225_600;
 
 /// The example courses.
 const NAMES: [&str; 3] = ["quarry-day.yaml", "hill-club-weekend.yaml", "six-slope-saturday.yaml"];
+
+/// Documents that a rota makes, or makes otherwise.
+const OF_A_ROTA: [&str; 14] = [
+    "joining-notes",
+    "vehicle-questions",
+    "attendance",
+    "run-sheets",
+    "driver-cards",
+    "driver-cards-large",
+    "marshal-cards",
+    "radio-plan",
+    "convoy",
+    "certificate",
+    "leader-sheet",
+    "after-day",
+    "demonstration",
+    "comparison",
+];
 
 /// A document of a course: its source and its pages.
 pub(crate) struct Paper {
@@ -72,6 +91,19 @@ pub(crate) fn pocket_examples() -> &'static [Pack] {
     PACKS.get_or_init(|| NAMES.into_iter().map(|name| printed(example(name), Edition::Pocket)).collect())
 }
 
+/// The course with a rota, rota and all: the sheets of the weekend.
+pub(crate) fn with_rota() -> &'static Pack {
+    static PACK: OnceLock<Pack> = OnceLock::new();
+    PACK.get_or_init(|| {
+        let course = example(NAMES[2]);
+        let mut book = Book::of(&course, "0000-0000");
+        book.rotate(&Missing::default()).expect("a rota");
+        let papers = papers(&book, |kind| OF_A_ROTA.contains(&kind.name), Edition::Standard);
+        drop(book);
+        Pack { course, papers }
+    })
+}
+
 /// Every document of a course, typeset.
 pub(crate) fn typeset(course: Course) -> Pack {
     printed(course, Edition::Standard)
@@ -88,21 +120,28 @@ fn comes_in(kind: &Kind, edition: Edition) -> bool {
 
 /// Every document of a course that comes in this edition, typeset.
 pub(crate) fn printed(course: Course, edition: Edition) -> Pack {
+    let book = Book::of(&course, "0000-0000");
+    let papers = papers(&book, |kind| comes_in(kind, edition), edition);
+    drop(book);
+    Pack { course, papers }
+}
+
+/// Documents of a book, typeset.
+fn papers(book: &Book, wanted: impl Fn(&Kind) -> bool, edition: Edition) -> Vec<Paper> {
     let templates = Templates::embedded().expect("all templates parse");
     let folder = tempfile::tempdir().expect("a folder");
     let workshop = Workshop::inside(folder.path(), "pages-", &templates).expect("a work folder");
     let typesetter = Typesetter::find(None).expect("the typesetter");
-    let book = Book::of(&course, "0000-0000");
     let filled: Vec<_> = KINDS
         .iter()
-        .filter(|kind| comes_in(kind, edition))
-        .filter_map(|kind| Some((kind.name, kind.fill(&book, &templates)?.expect("it fills"))))
+        .filter(|kind| wanted(kind))
+        .filter_map(|kind| Some((kind.name, kind.fill(book, &templates)?.expect("it fills"))))
         .collect();
     let (names, rendered): (Vec<_>, Vec<_>) =
         filled.into_iter().map(|(name, rendered)| (name, rendered.in_edition(edition))).unzip();
     let pdfs =
         typesetter.pdfs(&workshop, &rendered, STAMP, |_| {}).unwrap_or_else(|failure| panic!("{failure}"));
-    let papers = names
+    names
         .into_iter()
         .zip(rendered)
         .zip(pdfs)
@@ -110,7 +149,5 @@ pub(crate) fn printed(course: Course, edition: Edition) -> Pack {
             let pdf = lopdf::Document::load_mem(&pdf).expect("a PDF");
             Paper { name, source: rendered.text, sheets: sheets(&pdf), pdf }
         })
-        .collect();
-    drop(book);
-    Pack { course, papers }
+        .collect()
 }

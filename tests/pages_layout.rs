@@ -5,7 +5,7 @@ use slopepack::course::{Course, Paper as Sheets, Slope, Vehicle, read_text};
 use slopepack::print::Edition;
 use slopepack::quantity::UnitSystem;
 
-use crate::pages::{Pack, Paper, examples, large_examples, pocket_examples, printed, typeset};
+use crate::pages::{Pack, Paper, examples, large_examples, pocket_examples, printed, typeset, with_rota};
 use crate::pages_read::{Piece, Sheet};
 
 /// Points in a millimetre.
@@ -273,6 +273,13 @@ fn nothing_runs_over_the_edge_or_stands_on_something_else() {
     examples().iter().for_each(assert_inside);
     examples().iter().for_each(assert_apart);
     examples().iter().for_each(assert_formulas_in_column);
+}
+
+#[test]
+fn the_sheets_of_a_rota_stay_on_their_pages_and_apart_too() {
+    assert!(with_rota().papers.iter().any(|paper| paper.name == "driver-cards-large"));
+    assert_inside(with_rota());
+    assert_apart(with_rota());
 }
 
 #[test]

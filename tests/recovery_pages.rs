@@ -87,7 +87,7 @@ fn the_record_calls_nothing_good_that_nobody_looked_at() {
 fn two_stages_are_drawn_and_every_card_says_who_is_not_fetched() {
     let names = ["recovery-plan", "driver-cards", "vehicle-cards"];
     let pages = pages("six-slope-saturday.yaml", &names);
-    says(&pages[0], &["Winch up in two stages", "the anchor set anew for each"]);
+    says(&pages[0], &["Winch up in two stages", "every connection made and looked at anew"]);
     for page in &pages[1..] {
         says(page, &["Stuck not fetched: "]);
     }

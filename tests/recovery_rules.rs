@@ -48,11 +48,12 @@ fn a_rig_that_takes_too_long_is_not_offered() {
     };
     let (_, most, longest) = rigs(&quarry());
     assert!(most <= 4 && longest <= 3.0 * 3600.0, "{most} {longest}");
-    // Let loose, the kit would offer more; held shorter, less, and the reason is told.
-    let mut loose = quarry();
-    (loose.recovery.most_settings, loose.recovery.longest) = (50, 24.0 * 3600.0);
-    let (_, more, longer) = rigs(&loose);
-    assert!(more > 4 && longer > longest, "{more} {longer}");
+    // Held tighter, the kit offers less than it would; held shorter, the reason is told.
+    let mut tight = quarry();
+    (tight.recovery.most_settings, tight.recovery.longest) = (2, 3600.0);
+    let (_, fewer, sooner) = rigs(&tight);
+    assert!(fewer <= 2 && sooner <= 3600.0, "{fewer} {sooner}");
+    assert!(most > fewer && longest > sooner, "{most} {longest}");
     let mut short = quarry();
     short.recovery.longest = 20.0 * 60.0;
     let (told, _, longest) = rigs(&short);

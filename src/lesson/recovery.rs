@@ -93,12 +93,12 @@ impl Scene<'_> {
     fn locked(&self) -> Option<Worked> {
         self.weighed(
             Example::RecoveryLocked,
-            "Wheels that cannot turn, pulled up the steepest stretch: towing trade, grade by the sine",
+            "Wheels that cannot turn, pulled up the steepest stretch: towing trade, grade by sixtieths",
         )
         .given(&s::LOCKED_WEIGHT, r::weight(self.vehicle.mass.si(), GRAVITY))
         .step(&taught::LOCKED_RESISTANCE)
-        .given(&s::SLOPE_ANGLE, self.angle())
-        .step(&taught::GRADE_RESISTANCE)
+        .given(&s::SLOPE_DEGREES, self.angle().to_degrees())
+        .step(&taught::GRADE_BY_RULE)
         .step(&taught::WHOLE_RESISTANCE)
         .finish()
     }

@@ -118,7 +118,7 @@ pub static KINDS: &[Kind] = &[
     },
     Kind {
         name: "demonstration",
-        title: "Demonstration: locked against geared",
+        title: "Demonstration: held by the gear",
         reader: "instructors",
         audience: &[Instructor],
         copies: "1 an instructor",

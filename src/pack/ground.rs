@@ -15,4 +15,4 @@ pub(crate) mod systems;
 pub(crate) mod table_top;
 pub(crate) mod timetable;
 pub(crate) mod trouble;
-mod wanted;
+pub(crate) mod wanted;

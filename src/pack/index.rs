@@ -2,7 +2,7 @@
 
 use serde::Serialize;
 
-use crate::course::{LongText, Paper, Vehicle, advice};
+use crate::course::{Band, LongText, Paper, Surface, Vehicle, advice};
 use crate::pack::book::Book;
 use crate::pack::look_at::look_at;
 use crate::pack::recovery::summary::nobody_fetches;
@@ -99,6 +99,12 @@ fn made(book: &Book, typesetter: &str) -> Vec<Made> {
     made
 }
 
+/// Both bands that are reckoned with: of wheels that turn and of wheels that slide.
+fn friction(surface: &Surface) -> String {
+    let band = |band: Band| format!("{:.2}–{:.2}", band.low, band.high);
+    format!("friction {} wheels turning, {} wheels sliding", band(surface.peak), band(surface.sliding))
+}
+
 /// What the sheets mark as estimated: a row for each vehicle, then the ground.
 fn estimates(book: &Book) -> Vec<Estimate> {
     let vehicles = book.course.vehicles.iter().map(|vehicle| Estimate {
@@ -110,7 +116,7 @@ fn estimates(book: &Book) -> Vec<Estimate> {
     let ground = book.course.surfaces.iter().filter(|surface| surface.estimated).map(|surface| Estimate {
         id: "–".to_owned(),
         name: surface.name.short(),
-        taken: format!("friction {:.2}–{:.2}", surface.sliding.low, surface.peak.high),
+        taken: friction(surface),
         source: "estimate",
     });
     vehicles.filter(|row| !row.taken.is_empty()).chain(ground).collect()

@@ -84,7 +84,7 @@ fn demonstration(book: &Book) -> Option<String> {
     }
     let (slope, vehicle) = (&book.course.slopes[what.slope].name, &book.course.vehicles[what.vehicle].name);
     Some(format!(
-        "The rota shows locked against geared on {slope} with {vehicle}, where it cannot be shown safely: the vehicle \
+        "The rota has its demonstration on {slope} with {vehicle}, where it cannot be shown safely: the vehicle \
          must come down there in gear, straight, with a run-out three times as long as the locked slide. Name another \
          slope or vehicle, or leave the locked run out."
     ))

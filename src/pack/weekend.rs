@@ -9,6 +9,7 @@ pub(crate) mod day;
 pub(crate) mod forms;
 pub(crate) mod joining;
 pub(crate) mod leader;
+pub(crate) mod on_call;
 pub(crate) mod own;
 pub(crate) mod posts;
 pub(crate) mod run_sheets;

@@ -66,6 +66,7 @@ static SPEED: Style = style(&units::KM_PER_HOUR, &units::MILE_PER_HOUR, Digits::
 static CREEP: Style = style(&units::KM_PER_HOUR, &units::MILE_PER_HOUR, Digits::Significant(2));
 static MASS: Style = style(&units::KILOGRAM, &units::POUND, Digits::Decimals(0));
 static FORCE: Style = style(&units::KILONEWTON, &units::POUND_FORCE, Digits::Significant(2));
+static FINE_FORCE: Style = style(&units::KILONEWTON, &units::POUND_FORCE, Digits::Significant(3));
 static ENERGY: Style = style(&units::KILOJOULE, &units::BTU, Digits::Decimals(0));
 static SPIN: Style = style(&units::RPM, &units::RPM, Digits::Decimals(0));
 static ANGLE: Style = style(&units::DEGREE, &units::DEGREE, Digits::Decimals(0));
@@ -115,6 +116,8 @@ impl Show {
         mass, masses: MASS;
         /// A force, N.
         force, forces: FORCE;
+        /// A force beside what is left of it in percent, N.
+        fine_force, fine_forces: FINE_FORCE;
         /// An energy, J.
         energy, energies: ENERGY;
         /// An engine speed, turns a second.

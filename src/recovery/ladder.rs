@@ -106,6 +106,9 @@ fn lowered(place: &Place, worked: &Worked) -> Rung {
     if worked.recovery.pull.systems.iter().find(own).is_some_and(|system| system.pull <= 0.0) {
         return Rung { does: Does::No { why: WhyNot::DoesNotRun }, ..rung };
     }
+    if let Some(nothing) = nothing_pulls(worked) {
+        return Rung { does: Does::No { why: nothing }, ..rung };
+    }
     let held = worked.recovery.pull.high;
     let mut rung = done(place, rung, worked);
     let of = |rig: &Rig| worked.gear.winches.iter().find(|one| one.id == rig.parts[0].id);
@@ -139,6 +142,10 @@ fn towed(place: &Place, gear: &Gear) -> Rung {
 fn winched(place: &Place, worked: &Worked) -> Vec<Rung> {
     let stages = worked.recovery.stages;
     let rung = |means| Rung::of_pull(means, worked);
+    if let Some(why) = nothing_pulls(worked) {
+        let means = if stages > 1 { Means::TwoStages } else { Means::SingleLine };
+        return vec![Rung { does: Does::No { why }, ..rung(means) }];
+    }
     let too_far = |means| Rung { does: Does::No { why: WhyNot::OutOfReach { stages } }, ..rung(means) };
     if stages > MOST_STAGES {
         return vec![too_far(Means::TwoStages)];
@@ -150,6 +157,14 @@ fn winched(place: &Place, worked: &Worked) -> Vec<Rung> {
         return vec![done(place, rung(Means::TwoStages), worked)];
     }
     vec![done(place, rung(Means::SingleLine), worked), done(place, rung(Means::DoubleLine), worked)]
+}
+
+/// That no winch with a rated line is there, and what else of a rig is not: no stage and no length says as much.
+fn nothing_pulls(worked: &Worked) -> Option<WhyNot> {
+    let gear = &worked.gear;
+    gear.winches
+        .is_empty()
+        .then_some(WhyNot::NoWinch { line: gear.lines.is_empty(), anchor: gear.anchors.is_empty() })
 }
 
 /// A rung with the best of its rigs and the second means; without either it is not done.
@@ -170,7 +185,7 @@ fn done(place: &Place, rung: Rung, worked: &Worked) -> Rung {
         let nearest = Refusal::nearest(refused);
         return Rung { does: Does::No { why: WhyNot::NoRig { nearest } }, ..rung };
     };
-    let over = over_brow(worked.recovery.pull.direction, worked.recovery.stages);
+    let over = over_brow(worked.recovery.pull.direction);
     let backed = match second(place, worked) {
         Ok(means) => Ok((best.clone(), None, means)),
         Err(brake) => caught(worked, rung.means, &brake, rules.longest)
@@ -190,9 +205,9 @@ fn done(place: &Place, rung: Rung, worked: &Worked) -> Rung {
     }
 }
 
-/// Whether the line runs over the brow.
-fn over_brow(direction: Direction, stages: u32) -> bool {
-    matches!(direction, Direction::Up | Direction::Lower) && stages == 1
+/// Whether the line runs over the brow: of several stages up, the last does.
+const fn over_brow(direction: Direction) -> bool {
+    matches!(direction, Direction::Up | Direction::Lower)
 }
 
 fn righted(place: &Place, gear: &Gear, worked: Option<&Worked>) -> Rung {

@@ -231,10 +231,7 @@ impl Scene {
             Self::by(System::TowingTrade, row, trade),
             Self::by(System::Physics, "rolling coefficient of this surface", own),
         ];
-        if direction == Direction::Up {
-            // The maker gives no grade off the road: the whole weight stands for all of it.
-            all.push(Self::by(System::WinchMaker, "off the road, whole weight", [0.0, weight]));
-        }
+        all.extend(self.whole_weight(direction));
         all
     }
 
@@ -264,10 +261,19 @@ impl Scene {
     fn locked(&self, direction: Direction) -> Vec<SystemPull> {
         let share = r::damage_pull(self.weight);
         let own = [r::ground_pull(self.sliding.likely, self.pressing(direction)), self.grade(direction)];
-        vec![
+        let mut all = vec![
             Self::by(System::TowingTrade, "all wheels locked, 2/3", [share, self.grade_rule(direction)]),
             Self::by(System::Physics, "sliding friction of this surface", own),
-        ]
+        ];
+        all.extend(self.whole_weight(direction));
+        all
+    }
+
+    /// A winch maker's whole weight, up a grade. The maker gives no grade off the road: it stands for all of it,
+    /// however the wheels are.
+    fn whole_weight(&self, direction: Direction) -> Option<SystemPull> {
+        (direction == Direction::Up)
+            .then(|| Self::by(System::WinchMaker, "off the road, whole weight", [0.0, self.weight]))
     }
 
     fn mired(&self, mark: Mark, direction: Direction) -> Vec<SystemPull> {

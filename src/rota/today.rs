@@ -49,7 +49,7 @@ pub(super) fn group_there(course: &Course, group: &[usize], slot: Slot) -> bool 
 }
 
 /// Whether somebody of the people can be there for the whole of a slot, with the way to it.
-pub(super) fn person_there(course: &Course, person: usize, slot: Slot) -> bool {
+pub fn person_there(course: &Course, person: usize, slot: Slot) -> bool {
     let changeover = course.rota.as_ref().map_or(0, |rules| rules.changeover);
     course.person_today(person).is_some_and(|(from, until)| {
         let ready = if from == 0 { 0 } else { from + changeover };
@@ -59,7 +59,7 @@ pub(super) fn person_there(course: &Course, person: usize, slot: Slot) -> bool {
 
 /// Who answers for the day and for first aid in a slot: the deputies who have to, and so serve nowhere; none when
 /// nobody does, and so nobody may drive.
-pub(super) fn deputies(course: &Course, missing: &Missing, slot: Slot) -> Option<BTreeSet<usize>> {
+pub fn deputies(course: &Course, missing: &Missing, slot: Slot) -> Option<BTreeSet<usize>> {
     let mut busy = BTreeSet::new();
     let there = |at: &usize| !missing.people.contains(at) && person_there(course, *at, slot);
     for role in [Role::Lead, Role::FirstAider] {

@@ -72,7 +72,7 @@ const TABLE_TOP: u16 = 20;
 /// Minutes of the look back, as its own sheet says.
 const REVIEW: u16 = 20;
 /// Runs of each vehicle in the comparison.
-const COMPARED: u16 = 3;
+pub(crate) const COMPARED: u16 = 3;
 
 impl DayPage {
     /// From the book; none for a course with a rota, whose run sheets say it.
@@ -135,9 +135,7 @@ fn lessons(book: &Book) -> Vec<Lesson> {
     let mut add =
         |title: String, minutes: u16, fits: fn(Room) -> bool| all.push(Lesson { title, minutes, fits });
     if Demonstration::of(book, book.meta("", "", "")).is_some() {
-        add("Demonstration: locked against geared, on the flat".to_owned(), DEMONSTRATION, |room| {
-            room != Room::Last
-        });
+        add("Demonstration: held by the gear".to_owned(), DEMONSTRATION, |room| room != Room::Last);
     }
     add("Drills of when-it-goes-wrong, standing on the level".to_owned(), DRILLS, |room| room == Room::Talk);
     add("Review: after-day sheet".to_owned(), REVIEW, |room| room == Room::Last);

@@ -3,14 +3,16 @@
 use serde::Serialize;
 
 use crate::engine::formulas::GRAVITY;
-use crate::engine::{Compared, compare, comparison, slick};
+use crate::engine::{Compared, compare, comparison, slick, whole_minutes};
 use crate::lesson::Example;
 use crate::pack::book::Book;
+use crate::pack::day::page::COMPARED;
 use crate::pack::sheet::slope::SlopeSheet;
 use crate::page::figure::{Fig, digits};
 use crate::page::meta::Meta;
 use crate::page::words::steps_in_a_row;
 use crate::quantity::{Digits, UnitSystem};
+use crate::rota::on_slope;
 
 /// The comparison.
 #[derive(Serialize)]
@@ -35,6 +37,8 @@ pub(crate) struct Comparison<'a> {
     crosses: bool,
     /// What the slowest holds over what the slope asks, step by step.
     worked: Option<String>,
+    /// With a rota, that it stands in no slot of it, and how many vehicles fit in one kept free.
+    no_slot: Option<String>,
 }
 
 #[derive(Serialize)]
@@ -106,8 +110,34 @@ impl<'a> Comparison<'a> {
                 .join(", "),
             crosses,
             worked: worked.map(steps_in_a_row),
+            no_slot: no_slot(book, at, &here),
         })
     }
+}
+
+/// What the whole fleet would take, and what fits in a slot that the rota keeps free; none without a rota.
+fn no_slot(book: &Book, slope: usize, fleet: &[usize]) -> Option<String> {
+    let rota = book.rota.as_ref()?;
+    let on = on_slope(book.course, &book.reckoning, slope, fleet, COMPARED)?;
+    let all = whole_minutes(on.time);
+    let count = fleet.len();
+    let said =
+        format!("In no slot of the rota: {count} vehicles, {COMPARED} runs each, take about {all} minutes.");
+    let free = rota.slots.get(rota.length()..).filter(|_| rota.spare > 0).and_then(|free| free.first());
+    let fits = free.and_then(|slot| {
+        let minutes = u32::from(slot.end - slot.start);
+        let fits = |few: &usize| {
+            on_slope(book.course, &book.reckoning, slope, &fleet[..*few], COMPARED)
+                .is_some_and(|on| whole_minutes(on.time) <= minutes)
+        };
+        Some((minutes, (2..=count).rev().find(fits)?))
+    });
+    Some(match fits {
+        Some((minutes, few)) => format!(
+            "{said} In the {minutes} minutes kept free for weather {few} of them can be timed; the others guess. No minutes: left out."
+        ),
+        None => format!("{said} Only the guess is made; nobody is timed."),
+    })
 }
 
 fn entry(book: &Book, slope: &str, row: &Compared) -> Entry {

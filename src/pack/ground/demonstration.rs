@@ -14,7 +14,7 @@ use crate::pack::sheet::vehicle::VehicleSheet;
 use crate::page::figure::Fig;
 use crate::page::meta::Meta;
 use crate::page::worked::WorkedSheet;
-use crate::rota::doing;
+use crate::rota::{Station, doing};
 
 /// The demonstration script.
 #[derive(Serialize)]
@@ -33,6 +33,8 @@ struct Demo<'a> {
     at_the_wheel: Option<String>,
     /// Whose vehicle it is, who is asked before; none where it is the driver's own, or nobody's.
     owner: Option<String>,
+    /// Minutes of its turn, where a rota gives it one.
+    turn: Option<String>,
     /// Whether its brakes let go by themselves: they may show no locked wheel.
     anti_lock: bool,
     /// Where and how the wheels are locked; none where no ground of the site shows it.
@@ -139,6 +141,7 @@ impl<'a> Place<'a> {
                 .find(|row| row.vehicle_id == book.vehicle_mark(&self.vehicle.id))?,
             beside: show.beside_the_line(),
             owner: self.owner(book),
+            turn: turn(book),
             at_the_wheel: at_the_wheel(book).map(|at| book.course.people[at].name.short()),
             anti_lock: self.anti_lock(),
             numbers: self.numbers(book, pad.as_ref()),
@@ -169,12 +172,12 @@ impl<'a> Place<'a> {
         let locked = pair.way(Way::Locked).map(|told| &told.descent);
         let share = |share: f64| Fig::new(format!("{:.0}", 100.0 * share), "%", true);
         let height = geared.map(|descent| show.energy(descent.likely.ledger.height, true));
-        vec![
-            Number {
-                name: "Slide with locked wheels, from peg 2",
-                geared: None,
-                locked: pad.map(|pad| pad.slide.clone()),
-            },
+        let slide = pad.map(|pad| Number {
+            name: "Slide with locked wheels, from peg 2",
+            geared: None,
+            locked: Some(pad.slide.clone()),
+        });
+        let all = [
             Number {
                 name: "Highest speed on the whole slope (locked: reckoned, not shown)",
                 geared: geared.map(|d| show.speeds(d.top_speed.low, d.top_speed.high, true)),
@@ -194,8 +197,17 @@ impl<'a> Place<'a> {
                     .then(|| share(steer::sliding_share(0.0, steer::REFERENCE_STEER))),
             },
             Number { name: "Energy of the height to get rid of", geared: height.clone(), locked: height },
-        ]
+        ];
+        slide.into_iter().chain(all).collect()
     }
+}
+
+/// Minutes of a turn at the demonstration.
+fn turn(book: &Book) -> Option<String> {
+    let rota = book.rota.as_ref()?;
+    let shown = rota.visits.iter().find(|visit| matches!(visit.station, Station::Demonstration(_)))?;
+    let slot = rota.slots[shown.slot];
+    Some((slot.end - slot.start).to_string())
 }
 
 /// Who drives it: the first who teaches, as a place in the list of people.

@@ -3,6 +3,7 @@
 
 use crate::course::{Condition, Course, KitKind, Role};
 use crate::pack::book::Book;
+use crate::recovery::pull::sinks;
 
 /// So many pieces of a kind, without which a control is only words.
 pub(super) type Needs = (KitKind, usize);
@@ -33,6 +34,8 @@ fn word(kind: KitKind) -> &'static str {
         KitKind::Gloves => "gloves",
         KitKind::Chock => "wheel chocks",
         KitKind::Extinguisher => "extinguisher",
+        KitKind::Shovel => "shovel",
+        KitKind::Boards => "boards to drive out on",
         _ => "kit as named",
     }
 }
@@ -41,4 +44,12 @@ fn word(kind: KitKind) -> &'static str {
 pub(super) fn vests(book: &Book) -> Needs {
     let crew = book.there().filter(|(_, person)| person.role != Role::Driver).count();
     (KitKind::Vest, crew.max(1))
+}
+
+/// What the first rung of the recovery ladder is done with and the kit does not have: a shovel, and boards where
+/// wheels sink in.
+pub(crate) fn missing_to_dig(course: &Course) -> Vec<String> {
+    let soft = course.slopes.iter().any(|slope| sinks(course.surface_of(slope)));
+    let needs = [Some((KitKind::Shovel, 1)), soft.then_some((KitKind::Boards, 1))];
+    needs.into_iter().flatten().filter_map(|needs| missing(course, needs)).collect()
 }

@@ -1,5 +1,6 @@
 //! The rigs that are drawn for a slope, one for each rung that is planned: words, drawings, table of parts.
 
+mod anchors;
 pub(crate) mod lettered;
 
 use serde::Serialize;
@@ -9,12 +10,13 @@ use crate::pack::book::Book;
 use crate::pack::recovery::clear::Clear;
 use crate::pack::recovery::clear::close::{self, Close};
 use crate::pack::recovery::drawing::LineSection;
+use crate::pack::recovery::drawn::anchors::{fixed_anchor, two_anchors};
 use crate::pack::recovery::drawn::lettered::Lettered;
 use crate::pack::recovery::moved::{RightSection, TowSection};
 use crate::pack::recovery::parts::{PartRow, groups, in_order, part_rows, weakest};
 use crate::pack::recovery::strip::Strip;
 use crate::pack::recovery::tags::{Numbered, Tags, numbers};
-use crate::pack::recovery::told::{lowering_words, second_words, setting, tow_words};
+use crate::pack::recovery::told::{lowering_words, second_words, setting, sits_otherwise, tow_words};
 use crate::pack::recovery::{rungs, words};
 use crate::pack::sheet::slope::SlopeSheet;
 
@@ -23,7 +25,7 @@ use crate::recovery::ladder::second::Second;
 use crate::recovery::ladder::tow::Tow;
 use crate::recovery::ladder::{Ladder, Means, Rung};
 use crate::recovery::operator::{Operator, READ_BY_HAND};
-use crate::recovery::pull::{Direction, System, SystemPull};
+use crate::recovery::pull::{Direction, Stuck, System, SystemPull};
 use crate::recovery::rig::{Fastened, HeldBy, Part, Rig, Role};
 use crate::recovery::{BEYOND, Recoveries, Recovery};
 
@@ -44,6 +46,8 @@ pub(crate) struct Drawn {
     second: Option<String>,
     /// Whether somebody sits in it.
     aboard: bool,
+    /// Whether it is set more than once.
+    set_anew: bool,
     /// What belongs to letting it down.
     lowering: Option<String>,
     systems: String,
@@ -64,6 +68,8 @@ pub(crate) struct Drawn {
     pub operators: Vec<String>,
     /// Who has a radio, where they are far apart or out of sight.
     radio: Option<String>,
+    /// What else holds where the rig is used with somebody else, or nobody, in the vehicle.
+    otherwise: Option<String>,
 }
 
 /// The drawing from the side.
@@ -80,7 +86,12 @@ pub(crate) fn drawn(book: &Book, lettered: &Lettered) -> Option<Drawn> {
     let (ladder, rung) = lettered.hardest();
     let place = book.course.slopes.iter().zip(&book.slopes).find(|(slope, _)| slope.id == ladder.slope)?;
     let told = of(book, place, ladder, rung)?;
-    Some(Drawn { letter: lettered.letter.clone(), used: lettered.used(book), ..told })
+    let sits = |rung: &Rung| rung.means != Means::Right && !matches!(rung.second, Some(Second::NobodyAboard));
+    let others = lettered.uses.iter().filter(|(_, rung)| sits(rung) != told.aboard);
+    let mut others: Vec<Stuck> = others.map(|(ladder, _)| ladder.stuck).collect();
+    others.sort_by_key(|stuck| stuck.short());
+    let otherwise = sits_otherwise(told.aboard, told.set_anew, &others).filter(|_| rung.rig.is_some());
+    Some(Drawn { letter: lettered.letter.clone(), used: lettered.used(book), otherwise, ..told })
 }
 
 fn of(book: &Book, place: (&Slope, &SlopeSheet), ladder: &Ladder, rung: &Rung) -> Option<Drawn> {
@@ -123,6 +134,7 @@ impl Scene<'_> {
             words,
             second: None,
             aboard: true,
+            set_anew: false,
             lowering: None,
             systems: self.systems(),
             picture,
@@ -136,6 +148,7 @@ impl Scene<'_> {
             inside: format!("the driver at the wheel of {}", self.mark()),
             operators: Vec::new(),
             radio: None,
+            otherwise: None,
         }
     }
 
@@ -172,9 +185,11 @@ impl Scene<'_> {
                 .as_ref()
                 .map(|second| second_words(second, self.ladder.stuck, catch, show)),
             aboard: self.aboard(),
+            set_anew: recovery.stages > 1 || rig.pulls > 1,
             lowering: self.rung.lowering.as_ref().map(|lowering| lowering_words(lowering, show)),
             strip: (!plain).then_some(strip),
-            fixed_anchor: fixed_anchor(self.book, rig),
+            // Of two stages it is told where each stands.
+            fixed_anchor: fixed_anchor(self.book, rig).filter(|_| recovery.stages == 1).map(str::to_owned),
             inside: self.inside(&rigs),
             operators: self.operators(&rigs),
             radio: self.radio(edge, rig),
@@ -231,7 +246,8 @@ impl Scene<'_> {
         let layer = rig.layer.filter(|_| self.rung.lowering.is_none());
         let layer = layer.map_or_else(String::new, |layer| format!(", drum layer {layer} at its fullest"));
         let time = rig.time.map_or_else(String::new, |time| format!(", about {} min", words::minutes(time)));
-        let setting = setting(recovery.stages, rig.pulls, self.ladder.stuck)
+        let anchors = two_anchors(self.book, self.place.0, recovery, rig);
+        let setting = setting(anchors.as_ref(), rig.pulls, self.ladder.stuck)
             .map_or_else(String::new, |told| format!(" {told}"));
         let host = rig.host.as_ref().filter(|_| recovery.lie.is_some_and(|lie| lie.guard.is_some()));
         let stands = host.map_or_else(String::new, |host| {
@@ -374,13 +390,4 @@ fn system_short(system: System) -> &'static str {
         System::WinchMaker => "winch maker’s rule",
         System::Physics => "forces resolved",
     }
-}
-
-/// The anchor of a rig that holds only at the place where it was tested.
-fn fixed_anchor(book: &Book, rig: &Rig) -> Option<String> {
-    let tested = |part: &&Part| {
-        part.role == Role::Anchor
-            && book.course.kit.iter().any(|item| item.id == part.id && item.rig.holds.is_some())
-    };
-    rig.parts.iter().find(tested).map(|part| part.name.clone())
 }

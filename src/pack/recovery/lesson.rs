@@ -8,6 +8,7 @@ use crate::lesson::{Example, taught_snatch};
 use crate::pack::book::Book;
 use crate::pack::recovery::drawn::lettered::lettered;
 use crate::pack::recovery::drawn::{Drawn, drawn};
+use crate::pack::recovery::summary::may_drive;
 use crate::pack::sheet::slope::SlopeSheet;
 use crate::page::meta::Meta;
 use crate::page::worked::{WorkedSheet, with_unit};
@@ -47,6 +48,8 @@ struct TwoBooks {
 #[derive(Serialize)]
 struct InKit {
     winch: bool,
+    /// A winch on whose drum line lies in layers.
+    drum: bool,
     block: bool,
     shackle: bool,
     line: bool,
@@ -90,17 +93,23 @@ const ORDER: [Example; 15] = [
 const WRONG: usize = 2;
 
 impl<'a> RecoveryLesson<'a> {
-    /// On the steepest slope, with the vehicle that drives it best.
+    /// On the steepest slope that is driven, with the vehicle that drives it best.
     pub(crate) fn of(book: &'a Book, pack: Meta) -> Self {
         let steepest = |a: &&crate::course::Slope, b: &&crate::course::Slope| {
             a.steepest().gradient.si().total_cmp(&b.steepest().gradient.si())
         };
         let course = book.course;
-        // Where a vehicle can sink at all, if there is such ground.
+        // Where somebody drives, and can sink at all, if there is such ground.
+        let driven = |slope: &&crate::course::Slope| {
+            slope.survey.is_some() && course.vehicles.iter().any(|vehicle| may_drive(book, slope, vehicle))
+        };
         let soft = |slope: &&crate::course::Slope| sinks(course.surface_of(slope));
-        let sunk = course.slopes.iter().filter(soft).max_by(steepest);
-        let slope =
-            sunk.or_else(|| course.slopes.iter().max_by(steepest)).expect("a checked course has a slope");
+        let of_day = || course.slopes.iter().filter(driven);
+        let sunk = of_day().filter(soft).max_by(steepest);
+        let slope = sunk
+            .or_else(|| of_day().max_by(steepest))
+            .or_else(|| course.slopes.iter().max_by(steepest))
+            .expect("a checked course has a slope");
         let vehicle = book.lead(slope);
         let find = |example: Example| {
             book.worked.iter().find(|worked| {
@@ -253,6 +262,7 @@ fn in_kit(course: &Course) -> InKit {
     let has = |kind| course.kit.iter().any(|item| item.kind == kind);
     InKit {
         winch: has(KitKind::Winch),
+        drum: course.kit.iter().any(|item| item.kind == KitKind::Winch && !item.rig.rope_through),
         block: has(KitKind::SnatchBlock),
         shackle: has(KitKind::Shackle),
         line: has(KitKind::Line) || has(KitKind::KineticRope),

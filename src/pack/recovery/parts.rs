@@ -6,7 +6,7 @@ use crate::pack::book::Book;
 use crate::pack::recovery::words;
 use crate::page::figure::Fig;
 use crate::recovery::ladder::kit::unchecked;
-use crate::recovery::rig::{Part, Rig, Role};
+use crate::recovery::rig::{Joins, Part, Rig, Role};
 
 /// A row of the table of parts.
 #[derive(Serialize)]
@@ -30,8 +30,8 @@ pub(crate) fn part_rows(book: &Book, groups: &[(&Part, usize)], weakest: &Part) 
             no: no.to_string(),
             unchecked: unchecked(book.course, part),
             name: if *count > 1 { format!("{count} × {name}") } else { name },
-            load: show.force(part.load, false),
-            rating: show.force(part.rating, false),
+            load: show.fine_force(part.load, false),
+            rating: show.fine_force(part.rating, false),
             left: Fig::new(format!("{:.0}", libm::floor(100.0 * part.margin)), "%", false),
             weakest: same(part, weakest),
         }
@@ -57,13 +57,15 @@ pub(crate) fn in_order(rig: &Rig) -> Vec<&Part> {
         Role::Anchor | Role::Braked | Role::Grip | Role::TugBrake => 0,
         Role::Strap => 1,
         Role::HelperPoint => 2,
-        Role::Winch => 3,
-        Role::WinchLine => 4,
-        Role::Block => 5,
-        Role::Extension | Role::TowLine | Role::TowBar => 6,
-        Role::Bridle => 7,
-        Role::Shackle => 8,
-        Role::CasualtyPoint => 9,
+        Role::Shackle if part.joins == Some(Joins::Extension) => 7,
+        Role::Shackle if part.joins.is_none_or(Joins::near) => 9,
+        Role::Shackle => 3,
+        Role::Winch => 4,
+        Role::WinchLine => 5,
+        Role::Block => 6,
+        Role::Extension | Role::TowLine | Role::TowBar => 7,
+        Role::Bridle => 8,
+        Role::CasualtyPoint => 10,
     };
     let mut all: Vec<&Part> = rig.parts.iter().collect();
     all.sort_by_key(|part| place(part));
@@ -71,7 +73,7 @@ pub(crate) fn in_order(rig: &Rig) -> Vec<&Part> {
 }
 
 fn same(a: &Part, b: &Part) -> bool {
-    let alike = a.role == b.role && a.id == b.id && a.name == b.name;
+    let alike = (a.role, a.joins) == (b.role, b.joins) && a.id == b.id && a.name == b.name;
     alike && (a.load - b.load).abs() < 1.0 && (a.counts - b.counts).abs() < 1e-9
 }
 

@@ -4,6 +4,7 @@ use serde::Serialize;
 
 use crate::course::{Course, KitKind, MissingKit, Name, Slope, Vehicle};
 use crate::pack::book::Book;
+use crate::pack::ground::wanted::missing_to_dig;
 use crate::pack::recovery::drawn::lettered::{Lettered, lettered};
 use crate::pack::recovery::drawn::{Drawn, drawn};
 use crate::pack::recovery::rows::{Beyond, Rows, VehicleRow, rows};
@@ -29,6 +30,8 @@ pub(crate) struct RecoveryPlan<'a> {
 #[derive(Serialize)]
 struct Plan<'a> {
     warning: Option<String>,
+    /// What the rung of digging is done with and the kit does not have.
+    cannot_dig: Option<String>,
     summary: Summary,
     systems: Vec<SystemRow>,
     /// What is published of anchors.
@@ -155,6 +158,7 @@ impl<'a> RecoveryPlan<'a> {
         let snatches = snatch_rows(book);
         let plan = Plan {
             warning: nobody_fetches(book),
+            cannot_dig: Some(missing_to_dig(book.course).join(", ")).filter(|lacks| !lacks.is_empty()),
             summary: summary(book),
             systems: SYSTEMS.iter().map(|row| SystemRow { ..*row }).collect(),
             anchors: anchors(book.show),

@@ -85,7 +85,8 @@ pub(crate) fn why_not_before(ladder: &Ladder, show: Show) -> Option<String> {
 
 /// What holds for every rung needs no rung's name.
 fn told(means: &[&str], said: String, reason: &WhyNot) -> String {
-    if *reason == WhyNot::NoRatedPoint { said } else { format!("{}: {said}", means.join(", ")) }
+    let of_all = matches!(reason, WhyNot::NoRatedPoint | WhyNot::NoWinch { .. });
+    if of_all { said } else { format!("{}: {said}", means.join(", ")) }
 }
 
 /// A means in a word or two, before the reason why it is not done.
@@ -109,6 +110,7 @@ const fn in_short(means: Means, direction: Option<Direction>) -> &'static str {
 fn nearness(why: &WhyNot) -> u8 {
     match why {
         WhyNot::NoRig { nearest } => 3 + nearest.as_ref().map_or(0, |refused| refused.reason.nearness()),
+        WhyNot::NoWinch { .. } => 10,
         WhyNot::NoSecondMeans { .. } | WhyNot::TooLong { .. } | WhyNot::NothingHolds => 9,
         WhyNot::MissingKit | WhyNot::NoTow(_) | WhyNot::NoRighting(_) | WhyNot::OutOfReach { .. } => 2,
         WhyNot::NoRatedPoint => 1,
@@ -122,6 +124,13 @@ fn why(reason: &WhyNot, rung: &Rung, show: Show) -> String {
         WhyNot::HeldFast => "the ground holds it".to_owned(),
         WhyNot::DoesNotRun => "it does not run down by itself".to_owned(),
         WhyNot::NoRatedPoint => "no rated recovery point".to_owned(),
+        WhyNot::NoWinch { line, anchor } => {
+            let lacks =
+                [(true, "no winch with a rated line"), (*line, "no other line"), (*anchor, "no anchor")];
+            let lacks: Vec<&str> =
+                lacks.into_iter().filter_map(|(lacks, what)| lacks.then_some(what)).collect();
+            lacks.join(", ")
+        }
         WhyNot::TooLong { takes } => {
             format!("takes about {} h: get help", libm::ceil(takes / 3600.0))
         }

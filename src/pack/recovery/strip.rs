@@ -4,7 +4,7 @@ use serde::Serialize;
 
 use crate::pack::recovery::tags::{Numbered, numbers};
 use crate::recovery::layout::{Joint, WinchAt};
-use crate::recovery::rig::{Fastened, HeldBy, Rig, Role};
+use crate::recovery::rig::{Fastened, HeldBy, Joins, Part, Rig, Role};
 use crate::recovery::stance::{Beside, Stance};
 
 /// What the drawing of the pieces needs: not to scale, words with the numbers of the table's rows.
@@ -50,14 +50,18 @@ impl Strip {
         let role = |role: Role| numbers(rows, |part| part.role == role);
         let carrying =
             |role: Role, load: f64| numbers(rows, |part| part.role == role && (part.load - load).abs() < 1.0);
-        let shackled = |load: f64| format!("shackle {}", carrying(Role::Shackle, load));
-        let block = |joint: Joint| {
+        let shackled = |load: f64, near: bool| {
+            let here = |joins: Joins| if near { joins.near() } else { joins == Joins::FarEnd };
+            let wanted = |part: &Part| (part.load - load).abs() < 1.0 && part.joins.is_some_and(here);
+            format!("shackle {}", numbers(rows, wanted))
+        };
+        let block = |joint: Joint, near: bool| {
             let load = joint.load(rig.fall_line);
-            format!("block {}, {}", carrying(Role::Block, load), shackled(load))
+            format!("block {}, {}", carrying(Role::Block, load), shackled(load, near))
         };
         let layout = rig.layout;
         let at = |joints: &[Joint], joint: Joint| joints.contains(&joint).then_some(joint);
-        let end = |_: Joint| format!("end of the line, {}", shackled(rig.fall_line));
+        let end = |near: bool| format!("end of the line, {}", shackled(rig.fall_line, near));
         let has = |role: Role| rig.parts.iter().any(|part| part.role == role);
         let told = Self {
             lines: layout.parts,
@@ -69,11 +73,11 @@ impl Strip {
             edge,
             winch: format!("winch {}", role(Role::Winch)),
             line: format!("line {}", role(Role::WinchLine)),
-            near_block: at(layout.casualty, Joint::Block).map(block),
-            near_end: at(layout.casualty, Joint::End).map(end),
-            far_block: at(layout.fixed, Joint::Block).map(block),
-            far_end: at(layout.fixed, Joint::End).map(end),
-            turn: at(layout.fixed, Joint::Turn).map(block),
+            near_block: at(layout.casualty, Joint::Block).map(|joint| block(joint, true)),
+            near_end: at(layout.casualty, Joint::End).map(|_| end(true)),
+            far_block: at(layout.fixed, Joint::Block).map(|joint| block(joint, false)),
+            far_end: at(layout.fixed, Joint::End).map(|_| end(false)),
+            turn: at(layout.fixed, Joint::Turn).map(|joint| block(joint, false)),
             hold: hold(rows),
             held: held(rig, rows),
             point: format!("{facing} point {}", role(Role::CasualtyPoint)),
@@ -143,5 +147,7 @@ fn hold(rows: Numbered) -> String {
         named("its point", Role::HelperPoint),
         named("strap", Role::Strap),
     ];
-    all.into_iter().flatten().collect::<Vec<_>>().join(", ")
+    let ties = numbers(rows, |part| matches!(part.joins, Some(Joins::Winch | Joins::Braked)));
+    let ties = (!ties.is_empty()).then(|| format!("shackle {ties}"));
+    all.into_iter().chain([ties]).flatten().collect::<Vec<_>>().join(", ")
 }

@@ -3,7 +3,7 @@
 use serde::Serialize;
 
 use crate::recovery::layout::{Joint, WinchAt};
-use crate::recovery::rig::{Part, Rig, Role};
+use crate::recovery::rig::{Joins, Part, Rig, Role};
 
 /// Rows of the table: a part of each and its number.
 pub(crate) type Numbered<'a> = &'a [(&'a Part, usize)];
@@ -24,23 +24,24 @@ impl Tags {
         let (at_far, at_near) = (loads(rig.layout.fixed), loads(rig.layout.casualty));
         let near_winch = rig.layout.winch == WinchAt::Casualty;
         let carries = |part: &Part, loads: &[f64]| loads.iter().any(|load| (part.load - load).abs() < 1.0);
-        let legs = rig.parts.iter().find(|part| part.role == Role::Bridle).map(|part| part.load);
         let far = |part: &Part| match part.role {
             Role::Anchor | Role::Braked | Role::Grip | Role::Strap | Role::HelperPoint => true,
             Role::Winch => !near_winch,
             Role::Block => carries(part, &at_far),
-            // What is neither a joint of the vehicle's nor a bridle's holds the winch.
-            Role::Shackle => carries(part, &at_far) || !near_shackle(part, &at_near, legs),
+            Role::Shackle => part.joins.is_some_and(|joins| !joins.near() && joins != Joins::Extension),
             _ => false,
         };
         let near = |part: &Part| match part.role {
             Role::CasualtyPoint | Role::Bridle => true,
             Role::Winch => near_winch,
             Role::Block => carries(part, &at_near),
-            Role::Shackle => near_shackle(part, &at_near, legs),
+            Role::Shackle => part.joins.is_none_or(Joins::near),
             _ => false,
         };
-        let line = |part: &Part| matches!(part.role, Role::WinchLine | Role::Extension | Role::TowLine);
+        let line = |part: &Part| {
+            matches!(part.role, Role::WinchLine | Role::Extension | Role::TowLine)
+                || part.joins == Some(Joins::Extension)
+        };
         Self { far: numbers(rows, far), line: numbers(rows, line), near: numbers(rows, near) }
     }
 
@@ -48,10 +49,6 @@ impl Tags {
     pub(crate) fn spoken(&self) -> String {
         format!("at the far end {}, along the line {}, at the vehicle {}", self.far, self.line, self.near)
     }
-}
-
-fn near_shackle(part: &Part, at_near: &[f64], legs: Option<f64>) -> bool {
-    at_near.iter().copied().chain(legs).any(|load| (part.load - load).abs() < 1.0)
 }
 
 /// The numbers of the rows that are wanted: `1–3, 5`.

@@ -41,25 +41,70 @@ pub(crate) fn lowering_words(told: &Lowering, show: Show) -> String {
     )
 }
 
-/// How often it is set, where that is more than once.
-pub(crate) fn setting(stages: u32, pulls: u32, stuck: Stuck) -> Option<String> {
-    let holds = match stuck {
+/// What holds it while a line is set anew.
+const fn holds(stuck: Stuck) -> &'static str {
+    match stuck {
         Stuck::Rolls => "the driver’s foot brake, then chocks from the side",
         Stuck::Locked => "its locked wheels, then chocks from the side",
         Stuck::Mired(_) => "the ground, and chocks from the side,",
         Stuck::Overturned => "the other line",
-    };
+    }
+}
+
+/// What else holds of a rig that is drawn for a vehicle with a driver in it and planned for one with nobody aboard
+/// too, or the other way round: who is inside, what holds it meanwhile, the abort. None where all sit alike.
+pub(crate) fn sits_otherwise(aboard: bool, set_anew: bool, others: &[Stuck]) -> Option<String> {
+    let mut kinds: Vec<&str> = others.iter().map(|stuck| stuck.short()).collect();
+    kinds.dedup();
+    let (kinds, first) = (kinds.join(", "), others.first()?);
+    let meanwhile =
+        if set_anew { format!(" Between two settings {} hold it.", holds(*first)) } else { String::new() };
+    Some(if aboard {
+        format!(
+            "Where the row says nobody aboard ({kinds}): inside it only the winch’s operator.{meanwhile} STOP: hold the line, nobody moves; one, sent from the side, chocks it once it stands; only then slack."
+        )
+    } else {
+        format!(
+            "Where the row says driver’s foot ({kinds}): the driver sits in it too, foot on the brake the whole way.{meanwhile} STOP: hold the line, foot brake on, chock from the side; only then slack."
+        )
+    })
+}
+
+/// Where the anchors of two stages are: a name, where it is tested where it stands; which way; how far up or down the
+/// track from the stuck vehicle the first must stand, so that line and hauls reach.
+pub(crate) struct TwoAnchors<'a> {
+    pub tested: Option<&'a str>,
+    pub up: bool,
+    pub first: [String; 2],
+}
+
+impl TwoAnchors<'_> {
+    fn words(&self) -> String {
+        let way = if self.up { "up" } else { "down" };
+        let last = if self.up { "brow" } else { "foot" };
+        let [least, most] = &self.first;
+        let (first, next) = self.tested.map_or_else(
+            || ("an anchor".to_owned(), "one".to_owned()),
+            |name| (format!("the “{name}” half-way"), "the one".to_owned()),
+        );
+        format!(
+            "In two stages: first to {first}, then to {next} at the {last}; winch and line are carried there and every connection made and looked at anew. The first must stand {least} to {most} {way} the track from the vehicle: measure it; else not this rig."
+        )
+    }
+}
+
+/// How often it is set, where that is more than once.
+pub(crate) fn setting(stages: Option<&TwoAnchors>, pulls: u32, stuck: Stuck) -> Option<String> {
+    let holds = holds(stuck);
     let held = format!(
         "Meanwhile {holds} hold it: reckoned to hold at the lowest grip; the line stays tight until the chocks bear, and nobody is below."
     );
     let again = |pulls: u32| format!("Set {pulls} times: one haul of its line is shorter. {held}");
     match (stages, pulls) {
-        (1, 1) => None,
-        (1, pulls) => Some(again(pulls)),
-        (stages, 1) => Some(format!("In {stages} stages, the anchor set anew for each. {held}")),
-        (stages, pulls) => {
-            Some(format!("In {stages} stages, the anchor set anew for each. {}", again(pulls)))
-        }
+        (None, 1) => None,
+        (None, pulls) => Some(again(pulls)),
+        (Some(anchors), 1) => Some(format!("{} {held}", anchors.words())),
+        (Some(anchors), pulls) => Some(format!("{} {}", anchors.words(), again(pulls))),
     }
 }
 

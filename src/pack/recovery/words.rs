@@ -11,9 +11,9 @@ pub(crate) fn winch_of(rig: &Rig) -> String {
     format!("{}, {winch}", rig.layout.short())
 }
 
-/// `16 of 29 kN`.
+/// `26.7 of 31.4 kN`: digits enough for the percent left beside them.
 fn carries(part: &Part, show: Show) -> String {
-    let (load, rating) = (show.force(part.load, false), show.force(part.rating, false));
+    let (load, rating) = (show.fine_force(part.load, false), show.fine_force(part.rating, false));
     format!("{} of {}", load.v, rating.text())
 }
 
@@ -130,6 +130,7 @@ pub(crate) fn part_name(part: &Part, mark: &str) -> String {
     };
     let role = if part.role == Role::Bridle { "each leg" } else { part.role.words() };
     let named = if told { part.name.clone() } else { format!("{}, {role}", part.name) };
+    let named = part.joins.map_or_else(|| named.clone(), |joins| format!("{named}, {}", joins.words()));
     format!("{named}{}", side_load(part))
 }
 

@@ -2,13 +2,14 @@
 
 use serde::Serialize;
 
-use crate::course::{Course, Passage, Remark, Role, Slope};
+use crate::course::{Course, Label, Passage, PointOfSite, Remark, Role, Slope};
 use crate::pack::book::Book;
 use crate::pack::day::posts::{Posts, posts};
 use crate::pack::ground::plan::role_word;
 use crate::pack::sheet::site::SiteSheet;
 use crate::pack::weekend::company::hours;
 use crate::pack::weekend::day::{Help, Weekend, help};
+use crate::pack::weekend::on_call::{OnCall, on_call};
 use crate::page::meta::Meta;
 use crate::page::site::Size;
 use crate::rota::{Rota, doing, had_before};
@@ -187,6 +188,9 @@ fn certificate(weekend: &Weekend, at: usize) -> Certificate {
 pub(crate) struct RadioPlan {
     pack: Meta,
     help: Help,
+    /// Where the ambulance is met, and where everybody else gathers if that is another place.
+    met: Option<String>,
+    gathers: Option<String>,
     access: Option<String>,
     hospital: Option<String>,
     coverage: Option<String>,
@@ -201,6 +205,8 @@ pub(crate) struct RadioPlan {
     short: Option<String>,
     /// Who is where on every turn, where no rota says it.
     posts: Vec<Posts>,
+    /// Who is called on, slot by slot, where a rota says who stands where.
+    on_call: Vec<OnCall>,
     /// The site from above, for whoever leads the ambulance in.
     site: Option<SiteSheet>,
 }
@@ -229,9 +235,13 @@ impl RadioPlan {
             })
             .map(|item| item.name.short())
             .collect();
+        let help = help(book);
+        let met = met(course).or_else(|| help.meeting.clone());
         Self {
             pack,
-            help: help(book),
+            gathers: help.meeting.clone().filter(|gathers| met.as_ref() != Some(gathers)),
+            met,
+            help,
             access: emergency.access.as_ref().map(Remark::short),
             hospital: emergency.hospital.as_ref().map(Remark::short),
             coverage: emergency.coverage.as_ref().map(Remark::short),
@@ -247,9 +257,16 @@ impl RadioPlan {
             example: driven(book).next().map_or_else(String::new, |slope| slope.name.short()),
             short: crate::pack::look_at::posts(book),
             posts: posts(book),
+            on_call: Weekend::of(book).map_or_else(Vec::new, |weekend| on_call(&weekend)),
             site: SiteSheet::of(book, SITE),
         }
     }
+}
+
+/// Where the ambulance is met, by the plan of the site.
+fn met(course: &Course) -> Option<String> {
+    let point = course.site_plan.as_ref()?.point(PointOfSite::MeetingPoint)?;
+    point.name.as_ref().map(Label::short)
 }
 
 /// The slopes that somebody drives today.
@@ -259,15 +276,21 @@ fn driven<'a>(book: &'a Book) -> impl Iterator<Item = &'a Slope> {
     open.map(|(_, slope)| slope).filter(goes)
 }
 
+/// Where everybody gathers, and control stands.
+fn gathers(book: &Book) -> String {
+    let place = book.course.emergency.assembly.as_ref();
+    place.map_or_else(|| "the assembly point".to_owned(), Remark::short)
+}
+
 /// Call signs say the place, not the person: whoever stands there answers.
 fn calls(book: &Book) -> Vec<Call> {
     let mut calls = vec![
         Call {
             name: "Control".to_owned(),
             call: if posts(book).is_empty() {
-                format!("{}, {}at the meeting point", leader(book), deputy(book))
+                format!("{}, {}at {}", leader(book), deputy(book), gathers(book))
             } else {
-                "whoever holds control by the table, at the meeting point".to_owned()
+                format!("whoever holds control by the table, at {}", gathers(book))
             },
         },
         Call { name: "First aid".to_owned(), call: "first aider, with the kit".to_owned() },

@@ -2,7 +2,7 @@
 
 use serde::Serialize;
 
-use crate::course::{Passage, Remark, Vehicle};
+use crate::course::{End, Passage, Remark, Vehicle};
 use crate::pack::book::Book;
 use crate::pack::ground::timetable::{self, reserve, timetable};
 use crate::pack::weekend::day::{Help, Weekend, help};
@@ -111,7 +111,7 @@ fn rotation(weekend: &Weekend) -> String {
     )
 }
 
-/// Slips that go with the letter, one for each driver whose vehicle has values that are estimated.
+/// Slips that go with the letter, one for each driver whose vehicle has values that are estimated, or no rated points at both ends.
 #[derive(Serialize)]
 pub(crate) struct VehicleQuestions {
     pack: Meta,
@@ -157,7 +157,7 @@ fn slip(weekend: &Weekend, at: usize) -> Option<Slip> {
 
 /// What a member can find out, by the keys of a vehicle that answer it; where it is found is common practice,
 /// no source.
-const QUESTIONS: [(&[&str], Question); 8] = [
+const QUESTIONS: [(&[&str], Question); 9] = [
     (
         &["mass"],
         Question {
@@ -190,10 +190,24 @@ const QUESTIONS: [(&[&str], Question); 8] = [
         },
     ),
     (&["brakes"], Question { ask: "Discs or drums, front and rear", found: "look through the wheels" }),
+    (
+        &[POINTS],
+        Question {
+            ask: "Recovery points, front and rear: where, and the rating of each. No rating found: say so",
+            found: "stamped beside the point, or the handbook; a tow ball, tie-down eye or bumper is none",
+        },
+    ),
 ];
 
-/// What is asked of a vehicle: what its roster row left out.
+/// Stands for rated points at both ends: no class value is taken for them, nothing is hung on a vehicle without.
+const POINTS: &str = "recovery-points";
+
+/// What is asked of a vehicle: what its roster row left out, and rated points that nobody told.
 fn questions(vehicle: &Vehicle) -> Vec<Question> {
-    let open = |keys: &[&str]| keys.iter().any(|key| vehicle.is_guessed(key));
+    let rated =
+        |end: End| vehicle.recovery_points.iter().any(|point| point.end == end && point.carries().is_ok());
+    let unrated = !(rated(End::Front) && rated(End::Rear));
+    let open =
+        |keys: &[&str]| keys.iter().any(|key| vehicle.is_guessed(key)) || unrated && keys.contains(&POINTS);
     QUESTIONS.into_iter().filter(|(keys, _)| open(keys)).map(|(_, question)| question).collect()
 }

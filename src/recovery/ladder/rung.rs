@@ -28,6 +28,13 @@ pub enum WhyNot {
     DoesNotRun,
     /// No rated recovery point on it.
     NoRatedPoint,
+    /// No winch with a rated line.
+    NoWinch {
+        /// Whether the kit has no other rated line either.
+        line: bool,
+        /// Whether nothing that counts as an anchor is there either.
+        anchor: bool,
+    },
     /// Every rig of this kit takes too long.
     TooLong {
         /// What the quickest takes, s.

@@ -9,7 +9,7 @@ use crate::engine::formulas::{GRAVITY, recovery as r};
 use crate::recovery::facts::side_share;
 use crate::recovery::gear::{Gear, Helper, Pieces};
 use crate::recovery::pull::{Direction, Scene, Stuck, System, SystemPull};
-use crate::recovery::rig::{Part, Role};
+use crate::recovery::rig::{Joins, Part, Role};
 use crate::recovery::stance::POINTS_APART;
 
 /// Steepest ground on which a vehicle is towed, as height over level distance: 25 %
@@ -209,9 +209,12 @@ impl<'a> Link<'a> {
             None => vec![of(Role::TowBar, self.piece)],
             Some(piece) => {
                 let limit = r::side_limit(piece.limit, share);
-                let shackle =
-                    Part { counts: share, ..Part::new(Role::Shackle, &piece.id, &piece.name, load, limit) };
-                vec![shackle.clone(), of(Role::TowLine, self.piece), shackle]
+                let shackle = |joins| Part {
+                    counts: share,
+                    joins: Some(joins),
+                    ..Part::new(Role::Shackle, &piece.id, &piece.name, load, limit)
+                };
+                vec![shackle(Joins::Vehicle), of(Role::TowLine, self.piece), shackle(Joins::Tug)]
             }
         }
     }

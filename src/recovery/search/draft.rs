@@ -1,7 +1,7 @@
 //! A rig while it is tried out: places instead of names, so that thousands can be compared.
 
 use crate::recovery::gear::{Gear, Winch};
-use crate::recovery::rig::{Part, Rank, Role, keeps, rank};
+use crate::recovery::rig::{Joins, Part, Rank, Role, keeps, rank};
 use crate::recovery::task::{Hold, Stay};
 
 /// Which piece carries a load.
@@ -29,6 +29,8 @@ pub(super) struct Carry {
     pub rating: f64,
     /// The share of its limit that counts: pulled off its line it carries less.
     pub share: f64,
+    /// What it joins, of a shackle.
+    pub joins: Option<Joins>,
 }
 
 /// How the line reaches.
@@ -57,7 +59,7 @@ pub(super) struct Draft {
 impl Carry {
     /// A piece pulled in line.
     pub(super) const fn straight(role: Role, of: Of, load: f64, rating: f64) -> Self {
-        Self { role, of, load, rating, share: 1.0 }
+        Self { role, of, load, rating, share: 1.0, joins: None }
     }
 
     pub(super) fn margin(&self) -> f64 {
@@ -86,7 +88,11 @@ impl Carry {
             }
             Of::Braked(vehicle) => (&gear.helpers[vehicle].id, &gear.helpers[vehicle].name),
         };
-        Part { counts: self.share, ..Part::new(self.role, id, name, self.load, self.rating) }
+        Part {
+            counts: self.share,
+            joins: self.joins,
+            ..Part::new(self.role, id, name, self.load, self.rating)
+        }
     }
 }
 

@@ -8,7 +8,7 @@ use crate::engine::formulas::recovery as r;
 use crate::recovery::facts::{WIDEST_BRIDLE, side_share};
 use crate::recovery::gear::Point;
 use crate::recovery::layout::Joint;
-use crate::recovery::rig::{Lacking, Refused, Role};
+use crate::recovery::rig::{Joins, Lacking, Refused, Role};
 use crate::recovery::stance::POINTS_APART;
 use crate::recovery::task::{Coupling, Hold, Stay};
 
@@ -27,15 +27,16 @@ impl Setting<'_> {
             (0..).zip(self.layout.casualty).map(|(no, joint)| self.near(no, *joint, stood)).collect();
         for (joint, load) in self.layout.casualty.iter().zip(&loads) {
             // Two legs that stand alike hang on a shackle as one line.
-            let share = if bridle.is_some() { 1.0 } else { load.share };
-            wanted.join_askew(*joint, Load { share, ..*load });
+            let (share, joins) =
+                if bridle.is_some() { (1.0, Joins::Bridle) } else { (load.share, Joins::Vehicle) };
+            wanted.join_askew(*joint, Load { share, ..*load }.at(joins));
         }
         let far = self.layout.far_side();
         if let (Some(place), Some(joint)) = (coupling.extension, far.first()) {
             let load = joint.load(stood.fall_line);
             let rating = self.gear.lines[place].limit;
             parts.push(Carry::straight(Role::Extension, Of::Extension(place), load, rating));
-            wanted.shackles.push(Load::straight(load));
+            wanted.shackles.push(Load::straight(load).at(Joins::Extension));
         }
         let (Some(place), Some(whole)) = (bridle, loads.first().copied()) else {
             self.points(self.task.casualty, coupling.end, loads, Role::CasualtyPoint, parts)?;
@@ -53,15 +54,18 @@ impl Setting<'_> {
         parts.push(Carry::straight(Role::Bridle, Of::Bridle(place), leg, bridle.limit));
         // Each leg leaves its point sideways by half the angle between them, and askew with the line.
         let off = half + stood.stance.off(0, stood.room);
-        let legs = [Load { load: leg, share: self.share(off) }; 2];
-        wanted.shackles.extend(legs);
+        let legs = [Load { share: self.share(off), ..Load::straight(leg) }; 2];
+        wanted.shackles.extend(legs.map(|leg| leg.at(Joins::Vehicle)));
         self.points(self.task.casualty, coupling.end, legs.to_vec(), Role::CasualtyPoint, parts)?;
         Ok(Some(half))
     }
 
     /// What a joint hangs on the stuck vehicle, and the share of a limit that its side load leaves.
     fn near(&self, no: usize, joint: Joint, stood: Stood) -> Load {
-        Load { load: joint.load(stood.fall_line), share: self.share(stood.stance.off(no, stood.room)) }
+        Load {
+            share: self.share(stood.stance.off(no, stood.room)),
+            ..Load::straight(joint.load(stood.fall_line))
+        }
     }
 
     /// The share of a limit that is left so far off the vehicle’s line seen from above, rad, and askew from the side.
@@ -102,9 +106,10 @@ impl Setting<'_> {
         for one in loads {
             let does = |up_to: f64| left.iter().rposition(|(_, point)| up_to * point.limit >= one.asks());
             let (place, point) = left.remove(self.up_to().and_then(does).unwrap_or(0));
-            let Load { load, share } = one;
+            let Load { load, share, .. } = one;
             let of = Of::Point(vehicle, place);
-            parts.push(Carry { role, of, load, rating: r::side_limit(point.limit, share), share });
+            let rating = r::side_limit(point.limit, share);
+            parts.push(Carry { share, ..Carry::straight(role, of, load, rating) });
         }
         Ok(())
     }
@@ -132,9 +137,9 @@ impl Setting<'_> {
         };
         for (place, load) in [(a, front), (b, rear)] {
             let of = Of::Point(host, place);
-            let Load { load, share } = load;
+            let Load { load, share, .. } = load;
             let rating = r::side_limit(points[place].limit, share);
-            parts.push(Carry { role: Role::HelperPoint, of, load, rating, share });
+            parts.push(Carry { share, ..Carry::straight(Role::HelperPoint, of, load, rating) });
         }
         Ok(())
     }
@@ -153,14 +158,14 @@ impl Setting<'_> {
             // A vehicle looks along its line as that lies when the work begins; an anchor turns with it.
             let swing = stood.stance.swing(no, self.task.lines());
             let share = if matches!(hold, Hold::Ground(_)) { 1.0 } else { side_share(swing.to_degrees()) };
-            let load = Load { load, share };
+            let load = Load { share, ..Load::straight(load) };
             match hold {
                 Hold::Host => {
-                    wanted.join_askew(*joint, load);
+                    wanted.join_askew(*joint, load.at(Joins::FarEnd));
                     on_host.push(load);
                 }
                 other => {
-                    wanted.join(*joint, load.load);
+                    wanted.join_askew(*joint, Load::straight(load.load).at(Joins::FarEnd));
                     self.hold(*other, load, wanted, parts)?;
                 }
             }
@@ -170,7 +175,7 @@ impl Setting<'_> {
         let Some(host) = self.winch.host.filter(|_| job.stay != Stay::None) else {
             // A portable winch: a strap and a shackle hold it to its anchor.
             if let Stay::Tied(hold) = job.stay {
-                wanted.shackles.push(tied);
+                wanted.shackles.push(tied.at(Joins::Winch));
                 self.hold(hold, tied, wanted, parts)?;
             }
             return Ok(());
@@ -190,7 +195,7 @@ impl Setting<'_> {
                     let behind = self.winch.mounted.other();
                     self.points(host, behind, vec![tied], Role::HelperPoint, parts)?;
                 }
-                wanted.shackles.push(tied);
+                wanted.shackles.push(tied.at(Joins::Winch));
                 if matches!(hold, Hold::Vehicle(_)) {
                     wanted.straps.push(tied);
                 }
@@ -207,7 +212,7 @@ impl Setting<'_> {
         wanted: &mut Wanted,
         parts: &mut Vec<Carry>,
     ) -> Result<(), Refused> {
-        let Load { load, share } = held;
+        let Load { load, share, .. } = held;
         match hold {
             Hold::Ground(place) => {
                 let rating = self.gear.anchors[place].limit;
@@ -220,9 +225,10 @@ impl Setting<'_> {
                     return Err(Refused::Lacks { what: Lacking::AnchorsPoint, needs: 1, has: 0 });
                 };
                 let rating = r::side_limit(point.limit, share);
-                parts.push(Carry { role: Role::HelperPoint, of: Of::Point(place, 0), load, rating, share });
+                let point = Carry::straight(Role::HelperPoint, Of::Point(place, 0), load, rating);
+                parts.push(Carry { share, ..point });
                 parts.push(Carry::straight(Role::Braked, Of::Braked(place), load, helper.holds));
-                wanted.shackles.push(held);
+                wanted.shackles.push(held.at(Joins::Braked));
             }
             Hold::Host => {}
         }

@@ -3,20 +3,28 @@
 use super::draft::{Carry, Of};
 use crate::recovery::gear::Pieces;
 use crate::recovery::layout::Joint;
-use crate::recovery::rig::{Lacking, Refused, Role};
+use crate::recovery::rig::{Joins, Lacking, Refused, Role};
 
 /// A load on a piece, N, and the share of its limit that counts there: less than whole where it is pulled
 /// off its line.
+#[expect(clippy::struct_field_names, reason = "the load of a load is its newtons")]
 #[derive(Clone, Copy, Debug)]
 pub(super) struct Load {
     pub load: f64,
     pub share: f64,
+    /// What a shackle that carries it joins.
+    pub joins: Option<Joins>,
 }
 
 impl Load {
     /// In line.
     pub(super) const fn straight(load: f64) -> Self {
-        Self { load, share: 1.0 }
+        Self { load, share: 1.0, joins: None }
+    }
+
+    /// On a shackle that joins this.
+    pub(super) const fn at(self, joins: Joins) -> Self {
+        Self { joins: Some(joins), ..self }
     }
 
     /// What a piece needs for it.
@@ -83,6 +91,7 @@ pub(super) fn deal(
             load: one.load,
             rating: one.share * piece.limit,
             share: one.share,
+            joins: one.joins,
         });
     }
     Ok(())
