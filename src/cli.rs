@@ -160,7 +160,7 @@ pub struct CompletionsArgs {
 }
 
 /// `pack`.
-#[derive(Debug, Args)]
+#[derive(Clone, Debug, Args)]
 #[expect(clippy::struct_excessive_bools, reason = "each is an option of its own on the command line")]
 pub struct PackArgs {
     /// The course file (YAML).
@@ -197,6 +197,10 @@ pub struct PackArgs {
     /// folder of their own, `change-day-2`.
     #[arg(long, value_name = "NUMBER")]
     pub day: Option<usize>,
+    /// With `--without`, where the course has several days: on this day alone. Otherwise people and vehicles stay
+    /// missing on the days after it, and those days are changed as well.
+    #[arg(long)]
+    pub one_day: bool,
     /// The clock time that stands on every sheet as that of printing; a change without it takes the clock's.
     #[arg(long, value_name = "HH:MM", value_parser = clock_words)]
     pub printed: Option<String>,
@@ -233,7 +237,7 @@ fn clock_words(text: &str) -> Result<String, String> {
 }
 
 /// Where the typesetter is.
-#[derive(Debug, Args)]
+#[derive(Clone, Debug, Args)]
 pub struct TypesetterArgs {
     /// The typesetter's program; without it, what SLOPEPACK_TYPST says, or else `typst` beside
     /// this program or on PATH.
@@ -277,6 +281,9 @@ pub struct CheckArgs {
     /// Also say what to measure or find out first, and how many verdicts wait for it.
     #[arg(long)]
     pub advise: bool,
+    /// Folder of fonts for names in scripts that the program does not carry; without it, those of the machine.
+    #[arg(long, value_name = "DIR")]
+    pub fonts: Option<PathBuf>,
 }
 
 /// `papers`.

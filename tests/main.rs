@@ -128,6 +128,7 @@ mod rota_days;
 mod rota_faults;
 mod rota_plan;
 mod weekend_called;
+mod weekend_carried;
 mod weekend_changes;
 mod weekend_days;
 mod weekend_held;

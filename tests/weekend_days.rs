@@ -21,7 +21,7 @@ emergency:
 ";
 
 /// The example on two days: one driver comes late, one on Sunday alone, somebody rides along.
-fn weekend() -> Bench {
+pub(crate) fn weekend() -> Bench {
     let course = include_str!("../courses/six-slope-saturday.yaml").replace("\nemergency:\n", DAYS);
     let bench = Bench::with_course(&course);
     let rows = include_str!("../courses/six-slope-saturday.csv");

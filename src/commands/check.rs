@@ -4,6 +4,7 @@ mod advised;
 
 use advised::{advise, estimated};
 
+use super::letters::faces_for;
 use super::named::read_all;
 use super::own::Club;
 use super::rotated::{judged, read_back, refused};
@@ -20,6 +21,7 @@ use crate::rota;
 pub(super) fn run(args: &CheckArgs, say: &Say) -> Result<(), Failure> {
     let loaded = read_course(&args.course, say)?;
     read_all(&loaded, &args.course, say)?;
+    faces_for(&loaded, None, args.fonts.as_deref(), say)?;
     for note in advice(&loaded.course) {
         say.note(&note);
     }

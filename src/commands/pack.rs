@@ -1,5 +1,6 @@
 //! `pack`: print the day's papers and put them in place whole.
 
+mod carried;
 mod changing;
 mod clubs;
 mod days;
@@ -10,7 +11,9 @@ mod watch;
 use std::path::Path;
 use std::time::Duration;
 
+use carried::Came;
 use changing::{Changing, patience};
+use days::Planned;
 use ledger::{LEDGER, LEDGER_TITLE};
 use unchanged::Inputs;
 pub(super) use watch::watch;
@@ -41,21 +44,52 @@ const PREVIEW_RESOLUTION: u32 = 50;
 /// Width of a preview page on its sheet, pixels, and pages in a row.
 const PREVIEW_PAGE: (u32, u32) = (400, 4);
 
-/// Reads the course, typesets every document asked for, and swaps the pack in.
+/// Reads the course, typesets every document asked for, and swaps the pack in; a change on one of several days, and
+/// after it what follows for the days behind it.
 pub(super) fn run(args: &PackArgs, say: &Say) -> Result<(), Failure> {
     let mut loaded = read_course(&args.course, say)?;
     let club = Club::beside(&args.course, say)?;
-    let whole = args.without.is_empty() && args.came.is_empty();
-    let alone = if whole { club.alone(&args.audience, &args.only) } else { Vec::new() };
-    let mut planned = Vec::new();
-    if !whole {
-        (loaded.course, planned) = days::asked(loaded.course, args.day)?;
+    if args.without.is_empty() && args.came.is_empty() {
+        return print(args, &loaded, &club, &Vec::new(), say);
     }
+    let (planned, number) = days::asked(&loaded.course, args.day)?;
+    if planned.is_empty() {
+        return print(args, &loaded, &club, &planned, say);
+    }
+    loaded.course = planned[number - 1].0.clone();
+    print(args, &loaded, &club, &planned, say)?;
+    let follows = PackArgs {
+        without: Vec::new(),
+        came: Vec::new(),
+        from: None,
+        day: None,
+        one_day: false,
+        ..args.clone()
+    };
+    for (course, _) in &planned[number..] {
+        loaded.course = course.clone();
+        let later = course.day_number();
+        say.progress(&format!("what follows for day {later}"));
+        print(&follows, &loaded, &club, &planned, say).inspect_err(|_| {
+            say.note(&format!("day {number} is changed; day {later} is not, for this reason:"));
+        })?;
+    }
+    Ok(())
+}
+
+/// Prints a whole course, or the change of a day; of a later day what follows from the day before.
+fn print(args: &PackArgs, loaded: &Loaded, club: &Club, planned: &Planned, say: &Say) -> Result<(), Failure> {
+    let whole = args.without.is_empty() && args.came.is_empty() && planned.is_empty();
+    let alone = if whole { club.alone(&args.audience, &args.only) } else { Vec::new() };
     let mut kinds = asked_for(args, &alone)?;
     let sha256 = fingerprint(&[loaded.source.as_bytes(), &loaded.roster].concat());
     let mark = short(&sha256);
     let change_folder = args.into.join(days::change_folder(&loaded.course));
-    let changing = Changing::of(args, &loaded, &change_folder, &mark)?;
+    let earlier = Came::before(planned, loaded.course.day_number(), &args.into, &mark)?;
+    let changing = Changing::of(args, loaded, (&change_folder, &mark), earlier.as_ref())?;
+    if changing.is_none() && !whole {
+        return Ok(());
+    }
     let into = if changing.is_some() { change_folder } else { args.into.clone() };
     kinds.retain(|kind| changing.is_none() || kind.changes());
     if kinds.is_empty() && alone.is_empty() {
@@ -64,12 +98,11 @@ pub(super) fn run(args: &PackArgs, say: &Say) -> Result<(), Failure> {
     let printed = changing.as_ref().map_or_else(|| args.printed.clone(), Changing::printed);
     let came = changing.as_ref().map(Changing::came).filter(|came| !came.is_empty());
     let words = came.as_ref().map(|came| ("--with", came.as_bytes()));
-    let faces = faces_for(&loaded, words, args.typesetter.fonts.as_deref(), say)?;
+    let faces = faces_for(loaded, words, args.typesetter.fonts.as_deref(), say)?;
     let typesetter = Typesetter::find(args.typesetter.typst.as_deref())?
         .with_limit(Duration::from_secs(args.typesetter.time_limit))
         .with_cache(Cache::of_user().filter(|_| !args.typesetter.no_cache));
-    let inputs =
-        if changing.is_some() { None } else { Inputs::of(args, &loaded, &club, &faces, &typesetter) };
+    let inputs = if changing.is_some() { None } else { Inputs::of(args, loaded, club, &faces, &typesetter) };
     if let Some(standing) = inputs.as_ref().and_then(|inputs| inputs.stand(&into, say)) {
         return list(&standing.manifest, &into);
     }
@@ -86,7 +119,7 @@ pub(super) fn run(args: &PackArgs, say: &Say) -> Result<(), Failure> {
     let folder = args.course.parent().filter(|folder| *folder != Path::new("")).unwrap_or(Path::new("."));
     let gallery = Gallery::of(course, folder, &workshop).or_else(|failure| {
         // One picture cannot be printed: all that cannot are told, where they are named.
-        pictures(&loaded, &args.course, say).and(Err(failure))
+        pictures(loaded, &args.course, say).and(Err(failure))
     })?;
     let mut book = Book::of(course, &mark).with_pictures(gallery.clone());
     say.progress("making the rota");
@@ -97,9 +130,12 @@ pub(super) fn run(args: &PackArgs, say: &Say) -> Result<(), Failure> {
             None
         }
         Some(changing) => {
-            book.others = planned;
+            book.others = days::as_they_came(planned, loaded.course.day_number(), &args.into, &mark)?;
             let pages = (&gallery, &templates);
             let (anew, follows) = changing.rotate(&mut book, pages, &kinds, patience(args, &tell))?;
+            if changing.only_follows() && !follows.changes_anything() {
+                return Ok(());
+            }
             unprinted(&kinds, &follows.documents, say);
             kinds = anew;
             Some(changing.record(follows))
@@ -120,7 +156,7 @@ pub(super) fn run(args: &PackArgs, say: &Say) -> Result<(), Failure> {
     press.index(&book, &templates, &listed, &mut publication)?;
     drop(workshop);
     let notes = say.noted();
-    put_in_place(publication, about(&loaded, &typesetter, sha256, &faces), &into, say)?;
+    put_in_place(publication, about(loaded, &typesetter, sha256, &faces), &into, say)?;
     if let Some(inputs) = inputs {
         inputs.remember(&into, notes);
     }

@@ -23,6 +23,8 @@ pub struct Change {
     pub newly: Missing,
     /// Who and what came or is there again with this change, in words.
     pub came: Vec<String>,
+    /// What follows for later days, in words.
+    pub later: Vec<String>,
     /// Slots of those still there that differ: driver and slot.
     pub drivers: BTreeSet<(usize, usize)>,
     /// Slots of staff still there that differ: person and slot.
@@ -132,6 +134,7 @@ pub fn difference(course: &Course, old: &Rota, mut rota: Rota, missing: &Missing
         missing: missing.clone(),
         newly: missing.clone(),
         came: Vec::new(),
+        later: Vec::new(),
         drivers,
         people,
         spare_used,

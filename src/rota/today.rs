@@ -82,7 +82,7 @@ pub fn deputies(course: &Course, missing: &Missing, slot: Slot) -> Option<BTreeS
 pub fn plan_days(course: &Course, reckoning: &Reckoning) -> Result<Vec<(Course, Rota)>, NoRota> {
     let mut days: Vec<(Course, Rota)> = Vec::new();
     for number in 1..=course.days_held() {
-        let before = days.last().map(|(day, rota)| brought(day, rota)).unwrap_or_default();
+        let before = days.last().map(|(day, rota)| brought(day, rota, &absent(day))).unwrap_or_default();
         let today = course.on_day(number, before);
         let told = |why: NoRota| match why {
             NoRota::Clash(clash) if !course.days.is_empty() => NoRota::Clash(clash.on_day(number)),
@@ -102,14 +102,18 @@ fn answered_for(today: &Course) -> Result<(), String> {
     stand_in(today, &mut absent(today))
 }
 
-/// What drivers bring from this day and those before it to the next.
-pub fn brought(day: &Course, rota: &Rota) -> Before {
+/// What drivers bring from this day and those before it to the next. Who came late brings nothing of what their group
+/// had without them.
+pub fn brought(day: &Course, rota: &Rota, missing: &Missing) -> Before {
     let mut before = day.before().clone();
     before.groups.clone_from(&rota.groups);
     for visit in &rota.visits {
-        let group = || rota.groups[visit.group].iter().copied();
+        let start = rota.slots.get(visit.slot).map_or(0, |slot| slot.start);
+        let group = || rota.groups[visit.group].iter().copied().filter(|at| missing.was_there(*at, start));
         match visit.station {
-            Station::Slope(slope) => before.driven.extend(visit.driving.iter().map(|at| (*at, slope))),
+            Station::Slope(slope) => {
+                before.driven.extend(group().filter(|at| visit.driving.contains(at)).map(|at| (at, slope)))
+            }
             Station::Demonstration(_) => before.shown.extend(group()),
             Station::Theory => before.taught.extend(group()),
         }

@@ -3,6 +3,7 @@
 use std::path::Path;
 use std::time::Duration;
 
+use super::carried::{Came, later_words};
 use super::ledger::{Follows, Ledger, State, drivers_of, people_of};
 use crate::cli::PackArgs;
 use crate::commands::rotated::refused;
@@ -21,7 +22,8 @@ pub(super) struct Changing {
 }
 
 impl Changing {
-    /// What is asked for, after what the folder of the changes holds; none when no change is asked for.
+    /// What is asked for, after what the folder of the changes holds; none when no change is asked for, or none of the
+    /// day before concerns this one.
     ///
     /// # Errors
     /// A word is not understood; the record of changes cannot be read or is of other papers; nothing is left to
@@ -29,29 +31,35 @@ impl Changing {
     pub(super) fn of(
         args: &PackArgs,
         loaded: &Loaded,
-        into: &Path,
-        mark: &str,
+        (into, mark): (&Path, &str),
+        earlier: Option<&Came>,
     ) -> Result<Option<Self>, Failure> {
-        if args.without.is_empty() && args.came.is_empty() {
-            let alone = [
-                ("--from", args.from.is_some()),
-                ("--seconds", args.seconds.is_some()),
-                ("--day", args.day.is_some()),
-            ];
-            return match alone.iter().find(|(_, said)| *said) {
-                Some((option, _)) => Err(Failure::Usage(format!("{option} goes with --without or --with"))),
-                None => Ok(None),
-            };
+        let follows = args.without.is_empty() && args.came.is_empty();
+        if follows && earlier.is_none() {
+            return alone(args).map(|()| None);
         }
         if !rota::rotates(&loaded.course) {
             return Err(Failure::Usage(
                 "--without and --with change a rota, and the course has no `rota` or nobody in it".to_owned(),
             ));
         }
-        let printed = args.printed.as_deref();
-        let ledger = Ledger::of(into, mark)?.with(&args.without, &args.came, args.from, printed);
-        let states = ledger.states(&loaded.course)?;
-        ledger.in_order()?;
+        let ledger = Ledger::of(into, mark)?;
+        let held = ledger.states(&loaded.course)?;
+        let carried = earlier.and_then(|came| came.not_yet_in(&ledger, held.last()?));
+        if follows && carried.is_none() {
+            return Ok(None);
+        }
+        let mut ledger = ledger.with(args, carried);
+        let mut states = ledger.states(&loaded.course)?;
+        if let (Some(came), Some(entry), Some(state)) =
+            (earlier, ledger.changes.last_mut(), states.last_mut())
+            && entry.follows.is_none()
+        {
+            let before = came.brings(&state.course);
+            state.course.comes_after(before.clone());
+            entry.before = Some(before);
+        }
+        ledger.in_order(&loaded.course)?;
         let changing = Self { ledger, states };
         if changing.state().missing.slopes.len() == changing.course().slopes.len() {
             return Err(Failure::Course(vec![Problem::new(
@@ -71,6 +79,11 @@ impl Changing {
         &self.state().course
     }
 
+    /// Whether it only takes over what changed on the day before.
+    pub(super) fn only_follows(&self) -> bool {
+        self.ledger.changes.last().is_some_and(|last| last.without.is_empty() && last.came.is_empty())
+    }
+
     /// Clock time of printing.
     pub(super) fn printed(&self) -> Option<String> {
         self.ledger.changes.last().map(|last| last.printed.clone())
@@ -78,8 +91,10 @@ impl Changing {
 
     /// The words for all who came, a line each.
     pub(super) fn came(&self) -> String {
+        let carried = self.ledger.changes.iter().filter_map(|entry| entry.carried.as_ref());
+        let carried = carried.flat_map(|carried| &carried.came);
         let came = self.ledger.changes.iter().flat_map(|entry| &entry.came);
-        came.cloned().collect::<Vec<_>>().join("\n")
+        carried.chain(came).cloned().collect::<Vec<_>>().join("\n")
     }
 
     /// Changes the rota of a book from what was printed last, and gives the documents that read otherwise now,
@@ -100,13 +115,17 @@ impl Changing {
         before.others.clone_from(&book.others);
         match earlier.last().and_then(|entry| entry.follows.as_ref()) {
             Some(follows) => before.goes_by(follows.rota.clone(), old.missing.clone()),
-            None => before.made().map_err(|why| refused(&why))?,
+            None => match book.others.iter().find(|(day, _)| day.day_number() == old.course.day_number()) {
+                Some((_, planned)) => before.goes_by(planned.clone(), old.missing.clone()),
+                None => before.made().map_err(|why| refused(&why))?,
+            },
         }
         room_for_those_who_share(&new.course, before.rota.as_ref(), old.course.roster.drivers.len())?;
         let made = now.follows.as_ref().map(|follows| follows.rota.clone());
         let mut change =
             book.replanned(&before, &new.missing, made, patience).map_err(|why| refused(&why))?;
         change.came.clone_from(&new.came);
+        change.later = later_words(now, &change, new, &book.others);
         let mut anew = book.cards_anew(&before);
         for kind in KINDS.iter().filter(|kind| kind.changes()) {
             if kind.is_of_a_change() || kind.differs(&before, book, templates)? {
@@ -137,6 +156,20 @@ impl Changing {
             last.follows = Some(follows);
         }
         ledger.text()
+    }
+}
+
+/// What goes with a change alone.
+fn alone(args: &PackArgs) -> Result<(), Failure> {
+    let alone = [
+        ("--from", args.from.is_some()),
+        ("--seconds", args.seconds.is_some()),
+        ("--day", args.day.is_some()),
+        ("--one-day", args.one_day),
+    ];
+    match alone.iter().find(|(_, said)| *said) {
+        Some((option, _)) => Err(Failure::Usage(format!("{option} goes with --without or --with"))),
+        None => Ok(()),
     }
 }
 

@@ -1,6 +1,9 @@
 //! Courses of several days: the papers of each day, and a change on one of them.
 
+use std::path::Path;
+
 use super::Press;
+use super::carried::Came;
 use crate::commands::rotated::{judged, refused};
 use crate::course::Course;
 use crate::pack::{Book, Kind, Listed};
@@ -11,15 +14,15 @@ use crate::rota::{self, Rota};
 /// The days of a course as they were planned, each with its rota.
 pub(super) type Planned = Vec<(Course, Rota)>;
 
-/// The course as it is on the day on which something changes, with all days as they were planned; itself and none
-/// where it has a single day.
+/// All days as they were planned, and the number of the one on which something changes; none and 1 where the course has
+/// a single day.
 ///
 /// # Errors
 /// No day, or one that the course does not have, was named; no rota fits the days up to it.
-pub(super) fn asked(course: Course, day: Option<usize>) -> Result<(Course, Planned), Failure> {
+pub(super) fn asked(course: &Course, day: Option<usize>) -> Result<(Planned, usize), Failure> {
     let held = course.days_held();
     let number = match day {
-        None | Some(1) if held == 1 => return Ok((course, Vec::new())),
+        None | Some(1) if held == 1 => return Ok((Vec::new(), 1)),
         Some(number) if (1..=held).contains(&number) => number,
         Some(number) => {
             return Err(Failure::Usage(format!("--day {number}: the course has {held}, counted from 1")));
@@ -30,13 +33,39 @@ pub(super) fn asked(course: Course, day: Option<usize>) -> Result<(Course, Plann
             )));
         }
     };
-    let days = rota::plan_days(&course, &judged(&course)).map_err(|why| refused(&why))?;
-    Ok((days[number - 1].0.clone(), days))
+    let days = rota::plan_days(course, &judged(course)).map_err(|why| refused(&why))?;
+    Ok((days, number))
+}
+
+/// All days of a course, those before one as they came.
+///
+/// # Errors
+/// The record of one cannot be read.
+pub(super) fn as_they_came(
+    planned: &Planned,
+    number: usize,
+    into: &Path,
+    data: &str,
+) -> Result<Planned, Failure> {
+    let mut days = planned.clone();
+    for day in 1..number {
+        if let (Some(came), Some(place)) =
+            (Came::before(planned, day + 1, into, data)?, days.get_mut(day - 1))
+        {
+            *place = came.day();
+        }
+    }
+    Ok(days)
+}
+
+/// Folder of the changes of one of several days, beside the papers.
+pub(super) fn folder_of(day: usize) -> String {
+    format!("change-day-{day}")
 }
 
 /// Folder of the changes, beside the papers.
 pub(super) fn change_folder(course: &Course) -> String {
-    course.today.as_ref().map_or_else(|| "change".to_owned(), |today| format!("change-day-{}", today.number))
+    course.today.as_ref().map_or_else(|| "change".to_owned(), |today| folder_of(today.number))
 }
 
 impl Press<'_> {

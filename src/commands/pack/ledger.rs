@@ -7,7 +7,10 @@ use std::path::Path;
 use chrono::Timelike;
 use serde::{Deserialize, Serialize};
 
-use crate::course::{Arrival, Course, walk_in};
+use super::carried::Carried;
+use crate::cli::PackArgs;
+use crate::course::{Arrival, Before, Clock, Course, walk_in};
+use crate::pack::Kind;
 use crate::problem::{Failure, Problem};
 use crate::rota::{Missing, Rota, absent, clock_text, missing_of, stand_in};
 
@@ -39,6 +42,15 @@ pub(super) struct Entry {
     /// Who came or is there again, in the words given.
     #[serde(rename = "with")]
     pub came: Vec<String>,
+    /// Whether who went missing is missing on this of several days alone.
+    #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+    pub one_day: bool,
+    /// What it takes over from the changes of the day before.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub carried: Option<Carried>,
+    /// What drivers had on the days before, as it was known then.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub before: Option<Before>,
     /// What followed; none for a change that is being made.
     pub follows: Option<Follows>,
 }
@@ -54,6 +66,14 @@ pub(super) struct Follows {
     pub documents: Vec<String>,
     /// The rota from then on: the next change starts from it.
     pub rota: Rota,
+}
+
+impl Follows {
+    /// Whether anything that somebody holds reads otherwise.
+    pub(super) fn changes_anything(&self) -> bool {
+        let held = |name: &String| Kind::named(name).is_none_or(|kind| !kind.is_of_a_change());
+        self.documents.iter().any(held)
+    }
 }
 
 /// A day after a change: who is on the lists, and who and what of it is missing.
@@ -100,37 +120,45 @@ impl Ledger {
     }
 
     /// With one change more. The last one asked for again is the same change: its number and time stay.
-    /// Without a time from when it holds, it holds from the same time as the change before it, so that
+    /// Without a time from when it holds, after a change that had one, it holds from when it is printed, so that
     /// nothing of the past is written anew.
-    pub(super) fn with(
-        mut self,
-        without: &[String],
-        came: &[String],
-        from: Option<u16>,
-        printed: Option<&str>,
-    ) -> Self {
+    pub(super) fn with(mut self, args: &PackArgs, carried: Option<Carried>) -> Self {
         let last = self.changes.last();
         let again = |entry: &&Entry| {
-            entry.without == without && entry.came == came && from.is_none_or(|from| from == entry.from)
+            entry.without == args.without
+                && entry.came == args.came
+                && args.from.is_none_or(|from| from == entry.from)
         };
-        if last.is_some_and(|last| again(&last)) {
+        if carried.is_none() && last.is_some_and(|last| again(&last)) {
             return self;
         }
-        let printed = printed.map_or_else(now, str::to_owned);
-        let from = from.unwrap_or_else(|| last.map_or(0, |last| last.from));
-        let number = self.changes.len() + 1;
-        let (without, came) = (without.to_vec(), came.to_vec());
-        self.changes.push(Entry { number, printed, from, without, came, follows: None });
+        let printed = args.printed.clone().unwrap_or_else(now);
+        let under_way = last.map(|last| last.from).filter(|from| *from > 0);
+        let from = args.from.or_else(|| {
+            let at: Option<u16> = printed.parse::<Clock>().ok().map(|clock| clock.minutes());
+            under_way.map(|earlier| earlier.max(at.unwrap_or(0)))
+        });
+        self.changes.push(Entry {
+            number: self.changes.len() + 1,
+            printed,
+            from: from.unwrap_or(0),
+            without: args.without.clone(),
+            came: args.came.clone(),
+            one_day: args.one_day,
+            carried,
+            before: None,
+            follows: None,
+        });
         self
     }
 
-    /// Changes are printed one after the other.
+    /// Changes are printed one after the other; of several days some are printed on the evening before.
     ///
     /// # Errors
     /// The time of the last is earlier than that of the change before.
-    pub(super) fn in_order(&self) -> Result<(), Failure> {
+    pub(super) fn in_order(&self, course: &Course) -> Result<(), Failure> {
         let [.., before, last] = self.changes.as_slice() else { return Ok(()) };
-        if last.printed >= before.printed {
+        if last.printed >= before.printed || course.days_held() > 1 {
             return Ok(());
         }
         Err(Failure::Usage(format!(
@@ -150,10 +178,14 @@ impl Ledger {
             let mut state = states[states.len() - 1].clone();
             state.came = Vec::new();
             state.missing.from = entry.from;
-            for words in &entry.came {
-                state.comes(words, entry.from)?;
+            if let Some(carried) = &entry.carried {
+                state.changes(&carried.came, &carried.without, entry.from)?;
+                state.came.push(format!("taken over from change {} of day {}", carried.change, carried.day));
             }
-            state.goes(&entry.without)?;
+            state.changes(&entry.came, &entry.without, entry.from)?;
+            if let Some(before) = &entry.before {
+                state.course.comes_after(before.clone());
+            }
             state.missing.standing_in.clear();
             stand_in(&state.course, &mut state.missing)
                 .map_err(|words| Failure::Course(vec![Problem::new(words)]))?;
@@ -170,9 +202,34 @@ impl Ledger {
 }
 
 impl State {
+    /// Who comes, then who goes.
+    fn changes(&mut self, came: &[String], without: &[String], from: u16) -> Result<(), Failure> {
+        for words in came {
+            self.comes(words, from)?;
+        }
+        self.goes(without)
+    }
+
+    /// What a word stands for on this day; none for nothing.
+    pub(super) fn stands_for(&self, word: &str) -> Option<Missing> {
+        missing_of(&self.course, &[word.to_owned()]).ok()
+    }
+
+    /// Words for those who turned up since an earlier state and come on all days.
+    pub(super) fn new_for_all_days(&self, earlier: &Self, entry: &Entry) -> Vec<String> {
+        let known = (earlier.course.roster.drivers.len(), earlier.course.people.len());
+        let drivers = self.course.roster.drivers[known.0..].iter().map(|one| (&one.name, &one.comes));
+        let people = self.course.people[known.1..].iter().map(|one| (&one.name, &one.comes));
+        let on_all = drivers.chain(people).filter(|(_, comes)| comes.days.is_empty());
+        let names: Vec<&str> = on_all.map(|(name, _)| name.full()).collect();
+        let carried = entry.carried.iter().flat_map(|carried| &carried.came);
+        let all = carried.chain(&entry.came);
+        all.filter(|words| names.contains(&name_in(words))).cloned().collect()
+    }
+
     /// Somebody comes: a name that is missing is there again, any other is new.
     fn comes(&mut self, words: &str, from: u16) -> Result<(), Failure> {
-        let name = words.split([',', ';']).next().unwrap_or(words).trim().to_owned();
+        let name = name_in(words).to_owned();
         if let Ok(known) = missing_of(&self.course, std::slice::from_ref(&name)) {
             let left = self.missing.clone().but_for(&known);
             if left.counted() < self.missing.counted() {
@@ -188,7 +245,8 @@ impl State {
                 if from > 0 {
                     self.missing.late.extend(known.drivers.iter().map(|at| (*at, from)));
                 }
-                self.came.push(format!("{name} is there again"));
+                let bare = name.split_once(':').map_or(name.as_str(), |(_, bare)| bare.trim());
+                self.came.push(format!("{bare} is there again"));
                 return Ok(());
             }
         }
@@ -225,6 +283,11 @@ pub(super) fn drivers_of(course: &Course, numbers: &[String]) -> BTreeSet<usize>
 pub(super) fn people_of(course: &Course, names: &[String]) -> BTreeSet<usize> {
     let people = course.people.iter().enumerate();
     people.filter(|(_, one)| names.iter().any(|name| name == one.name.full())).map(|(at, _)| at).collect()
+}
+
+/// The name in words for somebody who turns up.
+pub(super) fn name_in(words: &str) -> &str {
+    words.split([',', ';']).next().unwrap_or(words).trim()
 }
 
 fn now() -> String {

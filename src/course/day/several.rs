@@ -3,6 +3,8 @@
 
 use std::collections::BTreeSet;
 
+use serde::{Deserialize, Serialize};
+
 use crate::course::{Comes, Course, Day, RotaRules};
 
 /// One of several days, with all that it does not say itself taken from `day` and `rota`.
@@ -34,7 +36,7 @@ pub struct Today {
 }
 
 /// What drivers bring from the days before, by their place in the roster.
-#[derive(Clone, Debug, Default, PartialEq, Eq)]
+#[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Before {
     /// The groups of the day before.
     pub groups: Vec<Vec<usize>>,
@@ -46,6 +48,23 @@ pub struct Before {
     pub taught: BTreeSet<usize>,
     /// Who has driven which slope, by its place in the course.
     pub driven: BTreeSet<(usize, usize)>,
+}
+
+impl Before {
+    /// The same by other places in the roster; who has none there is left out.
+    #[must_use]
+    pub fn at(&self, place: impl Fn(usize) -> Option<usize>) -> Self {
+        let moved = |all: &BTreeSet<usize>| all.iter().filter_map(|at| place(*at)).collect();
+        let group = |group: &Vec<usize>| group.iter().filter_map(|at| place(*at)).collect();
+        let driven = self.driven.iter().filter_map(|(at, slope)| Some((place(*at)?, *slope)));
+        Self {
+            groups: self.groups.iter().map(group).collect(),
+            come: moved(&self.come),
+            shown: moved(&self.shown),
+            taught: moved(&self.taught),
+            driven: driven.collect(),
+        }
+    }
 }
 
 impl Course {
@@ -87,6 +106,13 @@ impl Course {
         self.today.as_ref().map_or(&NOTHING, |today| &today.before)
     }
 
+    /// With other days before this one, as they came; a course of a single day is as it is.
+    pub fn comes_after(&mut self, before: Before) {
+        if let Some(today) = &mut self.today {
+            today.before = before;
+        }
+    }
+
     /// Whether a slope is driven today.
     pub fn drives_today(&self, slope: usize) -> bool {
         let open = self.today.as_ref().map_or(&[][..], |today| &today.slopes);
@@ -115,10 +141,15 @@ impl Course {
         }
         for person in people {
             self.people[*person].comes = Comes::default();
-            let name = self.people[*person].name.full().to_owned();
-            if let Some(today) = self.today.as_mut().filter(|today| !today.people.is_empty()) {
-                today.people.push(name);
-            }
+            self.named_today(*person);
+        }
+    }
+
+    /// Puts somebody of the people among those named for today, where any are.
+    pub fn named_today(&mut self, person: usize) {
+        let name = self.people[person].name.full().to_owned();
+        if let Some(today) = self.today.as_mut().filter(|today| !today.people.is_empty()) {
+            today.people.push(name);
         }
     }
 

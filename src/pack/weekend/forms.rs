@@ -2,7 +2,7 @@
 
 use serde::Serialize;
 
-use crate::course::{Course, Label, Passage, PointOfSite, Remark, Role, Slope};
+use crate::course::{Course, Driver, Label, Passage, PointOfSite, Remark, Role, Slope};
 use crate::pack::book::Book;
 use crate::pack::day::posts::{Posts, posts};
 use crate::pack::ground::plan::role_word;
@@ -160,8 +160,11 @@ fn certificate(weekend: &Weekend, at: usize) -> Certificate {
     let driver = &weekend.drivers()[at];
     let (mut driven, mut seen, mut minutes) = (Vec::new(), Vec::new(), 0_u32);
     for (course, rota) in told(weekend) {
+        // Who turned up has another place in the list of each day.
+        let named = |one: &Driver| one.name.full() == driver.name.full();
+        let Some(at) = course.roster.drivers.iter().position(named) else { continue };
         let group = rota.group_of(at);
-        let visits = rota.visits.iter().filter(|visit| Some(visit.group) == group);
+        let visits = rota.visits.iter().filter(|visit| group.is_some_and(|group| visit.group == group));
         for visit in visits.filter(|visit| !had_before(course, at, visit.station)) {
             let slot = rota.slots[visit.slot];
             minutes += u32::from(slot.end - slot.start);

@@ -14,6 +14,7 @@ pub(crate) struct TakeBack {
     rows: Vec<Swap>,
     sheets: Vec<Swap>,
     given_up: Vec<String>,
+    later: Vec<String>,
 }
 
 #[derive(Serialize)]
@@ -103,6 +104,7 @@ impl TakeBack {
                 weekend.place(*station)
             )
         });
-        Some(Self { pack, what: change.words(book.course), rows, sheets, given_up: given_up.collect() })
+        let (what, later) = (change.words(book.course), change.later.clone());
+        Some(Self { pack, what, rows, sheets, given_up: given_up.collect(), later })
     }
 }

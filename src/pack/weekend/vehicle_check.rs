@@ -47,10 +47,10 @@ impl<'a> VehicleCheck<'a> {
         // On the day only cars that were on no list have not been checked.
         let new = book.new_vehicles();
         let all = &book.course.vehicles;
-        let vehicles = if new.is_empty() { &all[..] } else { &all[new] };
+        let (is_new, vehicles) = if new.is_empty() { (false, &all[..]) } else { (true, &all[new]) };
         let vehicles: Vec<Checked> = vehicles
             .iter()
-            .filter(|vehicle| is_checked_today(book.course, vehicle))
+            .filter(|vehicle| is_new || is_checked_today(book.course, vehicle))
             .filter_map(|vehicle| {
                 let names: Vec<String> = who_drive(book.course, vehicle)
                     .map(|at| book.course.roster.drivers[at].name.short())

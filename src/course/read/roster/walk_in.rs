@@ -1,7 +1,5 @@
 //! Somebody who turns up on the day, in the words typed at the gate.
 
-use std::collections::BTreeSet;
-
 use super::{Course, EXPERIENCE, Log, NEEDS, Row, class_known, driver, nearest, plain, start_of};
 use crate::course::{Comes, Person, Role};
 use crate::spreadsheet::Cell;
@@ -25,11 +23,15 @@ const ROLES: [(&str, Role); 6] = [
     ("lead", Role::Lead),
 ];
 
+/// That somebody comes on all of several days.
+const ALL_DAYS: [&str; 3] = ["all-days", "both-days", "every-day"];
+
 /// How to say who came.
 const HOW: &str = "say the name, then with commas what they drive and how much they have driven: \
     `T. Late, diesel wagon, novice`; or with whom: `T. Late, with A. B., some`; or what they do: `T. Late, marshal`. \
     Cars are wagon, pickup, van, truck, short-wheelbase or one of the course; drivers are novice, some or \
-    experienced; helpers are instructor, marshal, spotter, first-aider or lead";
+    experienced; helpers are instructor, marshal, spotter, first-aider or lead; of several days they come on that one, \
+    or on all with `all days`";
 
 /// Puts somebody into a course who turns up on the day: `T. Late, diesel wagon, novice`, or
 /// `T. Late, with A. B., some`, or `Helper 9, marshal`. What is not said of a vehicle is estimated from its
@@ -44,10 +46,10 @@ pub fn walk_in(course: &mut Course, words: &str) -> Result<Arrival, String> {
     let said = Said::of(course, parts)?;
     if let Some(role) = said.role {
         let name = log_text(course, name);
-        let comes = Comes::default();
+        let comes = said.comes(course);
         course.people.push(Person { name, role, vehicle: None, slopes: Vec::new(), deputy: None, comes });
         let at = course.people.len() - 1;
-        course.come_today(&BTreeSet::new(), &[at].into());
+        course.named_today(at);
         return Ok(Arrival::Person(at));
     }
     if !["vehicle", "class", "shares"].iter().any(|column| said.has(column)) {
@@ -62,6 +64,7 @@ pub fn walk_in(course: &mut Course, words: &str) -> Result<Arrival, String> {
     if let Some(theirs) = shares {
         one.vehicle = theirs;
     }
+    one.comes = said.comes(course);
     course.vehicles.extend(own);
     course.long_texts.extend(log.long_texts());
     course.roster.drivers.push(one);
@@ -110,6 +113,8 @@ fn not_there_yet(course: &Course, name: &str) -> Result<(), String> {
 struct Said {
     cells: Vec<(&'static str, String)>,
     role: Option<Role>,
+    /// Whether they come on all of several days.
+    all_days: bool,
 }
 
 impl Said {
@@ -121,6 +126,9 @@ impl Said {
             let role = ROLES.iter().find(|(known, _)| *known == word.trim_end_matches('s'));
             let (column, text) = if let Some((_, role)) = role {
                 said.role = Some(*role);
+                continue;
+            } else if ALL_DAYS.contains(&word.as_str()) {
+                said.all_days = true;
                 continue;
             } else if word.starts_with("with-") {
                 ("shares", known_driver(course, part[4..].trim())?)
@@ -139,6 +147,12 @@ impl Said {
             said.put(column, text, part)?;
         }
         Ok(said)
+    }
+
+    /// On which days they come: this one, or all.
+    fn comes(&self, course: &Course) -> Comes {
+        let this_alone = course.days_held() > 1 && !self.all_days;
+        Comes { days: this_alone.then(|| course.day_number()).into_iter().collect(), ..Comes::default() }
     }
 
     fn has(&self, column: &str) -> bool {
