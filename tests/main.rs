@@ -12,6 +12,8 @@
 
 mod arguments;
 mod club_pages;
+mod clubs_made;
+mod clubs_read;
 mod course_begun;
 mod course_days;
 mod course_examples;
@@ -124,6 +126,7 @@ mod recovery_rules;
 mod recovery_second;
 mod recovery_told;
 mod roster_files;
+mod rota_clubs;
 mod rota_days;
 mod rota_faults;
 mod rota_plan;

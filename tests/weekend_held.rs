@@ -1,13 +1,15 @@
 //! What everybody holds in the hand, read from the printed sheets: random clubs, three random changes in a row,
 //! and after each of them everybody's newest card says what the newest run sheet says.
 //!
-//! Four clubs of 6 to 11 drivers on three slopes; each is printed four times by the program itself.
+//! Four clubs of 6 to 11 drivers on three slopes, some of whom come late or go early; each is printed four times by
+//! the program itself. `SLOPEPACK_CLUBS=200` makes so many.
 
 use std::collections::BTreeMap;
 use std::fmt::Write;
 use std::path::Path;
 use std::process::Command;
 
+/// Clubs made where no number is given.
 const CLUBS: u64 = 4;
 /// Drivers and staff are called so that no name is part of another.
 const NAMES: &str = "Qaa Qab Qac Qad Qae Qaf Qag Qah Qai Qaj Qak Wxa Wxb Wxc";
@@ -52,7 +54,9 @@ fn club(lot: &mut Lot) -> String {
     text += "people:\n  - {name: Laa, role: lead}\n  - {name: Faa, role: first-aider}\n";
     for name in STAFF.split(' ') {
         let role = if name.starts_with('M') { "marshal" } else { "instructor" };
-        writeln!(text, "  - {{name: {name}, role: {role}}}").expect("text");
+        // No time of theirs is the start of a slot, which would read as one.
+        let times = if ["Maf", "Iac"].contains(&name) && lot.below(2) == 0 { ", leaves: 15:53" } else { "" };
+        writeln!(text, "  - {{name: {name}, role: {role}{times}}}").expect("text");
     }
     text += "roster:\n  drivers:\n";
     for (at, name) in NAMES.split(' ').take(6 + lot.below(6)).enumerate() {
@@ -67,7 +71,8 @@ fn club(lot: &mut Lot) -> String {
                 "class: wagon, needs: hearing",
             ]),
         };
-        writeln!(text, "    - {{driver: {name}, {car}, experience: {experience}}}").expect("text");
+        let times = if at == 3 && lot.below(2) == 0 { ", arrives: 10:47" } else { "" };
+        writeln!(text, "    - {{driver: {name}, {car}, experience: {experience}{times}}}").expect("text");
     }
     let spare = lot.below(2) + 1;
     write!(
@@ -264,10 +269,21 @@ fn change(lot: &mut Lot, number: usize, day: &Day) -> Vec<String> {
     words
 }
 
+/// From when the last change holds, by the record.
+fn since(folder: &Path) -> String {
+    let text = std::fs::read_to_string(folder.join("changes.json")).expect("a record");
+    let record: serde_json::Value = serde_json::from_str(&text).expect("it is JSON");
+    let last = record["changes"].as_array().and_then(|changes| changes.last()).expect("a change");
+    let minutes = last["from"].as_u64().expect("minutes");
+    format!("{:02}:{:02}", minutes / 60, minutes % 60)
+}
+
 #[test]
 fn after_each_of_three_random_changes_everybodys_newest_card_says_what_the_run_sheet_says() {
     let mut made = 0;
-    for seed in 1..=CLUBS {
+    let given = std::env::var("SLOPEPACK_CLUBS").ok().and_then(|number| number.parse().ok());
+    let clubs = given.unwrap_or(CLUBS);
+    for seed in 1..=clubs {
         let mut lot = Lot(seed);
         let folder = tempfile::tempdir().expect("a folder");
         std::fs::write(folder.path().join("club.yaml"), club(&mut lot)).expect("a course");
@@ -283,13 +299,13 @@ fn after_each_of_three_random_changes_everybodys_newest_card_says_what_the_run_s
             // What cannot be done is refused in words, and everything stays as it was.
             if code == Some(0) {
                 made += 1;
-                let from = words.iter().position(|word| word == "--from");
-                day.from = from.map_or(day.from, |at| words[at + 1].clone());
+                day.from = since(&folder.path().join("out/change"));
                 day.takes(&folder.path().join("out/change"));
             }
             assert!(matches!(code, Some(0 | 1)), "{what}: {why}");
             day.agrees(&what);
         }
     }
-    assert!(made >= 10, "{made} changes of {} were made", 3 * CLUBS);
+    println!("{made} changes of {} were made", 3 * clubs);
+    assert!(made >= 5 * clubs / 2, "{made} changes of {} were made", 3 * clubs);
 }

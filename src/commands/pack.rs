@@ -11,7 +11,7 @@ mod watch;
 use std::path::Path;
 use std::time::Duration;
 
-use carried::Came;
+use carried::{Came, as_they_came};
 use changing::{Changing, patience};
 use days::Planned;
 use ledger::{LEDGER, LEDGER_TITLE};
@@ -130,7 +130,7 @@ fn print(args: &PackArgs, loaded: &Loaded, club: &Club, planned: &Planned, say: 
             None
         }
         Some(changing) => {
-            book.others = days::as_they_came(planned, loaded.course.day_number(), &args.into, &mark)?;
+            book.others = as_they_came(planned, loaded.course.day_number(), &args.into, &mark)?;
             let pages = (&gallery, &templates);
             let (anew, follows) = changing.rotate(&mut book, pages, &kinds, patience(args, &tell))?;
             if changing.only_follows() && !follows.changes_anything() {

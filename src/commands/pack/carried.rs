@@ -3,27 +3,11 @@
 
 use std::path::Path;
 
-use serde::{Deserialize, Serialize};
-
 use super::days::{Planned, folder_of};
-use super::ledger::{Entry, Ledger, State, name_in};
+use super::ledger::{Carried, Entry, Ledger, State, name_in};
 use crate::course::{Before, Course};
 use crate::problem::Failure;
 use crate::rota::{Change, Missing, Rota, absent, brought};
-
-/// What a change takes over from the changes of the day before.
-#[derive(Clone, Debug, Serialize, Deserialize, PartialEq)]
-pub(super) struct Carried {
-    /// That day, from 1.
-    pub day: usize,
-    /// The last change of it that is taken over.
-    pub change: usize,
-    /// Who and what stays missing, in words that stand for one thing alone.
-    pub without: Vec<String>,
-    /// Who comes, or is there again, in the words given.
-    #[serde(rename = "with")]
-    pub came: Vec<String>,
-}
 
 /// A day as it came: its changes and the rota after the last of them.
 pub(super) struct Came {
@@ -157,10 +141,34 @@ pub(super) fn later_words(entry: &Entry, change: &Change, new: &State, planned: 
         }
         let names = names.join(", ");
         Some(if entry.one_day {
-            format!("Day {number}: {names} as planned.")
+            format!(
+                "Day {number}: {names} there as planned, without what they miss today; see {}.",
+                folder_of(number)
+            )
         } else {
             format!("Day {number}: {names} missing as well; its own list lies in {}.", folder_of(number))
         })
     });
     told.collect()
+}
+
+/// All days of a course, those before one as they came.
+///
+/// # Errors
+/// The record of one cannot be read.
+pub(super) fn as_they_came(
+    planned: &Planned,
+    number: usize,
+    into: &Path,
+    data: &str,
+) -> Result<Planned, Failure> {
+    let mut days = planned.clone();
+    for day in 1..number {
+        if let (Some(came), Some(place)) =
+            (Came::before(planned, day + 1, into, data)?, days.get_mut(day - 1))
+        {
+            *place = came.day();
+        }
+    }
+    Ok(days)
 }

@@ -1,9 +1,6 @@
 //! Courses of several days: the papers of each day, and a change on one of them.
 
-use std::path::Path;
-
 use super::Press;
-use super::carried::Came;
 use crate::commands::rotated::{judged, refused};
 use crate::course::Course;
 use crate::pack::{Book, Kind, Listed};
@@ -35,27 +32,6 @@ pub(super) fn asked(course: &Course, day: Option<usize>) -> Result<(Planned, usi
     };
     let days = rota::plan_days(course, &judged(course)).map_err(|why| refused(&why))?;
     Ok((days, number))
-}
-
-/// All days of a course, those before one as they came.
-///
-/// # Errors
-/// The record of one cannot be read.
-pub(super) fn as_they_came(
-    planned: &Planned,
-    number: usize,
-    into: &Path,
-    data: &str,
-) -> Result<Planned, Failure> {
-    let mut days = planned.clone();
-    for day in 1..number {
-        if let (Some(came), Some(place)) =
-            (Came::before(planned, day + 1, into, data)?, days.get_mut(day - 1))
-        {
-            *place = came.day();
-        }
-    }
-    Ok(days)
 }
 
 /// Folder of the changes of one of several days, beside the papers.

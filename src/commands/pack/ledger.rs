@@ -7,7 +7,6 @@ use std::path::Path;
 use chrono::Timelike;
 use serde::{Deserialize, Serialize};
 
-use super::carried::Carried;
 use crate::cli::PackArgs;
 use crate::course::{Arrival, Before, Clock, Course, walk_in};
 use crate::pack::Kind;
@@ -53,6 +52,20 @@ pub(super) struct Entry {
     pub before: Option<Before>,
     /// What followed; none for a change that is being made.
     pub follows: Option<Follows>,
+}
+
+/// What a change takes over from the changes of the day before.
+#[derive(Clone, Debug, Serialize, Deserialize, PartialEq)]
+pub(super) struct Carried {
+    /// That day, from 1.
+    pub day: usize,
+    /// The last change of it that is taken over.
+    pub change: usize,
+    /// Who and what stays missing, in words that stand for one thing alone.
+    pub without: Vec<String>,
+    /// Who comes, or is there again, in the words given.
+    #[serde(rename = "with")]
+    pub came: Vec<String>,
 }
 
 /// What came of a change.
@@ -180,7 +193,7 @@ impl Ledger {
             state.missing.from = entry.from;
             if let Some(carried) = &entry.carried {
                 state.changes(&carried.came, &carried.without, entry.from)?;
-                state.came.push(format!("taken over from change {} of day {}", carried.change, carried.day));
+                state.came.push(format!("Day {}, change {}: taken over", carried.day, carried.change));
             }
             state.changes(&entry.came, &entry.without, entry.from)?;
             if let Some(before) = &entry.before {

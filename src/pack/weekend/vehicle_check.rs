@@ -47,7 +47,8 @@ impl<'a> VehicleCheck<'a> {
         // On the day only cars that were on no list have not been checked.
         let new = book.new_vehicles();
         let all = &book.course.vehicles;
-        let (is_new, vehicles) = if new.is_empty() { (false, &all[..]) } else { (true, &all[new]) };
+        let is_new = book.change.is_some() && !new.is_empty();
+        let vehicles = if new.is_empty() { &all[..] } else { &all[new] };
         let vehicles: Vec<Checked> = vehicles
             .iter()
             .filter(|vehicle| is_new || is_checked_today(book.course, vehicle))
