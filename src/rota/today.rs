@@ -112,7 +112,8 @@ pub fn brought(day: &Course, rota: &Rota, missing: &Missing) -> Before {
         let group = || rota.groups[visit.group].iter().copied().filter(|at| missing.was_there(*at, start));
         match visit.station {
             Station::Slope(slope) => {
-                before.driven.extend(group().filter(|at| visit.driving.contains(at)).map(|at| (at, slope)))
+                let drove = group().filter(|at| visit.driving.contains(at));
+                before.driven.extend(drove.map(|at| (at, slope)));
             }
             Station::Demonstration(_) => before.shown.extend(group()),
             Station::Theory => before.taught.extend(group()),

@@ -148,7 +148,7 @@ impl Ledger {
         let printed = args.printed.clone().unwrap_or_else(now);
         let under_way = last.map(|last| last.from).filter(|from| *from > 0);
         let from = args.from.or_else(|| {
-            let at: Option<u16> = printed.parse::<Clock>().ok().map(|clock| clock.minutes());
+            let at: Option<u16> = printed.parse::<Clock>().ok().map(Clock::minutes);
             under_way.map(|earlier| earlier.max(at.unwrap_or(0)))
         });
         self.changes.push(Entry {

@@ -25,13 +25,15 @@ impl Look<'_> {
         self.shown_vehicle(faults);
     }
 
-    /// The vehicle that is shown is not driven by anybody else at that time.
+    /// The vehicle that is shown is not driven by anybody else at that time. What is over was shown with the vehicle of
+    /// then.
     fn shown_vehicle(&self, faults: &mut BTreeSet<Fault>) {
         let Some(shown) = shown(self.course, self.reckoning, self.missing) else { return };
         let id = &self.course.vehicles[shown.vehicle].id;
         let times =
             self.rota.visits.iter().filter(|visit| visit.station == Station::Demonstration(shown.slope));
-        let times: BTreeSet<usize> = times.map(|visit| visit.slot).collect();
+        let over = |slot: usize| self.rota.slots.get(slot).is_some_and(|slot| slot.start < self.missing.from);
+        let times: BTreeSet<usize> = times.map(|visit| visit.slot).filter(|slot| !over(*slot)).collect();
         for visit in self.rota.visits.iter().filter(|visit| times.contains(&visit.slot)) {
             let mut vehicles = visit.driving.iter().map(|at| &self.course.roster.drivers[*at].vehicle);
             if vehicles.any(|vehicle| vehicle == id) {
