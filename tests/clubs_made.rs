@@ -3,7 +3,7 @@
 
 use std::sync::LazyLock;
 
-use slopepack::course::{Course, Experience, OneDay, Passenger, Role, Slope};
+use slopepack::course::{Comes, Course, Experience, OneDay, Passenger, Role, Slope};
 use slopepack::engine::{Reckoning, reckon};
 
 use crate::rota_plan::SATURDAY;
@@ -129,7 +129,7 @@ fn as_they_come(course: &mut Course, lot: &mut Lot) {
             name: format!("Rider No{at}z").as_str().into(),
             with: lot.below(count),
             needs: Vec::new(),
-            comes: Default::default(),
+            comes: Comes::default(),
             private: course.roster.drivers[0].private.clone(),
         };
         course.roster.passengers.push(passenger);
