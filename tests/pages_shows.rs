@@ -112,7 +112,12 @@ fn settles(
 fn the_factors_of_the_comparison_are_worked_a_second_time() {
     let mut seen = 0;
     for text in [QUARRY, include_str!("../courses/hill-club-weekend.yaml")] {
-        let course = read_text(text).unwrap();
+        let mut course = read_text(text).unwrap();
+        // Nothing is compared on ground that waits for its survey: here somebody has measured all of it.
+        let survey = course.slopes[0].survey.clone();
+        for slope in &mut course.slopes {
+            slope.survey = slope.survey.take().or_else(|| survey.clone());
+        }
         let (at, rows) = comparison(&course, &reckon(&course)).unwrap();
         let (slope, surface) = (&course.slopes[at], course.surface_of(&course.slopes[at]));
         let angle = slope.steepest().gradient.si();
