@@ -15,6 +15,7 @@ pub mod case;
 pub mod facing;
 pub mod facts;
 pub mod gear;
+pub mod joins;
 pub mod kinetic;
 pub mod ladder;
 pub mod layout;

@@ -193,8 +193,8 @@ const QUESTIONS: [(&[&str], Question); 9] = [
     (
         &[POINTS],
         Question {
-            ask: "Recovery points, front and rear: where, and the rating of each. No rating found: say so",
-            found: "stamped beside the point, or the handbook; a tow ball, tie-down eye or bumper is none",
+            ask: "Recovery points, front and rear: the rating of each, or none found",
+            found: "stamp beside it, or handbook; a tow ball or tie-down eye is none",
         },
     ),
 ];
