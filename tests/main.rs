@@ -67,6 +67,7 @@ mod pages_kit;
 mod pages_layout;
 mod pages_locked;
 mod pages_one_value;
+mod pages_one_way;
 mod pages_paper;
 mod pages_people;
 mod pages_pictures;

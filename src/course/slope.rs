@@ -169,6 +169,11 @@ impl Slope {
         Length::new(self.stretches.iter().map(|s| s.length.si() * libm::sin(s.gradient.si())).sum())
     }
 
+    /// Whether a step or a ledge crosses it, by its typed hazards.
+    pub fn has_step(&self) -> bool {
+        self.hazards.iter().any(|danger| danger.kind == Some(DangerKind::Step))
+    }
+
     /// The steepest stretch.
     ///
     /// # Panics

@@ -6,4 +6,5 @@ pub(crate) mod fetch;
 pub(crate) mod locked;
 pub(crate) mod site;
 pub(crate) mod slope;
+mod steeper;
 pub(crate) mod vehicle;

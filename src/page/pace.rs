@@ -24,6 +24,8 @@ pub(crate) struct Pegs {
 pub(crate) struct Pace {
     /// Seconds between the pegs beside the steepest stretch.
     pub pegs: Fig,
+    /// Speed there: over the brow it may have been faster.
+    pub speed: Fig,
     /// Fewest seconds to expect there.
     pub fewest: f64,
     /// Somebody beside it.
@@ -116,6 +118,7 @@ impl Pace {
         let seconds = |speed: f64| peg_time(apart, speed.max(0.05));
         Self {
             pegs: show.counts(seconds(speed.high), seconds(speed.low), true),
+            speed: show.speeds(speed.low, speed.high, true),
             fewest: seconds(speed.high),
             beside: beside(speed.high),
             engine: gear.and_then(|gear| engine_at(vehicle, gear, limit, show)),

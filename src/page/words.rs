@@ -240,6 +240,10 @@ pub fn way_out_words(slope: &Slope, show: Show) -> Option<String> {
     ))
 }
 
+/// How a step on a slope is driven, the same words on every page: a line after "step:". Common practice, no source.
+pub const STEP: &str =
+    "stop before it, square to it; each axle let down on gear and foot brake together; never feet off";
+
 /// When and how a run is given up, condition before action: the same words on every card. The order
 /// is common practice, no source: a locked wheel is freed before anything else can work.
 pub fn abort_rule(course: &Course, slope: &Slope, show: Show) -> String {

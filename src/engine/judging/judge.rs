@@ -166,7 +166,11 @@ pub(crate) fn judge(
         recommended: best.filter(|_| in_best == Mark::Within).and_then(|told| told.descent.gear),
         too_high: too_high(setting, ways, in_gear),
         next: told.filter(|_| mark.goes()).and_then(|told| next_up(setting, ways, in_gear, told)),
-        too_low: too_low(setting.vehicle, &tried),
+        too_low: too_low(
+            setting.vehicle,
+            &tried,
+            told.filter(|_| mark == Mark::WithBrake).and_then(|told| told.descent.gear),
+        ),
         gears: tried.iter().map(|(gear, mark, _)| (*gear, *mark)).collect(),
         measure: measure(setting, mark, &reasons),
         top_speed: told.map_or(none, |told| told.descent.top_speed),

@@ -21,6 +21,8 @@ pub enum Measure {
     Overrun,
     /// Find out which wheels are driven and how the differentials are.
     Drive,
+    /// Find out how the differentials are; which wheels are driven is known.
+    Differentials,
     /// Find out above which speed the converter's lock-up stays closed.
     LockUp,
     /// Measure the run-out.
@@ -36,6 +38,7 @@ impl std::fmt::Display for Measure {
             Self::Gradient => "measure the gradient, and write down the step of the instrument",
             Self::Overrun => "measure how hard the engine is to turn",
             Self::Drive => "find out which wheels the gear drives and how the differentials are",
+            Self::Differentials => "find out how the differentials are",
             Self::LockUp => "find out above which speed the converter's lock-up stays closed",
             Self::RunOut => "measure the run-out",
             Self::WayOut => "measure the way out straight down, and what lies beyond it",

@@ -20,8 +20,8 @@ pub(crate) fn measure(setting: &Setting, mark: Mark, reasons: &[Deciding]) -> Ve
     let unsurveyed = setting.slope.survey.as_ref().is_none_or(|survey| survey.reads_to.is_none());
     let differentials = transmission.differentials;
     let tilted = setting.stability.side_tilt > 0.0;
-    let unknown = transmission.driven == Driven::Unknown
-        || (transmission.driven == Driven::AllWheels && differentials.centre == Lock::Unknown)
+    let wheels_unknown = transmission.driven == Driven::Unknown;
+    let locks_unknown = (transmission.driven == Driven::AllWheels && differentials.centre == Lock::Unknown)
         || (tilted && [differentials.front, differentials.rear].contains(&Lock::Unknown));
     let wants = [
         (Measure::RunOut, setting.slope.run_out.is_none()),
@@ -29,7 +29,8 @@ pub(crate) fn measure(setting: &Setting, mark: Mark, reasons: &[Deciding]) -> Ve
         (Measure::Mass, vehicle.is_guessed("mass") && (by_engine || by_mass)),
         (Measure::Gradient, unsurveyed && (by_grip || by_engine || broken_by(Tolerance::Gradient))),
         (Measure::Overrun, vehicle.engine.drag.is_empty() && by_engine),
-        (Measure::Drive, unknown && by_grip),
+        (Measure::Drive, wheels_unknown && by_grip),
+        (Measure::Differentials, !wheels_unknown && locks_unknown && by_grip),
         (Measure::LockUp, any(&[What::LockUp])),
     ];
     wants.into_iter().filter(|(_, wanted)| *wanted).map(|(measure, _)| measure).collect()

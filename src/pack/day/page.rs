@@ -30,7 +30,7 @@ pub(crate) struct DayPage {
     rows: Vec<DayRow>,
     /// Lessons of the pack that have no minutes in the day, what to cut first last.
     left_out: Vec<String>,
-    /// Who is in charge while whoever is in charge drives or teaches, each once.
+    /// Whose winch stands ready at a brow; who is in charge while whoever is in charge drives or teaches.
     in_charge: Vec<String>,
     /// How often each learner drives: name and runs.
     drives: Vec<(String, String)>,
@@ -43,6 +43,8 @@ pub(crate) struct DayPage {
 struct Lesson {
     title: String,
     minutes: u16,
+    /// Whether it opens the minutes it stands in: a model on a board comes before any vehicle.
+    opens: bool,
     /// Where in a day it can stand.
     fits: fn(Room) -> bool,
 }
@@ -69,6 +71,7 @@ struct Free {
 const DEMONSTRATION: u16 = 25;
 const DRILLS: u16 = 15;
 const TABLE_TOP: u16 = 20;
+const TABLE_TOP_TITLE: &str = "Table-top demonstration";
 /// Minutes of the look back, as its own sheet says.
 const REVIEW: u16 = 20;
 /// Runs of each vehicle in the comparison.
@@ -83,21 +86,28 @@ impl DayPage {
         let sums = day_sum(book.course, &book.reckoning);
         let parts = timetable(book);
         let mut rooms = rooms(&parts, &sums);
-        let mut placed: Vec<(usize, DayRow)> = Vec::new();
+        let mut taken: Vec<(usize, Lesson)> = Vec::new();
         let mut left_out = Vec::new();
         for lesson in lessons(book) {
-            let room = rooms.iter_mut().find(|free| (lesson.fits)(free.room) && free.left >= lesson.minutes);
-            let Some(free) = room else {
+            let fits = |free: &Free| (lesson.fits)(free.room) && free.left >= lesson.minutes;
+            let Some(at) = rooms.iter().position(fits) else {
                 left_out.push(format!("{}, {} min", lesson.title, lesson.minutes));
                 continue;
             };
-            placed.push((free.session, row(free.from, free.from + lesson.minutes, lesson.title)));
-            free.from += lesson.minutes;
-            free.left -= lesson.minutes;
+            rooms[at].left -= lesson.minutes;
+            taken.push((at, lesson));
         }
+        let placed = laid_out(&rooms, taken);
         let rows = rows(book, &parts, &sums, &placed);
         let mut in_charge: Vec<String> = Vec::new();
         for posts in rows.iter().filter_map(|row| row.posts.as_ref()) {
+            if !posts.ready.is_empty() {
+                let marks = posts.ready.join(", ");
+                in_charge.push(format!(
+                    "{} {}: {marks} stands ready at the brow with its winch, and drives last",
+                    posts.from, posts.mark
+                ));
+            }
             if let Some(said) = &posts.in_charge {
                 let said = format!("{} {}: {said}", posts.from, posts.mark);
                 in_charge.push(said);
@@ -113,6 +123,18 @@ impl DayPage {
             drives: runs.into_iter().filter(|(_, n)| *n > 0).map(|(name, n)| (name, n.to_string())).collect(),
         })
     }
+}
+
+/// The rows of the lessons, one after the other in each room, with the session they stand in.
+fn laid_out(rooms: &[Free], mut taken: Vec<(usize, Lesson)>) -> Vec<(usize, DayRow)> {
+    taken.sort_by_key(|(at, lesson)| (*at, !lesson.opens));
+    let mut next: Vec<u16> = rooms.iter().map(|free| free.from).collect();
+    let place = |(at, lesson): (usize, Lesson)| {
+        let from = next[at];
+        next[at] += lesson.minutes;
+        (rooms[at].session, row(from, next[at], lesson.title))
+    };
+    taken.into_iter().map(place).collect()
 }
 
 /// How often each learner drives a slope.
@@ -132,14 +154,16 @@ fn runs(book: &Book, sums: &[SessionSum]) -> Vec<(String, usize)> {
 /// What of the pack's lessons wants minutes, what is cut last first.
 fn lessons(book: &Book) -> Vec<Lesson> {
     let mut all = Vec::new();
-    let mut add =
-        |title: String, minutes: u16, fits: fn(Room) -> bool| all.push(Lesson { title, minutes, fits });
+    let mut add = |title: String, minutes: u16, fits: fn(Room) -> bool| {
+        let opens = title == TABLE_TOP_TITLE;
+        all.push(Lesson { title, minutes, opens, fits });
+    };
     if Demonstration::of(book, book.meta("", "", "")).is_some() {
         add("Demonstration: held by the gear".to_owned(), DEMONSTRATION, |room| room != Room::Last);
     }
     add("Drills of when-it-goes-wrong, standing on the level".to_owned(), DRILLS, |room| room == Room::Talk);
     add("Review: after-day sheet".to_owned(), REVIEW, |room| room == Room::Last);
-    add("Table-top demonstration".to_owned(), TABLE_TOP, |room| room == Room::Talk);
+    add(TABLE_TOP_TITLE.to_owned(), TABLE_TOP, |room| room == Room::Talk);
     add("Quiz".to_owned(), quiz::minutes(book), |room| room != Room::Talk);
     if let Some((slope, rows)) = comparison(book.course, &book.reckoning) {
         let fleet: Vec<usize> = rows.iter().map(|row| row.vehicle).collect();

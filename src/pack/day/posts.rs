@@ -33,6 +33,8 @@ pub(crate) struct Posts {
     pub deputy: Option<String>,
     pub gate: Option<String>,
     pub phone: Option<String>,
+    /// Vehicles whose winch is what fetches another of the turn: they stand ready at the brow and drive last.
+    pub ready: Vec<String>,
     /// That whoever is in charge is at a wheel or on the slope, and who is in charge meanwhile.
     pub in_charge: Option<String>,
 }
@@ -58,13 +60,17 @@ pub(crate) fn of_turn(book: &Book, sum: &SessionSum, turn: &Turn) -> Posts {
     let near =
         |at: &&usize| book.pair(slope, &course.vehicles[**at]).judged.mark == crate::engine::Mark::Near;
     let beside: Vec<String> = turn.on.vehicles.iter().filter(near).map(mark).collect();
+    let ready = winches(book, turn);
+    let (last, first): (Vec<usize>, Vec<usize>) = turn.on.vehicles.iter().partition(|at| ready.contains(at));
+    let in_order = first.iter().chain(&last);
     let Holds { control, first_aid, deputy, gate, phone } = turn.holds;
     Posts {
         from: clock_text(sum.begins + turn.from),
         to: clock_text(sum.begins + turn.to),
         mark: book.slope_mark(&slope.id),
         name: slope.name.short(),
-        vehicles: turn.on.vehicles.iter().map(|at| (mark(at), driver(book, *at))).collect(),
+        vehicles: in_order.map(|at| (mark(at), driver(book, *at))).collect(),
+        ready: ready.iter().map(mark).collect(),
         runs: sum.runs.to_string(),
         minutes: (turn.to - turn.from).to_string(),
         teaches: name(turn.crew.teaches),
@@ -78,6 +84,24 @@ pub(crate) fn of_turn(book: &Book, sum: &SessionSum, turn: &Turn) -> Posts {
         phone: phone.map(name),
         in_charge: in_charge(book, turn),
     }
+}
+
+/// The vehicles of a turn whose winch fetches another one of it, by the first means of the ladder that the kit does, where the ground is as steep as does not forgive.
+fn winches(book: &Book, turn: &Turn) -> Vec<usize> {
+    let (course, slope) = (book.course, &book.course.slopes[turn.slope]);
+    let pulls = |host: usize, stuck: usize| {
+        let ladders = book.recoveries().ladders_of(&slope.id, &course.vehicles[stuck].id);
+        ladders.filter_map(|ladder| ladder.chosen()).any(|rung| {
+            let rigs = [&rung.rig, &rung.catch].into_iter().flatten();
+            rigs.filter_map(|rig| rig.host.as_ref()).any(|id| *id == course.vehicles[host].id)
+        })
+    };
+    if slope.steepest().gradient < course.limits.near.gradient {
+        return Vec::new();
+    }
+    let all = &turn.on.vehicles;
+    let ready = |host: &usize| all.iter().any(|stuck| stuck != host && pulls(*host, *stuck));
+    all.iter().copied().filter(ready).collect()
 }
 
 /// Whoever drives a vehicle, by the course's people.

@@ -3,7 +3,7 @@
 
 use serde::Serialize;
 
-use crate::course::{Course, Slope, Soil, Surface, library_surface};
+use crate::course::{Aid, Course, Slope, Soil, Surface, library_surface};
 use crate::engine::formulas::GRAVITY;
 use crate::engine::formulas::slope::stop_distance;
 use crate::engine::{Mark, Reckoning, reckon};
@@ -20,6 +20,8 @@ pub(crate) struct Wet {
     rows: Vec<WetRow>,
     /// The speed at the peg.
     speed: String,
+    /// Whose wheels lock, for the test: the marks of those without anti-lock; none where every vehicle has it.
+    locks: Option<String>,
 }
 
 #[derive(Debug, Serialize)]
@@ -55,7 +57,21 @@ impl Wet {
             .map(|slope| row(book, slope, soaked.as_ref().zip(reckoning.as_ref())))
             .collect();
         let speed = book.show.limit(course.limits.descent_speed.si()).text();
-        (!rows.is_empty()).then_some(Self { rows, speed })
+        (!rows.is_empty()).then(|| Self { rows, speed, locks: without_anti_lock(book) })
+    }
+}
+
+/// Most vehicles the test names one by one.
+const NAMED: usize = 6;
+
+/// The marks of those whose brakes do not let go by themselves.
+fn without_anti_lock(book: &Book) -> Option<String> {
+    let fleet = book.course.vehicles.iter().filter(|vehicle| !vehicle.aids.contains(&Aid::AntiLock));
+    let marks: Vec<String> = fleet.map(|vehicle| book.vehicle_mark(&vehicle.id)).collect();
+    match marks.len() {
+        0 => None,
+        few if few <= NAMED => Some(marks.join(", ")),
+        _ => Some("its vehicle check says which".to_owned()),
     }
 }
 

@@ -16,6 +16,7 @@ use crate::pack::weekend::run_sheets;
 use crate::page::chart::{self, HoldBand};
 use crate::page::figure::{Fig, Show, digits};
 use crate::page::meta::Meta;
+use crate::page::words::STEP;
 use crate::quantity::Digits;
 
 /// Slope cards.
@@ -32,7 +33,7 @@ pub(crate) struct SlopeCards<'a> {
 pub(crate) struct VehicleCards<'a> {
     pack: Meta,
     /// What to do when it goes wrong: what happens, then what to do.
-    troubles: Vec<(&'static str, Vec<&'static str>)>,
+    troubles: Vec<(String, Vec<&'static str>)>,
     /// The abort for the back of every card: the one that says most.
     abort: &'a str,
     vehicles: &'a [VehicleSheet],
@@ -113,7 +114,12 @@ fn today(book: &Book, slope: &str) -> String {
         } else {
             format!(", beside {}: {}", posts.beside, posts.teaches)
         };
-        let line = format!("brow {}, foot {}{beside}", posts.brow, posts.foot);
+        let ready = if posts.ready.is_empty() {
+            String::new()
+        } else {
+            format!("; {} last, winch ready", posts.ready.join(", "))
+        };
+        let line = format!("brow {}, foot {}{beside}{ready}", posts.brow, posts.foot);
         if !said.contains(&line) {
             said.push(line);
         }
@@ -124,7 +130,8 @@ fn today(book: &Book, slope: &str) -> String {
 impl<'a> VehicleCards<'a> {
     /// From the book.
     pub(crate) fn of(book: &'a Book, pack: Meta) -> Self {
-        let troubles = on_a_card().map(|(what, steps)| (what, steps.to_vec())).collect();
+        let cases = on_a_card().map(|(what, steps)| (what.to_owned(), steps.to_vec()));
+        let troubles = cases.chain(a_step(book)).collect();
         let aborts = book.vehicles.iter().map(|sheet| sheet.card.abort.as_str());
         let abort = aborts.max_by_key(|abort| abort.len()).unwrap_or_default();
         // On the day only cars that were on no list have no card yet.
@@ -132,6 +139,14 @@ impl<'a> VehicleCards<'a> {
         let vehicles = if new.is_empty() { &book.vehicles[..] } else { &book.vehicles[new] };
         Self { pack, troubles, abort, vehicles }
     }
+}
+
+/// How a step is driven, on the slopes that have one and that somebody drives.
+fn a_step(book: &Book) -> Option<(String, Vec<&'static str>)> {
+    let stepped = book.course.slopes.iter().zip(&book.slopes).filter(|(slope, _)| slope.has_step());
+    let driven = stepped.filter(|(_, sheet)| sheet.closed.is_empty());
+    let marks: Vec<&str> = driven.map(|(_, sheet)| sheet.id.as_str()).collect();
+    (!marks.is_empty()).then(|| (format!("A STEP, on {}", marks.join(", ")), STEP.split("; ").collect()))
 }
 
 impl<'a> Notes<'a> {

@@ -6,7 +6,7 @@ use crate::pack::day::posts::on_slope;
 use crate::pack::ground::scored::Level::{Administrate, Eliminate, Engineer};
 use crate::pack::ground::scored::{Control, Hazard, Row, control, row};
 use crate::pack::sheet::locked::slides_on;
-use crate::page::words::edges_words;
+use crate::page::words::{STEP, edges_words};
 
 /// From here on a slope is steep, rad: 15°. Judgement, said on the sheet.
 const STEEP: f64 = 15.0 * std::f64::consts::PI / 180.0;
@@ -170,10 +170,7 @@ fn particular(book: &Book, kind: DangerKind) -> Vec<Control> {
             Administrate,
             "a stop from walking pace on the run-out before the first run and after each shower; longer than the plan’s wet-day test allows: closed",
         )],
-        DangerKind::Step => vec![control(
-            Administrate,
-            "stop before the step, square to it; each axle let down on the foot brake, never feet off",
-        )],
+        DangerKind::Step => vec![control(Administrate, format!("at the step: {STEP}"))],
     }
 }
 

@@ -6,6 +6,7 @@ use crate::course::{Course, Gearbox, Slope};
 use crate::pack::book::Book;
 use crate::pack::ground::systems::{System, systems};
 use crate::page::meta::Meta;
+use crate::page::words::STEP;
 
 /// One thing that goes wrong: what is seen, what is done, in that order.
 #[derive(Clone, Copy, Debug, Serialize)]
@@ -49,7 +50,7 @@ pub(crate) static TROUBLES: &[Trouble] = &[
             &["foot off until the wheels turn", "steer straight down", "brake again, lighter"],
         )),
         never: "Never turn the steering wheel further and wait: when the wheels grip, it goes where they point.",
-        drill: "Locked stop on the flat, then the same with the foot off: say which one steered.",
+        drill: "Only where and as the demonstration sheet says, never on a slope: locked, then the same with the foot off. Say which one steered.",
         source: "Order: B22. On deep loose ground staying locked may stop it sooner, straight on only: E3 found this on gravel.",
         concerns: any,
     },
@@ -274,10 +275,7 @@ pub(crate) static GROUND: &[Ground] = &[
         title: "Ruts",
         rule: "Hold the rim lightly, thumbs outside; let it track. Look whether the wheels still point straight: they bite at the end of the rut. Cross at about 45°, one wheel at a time.",
     },
-    Ground {
-        title: "Step or ledge",
-        rule: "Stop before it, square to it, foot on the brake; let each axle down. Never feet off over a step.",
-    },
+    Ground { title: "Step or ledge", rule: STEP },
     Ground {
         title: "Edge",
         rule: "No wheel and nobody on foot within the clearance of an unprotected edge that the risk assessment names; a bund or pegs keep it.",

@@ -11,6 +11,7 @@ use crate::engine::{
 use crate::pack::facts::Facts;
 use crate::pack::sheet::fetch::{fetch_line, not_fetched};
 use crate::pack::sheet::locked::{locked_words, place_words};
+use crate::pack::sheet::steeper::drives_steeper;
 use crate::page::figure::{Fig, Show};
 use crate::page::pace::Pace;
 use crate::page::words::{deciding_short, deciding_words, near_speed, speed_come_to, unforgiving_words};
@@ -77,6 +78,11 @@ pub(crate) struct DescentRow {
     pub engine: Fig,
     pub limit: Fig,
     pub margin: Fig,
+    /// The same in whole degrees.
+    #[serde(skip)]
+    pub margin_degrees: f64,
+    /// Why it stays off here and drives a steeper slope.
+    pub steeper: Option<String>,
     pub locked: String,
     pub heat: Fig,
     pub runs: Fig,
@@ -142,7 +148,9 @@ impl DescentRow {
             measure: judged.measure.iter().map(ToString::to_string).collect(),
             engine: spin.map_or_else(none, |spin| show.spin(round_up_to(spin.high, 50.0 / 60.0), true)),
             limit: show.limit(limit),
-            margin: grip_margin(course, slope, vehicle, helped, show),
+            margin: show.angle(grip_margin(course, slope, vehicle, helped), true),
+            margin_degrees: grip_margin(course, slope, vehicle, helped).to_degrees().round(),
+            steeper: drives_steeper(facts, slope, vehicle),
             locked: judged
                 .locked
                 .map_or_else(|| "no foot brake to lock".to_owned(), |at| locked_words(slope, &at, show)),
@@ -343,14 +351,14 @@ fn runs(course: &Course, pair: &Pair) -> Fig {
     Fig::new(text, "runs", true)
 }
 
-/// How many degrees the steepest stretch stays under what the wheels that hold the vehicle can, turning,
+/// How much, rad, the steepest stretch stays under what the wheels that hold the vehicle can, turning,
 /// at the low end of the grip; negative where it is steeper. Gearing that drives one axle holds
 /// with that axle alone, the foot brake with those it acts on.
-fn grip_margin(course: &Course, slope: &Slope, vehicle: &Vehicle, helped: bool, show: Show) -> Fig {
+fn grip_margin(course: &Course, slope: &Slope, vehicle: &Vehicle, helped: bool) -> f64 {
     let on_brakes = Wheels::braked(vehicle).filter(|_| helped);
     let wheels = on_brakes.unwrap_or_else(|| Wheels::driven(vehicle));
     let limit = friction_limit_angle(wheels.whole(course.surface_of(slope).peak.low, &Body::of(vehicle)));
-    show.angle(limit - slope.steepest().gradient.si(), true)
+    limit - slope.steepest().gradient.si()
 }
 
 fn none() -> Fig {

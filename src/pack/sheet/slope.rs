@@ -16,7 +16,7 @@ use crate::page::gallery::Shot;
 use crate::page::outline::Outline;
 use crate::page::pace::Pegs;
 use crate::page::section::{Section, run_out_length};
-use crate::page::words::{abort_rule, edges_words, way_out_words};
+use crate::page::words::{STEP, abort_rule, edges_words, way_out_words};
 
 /// A slope with its figures.
 #[derive(Clone, Debug, Serialize)]
@@ -54,6 +54,10 @@ pub(crate) struct SlopeSheet {
     pub rules: Vec<String>,
     pub survey: String,
     pub unsurveyed: bool,
+    /// How its step is driven; none where it has none.
+    pub step: Option<&'static str>,
+    /// Vehicles that drive it with little between the slope and what their turning wheels hold, on an estimated grip.
+    pub thin: Option<String>,
     pub locked_note: String,
     pub entry: Fig,
     pub helped: String,
@@ -189,6 +193,8 @@ impl SlopeSheet {
             rules: rules(slope),
             survey: survey(slope),
             unsurveyed,
+            step: slope.has_step().then_some(STEP),
+            thin: surface.estimated.then(|| thin(&descents)).flatten(),
             locked_note: locked_note(course, slope, show),
             entry: show.speed(slope.entry_speed.si(), false),
             helped: helped(&descents),
@@ -237,6 +243,20 @@ fn fastest_out(facts: &Facts, slope: &Slope) -> Option<Fig> {
     let fastest = judged.filter(|judged| judged.mark.goes()).filter_map(|judged| judged.way_out);
     let most = fastest.map(|out| out.top_speed.high).reduce(f64::max)?;
     Some(facts.show.speed(most, false))
+}
+
+/// Those that go with a margin under this many degrees, as printed, on an estimated grip. Judgement.
+const THIN: f64 = 3.0;
+
+/// The vehicles whose margin is thin, with the smallest: `A, D: 2°`.
+fn thin(descents: &[DescentRow]) -> Option<String> {
+    let rows: Vec<&DescentRow> =
+        descents.iter().filter(|row| row.within && row.margin_degrees < THIN).collect();
+    let least = rows.iter().map(|row| row.margin_degrees).reduce(f64::min)?;
+    let marks: Vec<&str> = rows.iter().map(|row| row.vehicle_id.as_str()).collect();
+    let going = descents.iter().filter(|row| row.within).count();
+    let who = if marks.len() == going { "all".to_owned() } else { marks.join(", ") };
+    Some(format!("{who}: {least:.0}°"))
 }
 
 /// Angle of the straight line from brow to foot, rad.

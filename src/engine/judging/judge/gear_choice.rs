@@ -38,12 +38,16 @@ fn keeps_pace(slope: &Slope, descent: &Descent) -> bool {
     !uneven || descent.fastest() <= WALK
 }
 
-/// The highest of the gears that are refused for grip while a higher one goes: each with its mark and the limits
-/// it breaks.
-pub(crate) fn too_low(vehicle: &Vehicle, gears: &[(Gear, Mark, &[Deciding])]) -> Option<Gear> {
+/// The highest of the gears that are refused for grip while a higher one goes, by itself or helped by the foot brake:
+/// each with its mark and the limits it breaks.
+pub(crate) fn too_low(
+    vehicle: &Vehicle,
+    gears: &[(Gear, Mark, &[Deciding])],
+    helped: Option<Gear>,
+) -> Option<Gear> {
     let ratio = |gear: Gear| overall_ratio_of(vehicle, gear);
-    let going = gears.iter().filter(|(_, mark, _)| mark.goes());
-    let lowest = going.map(|(gear, ..)| ratio(*gear)).fold(0.0, f64::max);
+    let going = gears.iter().filter(|(_, mark, _)| mark.goes()).map(|(gear, ..)| *gear);
+    let lowest = going.chain(helped).map(ratio).fold(0.0, f64::max);
     let of_grip = |one: &Deciding| matches!(one.what, What::FrontGrip | What::RearGrip | What::GripInHand);
     gears
         .iter()
