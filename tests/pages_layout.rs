@@ -114,7 +114,8 @@ fn assert_formulas_in_column(pack: &Pack) {
             left < sheet.width / 2.0 + MM && right > sheet.width / 2.0 - MM
         };
         let body = |piece: &&&Piece| (30.0 * MM..sheet.height - 30.0 * MM).contains(&extent(piece)[1]);
-        let two_columns = !words.iter().filter(body).any(gap);
+        // The few words of a page that ends early say nothing about its columns.
+        let two_columns = words.iter().filter(body).count() > 60 && !words.iter().filter(body).any(gap);
         for piece in formulas {
             if extent(piece)[2] > edge + 0.5 * MM || (two_columns && gap(&piece)) {
                 faults.push(format!("{} page {number}: {:?} runs out of its column", paper.name, piece.text));

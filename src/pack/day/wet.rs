@@ -61,6 +61,13 @@ impl Wet {
     }
 }
 
+impl Wet {
+    /// Whether a slope is closed when it gets wet.
+    pub(crate) fn closes(&self, mark: &str) -> bool {
+        self.rows.iter().any(|row| row.mark == mark && !row.open)
+    }
+}
+
 /// Most vehicles the test names one by one.
 const NAMED: usize = 6;
 

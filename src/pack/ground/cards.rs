@@ -6,6 +6,7 @@ use crate::course::{NearRule, NotFetched, Slope, Tolerances, Vehicle, classes, s
 use crate::engine::{Sensitivity, Standing, What, taught};
 use crate::pack::book::Book;
 use crate::pack::day::posts::on_slope;
+use crate::pack::day::wet::Wet;
 use crate::pack::ground::plan::not_fetched;
 use crate::pack::ground::trouble::{self, on_a_card};
 use crate::pack::recovery::plan;
@@ -26,6 +27,8 @@ pub(crate) struct SlopeCards<'a> {
     slopes: &'a [SlopeSheet],
     /// Who stands where on each slope today; empty where a rota says it, or nothing is planned.
     posts: Vec<String>,
+    /// Whether each slope is closed when it gets wet.
+    wet: Vec<bool>,
 }
 
 /// Vehicle cards.
@@ -101,7 +104,9 @@ impl<'a> SlopeCards<'a> {
     /// From the book.
     pub(crate) fn of(book: &'a Book, pack: Meta) -> Self {
         let posts = book.course.slopes.iter().map(|slope| today(book, &slope.id)).collect();
-        Self { pack, slopes: &book.slopes, posts }
+        let wet = Wet::of(book);
+        let rain = |sheet: &SlopeSheet| wet.as_ref().is_some_and(|wet| wet.closes(&sheet.id));
+        Self { pack, slopes: &book.slopes, posts, wet: book.slopes.iter().map(rain).collect() }
     }
 }
 

@@ -168,7 +168,7 @@ fn particular(book: &Book, kind: DangerKind) -> Vec<Control> {
         ],
         DangerKind::Slippery => vec![control(
             Administrate,
-            "a stop from walking pace on the run-out before the first run and after each shower; longer than the plan’s wet-day test allows: closed",
+            "the plan’s wet-day test before the first run and after each shower, from its speed, all wheels locked; a longer trace: closed",
         )],
         DangerKind::Step => vec![control(Administrate, format!("at the step: {STEP}"))],
     }

@@ -2,7 +2,7 @@
 
 use serde::Serialize;
 
-use crate::course::{Band, Course, Ground, Name, Remark, Slope, Surface};
+use crate::course::{Band, Course, Ground, Name, Remark, Slope, Surface, Vehicle};
 use crate::engine::leans;
 use crate::lesson::Example;
 use crate::pack::facts::Facts;
@@ -60,6 +60,8 @@ pub(crate) struct SlopeSheet {
     pub thin: Option<String>,
     pub locked_note: String,
     pub entry: Fig,
+    /// The same where it is more than any vehicle that goes idles at in its gear.
+    pub brow: Option<Fig>,
     pub helped: String,
     /// What is locked or engaged before the brow, by vehicle.
     pub locks: Vec<String>,
@@ -197,6 +199,7 @@ impl SlopeSheet {
             thin: surface.estimated.then(|| thin(&descents)).flatten(),
             locked_note: locked_note(course, slope, show),
             entry: show.speed(slope.entry_speed.si(), false),
+            brow: faster_than_idle(facts, slope).then(|| show.speed(slope.entry_speed.si(), false)),
             helped: helped(&descents),
             locks: on_the_slope(&descents),
             not_fetched: not_fetched_of(&descents, |row| &row.vehicle_id, "all that go"),
@@ -235,6 +238,17 @@ pub(crate) fn hazards(course: &Course, slope: &Slope, show: Show) -> Vec<String>
 fn tilt(facts: &Facts, slope: &Slope) -> f64 {
     let tilts = facts.course.vehicles.iter().map(|one| facts.pair(slope, one).stability.side_tilt.abs());
     tilts.fold(0.0, f64::max)
+}
+
+/// Whether a slope's own speed over the brow is more than any vehicle that goes idles at in the gear of its card.
+fn faster_than_idle(facts: &Facts, slope: &Slope) -> bool {
+    let idles = |vehicle: &Vehicle| {
+        let judged = &facts.pair(slope, vehicle).judged;
+        let gear = judged.gear.filter(|_| judged.mark.goes())?;
+        let figures = facts.reckoning.vehicles.iter().find(|figures| figures.vehicle == vehicle.id)?;
+        figures.gears.iter().find(|one| one.gear == Some(gear)).map(|one| one.creep_speed)
+    };
+    facts.course.vehicles.iter().filter_map(idles).all(|idle| slope.entry_speed.si() > idle)
 }
 
 /// The highest speed on the way out of the vehicles that go.
