@@ -57,8 +57,17 @@ fn cards_are_measured_as_they_are_set() {
 /// What a vehicle card tells of its rev counter, one line a vehicle.
 fn revs_of_cards(pack: &Pack) -> Vec<String> {
     let cards = pack.papers.iter().find(|paper| paper.name == "vehicle-cards").expect("has cards");
-    let lines = cards.source.lines().filter(|line| line.trim_start().starts_with("([Revs]"));
-    lines.map(str::to_owned).collect()
+    let mut own = String::new();
+    let mut told = Vec::new();
+    for line in cards.source.lines() {
+        let begins = |row: &str| line.trim_start().starts_with(row);
+        if begins("([Own limit]") {
+            line.clone_into(&mut own);
+        } else if begins("([Revs]") {
+            told.push(format!("{}{line}", std::mem::take(&mut own)));
+        }
+    }
+    told
 }
 
 /// Each 'L1 2700 rpm' of a text, with what stands behind it.
