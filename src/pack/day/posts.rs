@@ -86,7 +86,8 @@ pub(crate) fn of_turn(book: &Book, sum: &SessionSum, turn: &Turn) -> Posts {
     }
 }
 
-/// The vehicles of a turn whose winch fetches another one of it, by the first means of the ladder that the kit does, where the ground is as steep as does not forgive.
+/// The vehicles of a turn whose winch fetches another one of it, by the first means of the ladder that the kit does,
+/// where the ground is as steep as does not forgive.
 fn winches(book: &Book, turn: &Turn) -> Vec<usize> {
     let (course, slope) = (book.course, &book.course.slopes[turn.slope]);
     let pulls = |host: usize, stuck: usize| {
