@@ -38,6 +38,7 @@ pub use day::clock::{Clock, NoClock};
 pub use day::comes::Comes;
 pub use day::date::Date;
 pub use day::several::{Before, OneDay, Today};
+pub use day::ways::{Timed, Ways};
 pub use day::{
     Contact, Day, Emergency, Limits, NearRule, Person, RiskCuts, Role, Session, Tolerances, pegs_apart,
 };

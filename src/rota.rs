@@ -53,8 +53,8 @@ use serde::{Deserialize, Serialize};
 
 use crate::course::Course;
 use crate::engine::Reckoning;
-use model::Model;
-use request::Relax;
+use model::{Model, pauses_to_try};
+use request::{NoFit, Relax};
 use solve::shortest;
 
 /// A stretch of the day, minutes since midnight.
@@ -151,7 +151,8 @@ pub struct Rota {
     pub duties: Vec<Duty>,
     /// The fewest slots any rota needs, and why.
     pub bound: Bound,
-    /// Whether no shorter rota exists: the bound is reached, or the solver refuted every shorter one.
+    /// Whether no shorter rota exists: the bound is reached, or the solver refuted every shorter one; with ways between
+    /// slopes none that ends earlier, for pauses in steps of 5 minutes.
     pub proven: bool,
     /// Seed of the solver.
     pub seed: u64,
@@ -161,6 +162,17 @@ impl Rota {
     /// Slots in use: up to the last one with a visit.
     pub fn length(&self) -> usize {
         self.visits.iter().map(|visit| visit.slot + 1).max().unwrap_or(0)
+    }
+
+    /// When the last visit ends, minutes since midnight.
+    pub(crate) fn ends(&self) -> u16 {
+        self.length().checked_sub(1).and_then(|last| self.slots.get(last)).map_or(0, |slot| slot.end)
+    }
+
+    /// Least minutes from one slot to the next: what everybody has to get from slope to slope.
+    pub fn pause(&self) -> u16 {
+        let pauses = self.slots.windows(2).map(|two| two[1].start.saturating_sub(two[0].end));
+        pauses.min().unwrap_or(0)
     }
 
     /// How far the rota is above its lower bound, as a part of the bound; 0 when proven shortest.
@@ -206,7 +218,31 @@ pub fn rotates(course: &Course) -> bool {
 /// No rota fits: the limits that clash and the smallest relaxations found. Or the check finds fault with it.
 pub fn plan(course: &Course, reckoning: &Reckoning) -> Result<Rota, NoRota> {
     let nobody = Missing::default();
-    let model = Model::of(course, reckoning, &nobody, &Relax::default());
-    let rota = shortest(&model).map_err(|why| clash::explain(course, reckoning, &nobody, None, &why))?;
+    let rota = ends_first(course, reckoning, &nobody)
+        .map_err(|why| clash::explain(course, reckoning, &nobody, None, &why))?;
     held(course, reckoning, rota, &nobody, false)
+}
+
+/// The rota that ends first, of those with the course's changeover between two slots and those with a longer pause in
+/// which one gets further.
+fn ends_first(course: &Course, reckoning: &Reckoning, nobody: &Missing) -> Result<Rota, NoFit> {
+    let (mut best, mut refuted): (Result<Rota, NoFit>, bool) = (Err(NoFit::Nothing), true);
+    for (tried, pause) in pauses_to_try(course).into_iter().enumerate() {
+        let model = Model::of(course, reckoning, nobody, &Relax { pause, ..Relax::default() });
+        // A longer pause only makes the same slots later.
+        if best.as_ref().is_ok_and(|best| model.earliest_end() >= best.ends()) {
+            break;
+        }
+        let found = shortest(&model);
+        refuted &= match &found {
+            Ok(rota) => rota.proven,
+            Err(why) => matches!(why, NoFit::TooLong { refuted: true }),
+        };
+        match (&found, &best) {
+            (Ok(new), Ok(old)) if new.ends() >= old.ends() => {}
+            (Err(_), _) if tried > 0 => {}
+            _ => best = found,
+        }
+    }
+    best.map(|rota| Rota { proven: refuted, ..rota })
 }

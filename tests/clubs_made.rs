@@ -3,7 +3,7 @@
 
 use std::sync::LazyLock;
 
-use slopepack::course::{Comes, Course, Experience, OneDay, Passenger, Role, Slope};
+use slopepack::course::{Comes, Course, Experience, OneDay, Passenger, Role, Slope, Timed, Ways};
 use slopepack::engine::{Reckoning, reckon};
 
 use crate::rota_plan::SATURDAY;
@@ -76,6 +76,8 @@ pub(crate) fn club(seed: u64) -> Course {
     if !course.slopes.iter().any(|slope| slope.id == "chute") {
         rules.demonstration = None;
     }
+    // Some have their slopes beside each other, some have a way to go.
+    rules.ways = if lot.one_in(2) { Some(ways(&course.slopes, &mut lot)) } else { None };
     let most = usize::from(rules.group_size.number);
     people(&mut course, drivers.div_ceil(most) + 2, &mut lot);
     as_they_come(&mut course, &mut lot);
@@ -83,6 +85,18 @@ pub(crate) fn club(seed: u64) -> Course {
         days(&mut course, &mut lot);
     }
     course
+}
+
+fn ways(slopes: &[Slope], lot: &mut Lot) -> Ways {
+    let places: Vec<Option<String>> =
+        slopes.iter().map(|slope| Some(slope.id.clone())).chain([None]).collect();
+    let mut timed = Vec::new();
+    for (at, one) in places.iter().enumerate() {
+        for two in places[at + 1..].iter().filter(|_| lot.one_in(4)).collect::<Vec<_>>() {
+            timed.push(Timed { ends: [one.clone(), two.clone()], minutes: lot.time(3, 12) });
+        }
+    }
+    Ways { usual: Some(lot.time(2, 4)), pace: None, timed }
 }
 
 fn people(course: &mut Course, groups: usize, lot: &mut Lot) {

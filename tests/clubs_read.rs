@@ -71,6 +71,7 @@ pub(crate) fn wrong(days: &[(Course, u16, Vec<Line>)], reckoning: &Reckoning) ->
             at_one_time(day, *from, *long, &now, &mut say);
         }
         lunch(day, *long, &times, &mut say);
+        ways(day, *long, lines, &mut say);
         for (at, driver) in day.roster.drivers.iter().enumerate() {
             let mine: Vec<&Line> = lines.iter().filter(|line| line.who == driver.name.full()).collect();
             let Some(hours) = day.driver_today(at) else {
@@ -174,6 +175,26 @@ fn lunch(day: &Course, long: u16, times: &BTreeSet<u16>, say: &mut impl FnMut(St
         times.iter().rev().find(|start| *start < next).map_or(from, |start| (*start + long).max(from));
     if *next < before + pause {
         say(format!("no lunch before {}", clock_text(*next)));
+    }
+}
+
+/// Whoever's card says two places one after the other gets from one to the other in time.
+fn ways(day: &Course, long: u16, lines: &[Line], say: &mut impl FnMut(String)) {
+    let rules = day.rota.as_ref().expect("its rules");
+    let shown = rules.demonstration.as_ref().and_then(|session| session.slope.as_ref());
+    let slope = |place: &str| match place {
+        "Talk" => None,
+        "Show" => day.slopes.iter().position(|slope| Some(&slope.id) == shown),
+        mark => Some(slope_of(mark)),
+    };
+    let mut last: BTreeMap<&str, &Line> = BTreeMap::new();
+    for line in lines {
+        if let Some(before) = last.insert(&line.who, line).filter(|before| before.from < line.from) {
+            let time = line.from.saturating_sub(before.from + long);
+            if day.way(slope(&before.place), slope(&line.place)) > time {
+                say(format!("{} has {time} min from {} to {}", line.who, before.place, line.place));
+            }
+        }
     }
 }
 

@@ -71,7 +71,7 @@ fn courses() -> Vec<Value> {
         fs::read_to_string(bench.path("first/course.yaml")).expect("it is written").replace("#: ", "")
     };
     let mut texts = vec![begun(&[]), begun(&["--units", "imperial", "--vehicle", "old diesel, truck"])];
-    for name in ["quarry-day", "hill-club-weekend", "six-slope-saturday"] {
+    for name in ["quarry-day", "hill-club-weekend", "six-slope-saturday", "two-day-camp"] {
         texts.push(fs::read_to_string(in_the_house(&format!("courses/{name}.yaml"))).unwrap());
     }
     texts.iter().map(|text| held(text)).collect()
@@ -281,7 +281,7 @@ fn a_first_course_and_the_examples_name_the_schema_that_lies_beside_them() {
     let said = bench.run(&["schema"]).out;
     assert_eq!(file, said);
     assert!(text.starts_with(line));
-    for name in ["quarry-day", "hill-club-weekend", "six-slope-saturday"] {
+    for name in ["quarry-day", "hill-club-weekend", "six-slope-saturday", "two-day-camp"] {
         assert!(fs::read_to_string(in_the_house(&format!("courses/{name}.yaml"))).unwrap().starts_with(line));
     }
     let beside = fs::read_to_string(in_the_house("courses/course.schema.json")).unwrap();

@@ -207,3 +207,20 @@ fn words_from_the_right_stand_in_their_place_among_others() {
     let lines = from_left(&printed(&into, "attendance.pdf"));
     assert!(lines.iter().any(|line| line.starts_with("1הרשA")), "{lines:?}");
 }
+
+#[test]
+fn check_looks_for_faces_before_anybody_prints() {
+    let desk = tempfile::tempdir().expect("a folder");
+    let empty = desk.path().join("fonts");
+    fs::create_dir(&empty).expect("a folder");
+    let course = course_with(desk.path(), &["A. A.", "李小龙"], |roster| roster);
+    let check = |folder: &Path| {
+        let mut command = Command::cargo_bin("slopepack").expect("the program");
+        let done = command.arg("check").arg(&course).arg("--fonts").arg(folder).output().expect("it runs");
+        (done.status.code(), String::from_utf8_lossy(&done.stderr).into_owned())
+    };
+    let (code, told) = check(&empty);
+    assert!(code == Some(1) && told.contains("cell A3") && told.contains("written in Chinese"), "{told}");
+    let (code, told) = check(&fonts());
+    assert_eq!(code, Some(0), "{told}");
+}

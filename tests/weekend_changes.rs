@@ -237,3 +237,36 @@ fn changes_are_kept_in_a_ledger_and_every_sheet_says_which_it_is() {
     let (code, why) = go(&["--without", "Marshall 3"]);
     assert!(code == Some(2) && why.contains("did you mean `Marshal 3`?"), "{code:?} {why}");
 }
+
+#[test]
+fn once_the_day_is_under_way_a_change_without_a_time_holds_from_its_printing() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let change = folder.path().join("change");
+    let go = |words: &[&str]| {
+        let run = pack(folder.path(), &[&["--only", "run-sheets"][..], words].concat());
+        assert_eq!(run.status.code(), Some(0), "{}", String::from_utf8_lossy(&run.stderr));
+        let text = fs::read_to_string(change.join("changes.json")).expect("a record");
+        let record: serde_json::Value = serde_json::from_str(&text).expect("JSON");
+        let entry = record["changes"].as_array().expect("changes").last().expect("one").clone();
+        (entry["from"].as_u64().expect("minutes"), entry["follows"]["rota"].clone())
+    };
+    let hours = |hour: u64, minute: u64| hour * 60 + minute;
+    // The first is one of the whole day, whatever the clock says where it is printed.
+    assert_eq!(go(&["--without", "A. B.", "--printed", "09:30"]).0, 0);
+    let (from, before) = go(&["--without", "haul", "--from", "11:00", "--printed", "10:50"]);
+    assert_eq!(from, hours(11, 0));
+    // From then on nothing of the past is written anew, though nobody says so.
+    let (from, after) = go(&["--without", "Marshal 5", "--printed", "13:00"]);
+    assert_eq!(from, hours(13, 0));
+    let past = |rota: &serde_json::Value| -> Vec<serde_json::Value> {
+        let start = |slot: &serde_json::Value| {
+            let slot = usize::try_from(slot.as_u64().expect("a slot")).expect("small");
+            rota["slots"][slot]["start"].as_u64().expect("minutes")
+        };
+        let all = [&rota["visits"], &rota["duties"]].into_iter().flat_map(|all| all.as_array().expect("a list"));
+        all.filter(|one| start(&one["slot"]) < from).cloned().collect()
+    };
+    assert!(past(&before).len() > 20);
+    assert_eq!(past(&before), past(&after), "what is past stays");
+    assert_ne!(before["duties"], after["duties"], "somebody stands in for the marshal");
+}

@@ -4,6 +4,7 @@ pub(super) mod clock;
 pub(super) mod comes;
 pub(super) mod date;
 pub(super) mod several;
+pub(super) mod ways;
 
 use super::{Clock, Comes, Date, Name, Remark};
 use crate::quantity::{Angle, Length, Ratio, Share, Speed, Temperature, Time, UnitSystem};

@@ -206,9 +206,16 @@ pub(super) fn course(root: &Field) -> Read<Course> {
         let measured = slopes.as_ref().ok().map(Vec::as_slice);
         slope::site::site_plan(&field, &known.slopes, measured)
     });
-    let vehicles = fields.required("vehicles", "vehicles: [{id: wagon-1, …}]", |field| {
-        field.list("a vehicle", |item| vehicle::vehicle(&item))
-    });
+    // Where everybody brings their own, the roster has them.
+    fields.one_of(&[&["vehicles"], &["roster"]]);
+    let vehicles = fields
+        .optional("vehicles", |field| field.list("a vehicle", |item| vehicle::vehicle(&item)))
+        .and_then(|listed| match listed {
+            None if fields.peek("roster").is_none() => {
+                Err(fields.lacking("vehicles", "vehicles: [{id: wagon-1, …}]` or `roster: {file: people.csv}"))
+            }
+            listed => Ok(listed.unwrap_or_default()),
+        });
     let kit = fields.optional("kit", |field| kit::kit(&field, &known.vehicles, &known.slopes));
     let recovery = fields.optional("recovery", |field| recovery::recovery(&field));
     let days_held = day::several::counted(&fields);
@@ -218,7 +225,9 @@ pub(super) fn course(root: &Field) -> Read<Course> {
     let the_day =
         fields.required("day", "day: {runs: 3, run-gap: 10 min}", |field| day::day(&field, &known.slopes));
     let emergency = fields.optional("emergency", |field| day::emergency(&field));
-    let rota = fields.optional("rota", |field| rota::rota(&field, &known.slopes, &known.vehicles));
+    // One that could not be read is told of there.
+    let on_plan = site_plan.as_ref().map_or(true, Option::is_some);
+    let rota = fields.optional("rota", |field| rota::rota(&field, &known.slopes, &known.vehicles, on_plan));
     let mut vehicles = vehicles;
     let roster = fields.optional("roster", |field| match &mut vehicles {
         Ok(vehicles) => roster::roster(&field, vehicles, days_held),

@@ -4,7 +4,7 @@ use std::fmt;
 
 use chrono::NaiveDate;
 
-use super::{Comes, Name, Remark};
+use super::{Comes, Name, Remark, Ways};
 use crate::quantity::Time;
 
 /// How much somebody has driven off the road.
@@ -193,8 +193,10 @@ pub struct RotaRules {
     pub lunch: Option<(u16, u16)>,
     /// Length of a slot, minutes, when the course sets it.
     pub slot: Option<u16>,
-    /// From slot to slot.
+    /// From slot to slot, minutes; more where a way is longer.
     pub changeover: u16,
+    /// How long the ways between slopes are; none where the course says nothing.
+    pub ways: Option<Ways>,
     /// From a vehicle's stop at the foot to the start of the next.
     pub reset: Time,
     /// Slots at the end kept free for weather.

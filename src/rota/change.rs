@@ -99,7 +99,7 @@ pub fn replan(
         (true, false, 0.75, "the slots kept free for weather as well"),
         (true, true, 1.0, "as much as can be done, the rest given up"),
     ];
-    let mut why = NoFit::TooLong;
+    let mut why = NoFit::TooLong { refuted: false };
     // Slots that are in use already stay so.
     let in_use = old.length() > old.slots.len().saturating_sub(usize::from(spare(course)));
     for (use_spare, give_up, part, words) in ways.into_iter().filter(|way| way.0 || !in_use) {
@@ -158,15 +158,20 @@ fn nearest(model: &Model, old: &Rota, tell: &dyn Fn(&str)) -> Option<Rota> {
         return None;
     }
     if !model.all {
-        let visits = visits_nearest(model, usable, &keep, tell)?;
-        let anything = visits.len() > model.done.len();
-        return anything.then(|| model.rota(&visits, Some(old), false))?;
+        let mut visits = visits_nearest(model, usable, &keep, tell)?;
+        while visits.len() > model.done.len() {
+            match model.rota(&visits, Some(old), false) {
+                Ok(rota) => return Some(rota),
+                Err(slot) => model.give_up(slot, &mut visits),
+            }
+        }
+        return None;
     }
     let first = old.length().clamp(model.bound.slots.min(usable), usable);
     (first..=usable).find_map(|length| {
         let visits = visits_nearest(model, length, &keep, tell)?;
         // Shortest is no longer what is asked for; the gap to the bound is shown instead.
-        model.rota(&visits, Some(old), length == model.bound.slots)
+        model.rota(&visits, Some(old), length == model.bound.slots).ok()
     })
 }
 

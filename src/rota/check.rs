@@ -7,6 +7,7 @@ mod held;
 mod order;
 mod times;
 mod vehicles;
+mod ways;
 
 use std::collections::BTreeSet;
 
@@ -37,6 +38,7 @@ pub fn check(course: &Course, reckoning: &Reckoning, rota: &Rota, missing: &Miss
     look.pauses(&mut faults);
     look.order(&mut faults);
     look.times(&mut faults);
+    look.ways(&mut faults);
     faults.into_iter().collect()
 }
 

@@ -5,7 +5,7 @@ use std::fmt;
 use super::Rota;
 use super::clock::clock_text;
 use super::missing::Missing;
-use super::model::Model;
+use super::model::{Model, pauses_to_try};
 use super::request::{Limit, NoFit, Relax};
 use super::solve::fits;
 use crate::course::Course;
@@ -86,7 +86,11 @@ pub(super) fn explain(
         model.bound.grounds.first().map_or("", |ground| ground.why.as_str()),
         model.usable()
     );
-    let fits = |relax: &Relax| fits(&Model::from(course, reckoning, missing, relax, before));
+    let pauses = if before.is_some() { vec![0] } else { pauses_to_try(course) };
+    let fits = |relax: &Relax| {
+        let with = |pause: u16| Relax { pause, ..relax.clone() };
+        pauses.iter().any(|pause| fits(&Model::from(course, reckoning, missing, &with(*pause), before)))
+    };
     Clash { limits: clashing(&fits), relaxations: relaxations(course, &fits), counts, why: None, day: None }
 }
 

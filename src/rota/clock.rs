@@ -20,6 +20,8 @@ pub(super) struct Longer {
     pub(super) dark: bool,
     /// Lunch is not asked for.
     pub(super) hungry: bool,
+    /// Minutes from slot to slot, where they are more than the changeover.
+    pub(super) pause: u16,
 }
 
 /// The slots of a day, each this long.
@@ -30,6 +32,7 @@ pub(super) fn slots(rules: &RotaRules, length: u16, longer: Longer) -> Vec<Slot>
     let last = light.map_or(until, |sun| until.min(sun.set.saturating_sub(rules.daylight)));
     let lunch = rules.lunch.filter(|_| !longer.hungry);
     let (most, pause) = (minutes(rules.duty.most.si()), minutes(rules.duty.pause.si()));
+    let changeover = rules.changeover.max(longer.pause);
     let (mut slots, mut at, mut since) = (Vec::new(), first, first);
     let mut eaten = false;
     while at + length <= last {
@@ -44,12 +47,12 @@ pub(super) fn slots(rules: &RotaRules, length: u16, longer: Longer) -> Vec<Slot>
             continue;
         }
         if at + length - since > most && since < at {
-            at = slots.last().map_or(at, |slot: &Slot| slot.end + pause.max(rules.changeover));
+            at = slots.last().map_or(at, |slot: &Slot| slot.end + pause.max(changeover));
             since = at;
             continue;
         }
         slots.push(Slot { start: at, end: at + length });
-        at += length + rules.changeover;
+        at += length + changeover;
     }
     slots
 }

@@ -1,6 +1,9 @@
 //! The day as groups, stations, staff and slots: what the bound and the solver look at.
 
 mod building;
+mod ways;
+
+pub(super) use ways::pauses_to_try;
 
 use std::time::Instant;
 
@@ -65,6 +68,8 @@ pub(super) struct Model {
     pub(super) ratio: u8,
     /// Group, first station, second station, minutes of pause its brakes need between them.
     pub(super) pauses: Vec<(usize, usize, usize, u16)>,
+    /// Station by station: minutes from one to the other.
+    pub(super) ways: Vec<Vec<u16>>,
     /// Group, the station that comes first, the station it comes before.
     pub(super) first: Vec<[usize; 3]>,
     /// Group by slot: whether it can be anywhere then.
@@ -97,6 +102,12 @@ impl Model {
     /// Slots a rota may use.
     pub(super) fn usable(&self) -> usize {
         self.slots.len().saturating_sub(self.spare)
+    }
+
+    /// The moment at which a rota as short as the lower bound ends, minutes since midnight.
+    pub(super) fn earliest_end(&self) -> u16 {
+        let last = self.bound.slots.checked_sub(1).and_then(|last| self.slots.get(last));
+        last.map_or(u16::MAX, |slot| slot.end)
     }
 
     /// Visits to make.

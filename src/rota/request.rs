@@ -29,6 +29,8 @@ pub enum Limit {
     Order,
     /// When people come and leave, and that somebody answers for the day and for first aid meanwhile.
     Times,
+    /// The ways between slopes.
+    Ways,
     /// The length of a slot.
     SlotLength,
     /// The time the runs need.
@@ -37,9 +39,10 @@ pub enum Limit {
 
 impl Limit {
     /// Those that may be let go to see whether they have a part in a clash.
-    pub(super) const ALL: [Self; 12] = [
+    pub(super) const ALL: [Self; 13] = [
         Self::DemonstrationFirst,
         Self::BrakePause,
+        Self::Ways,
         Self::Daylight,
         Self::Lunch,
         Self::Spare,
@@ -68,6 +71,7 @@ impl fmt::Display for Limit {
             Self::DemonstrationFirst => "the demonstration before its slope",
             Self::Order => "the order of the slopes, gentle before steep",
             Self::Times => "the times at which people come and leave",
+            Self::Ways => "the ways between slopes",
             Self::SlotLength => "the length of a slot",
             Self::RunTime => "the time the runs need",
         })
@@ -86,6 +90,8 @@ pub(super) struct Relax {
     pub(super) without_slope: Option<usize>,
     /// Visits may be given up, the steepest of a group first.
     pub(super) give_up: bool,
+    /// Least minutes from slot to slot, where they are to be more than the course's changeover.
+    pub(super) pause: u16,
 }
 
 impl Relax {
@@ -102,6 +108,6 @@ pub(super) enum NoFit {
     Nothing,
     /// The course's slots are shorter than the runs need, minutes.
     SlotTooShort { slot: u16, needed: u16 },
-    /// Not within the slots there are.
-    TooLong,
+    /// Not within the slots there are: every length refuted, or given up on one.
+    TooLong { refuted: bool },
 }

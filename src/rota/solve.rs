@@ -1,5 +1,7 @@
 //! The rota as yes-and-no questions for the constraint solver.
 
+mod ways;
+
 use std::collections::BTreeSet;
 use std::time::Instant;
 
@@ -49,18 +51,20 @@ pub(super) fn shortest(model: &Model) -> Result<Rota, NoFit> {
     if let Some(why) = model.hopeless() {
         return Err(why);
     }
-    let mut proven = true;
+    let mut refuted = true;
     for length in model.bound.slots..=model.usable() {
         match solve(model, length, None) {
             Answer::Found(visits) => {
                 let visits = waiting_least(model, length, visits);
-                return model.rota(&visits, None, proven).ok_or(NoFit::TooLong);
+                // Staff may not get from slope to slope in time; other visits of that length are not looked for.
+                let unstaffed = NoFit::TooLong { refuted: false };
+                return model.rota(&visits, None, refuted).map_err(|_| unstaffed);
             }
             Answer::None => {}
-            Answer::Unknown => proven = false,
+            Answer::Unknown => refuted = false,
         }
     }
-    Err(NoFit::TooLong)
+    Err(NoFit::TooLong { refuted })
 }
 
 /// The same length with the shortest longest wait that is found.
@@ -144,6 +148,7 @@ impl<'m> Asking<'m> {
         }
         asking.one_place_each(length);
         asking.pauses();
+        asking.ways(length);
         asking.order(length);
         asking
     }

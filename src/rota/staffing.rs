@@ -28,8 +28,16 @@ struct Seat {
 const MOST_POOLS: usize = 2_000;
 
 impl Model {
-    /// Visits with the duties that go with them as a rota; none when a slot cannot be staffed.
-    pub(super) fn rota(&self, visits: &[[usize; 3]], before: Option<&Rota>, proven: bool) -> Option<Rota> {
+    /// Visits with the duties that go with them as a rota.
+    ///
+    /// # Errors
+    /// The first slot that cannot be staffed, or not by people who get there in time.
+    pub(super) fn rota(
+        &self,
+        visits: &[[usize; 3]],
+        before: Option<&Rota>,
+        proven: bool,
+    ) -> Result<Rota, usize> {
         let was = before.map_or(&[][..], |rota| &rota.duties);
         let over = |visit: &&Visit| visit.slot < self.past;
         let visit = |[group, at, slot]: [usize; 3]| Visit {
@@ -57,7 +65,7 @@ impl Model {
             seed: SEED,
         };
         rota.sort();
-        Some(rota)
+        Ok(rota)
     }
 }
 
@@ -100,9 +108,9 @@ fn pools_of(model: &Model, teaches: bool, there: &[bool]) -> Vec<Pool> {
     unions.into_iter().map(pool).collect()
 }
 
-/// The duties that go with these visits, each group, station, slot; none when a slot cannot be staffed.
+/// The duties that go with these visits, each group, station, slot; else the first slot that cannot be staffed.
 /// What was done `before` stays as far as it can; otherwise people stay where they stand and share the work.
-pub(super) fn duties(model: &Model, visits: &[[usize; 3]], before: &[Duty]) -> Option<Vec<Duty>> {
+pub(super) fn duties(model: &Model, visits: &[[usize; 3]], before: &[Duty]) -> Result<Vec<Duty>, usize> {
     let mut duties: Vec<Duty> = Vec::new();
     for slot in 0..model.slots.len() {
         if slot < model.past {
@@ -110,12 +118,13 @@ pub(super) fn duties(model: &Model, visits: &[[usize; 3]], before: &[Duty]) -> O
             continue;
         }
         let seats = seats(model, visits, slot);
-        for (seat, who) in seats.iter().zip(filled(model, &seats, slot, before, &duties)?) {
+        let filled = filled(model, &seats, slot, before, &duties).ok_or(slot)?;
+        for (seat, who) in seats.iter().zip(filled) {
             let Some(person) = model.staff[who].person else { continue };
             duties.push(Duty { person, station: model.stations[seat.at].station, slot, post: seat.post });
         }
     }
-    Some(duties)
+    Ok(duties)
 }
 
 /// The seats of a slot: of each station in use its marshals from the brow down, then its instructors.
@@ -170,6 +179,9 @@ fn filled(
             return NEVER;
         }
         let Some(person) = one.person else { return AS_BEFORE / 2 };
+        if !gets_there(model, person, (seat.at, slot), so_far) {
+            return NEVER;
+        }
         let station = model.stations[seat.at].station;
         let was = before.iter().find(|duty| (duty.person, duty.slot) == (person, slot));
         let keep = match was {
@@ -186,4 +198,12 @@ fn filled(
     let weights = Matrix::from_fn(seats.len(), model.staff.len(), cost);
     let (total, who) = kuhn_munkres_min(&weights);
     (total < NEVER / 2).then_some(who)
+}
+
+/// Whether somebody gets to a station in time from where they stood last.
+fn gets_there(model: &Model, person: usize, then: (usize, usize), so_far: &[Duty]) -> bool {
+    let mine = so_far.iter().filter(|duty| duty.person == person);
+    mine.max_by_key(|duty| duty.slot).is_none_or(|last| {
+        model.place(last.station).is_none_or(|at| model.in_reach((at, last.slot), then))
+    })
 }

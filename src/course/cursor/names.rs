@@ -64,6 +64,16 @@ impl Names {
         };
         Err(field.problem(format!("there is no {} called `{}`", self.what, start_of(word)), help))
     }
+
+    /// A reference to one of them; none where this other word stands instead.
+    pub(in crate::course) fn refer_or(&self, other: &str, field: &Field) -> Read<Option<String>> {
+        let stands = matches!(&field.node.value, Value::Text(word) if word.trim() == other);
+        if stands && self.known.iter().all(|known| known != other) {
+            field.form(|| Form::Name(self.what));
+            return Ok(None);
+        }
+        self.refer(field).map(Some)
+    }
 }
 
 fn id_of(node: &Node) -> Option<(&str, Range<usize>)> {

@@ -1,8 +1,11 @@
 //! Reading by which rules the groups rotate.
 
+mod ways;
+
 use chrono::NaiveDate;
 
 use crate::course::cursor::{Field, Fields, Names, Read, start_of};
+use crate::course::day::ways::whole_minutes;
 use crate::course::tree::Value;
 use crate::course::{Clock, Comes, DutyRule, Headcount, Order, Place, RotaRules, Station};
 use crate::quantity::Time;
@@ -10,8 +13,8 @@ use crate::quantity::Time;
 /// Said of a number whose source the course does not name.
 const NO_SOURCE: &str = "set by the course, no source named";
 
-/// The `rota:` part.
-pub(super) fn rota(field: &Field, slopes: &Names, vehicles: &Names) -> Read<RotaRules> {
+/// The `rota:` part; whether slopes are on a site plan.
+pub(super) fn rota(field: &Field, slopes: &Names, vehicles: &Names, on_plan: bool) -> Read<RotaRules> {
     let mut fields = Fields::of(field, "`rota`")?;
     let date = fields.optional("date", |field| date(&field));
     let place = fields.optional("place", |field| place(&field));
@@ -20,6 +23,7 @@ pub(super) fn rota(field: &Field, slopes: &Names, vehicles: &Names) -> Read<Rota
     let lunch = fields.optional("lunch", |field| lunch(&field));
     let slot = fields.optional("slot", |field| minutes(&field, "5 min", "4 h"));
     let changeover = fields.optional("changeover", |field| minutes(&field, "0 min", "1 h"));
+    let ways = fields.optional("ways", |field| ways::ways(&field, slopes, on_plan));
     let reset = fields.optional("reset", |field| field.within::<Time>("0 s", "30 min"));
     let spare = fields.optional("spare-slots", |field| field.whole::<u16>(0, 20));
     let group_size = fields
@@ -55,6 +59,7 @@ pub(super) fn rota(field: &Field, slopes: &Names, vehicles: &Names) -> Read<Rota
         lunch: lunch?,
         slot: slot?,
         changeover: changeover?.unwrap_or(5),
+        ways: ways?,
         reset: reset?.unwrap_or(Time::new(60.0)),
         spare: spare?.unwrap_or(1),
         group_size: group_size?,
@@ -128,9 +133,7 @@ pub(super) fn comes(fields: &mut Fields, days: usize) -> Read<Comes> {
 /// A time in whole minutes, rounded up.
 fn minutes(field: &Field, low: &str, high: &str) -> Read<u16> {
     let time: Time = field.within(low, high)?;
-    #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "bounded by hours")]
-    let minutes = libm::ceil(time.si() / 60.0 - 1e-9).clamp(0.0, 1440.0) as u16;
-    Ok(minutes)
+    Ok(whole_minutes(time.si()))
 }
 
 fn date(field: &Field) -> Read<NaiveDate> {

@@ -1,5 +1,7 @@
 //! The rota as the sheets of the weekend see it.
 
+mod ways;
+
 use serde::Serialize;
 
 use crate::course::{Driver, Name, Remark, Role};
@@ -161,7 +163,8 @@ impl<'a> Weekend<'a> {
     /// What a driver does in each slot shown.
     pub(crate) fn day_of(&self, driver: usize) -> Vec<Stretch> {
         let group = self.rota.group_of(driver);
-        self.slots()
+        let day = self
+            .slots()
             .iter()
             .enumerate()
             .map(|(at, slot)| {
@@ -181,7 +184,8 @@ impl<'a> Weekend<'a> {
                     None => self.away(times, *slot).unwrap_or_else(|| self.free(at, *slot, changed)),
                 }
             })
-            .collect()
+            .collect();
+        self.with_ways(day, |slot| Some(self.rota.visit(group?, slot)?.station))
     }
 
     fn stretch(&self, driver: usize, visit: &Visit, slot: Slot, changed: bool) -> Stretch {
@@ -274,7 +278,8 @@ impl<'a> Weekend<'a> {
 
     /// What somebody of the staff does in each slot shown.
     pub(crate) fn service_of(&self, person: usize) -> Vec<Stretch> {
-        self.slots()
+        let day = self
+            .slots()
             .iter()
             .enumerate()
             .map(|(at, slot)| {
@@ -299,7 +304,8 @@ impl<'a> Weekend<'a> {
                     ..self.free(at, *slot, changed)
                 }
             })
-            .collect()
+            .collect();
+        self.with_ways(day, |slot| Some(self.rota.duty(person, slot)?.station))
     }
 
     /// The instructors of a station in a slot.

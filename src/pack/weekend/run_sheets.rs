@@ -17,6 +17,7 @@ pub(crate) struct RunSheets {
     proof: String,
     seed: String,
     lunch: Option<String>,
+    ways: Option<String>,
     change: Option<String>,
     rules: Vec<Rule>,
     slots: Vec<SlotHead>,
@@ -99,6 +100,7 @@ impl RunSheets {
             proof: weekend.proof(),
             seed: weekend.rota.seed.to_string(),
             lunch: weekend.lunch(),
+            ways: weekend.ways(),
             change: changes(&weekend),
             rules: rules(book),
             slots: heads(&weekend),
@@ -185,7 +187,7 @@ pub(crate) fn rules(book: &Book) -> Vec<Rule> {
 
 fn heads(weekend: &Weekend) -> Vec<SlotHead> {
     let slots = weekend.slots();
-    let usual = weekend.book.course.rota.as_ref().map_or(0, |rules| rules.changeover);
+    let usual = weekend.rota.pause();
     slots
         .iter()
         .enumerate()

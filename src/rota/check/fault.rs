@@ -68,6 +68,8 @@ pub enum Fault {
     HadBefore(String, String),
     /// Two who sit beside each other are in two groups: names.
     Apart(String, String),
+    /// Somebody does not get there in time from where they were: a group or a name, station, time.
+    TooFar(String, String, String),
     /// A slot that does not exist.
     NoSuchSlot,
 }
@@ -110,6 +112,9 @@ impl fmt::Display for Fault {
             Self::NobodyFor(what, at) => write!(f, "nobody is there for {what} at {at}"),
             Self::HadBefore(place, at) => write!(f, "everybody at {place} at {at} had it on an earlier day"),
             Self::Apart(one, two) => write!(f, "{one} and {two} sit beside each other and are in two groups"),
+            Self::TooFar(who, place, at) => {
+                write!(f, "{who} does not get to {place} by {at} from where they were")
+            }
             Self::NoSuchSlot => f.write_str("a slot that does not exist"),
         }
     }

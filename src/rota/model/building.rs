@@ -58,6 +58,7 @@ impl Model {
             teachers: groups.iter().map(|group| teachers(course, group.len(), relax)).collect(),
             ratio: u8::from(!relax.off(Limit::Instructors)),
             pauses: Vec::new(),
+            ways: Vec::new(),
             first: Vec::new(),
             pools: Vec::new(),
             all: !relax.give_up,
@@ -81,6 +82,7 @@ impl Model {
         if !relax.off(Limit::BrakePause) {
             model.pauses = model.pauses(course, reckoning);
         }
+        model.ways = model.ways(course, relax);
         model.first = model.first(course, reckoning, relax);
         model.pools = staffing::pools(&model);
         model.bound = Bound::of(&model);
@@ -340,6 +342,7 @@ fn slots(course: &Course, reckoning: &Reckoning, relax: &Relax) -> Vec<Slot> {
         minutes: relax.minutes + endless,
         dark: relax.off(Limit::Daylight),
         hungry: relax.off(Limit::Lunch),
+        pause: relax.pause,
     };
     clock::slots(rules, length, longer)
 }

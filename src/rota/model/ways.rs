@@ -1,0 +1,60 @@
+//! The ways between the stations of a day, and what they forbid.
+
+use super::Model;
+use crate::course::Course;
+use crate::rota::Station;
+use crate::rota::request::{Limit, Relax};
+
+/// A pause is tried in steps of so many minutes.
+const STEP: u16 = 5;
+
+impl Model {
+    /// Station by station the minutes from one to the other.
+    pub(super) fn ways(&self, course: &Course, relax: &Relax) -> Vec<Vec<u16>> {
+        let place = |at: usize| match self.stations[at].station {
+            Station::Slope(slope) | Station::Demonstration(slope) => Some(slope),
+            Station::Theory => None,
+        };
+        let stations = || 0..self.stations.len();
+        let way = |one: usize, two: usize| match relax.off(Limit::Ways) {
+            true => 0,
+            false => course.way(place(one), place(two)),
+        };
+        stations().map(|one| stations().map(|two| way(one, two)).collect()).collect()
+    }
+
+    /// Whether one gets from a station in one slot to a station in a later one.
+    pub(in crate::rota) fn in_reach(&self, one: (usize, usize), two: (usize, usize)) -> bool {
+        let pause = self.slots[two.1].start.saturating_sub(self.slots[one.1].end);
+        pause >= self.ways[one.0][two.0]
+    }
+
+    /// One visit less in a slot that cannot be staffed, and none that builds on it.
+    pub(in crate::rota) fn give_up(&self, slot: usize, visits: &mut Vec<[usize; 3]>) {
+        let Some(last) = visits.iter().rposition(|visit| visit[2] == slot) else { return visits.clear() };
+        visits.remove(last);
+        loop {
+            let unmet = visits.iter().position(|&[group, at, slot]| {
+                slot >= self.past
+                    && self.first.iter().filter(|rule| (rule[0], rule[2]) == (group, at)).any(|rule| {
+                        let met = |visit: &[usize; 3]| visit[..2] == rule[..2] && visit[2] < slot;
+                        !visits.iter().any(met)
+                    })
+            });
+            match unmet {
+                Some(at) => visits.remove(at),
+                None => return,
+            };
+        }
+    }
+}
+
+/// The pauses between two slots to try: the course's changeover, and longer ones up to the longest way.
+pub(in crate::rota) fn pauses_to_try(course: &Course) -> Vec<u16> {
+    let changeover = course.rota.as_ref().map_or(0, |rules| rules.changeover);
+    let longest = course.longest_way();
+    let next = (changeover + 1).next_multiple_of(STEP);
+    let longer = (next..longest).step_by(usize::from(STEP));
+    let all = longer.chain((longest > changeover).then_some(longest));
+    std::iter::once(changeover).chain(all).collect()
+}
