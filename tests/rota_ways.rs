@@ -12,7 +12,8 @@ use crate::rota_plan::SATURDAY;
 fn with_ways(usual: u16, timed: &[(&str, &str, u16)]) -> Course {
     let mut course = SATURDAY.0.clone();
     let end = |id: &str| (id != "lesson").then(|| id.to_owned());
-    let timed = timed.iter().map(|(one, two, minutes)| Timed { ends: [end(one), end(two)], minutes: *minutes });
+    let timed =
+        timed.iter().map(|(one, two, minutes)| Timed { ends: [end(one), end(two)], minutes: *minutes });
     let ways = Ways { usual: Some(usual), pace: None, timed: timed.collect() };
     course.rota.as_mut().expect("rules").ways = Some(ways);
     course
@@ -104,7 +105,8 @@ fn a_way_is_as_timed_else_over_the_ground_else_as_usual() {
         let problems = course(ways).expect_err("it is refused");
         assert!(problems.len() == 1 && format!("{problems:?}").contains(told), "{ways}: {problems:?}");
     }
-    let hill = include_str!("../courses/six-slope-saturday.yaml").replace("  file: six-slope-saturday.csv", "");
+    let hill =
+        include_str!("../courses/six-slope-saturday.yaml").replace("  file: six-slope-saturday.csv", "");
     let paced = hill.replace("  changeover: 5 min", "  changeover: 5 min\n  ways: {pace: 5 km/h}");
     let problems = read_text(&paced).expect_err("it has no plan");
     assert!(format!("{problems:?}").contains("needs slopes on a `site-plan`"), "{problems:?}");

@@ -263,7 +263,8 @@ fn once_the_day_is_under_way_a_change_without_a_time_holds_from_its_printing() {
             let slot = usize::try_from(slot.as_u64().expect("a slot")).expect("small");
             rota["slots"][slot]["start"].as_u64().expect("minutes")
         };
-        let all = [&rota["visits"], &rota["duties"]].into_iter().flat_map(|all| all.as_array().expect("a list"));
+        let all =
+            [&rota["visits"], &rota["duties"]].into_iter().flat_map(|all| all.as_array().expect("a list"));
         all.filter(|one| start(&one["slot"]) < from).cloned().collect()
     };
     assert!(past(&before).len() > 20);

@@ -28,7 +28,8 @@ fn roster(mass: impl Fn(usize) -> &'static str) -> String {
     for row in 0..ROWS {
         let words: Vec<String> = (0..COLUMNS.len()).map(|column| secret(row, column)).collect();
         let experience = ["novice", "some"][row % 2];
-        rows += &format!("D. {row}X;diesel wagon {row};wagon;{experience};{};{}\n", mass(row), words.join(";"));
+        rows +=
+            &format!("D. {row}X;diesel wagon {row};wagon;{experience};{};{}\n", mass(row), words.join(";"));
     }
     rows
 }
@@ -45,8 +46,11 @@ fn run(bench: &Bench, arguments: &[&str]) -> Ran {
     command.env_remove("SLOPEPACK_NO_CACHE").env("XDG_CACHE_HOME", bench.path("cache"));
     let output = command.args(arguments).output().expect("it runs");
     let text = |bytes: Vec<u8>| String::from_utf8(bytes).expect("text");
-    let ran =
-        Ran { code: output.status.code().expect("a code"), out: text(output.stdout), err: text(output.stderr) };
+    let ran = Ran {
+        code: output.status.code().expect("a code"),
+        out: text(output.stdout),
+        err: text(output.stderr),
+    };
     for word in secrets(0..COLUMNS.len()) {
         assert!(!ran.out.contains(&word), "{arguments:?} says {word}: {}", ran.out);
         assert!(!ran.err.contains(&word), "{arguments:?} says {word}: {}", ran.err);
@@ -109,7 +113,18 @@ fn forty_secret_words_stand_on_the_sheet_meant_for_them_and_nowhere_else() {
         &["reckon", "day.yaml", "--csv"],
         &["pack", "day.yaml", "--into", "out", "--previews"],
         &["pack", "day.yaml", "--into", "out", "--without", "D. 1X", "--printed", "09:10"],
-        &["pack", "day.yaml", "--into", "out", "-w", "W. Late, diesel wagon, novice", "--from", "11:00", "--printed", "10:50"],
+        &[
+            "pack",
+            "day.yaml",
+            "--into",
+            "out",
+            "-w",
+            "W. Late, diesel wagon, novice",
+            "--from",
+            "11:00",
+            "--printed",
+            "10:50",
+        ],
         &["papers", "day.yaml", "--into", "exam", "--forms", "1"],
     ] {
         let ran = run(&bench, arguments);

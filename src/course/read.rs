@@ -208,14 +208,14 @@ pub(super) fn course(root: &Field) -> Read<Course> {
     });
     // Where everybody brings their own, the roster has them.
     fields.one_of(&[&["vehicles"], &["roster"]]);
-    let vehicles = fields
-        .optional("vehicles", |field| field.list("a vehicle", |item| vehicle::vehicle(&item)))
-        .and_then(|listed| match listed {
-            None if fields.peek("roster").is_none() => {
-                Err(fields.lacking("vehicles", "vehicles: [{id: wagon-1, …}]` or `roster: {file: people.csv}"))
-            }
-            listed => Ok(listed.unwrap_or_default()),
-        });
+    let vehicles =
+        fields
+            .optional("vehicles", |field| field.list("a vehicle", |item| vehicle::vehicle(&item)))
+            .and_then(|listed| match listed {
+                None if fields.peek("roster").is_none() => Err(fields
+                    .lacking("vehicles", "vehicles: [{id: wagon-1, …}]` or `roster: {file: people.csv}")),
+                listed => Ok(listed.unwrap_or_default()),
+            });
     let kit = fields.optional("kit", |field| kit::kit(&field, &known.vehicles, &known.slopes));
     let recovery = fields.optional("recovery", |field| recovery::recovery(&field));
     let days_held = day::several::counted(&fields);

@@ -203,7 +203,6 @@ fn filled(
 /// Whether somebody gets to a station in time from where they stood last.
 fn gets_there(model: &Model, person: usize, then: (usize, usize), so_far: &[Duty]) -> bool {
     let mine = so_far.iter().filter(|duty| duty.person == person);
-    mine.max_by_key(|duty| duty.slot).is_none_or(|last| {
-        model.place(last.station).is_none_or(|at| model.in_reach((at, last.slot), then))
-    })
+    mine.max_by_key(|duty| duty.slot)
+        .is_none_or(|last| model.place(last.station).is_none_or(|at| model.in_reach((at, last.slot), then)))
 }

@@ -50,5 +50,8 @@ fn once(field: &Field, all: Vec<Timed>) -> Read<Vec<Timed>> {
     let twice = (0..all.len()).find(|at| all[..*at].iter().any(|one| same(one, &all[*at])));
     let Some(twice) = twice else { return Ok(all) };
     let [one, two] = all[twice].ends.clone().map(|end| end.unwrap_or_else(|| LESSON.to_owned()));
-    Err(field.problem(format!("`between` says twice how long it is from {one} to {two}"), "write it once: it holds both ways"))
+    Err(field.problem(
+        format!("`between` says twice how long it is from {one} to {two}"),
+        "write it once: it holds both ways",
+    ))
 }

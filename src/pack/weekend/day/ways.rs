@@ -53,7 +53,10 @@ impl Weekend<'_> {
     }
 
     fn place_mark(&self, slope: Option<usize>) -> String {
-        slope.map_or_else(|| "Talk".to_owned(), |slope| self.book.slope_mark(&self.book.course.slopes[slope].id))
+        slope.map_or_else(
+            || "Talk".to_owned(),
+            |slope| self.book.slope_mark(&self.book.course.slopes[slope].id),
+        )
     }
 }
 
