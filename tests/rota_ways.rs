@@ -105,9 +105,8 @@ fn a_way_is_as_timed_else_over_the_ground_else_as_usual() {
         let problems = course(ways).expect_err("it is refused");
         assert!(problems.len() == 1 && format!("{problems:?}").contains(told), "{ways}: {problems:?}");
     }
-    let hill =
-        include_str!("../courses/six-slope-saturday.yaml").replace("  file: six-slope-saturday.csv", "");
-    let paced = hill.replace("  changeover: 5 min", "  changeover: 5 min\n  ways: {pace: 5 km/h}");
+    let saturday = include_str!("../courses/six-slope-saturday.yaml");
+    let paced = saturday.replace("  changeover: 5 min", "  changeover: 5 min\n  ways: {pace: 5 km/h}");
     let problems = read_text(&paced).expect_err("it has no plan");
     assert!(format!("{problems:?}").contains("needs slopes on a `site-plan`"), "{problems:?}");
 }
