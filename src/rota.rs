@@ -152,7 +152,7 @@ pub struct Rota {
     /// The fewest slots any rota needs, and why.
     pub bound: Bound,
     /// Whether no shorter rota exists: the bound is reached, or the solver refuted every shorter one; with ways between
-    /// slopes none that ends earlier, for pauses in steps of 5 minutes.
+    /// slopes none that ends earlier with the same pause after each slot.
     pub proven: bool,
     /// Seed of the solver.
     pub seed: u64,

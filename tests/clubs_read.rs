@@ -188,7 +188,10 @@ fn ways(day: &Course, long: u16, lines: &[Line], say: &mut impl FnMut(String)) {
         mark => Some(slope_of(mark)),
     };
     let mut last: BTreeMap<&str, &Line> = BTreeMap::new();
-    for line in lines {
+    let known = |line: &&Line| {
+        !line.place.starts_with('S') || slope(&line.place).is_none_or(|at| at < day.slopes.len())
+    };
+    for line in lines.iter().filter(known) {
         if let Some(before) = last.insert(&line.who, line).filter(|before| before.from < line.from) {
             let time = line.from.saturating_sub(before.from + long);
             if day.way(slope(&before.place), slope(&line.place)) > time {

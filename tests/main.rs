@@ -136,6 +136,7 @@ mod weekend_called;
 mod weekend_carried;
 mod weekend_changes;
 mod weekend_days;
+mod weekend_found;
 mod weekend_held;
 mod weekend_pages;
 mod weekend_privacy;

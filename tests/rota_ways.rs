@@ -135,7 +135,8 @@ fn a_few_long_ways_are_gone_when_there_is_time() {
 #[test]
 fn long_ways_everywhere_make_longer_pauses() {
     let (_, reckoning, rota) = &*SATURDAY;
-    let course = with_ways(8, &[]);
+    let mut course = with_ways(8, &[]);
+    course.rota.as_mut().expect("rules").until += 30;
     let far = plan(&course, reckoning).map_err(|why| why.to_string()).expect("a rota");
     everybody_gets_there(&course, &far);
     assert_eq!((rota.pause(), far.pause()), (5, 8), "as long as the way, and no longer");

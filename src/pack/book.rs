@@ -142,18 +142,33 @@ impl<'a> Book<'a> {
     /// The book of one of several days, from 1: the same course and pictures, that day's rota.
     pub(crate) fn on_day(&self, number: usize) -> Book<'_> {
         let (course, rota) = &self.days[number - 1];
+        Book { rota: Some(rota.clone()), printed: self.printed.clone(), ..self.worked_as(course) }
+    }
+
+    /// The book of a course with the same slopes, vehicles and runs, which are not worked again; without a rota yet.
+    fn worked_as<'d>(&self, course: &'d Course) -> Book<'d> {
         Book {
             facts: self.facts.on_day(course),
             fingerprint: self.fingerprint.clone(),
-            rota: Some(rota.clone()),
+            rota: None,
             days: Vec::new(),
             others: Vec::new(),
             missing: absent(course),
             change: None,
-            printed: self.printed.clone(),
+            printed: Printed::default(),
             slopes: self.slopes.clone(),
             vehicles: self.vehicles.clone(),
             logo: self.logo.clone(),
+        }
+    }
+
+    /// The book of the course as it was before a change, with the pictures of this one: worked anew only if somebody
+    /// or something came with it.
+    pub fn before<'d>(&self, course: &'d Course, gallery: &Gallery) -> Book<'d> {
+        if *course == *self.course {
+            self.worked_as(course)
+        } else {
+            Book::of(course, &self.fingerprint).with_pictures(gallery.clone())
         }
     }
 

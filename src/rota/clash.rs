@@ -86,7 +86,7 @@ pub(super) fn explain(
         model.bound.grounds.first().map_or("", |ground| ground.why.as_str()),
         model.usable()
     );
-    let pauses = if before.is_some() { vec![0] } else { pauses_to_try(course) };
+    let pauses = if before.is_some() { [0].into() } else { pauses_to_try(course) };
     let fits = |relax: &Relax| {
         let with = |pause: u16| Relax { pause, ..relax.clone() };
         pauses.iter().any(|pause| fits(&Model::from(course, reckoning, missing, &with(*pause), before)))

@@ -111,7 +111,7 @@ impl Changing {
     ) -> Result<(Vec<&'static Kind>, Follows), Failure> {
         let [.., old, new] = self.states.as_slice() else { unreachable!("a change follows something") };
         let (now, earlier) = self.ledger.changes.split_last().expect("a change is asked for");
-        let mut before = Book::of(&old.course, &book.fingerprint).with_pictures(gallery.clone());
+        let mut before = book.before(&old.course, gallery);
         before.others.clone_from(&book.others);
         match earlier.last().and_then(|entry| entry.follows.as_ref()) {
             Some(follows) => before.goes_by(follows.rota.clone(), old.missing.clone()),

@@ -1,5 +1,7 @@
 //! How long people and vehicles are on their way from one place of the rota to another.
 
+use std::collections::BTreeSet;
+
 use crate::course::{Course, Spot};
 use crate::quantity::Speed;
 
@@ -50,10 +52,13 @@ impl Course {
         timed.or_else(over_ground).or(ways.usual).unwrap_or(0)
     }
 
-    /// The longest way between two places of the rota, minutes.
-    pub fn longest_way(&self) -> u16 {
-        let places = || (0..self.slopes.len()).map(Some).chain([None]);
-        places().flat_map(|one| places().map(move |two| self.way(one, two))).max().unwrap_or(0)
+    /// How long the ways between the places of the rota are that are open today, minutes; each length once.
+    pub fn lengths_of_ways(&self) -> BTreeSet<u16> {
+        let slopes = || (0..self.slopes.len()).filter(|slope| self.drives_today(*slope));
+        let lesson = self.rota.as_ref().is_some_and(|rules| rules.theory.is_some());
+        let places = || slopes().map(Some).chain(lesson.then_some(None));
+        let lengths = places().flat_map(|one| places().map(move |two| self.way(one, two)));
+        lengths.filter(|minutes| *minutes > 0).collect()
     }
 
     /// From the foot of one slope to the brow of another as the crow flies, m: the longer of there and back. None where

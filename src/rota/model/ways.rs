@@ -1,12 +1,11 @@
 //! The ways between the stations of a day, and what they forbid.
 
+use std::collections::BTreeSet;
+
 use super::Model;
 use crate::course::Course;
 use crate::rota::Station;
 use crate::rota::request::{Limit, Relax};
-
-/// A pause is tried in steps of so many minutes.
-const STEP: u16 = 5;
 
 impl Model {
     /// Station by station the minutes from one to the other.
@@ -49,12 +48,12 @@ impl Model {
     }
 }
 
-/// The pauses between two slots to try: the course's changeover, and longer ones up to the longest way.
-pub(in crate::rota) fn pauses_to_try(course: &Course) -> Vec<u16> {
+/// The pauses between two slots to try: the course's changeover, and each longer way. No other can be better, as it lets
+/// nobody get further than the next shorter one of these.
+pub(in crate::rota) fn pauses_to_try(course: &Course) -> BTreeSet<u16> {
     let changeover = course.rota.as_ref().map_or(0, |rules| rules.changeover);
-    let longest = course.longest_way();
-    let next = (changeover + 1).next_multiple_of(STEP);
-    let longer = (next..longest).step_by(usize::from(STEP));
-    let all = longer.chain((longest > changeover).then_some(longest));
-    std::iter::once(changeover).chain(all).collect()
+    let mut pauses = course.lengths_of_ways();
+    pauses.retain(|way| *way > changeover);
+    pauses.insert(changeover);
+    pauses
 }

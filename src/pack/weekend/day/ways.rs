@@ -18,7 +18,7 @@ impl Weekend<'_> {
             let minutes = last.map_or(0, |last| self.book.course.way(last, here));
             if let Some(from) = last.filter(|_| minutes > 0) {
                 let from = self.place_mark(from);
-                part.place = format!("{}, {minutes}\u{a0}min from\u{a0}{from}", part.place);
+                part.place = format!("{} ({minutes}\u{a0}min from\u{a0}{from})", part.place);
             }
             last = Some(here);
         }
