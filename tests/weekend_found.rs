@@ -1,7 +1,6 @@
 //! What once went wrong on a club's weekend, and is not to come back.
 
 use std::fs;
-use std::path::Path;
 
 use slopepack::course::{Course, Role, read_text};
 use slopepack::pack::{Book, KINDS};
@@ -138,10 +137,7 @@ fn everybody_is_told_when_to_come_and_leaves_the_gate_in_the_order_of_the_statio
     let session = &SATURDAY.0.day.sessions[0];
     let (time, title) = (session.start.to_string(), squeezed(session.title.full()));
     let at = letter.find(&title).expect("the first session");
-    assert!(
-        letter[..at].ends_with(&format!("{time}–09:30\"][#\"")) || letter[..at].contains(&time),
-        "{letter}"
-    );
+    assert!(letter[..at].contains(&time), "{letter}");
     let convoy = filled(&book, "convoy");
     let times: Vec<&str> =
         convoy.match_indices("there at ").map(|(at, words)| &convoy[at + words.len()..][..5]).collect();
@@ -191,11 +187,8 @@ fn a_course_whose_drivers_bring_their_own_needs_no_fleet() {
     let bench = Bench::with_course(&without);
     let checked = bench.run(&["check", "day.yaml", "--quiet"]);
     assert!(checked.code == 0 && checked.out.contains("day 2 of 2"), "{}{}", checked.out, checked.err);
-    let nobody = without
-        .replace("\nroster:\n", "\n# roster:\n")
-        .replace("  drivers:\n    - {driver", "#\n    - {driver");
-    let cut = &nobody[..nobody.find("\n# roster:\n").expect("cut there")];
+    // Where there is no roster, somebody has to say what is driven.
+    let cut = &without[..without.find("\nroster:\n").expect("a roster")];
     let problems = read_text(cut).expect_err("neither fleet nor roster");
     assert!(format!("{problems:?}").contains("vehicles: [{id: wagon-1"), "{problems:?}");
-    assert!(Path::new(env!("CARGO_MANIFEST_DIR")).join("courses/two-day-camp.yaml").exists());
 }
