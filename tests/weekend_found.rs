@@ -121,8 +121,8 @@ fn one_instructor_of_two_gone_leaves_a_day_that_says_what_it_gives_up() {
 fn what_counting_alone_rules_out_is_said_with_the_count() {
     let (course, reckoning, _) = &*SATURDAY;
     let mut course = course.clone();
-    let mut left = 3;
-    course.people.retain(|one| one.role != Role::Marshal || std::mem::replace(&mut left, left - 1) > 0);
+    let spared = ["Marshal 1", "Marshal 3", "Marshal 5"];
+    course.people.retain(|one| one.role != Role::Marshal || spared.contains(&one.name.full()));
     let NoRota::Clash(clash) = plan(&course, reckoning).expect_err("three marshals") else {
         panic!("a clash")
     };
