@@ -1,5 +1,7 @@
 //! The fewest slots any rota needs, and why.
 
+use std::cmp::Reverse;
+
 use super::model::Model;
 use super::{Bound, Ground};
 
@@ -12,7 +14,8 @@ impl Bound {
         grounds.extend(busiest_group(model));
         grounds.extend(busiest_station(model));
         grounds.extend([false, true].into_iter().filter_map(|teaches| busiest_staff(model, teaches)));
-        grounds.sort_by_key(|ground| std::cmp::Reverse(ground.slots));
+        grounds.extend(longest_queue(model));
+        grounds.sort_by_key(|ground| Reverse(ground.slots));
         Self { slots: grounds.first().map_or(0, |ground| ground.slots), grounds }
     }
 }
@@ -27,10 +30,45 @@ fn busiest_station(model: &Model) -> Option<Ground> {
         let groups = model.wanted.iter().filter(|row| row[at]).count();
         (groups.div_ceil(model.stations[at].at_once.max(1)), groups)
     };
-    let at = (0..model.stations.len()).max_by_key(|at| (load(*at).0, std::cmp::Reverse(*at)))?;
+    let at = (0..model.stations.len()).max_by_key(|at| (load(*at).0, Reverse(*at)))?;
     let (slots, groups) = load(at);
     let station = &model.stations[at];
     let why = format!("{groups} groups visit {}, {} at a time", station.name, station.at_once);
+    Some(Ground { slots, why })
+}
+
+/// For every station: its groups come in turn, none before what has to come first, and after the last there is time
+/// for what has to follow (the bound by heads and tails of scheduling on one machine, Carlier 1982, with as many
+/// places as the station has).
+fn longest_queue(model: &Model) -> Option<Ground> {
+    if !model.all {
+        return None;
+    }
+    let to_come = |group: usize, at: usize| {
+        model.wanted[group][at] && !model.done.iter().any(|visit| (visit[0], visit[1]) == (group, at))
+    };
+    let queue = |at: usize| {
+        let groups = (0..model.groups.len()).filter(|group| to_come(*group, at));
+        let ends: Vec<(usize, usize)> = groups
+            .map(|group| model.reach(group, at))
+            .map(|(before, after)| (before.max(model.past), after))
+            .collect();
+        let choices = ends.iter().flat_map(|(head, _)| ends.iter().map(move |(_, tail)| (*head, *tail)));
+        choices
+            .map(|(head, tail)| {
+                let count = ends.iter().filter(|(before, after)| *before >= head && *after >= tail).count();
+                (head + count.div_ceil(model.stations[at].at_once.max(1)) + tail, count, head, tail)
+            })
+            .filter(|(_, count, ..)| *count > 0)
+            .max_by_key(|(slots, count, ..)| (*slots, *count))
+    };
+    let of_station = (0..model.stations.len()).filter_map(|at| Some((queue(at)?, at)));
+    let ((slots, count, head, tail), at) =
+        of_station.max_by_key(|((slots, ..), at)| (*slots, Reverse(*at)))?;
+    let station = &model.stations[at];
+    let before = if head > 0 { format!(", none before slot {}", head + 1) } else { String::new() };
+    let after = if tail > 0 { format!(", and {tail} more come after it") } else { String::new() };
+    let why = format!("{count} groups visit {}, {} at a time{before}{after}", station.name, station.at_once);
     Some(Ground { slots, why })
 }
 

@@ -86,7 +86,10 @@ pub(super) fn explain(
         model.bound.grounds.first().map_or("", |ground| ground.why.as_str()),
         model.usable()
     );
-    let pauses = if before.is_some() { [0].into() } else { pauses_to_try(course) };
+    // With the longest pause everybody gets everywhere; those between are not tried to say why.
+    let mut pauses = if before.is_some() { [0].into() } else { pauses_to_try(course) };
+    let (shortest, longest) = (pauses.pop_first().unwrap_or(0), pauses.pop_last());
+    let pauses: Vec<u16> = std::iter::once(shortest).chain(longest).collect();
     let fits = |relax: &Relax| {
         let with = |pause: u16| Relax { pause, ..relax.clone() };
         pauses.iter().any(|pause| fits(&Model::from(course, reckoning, missing, &with(*pause), before)))

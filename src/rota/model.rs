@@ -5,6 +5,7 @@ mod ways;
 
 pub(super) use ways::pauses_to_try;
 
+use std::collections::BTreeSet;
 use std::time::Instant;
 
 use super::request::NoFit;
@@ -113,6 +114,19 @@ impl Model {
     /// Visits to make.
     pub(super) fn visits_wanted(&self) -> usize {
         self.wanted.iter().flatten().filter(|wanted| **wanted).count()
+    }
+
+    /// How many of a group's stations have to come before one, and how many after it.
+    pub(super) fn reach(&self, group: usize, at: usize) -> (usize, usize) {
+        let count = |from: usize, to: usize| {
+            let (mut found, mut edge) = (BTreeSet::new(), vec![at]);
+            while let Some(here) = edge.pop() {
+                let next = self.first.iter().filter(|rule| rule[0] == group && rule[to] == here);
+                edge.extend(next.map(|rule| rule[from]).filter(|new| found.insert(*new)));
+            }
+            found.len()
+        };
+        (count(1, 2), count(2, 1))
     }
 
     /// Why no rota can be made at all, before any is looked for.

@@ -19,8 +19,21 @@ use super::request::NoFit;
 /// Steps after which a question is given up. A count, not a clock: the same answer everywhere.
 const MOST_STEPS: u64 = 400_000;
 
-/// The same for a question about shorter waits: one given up costs only waiting.
+/// The same for all questions about shorter waits together: one given up costs only waiting.
 const FEWER_STEPS: u64 = 60_000;
+
+/// The same for a question that is asked to say why there is no rota.
+const STEPS_TO_EXPLAIN: u64 = 100_000;
+
+/// Visits times slots for which the steps are meant: with more, each takes longer, and there are fewer.
+const USUAL_SIZE: u64 = 300;
+
+/// Steps of a question about a day of this size.
+fn steps_for(model: &Model, most: u64) -> u64 {
+    let size = u64::try_from(model.visits_wanted() * model.usable()).unwrap_or(u64::MAX);
+    most.saturating_mul(USUAL_SIZE) / size.max(USUAL_SIZE)
+}
+
 /// A rota of which only a part may change.
 pub(super) struct Around<'v> {
     pub(super) visits: &'v BTreeSet<[usize; 3]>,
@@ -53,7 +66,7 @@ pub(super) fn shortest(model: &Model) -> Result<Rota, NoFit> {
     }
     let mut refuted = true;
     for length in model.bound.slots..=model.usable() {
-        match solve(model, length, None) {
+        match solve(model, length, None, &mut steps_for(model, MOST_STEPS)) {
             Answer::Found(visits) => {
                 let visits = waiting_least(model, length, visits);
                 // Staff may not get from slope to slope in time; other visits of that length are not looked for.
@@ -67,14 +80,16 @@ pub(super) fn shortest(model: &Model) -> Result<Rota, NoFit> {
     Err(NoFit::TooLong { refuted })
 }
 
-/// The same length with the shortest longest wait that is found.
+/// The same length with the shortest longest wait that is found: each answer asks for a shorter one.
 fn waiting_least(model: &Model, length: usize, visits: Vec<[usize; 3]>) -> Vec<[usize; 3]> {
-    let most = longest_wait(model, &visits);
-    let shorter = (0..most).find_map(|wait| match solve(model, length, Some(wait)) {
-        Answer::Found(visits) => Some(visits),
-        Answer::None | Answer::Unknown => None,
-    });
-    shorter.unwrap_or(visits)
+    let mut left = steps_for(model, FEWER_STEPS);
+    let mut best = visits;
+    while let Some(shorter) = longest_wait(model, &best).checked_sub(1)
+        && let Answer::Found(visits) = solve(model, length, Some(shorter), &mut left)
+    {
+        best = visits;
+    }
+    best
 }
 
 /// Most slots in a row in which a group is nowhere, between its first visit and its last.
@@ -92,7 +107,10 @@ fn longest_wait(model: &Model, visits: &[[usize; 3]]) -> usize {
 pub(super) fn fits(model: &Model) -> bool {
     model.bound.slots <= model.usable()
         && !model.wanted.is_empty()
-        && matches!(solve(model, model.usable(), None), Answer::Found(..))
+        && matches!(
+            solve(model, model.usable(), None, &mut steps_for(model, STEPS_TO_EXPLAIN)),
+            Answer::Found(..)
+        )
 }
 
 /// When a question is given up.
@@ -128,13 +146,13 @@ pub(super) struct Asking<'m> {
     pub(super) visits: Vec<([usize; 3], DomainId)>,
 }
 
-/// Looks for a rota within so many slots, in which no group waits longer than so many of them.
-fn solve(model: &Model, length: usize, wait: Option<usize>) -> Answer {
+/// Looks for a rota within so many slots, in which no group waits longer than so many of them, for so many steps.
+fn solve(model: &Model, length: usize, wait: Option<usize>, left: &mut u64) -> Answer {
     let mut asking = Asking::of(model, length, None);
     if let Some(most) = wait {
         asking.waits(length, most);
     }
-    asking.answer(if wait.is_none() { MOST_STEPS } else { FEWER_STEPS })
+    asking.answer(left)
 }
 
 impl<'m> Asking<'m> {
@@ -158,7 +176,7 @@ impl<'m> Asking<'m> {
     fn variables(&mut self, length: usize, around: Option<&Around>) {
         for (group, row) in self.model.wanted.iter().enumerate() {
             for at in (0..row.len()).filter(|at| row[*at]) {
-                let (before, after) = self.reach(group, at);
+                let (before, after) = self.model.reach(group, at);
                 let last = if self.model.all { length.saturating_sub(after) } else { length };
                 let done = self.model.done.iter().find(|visit| (visit[0], visit[1]) == (group, at));
                 let slots: Vec<usize> = if let Some(visit) = done {
@@ -178,19 +196,6 @@ impl<'m> Asking<'m> {
                 }
             }
         }
-    }
-
-    /// How many of a group's stations have to come before one, and how many after it.
-    fn reach(&self, group: usize, at: usize) -> (usize, usize) {
-        let count = |from: usize, to: usize| {
-            let (mut found, mut edge) = (BTreeSet::new(), vec![at]);
-            while let Some(here) = edge.pop() {
-                let next = self.model.first.iter().filter(|rule| rule[0] == group && rule[to] == here);
-                edge.extend(next.map(|rule| rule[from]).filter(|new| found.insert(*new)));
-            }
-            found.len()
-        };
-        (count(1, 2), count(2, 1))
     }
 
     fn visits_where(&self, fits: impl Fn(&[usize; 3]) -> bool) -> Vec<Term> {
@@ -366,18 +371,17 @@ impl<'m> Asking<'m> {
         self.lost || self.solver.is_inconsistent()
     }
 
-    fn answer(mut self, steps: u64) -> Answer {
+    fn answer(mut self, left: &mut u64) -> Answer {
         if self.is_lost() {
             return Answer::None;
         }
         let mut brancher = self.solver.default_brancher();
         let mut resolver = ResolutionResolver::default();
         let visits = self.visits;
-        match self.solver.satisfy(
-            &mut brancher,
-            &mut Steps { left: steps, until: self.model.until },
-            &mut resolver,
-        ) {
+        let mut steps = Steps { left: *left, until: self.model.until };
+        let found = self.solver.satisfy(&mut brancher, &mut steps, &mut resolver);
+        *left = steps.left;
+        match found {
             SatisfactionResult::Satisfiable(found) => {
                 let solution = found.solution();
                 let yes = visits.into_iter().filter(|(_, one)| solution.get_integer_value(*one) == 1);
