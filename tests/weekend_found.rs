@@ -94,6 +94,8 @@ fn everything_that_names_what_changed_is_printed_again_and_names_it_no_more() {
         let names = now.replace("A.B.missing", "");
         assert!(!names.contains("A.B."), "{name}: {now}");
     }
+    let list = change("take-back").expect("a list");
+    assert!(list.contains("certificateofA.B."), "{list}");
     let convoy = change("convoy").expect("printed");
     for group in 1..=4 {
         assert!(convoy.contains(&format!("Group{group}to")), "the others leave as well: {convoy}");

@@ -80,6 +80,14 @@ impl TakeBack {
             let gets = if name == "attendance" { format!("{gets}, on top of it") } else { gets.clone() };
             sheets.push(Swap { who: who.to_owned(), takes: takes.to_owned(), gets });
         }
+        // On a day of several somebody who is missing may have been there before.
+        for at in change.newly.drivers.iter().filter(|_| book.course.days_held() == 1) {
+            sheets.push(Swap {
+                who: "Whoever hands out certificates".to_owned(),
+                takes: format!("certificate of {}", weekend.drivers()[*at].name),
+                gets: "nothing".to_owned(),
+            });
+        }
         for at in &change.newly.slopes {
             let slope = &book.course.slopes[*at];
             sheets.push(Swap {
