@@ -2,6 +2,7 @@
 //! leaves anything: pages, their metadata, records, calendar, cache, figures for machines, messages.
 
 use std::collections::BTreeMap;
+use std::fmt::Write;
 use std::fs;
 use std::path::{Path, PathBuf};
 
@@ -28,8 +29,8 @@ fn roster(mass: impl Fn(usize) -> &'static str) -> String {
     for row in 0..ROWS {
         let words: Vec<String> = (0..COLUMNS.len()).map(|column| secret(row, column)).collect();
         let experience = ["novice", "some"][row % 2];
-        rows +=
-            &format!("D. {row}X;diesel wagon {row};wagon;{experience};{};{}\n", mass(row), words.join(";"));
+        let (mass, words) = (mass(row), words.join(";"));
+        writeln!(rows, "D. {row}X;diesel wagon {row};wagon;{experience};{mass};{words}").expect("text");
     }
     rows
 }

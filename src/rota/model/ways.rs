@@ -15,9 +15,8 @@ impl Model {
             Station::Theory => None,
         };
         let stations = || 0..self.stations.len();
-        let way = |one: usize, two: usize| match relax.off(Limit::Ways) {
-            true => 0,
-            false => course.way(place(one), place(two)),
+        let way = |one: usize, two: usize| {
+            if relax.off(Limit::Ways) { 0 } else { course.way(place(one), place(two)) }
         };
         stations().map(|one| stations().map(|two| way(one, two)).collect()).collect()
     }

@@ -38,7 +38,7 @@ impl Weekend<'_> {
                 by_length.entry(course.way(*one, *two)).or_default().push(ends);
             }
         }
-        let most = by_length.iter().map(|(_, ends)| ends.len()).max()?;
+        let most = by_length.values().map(Vec::len).max()?;
         let usual = by_length.iter().find(|(_, ends)| ends.len() == most && most > 2).map(|(long, _)| *long);
         let named = by_length.iter().rev().filter(|(long, _)| Some(**long) != usual);
         let mut parts: Vec<String> =
