@@ -13,6 +13,8 @@ use clap::{Arg, ArgAction, Args, CommandFactory, Parser, Subcommand};
 use clap_complete::Shell;
 
 use crate::pack::Audience;
+use crate::quantity::{Length, parse};
+use crate::survey::INSTRUMENTS;
 
 /// Exit codes, as the help shows them.
 const EXIT_CODES: &str = "Exit codes: 0 done; 1 the course needs mending (with file, line and column); \
@@ -79,6 +81,8 @@ pub enum Command {
     Mark(MarkArgs),
     /// Read a course and report every mistake in it.
     Check(CheckArgs),
+    /// Turn what was measured on the ground into the stretches of a slope, with how sure they are.
+    Survey(SurveyArgs),
     /// Write what a course file may hold, for editors that check and complete it (JSON Schema).
     Schema(SchemaArgs),
     /// Write the words of a page that a club may word itself, or a first page of its own.
@@ -284,6 +288,35 @@ pub struct CheckArgs {
     /// Folder of fonts for names in scripts that the program does not carry; without it, those of the machine.
     #[arg(long, value_name = "DIR")]
     pub fonts: Option<PathBuf>,
+}
+
+/// `survey`.
+#[derive(Debug, Args)]
+pub struct SurveyArgs {
+    /// What was measured, from brow to foot (CSV): heights, `level (m),height (m)`, each with its distance from the first
+    /// point; or pieces, `along (m),angle`, each with its own length. `along` is a tape on the ground, `level` one held
+    /// level; a piece may have a `drop` for its angle. Or a track with heights (GPX).
+    pub table: PathBuf,
+    /// With what: level, hand-level, tape (held level and stepped down), clinometer, phone (on a board), laser; of a
+    /// track satellite or barometer.
+    #[arg(long, value_name = "NAME", value_parser = INSTRUMENTS.iter().map(|one| one.name).collect::<Vec<_>>())]
+    pub instrument: String,
+    /// What its maker says it is off by at most, to either side: `0.25°`, or for heights `5 mm`; without it, what such
+    /// instruments are usually worth.
+    #[arg(long, value_name = "AMOUNT", allow_hyphen_values = true)]
+    pub accuracy: Option<String>,
+    /// Each line was sighted up and down, and half the difference noted: what the instrument is askew by is gone.
+    #[arg(long)]
+    pub both_ways: bool,
+    /// Also tell the steepest part of this length, such as a vehicle's: `4.6 m`.
+    #[arg(long, value_name = "LENGTH", value_parser = length)]
+    pub over: Option<Length>,
+}
+
+/// A length of ground.
+fn length(text: &str) -> Result<Length, String> {
+    let length: Length = parse(text).map_err(|why| why.to_string())?;
+    if length.si() > 0.0 { Ok(length) } else { Err("a length is more than nothing: 4.6 m".to_owned()) }
 }
 
 /// `papers`.

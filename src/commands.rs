@@ -14,8 +14,8 @@ mod rotated;
 mod say;
 mod schema;
 mod shell;
+mod survey;
 mod wording;
-mod wrong;
 
 use std::path::Path;
 use std::process::ExitCode;
@@ -25,7 +25,7 @@ use crate::course::{self, Loaded};
 use crate::print::{About, Manifest, Publication, ending};
 use crate::problem::{Failure, render_problems};
 use say::Say;
-pub use wrong::wrong;
+pub use say::wrong::wrong;
 
 /// Runs what was asked and says why when it cannot.
 pub fn run(cli: &Cli) -> ExitCode {
@@ -43,6 +43,7 @@ pub fn run(cli: &Cli) -> ExitCode {
         Command::Papers(args) => papers::run(args, &say),
         Command::Mark(args) => mark::run(args, &say),
         Command::Check(args) => check::run(args, &say),
+        Command::Survey(args) => survey::run(args, &say),
         Command::Schema(args) => schema::run(args),
         Command::Wording(args) => wording::run(args),
         Command::Completions(args) => shell::completions(args),

@@ -62,7 +62,7 @@ pub use slope::site::{
 };
 pub use slope::{Danger, DangerKind, Escape, Lookout, RunOut, Sight, SkidPad, Slope, Stretch, Survey};
 pub use surface::{Ground, Soil, Surface, library_ids, library_surface};
-pub use text::{Issue, Label, LongText, Name, Passage, Remark, Text};
+pub use text::{Issue, Label, LongText, Name, Passage, Remark, Text, capital};
 pub use vehicle::classes;
 pub use vehicle::known::Known;
 pub use vehicle::point::{End, PointFault, PointKind, RecoveryPoint};

@@ -26,3 +26,4 @@ pub mod quantity;
 pub mod recovery;
 pub mod rota;
 pub mod spreadsheet;
+pub mod survey;

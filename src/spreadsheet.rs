@@ -123,6 +123,25 @@ pub fn plain(head: &str) -> String {
     head.trim().to_lowercase().replace([' ', '_', '.'], "-").trim_matches('-').to_owned()
 }
 
+/// A head without its unit, and the unit: `mass-(kg)` is `mass`, in `kg`.
+pub fn head_and_unit(head: &str) -> (&str, Option<&str>) {
+    let parted = head.strip_suffix([')', ']']).and_then(|rest| rest.rsplit_once(['(', '[']));
+    match parted {
+        Some((name, unit)) if !unit.is_empty() => (name.trim_end_matches(['-', ' ']), Some(unit)),
+        _ => (head, None),
+    }
+}
+
+/// A bare number with the unit its head names.
+pub fn with_unit(cell: &Cell, unit: Option<&str>) -> Cell {
+    let digits = cell.text.strip_prefix(['-', '−', '+']).unwrap_or(&cell.text);
+    let bare = !digits.is_empty() && digits.chars().all(|c| c.is_ascii_digit() || matches!(c, '.' | ','));
+    match unit.filter(|_| bare) {
+        Some(unit) => Cell { text: format!("{} {unit}", cell.text), span: cell.span.clone() },
+        None => cell.clone(),
+    }
+}
+
 /// Letters of a column from 0: A to Z, then AA.
 fn letters(column: usize) -> String {
     let last = char::from(b'A' + u8::try_from(column % 26).expect("less than 26"));

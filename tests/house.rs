@@ -28,7 +28,8 @@ const ROOMS: &[(&str, &[&str])] = &[
         &["course", "engine", "formula", "lesson", "page", "print", "problem", "quantity", "spreadsheet"],
     ),
     ("print", &["beside", "problem"]),
-    ("cli", &["pack"]),
+    ("survey", &["course", "problem", "quantity", "spreadsheet"]),
+    ("cli", &["pack", "quantity", "survey"]),
 ];
 
 /// Longest file of a folder, in lines.

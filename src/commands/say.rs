@@ -1,5 +1,7 @@
 //! What goes to standard error: progress for a person at a terminal, diagnostics for everybody.
 
+pub(super) mod wrong;
+
 use std::fmt::Display;
 use std::io::{IsTerminal, Write};
 use std::sync::Mutex;

@@ -40,6 +40,16 @@ pub struct LongText {
     pub text: String,
 }
 
+/// The same with a capital letter in front.
+///
+/// ```
+/// assert_eq!(slopepack::course::capital("élan"), "Élan");
+/// ```
+pub fn capital(text: &str) -> String {
+    let mut letters = text.chars();
+    letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
+}
+
 impl<const MOST: usize> Text<MOST> {
     /// All of it.
     pub fn full(&self) -> &str {

@@ -2,7 +2,7 @@
 
 use serde::Serialize;
 
-use crate::course::Course;
+use crate::course::{Course, capital};
 use crate::engine::symbols::GRAVITY_ACCELERATION;
 use crate::formula::{Given, Line, Symbol, Worked};
 use crate::page::figure::Fig;
@@ -111,12 +111,6 @@ pub(crate) fn ask(course: &Course, worked: &Worked) -> String {
     };
     let gear = worked.gear.as_ref().map_or_else(String::new, |gear| format!(", in {gear}"));
     capital(&format!("{of}{gear}: find the {}.", worked.answer().formula.gives.name))
-}
-
-/// The text with a capital at its start.
-fn capital(text: &str) -> String {
-    let mut letters = text.chars();
-    letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
 }
 
 /// Whether a line takes a weight in pounds for mass times gravity.

@@ -10,12 +10,12 @@ use std::ops::Range;
 
 use comes::{beside, comes, passengers, seats, share};
 pub(super) use heads::hide;
-use heads::{COLUMNS, Heads, is_head, masked, with_unit};
+use heads::{COLUMNS, Heads, is_head, masked};
 
 use crate::course::cursor::{Field, Fields, Log, Read, id_fault, nearest, start_of};
 use crate::course::{Course, Driver, Experience, Need, Passenger, Private, Roster, Vehicle};
 use crate::problem::Problem;
-use crate::spreadsheet::{self, Cell, Table, plain};
+use crate::spreadsheet::{self, Cell, Table, plain, with_unit};
 use own_vehicle::{class_known, own_vehicle};
 pub(super) use seen::{Written, to_show, written};
 pub use walk_in::{Arrival, walk_in};

@@ -4,7 +4,7 @@ use std::ops::Range;
 
 use crate::course::cursor::{nearest, start_of};
 use crate::problem::Problem;
-use crate::spreadsheet::{Cell, Table, plain};
+use crate::spreadsheet::{Cell, Table, head_and_unit, plain};
 
 /// Columns by their own name, with other heads they often have.
 pub(super) const COLUMNS: &[(&str, &[&str])] = &[
@@ -58,21 +58,12 @@ pub(super) fn is_private(column: &str) -> bool {
 /// Parts of a head that speak of health: such a column is never passed over in silence.
 const HEALTH: [&str; 4] = ["medic", "allerg", "health", "illness"];
 
-/// A head without its unit: `mass-(kg)` is `mass`, in `kg`.
-pub(super) fn without_unit(head: &str) -> (&str, Option<&str>) {
-    let parted = head.strip_suffix([')', ']']).and_then(|rest| rest.rsplit_once(['(', '[']));
-    match parted {
-        Some((name, unit)) if !unit.is_empty() => (name.trim_end_matches(['-', ' ']), Some(unit)),
-        _ => (head, None),
-    }
-}
-
 /// Whether a head, plainly written, is that of a column.
 pub(super) fn is_head((name, others): &(&str, &[&str]), own: &[(String, String)], head: &str) -> bool {
     if let Some((_, named)) = own.iter().find(|(column, _)| column == name) {
         return plain(named) == head;
     }
-    let (bare, _) = without_unit(head);
+    let (bare, _) = head_and_unit(head);
     bare == *name || others.contains(&bare)
 }
 
@@ -128,19 +119,9 @@ impl Heads {
     }
 }
 
-/// A bare number with the unit its head names.
-pub(super) fn with_unit(cell: &Cell, unit: Option<&str>) -> Cell {
-    let bare =
-        !cell.text.is_empty() && cell.text.chars().all(|c| c.is_ascii_digit() || matches!(c, '.' | ','));
-    match unit.filter(|_| bare) {
-        Some(unit) => Cell { text: format!("{} {unit}", cell.text), span: cell.span.clone() },
-        None => cell.clone(),
-    }
-}
-
 /// The unit in a head, as typed: `Mass (kg)` has `kg`.
 fn unit_of(head: &str) -> Option<String> {
-    without_unit(head.trim()).1.map(str::to_owned)
+    head_and_unit(head.trim()).1.map(str::to_owned)
 }
 
 fn names_of(

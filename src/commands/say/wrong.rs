@@ -4,7 +4,7 @@ use std::process::ExitCode;
 
 use clap::error::{ContextKind, ContextValue, ErrorKind};
 
-use super::say::Say;
+use super::Say;
 use crate::problem::Failure;
 
 /// Shows the help or the version that was asked for, or what is wrong with the arguments and what would be right.
