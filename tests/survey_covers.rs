@@ -34,7 +34,7 @@ impl Errors<'_> {
 impl Truth {
     fn made(lot: &mut Errors) -> Self {
         let mut stretches: Vec<(f64, f64)> = Vec::new();
-        for _ in 0..1 + lot.0.below(3) {
+        for _ in 0..=lot.0.below(3) {
             let before = stretches.last().map_or(-1.0, |(_, gradient)| *gradient);
             let gradient = loop {
                 let gradient = lot.between(4.0, 28.0).to_radians();
