@@ -162,13 +162,11 @@ impl Course {
 
     /// Whether there is water that a vehicle can get into, by the hazards of the slopes or the plan of the site.
     pub fn has_water(&self) -> bool {
-        let dangers = self.slopes.iter().flat_map(|slope| &slope.hazards);
         let on_the_plan = |plan: &SitePlan| {
             plan.areas.iter().any(|area| area.kind == AreaOfSite::Water)
                 || plan.lines.iter().any(|line| matches!(line.kind, LineOfSite::Stream))
         };
-        dangers.into_iter().any(|danger| danger.kind == Some(DangerKind::Water))
-            || self.site_plan.as_ref().is_some_and(on_the_plan)
+        self.slopes.iter().any(Slope::has_water) || self.site_plan.as_ref().is_some_and(on_the_plan)
     }
 
     /// The surface a slope lies on.

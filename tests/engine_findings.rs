@@ -305,7 +305,10 @@ fn what_must_be_locked_is_said_and_what_is_unknown_is_asked() {
     let mut place = surveyed(slope("s", "earth", 30.0, 8.0), 0.5);
     place.cross_slope = Angle::new(6.0 * DEGREE);
     place.escape = Some(escape(10.0, None));
-    let is = judged(earth(), place.clone(), vehicle("v"));
+    let mut straight = place.clone();
+    straight.cross_slope = Angle::new(0.0);
+    straight.bump = Some(Length::new(0.05));
+    let is = judged(earth(), straight, vehicle("v"));
     let said: Vec<String> = is.lock.iter().map(ToString::to_string).collect();
     assert_eq!(
         said,

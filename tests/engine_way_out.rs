@@ -5,8 +5,8 @@
 use std::cell::Cell;
 
 use proptest::prelude::*;
-use slopepack::course::{Course, Gearbox, Ground, Slope, Stretch};
-use slopepack::engine::{Mark, Measure, Pair, What, fall_line, leans, reckon, way_out};
+use slopepack::course::{Course, Gearbox, Ground, Lock, Slope, Stretch};
+use slopepack::engine::{Differential, Mark, Measure, Pair, What, fall_line, leans, reckon, way_out};
 use slopepack::quantity::Angle;
 
 use crate::engine_corners::{PAIRS, any_place, runner};
@@ -63,6 +63,30 @@ fn the_fall_line_is_that_of_a_plane() {
     let expected = (1.0 / normal).acos();
     assert!((fall_line(&course.slopes[0]) - expected).abs() < 1e-9);
     assert!((expected / DEGREE - 11.96).abs() < 0.02, "{}", expected / DEGREE);
+}
+
+/// Locked together, the wheels of an axle slide down the hill together: the lock is out on a line that leans, and the
+/// figures are those of a vehicle without one.
+#[test]
+fn an_axle_lock_is_out_on_a_line_that_leans() {
+    let mut course = leaning(8.0, 6.0);
+    course.slopes[0].escape = Some(escape(10.0, None));
+    course.vehicles[0].transmission.differentials.front = Lock::Open;
+    let lockable = only(&course).judged;
+    course.vehicles[0].transmission.differentials.rear = Lock::Open;
+    let open = only(&course).judged;
+    assert!(lockable.mark.goes(), "{lockable:?}");
+    assert_eq!(lockable.unlock, [Differential::Rear]);
+    assert_eq!(lockable.lock, [Differential::Centre]);
+    assert!(open.unlock.is_empty(), "{open:?}");
+    assert_eq!((lockable.mark, lockable.gear, lockable.axles), (open.mark, open.gear, open.axles));
+    // On a bump, straight down, it is what keeps the axle's hold.
+    course.slopes[0].cross_slope = Angle::new(0.0);
+    course.slopes[0].bump = Some(slopepack::quantity::Length::new(0.08));
+    course.vehicles[0].transmission.differentials.rear = Lock::Locked;
+    let straight = only(&course).judged;
+    assert_eq!(straight.lock, [Differential::Centre, Differential::Rear]);
+    assert!(straight.unlock.is_empty());
 }
 
 /// The way out by itself, as anybody would write it down: a course of its own with one straight slope.

@@ -19,7 +19,7 @@ const DOCUMENTS: [&str; 12] = [
     "workbook",
 ];
 
-const CAUTION: &str = "Estimates for teaching. The instructor on the ground decides; vehicle makers’ limits, site rules and local law come first.";
+const CAUTION: &str = "Estimates for teaching. The instructor on the ground decides; makers’ limits, site rules and local law come first.";
 
 fn packed(example: &str) -> Bench {
     let bench = Bench::with_example(example);

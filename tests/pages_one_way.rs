@@ -152,9 +152,29 @@ fn whose_winch_stands_ready_at_a_brow_drives_last() {
 #[test]
 fn the_table_top_comes_before_the_demonstration() {
     let plan = text(&examples()[0], "course-plan");
-    let (first, then) = (plan.find("Table-top demonstration"), plan.find("Demonstration: held by the gear"));
+    let (first, then) =
+        (plan.find("Table-top demonstration"), plan.find("Demonstration: geared, then locked"));
     assert!(first.is_some() && first < then, "{plan}");
     assert!(!plan.contains("no minutes for it: Table-top"), "{plan}");
+}
+
+/// The demonstration drives a slope: somebody watches it, somebody is with the class, and who holds the throw line of a
+/// slope beside water has a name that no other post of that turn has.
+#[test]
+fn the_demonstration_and_the_bank_have_people() {
+    let plan = text(&examples()[0], "course-plan");
+    let from = |start: &str, end: &str| {
+        plan.split(start).nth(1).and_then(|rest| rest.split(end).next()).unwrap().to_owned()
+    };
+    let shown = from("Demonstration: geared, then locked", "Drills of when");
+    for words in ["once down S5", "with the class", "Spotter 2"] {
+        assert!(shown.contains(words), "{words}: {shown}");
+    }
+    let step = from("S3 Side step", "S4 Scree run");
+    let bank = step.split("bank:").nth(1).unwrap_or_else(|| panic!("nobody on the bank: {step}"));
+    let name: String = bank.split_whitespace().take(2).collect::<Vec<_>>().join(" ");
+    assert_eq!(step.matches(&name).count(), 1, "{name}: {step}");
+    assert!(text(&examples()[0], "slope-cards").contains(&format!("bank {name}")), "{name}");
 }
 
 /// A geared run on a slope from which nothing fetches the vehicle is not shown without a word.

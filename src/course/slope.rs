@@ -169,6 +169,11 @@ impl Slope {
         Length::new(self.stretches.iter().map(|s| s.length.si() * libm::sin(s.gradient.si())).sum())
     }
 
+    /// Whether there is water that a vehicle can get into, by its typed hazards.
+    pub fn has_water(&self) -> bool {
+        self.hazards.iter().any(|danger| danger.kind == Some(DangerKind::Water))
+    }
+
     /// Whether a step or a ledge crosses it, by its typed hazards.
     pub fn has_step(&self) -> bool {
         self.hazards.iter().any(|danger| danger.kind == Some(DangerKind::Step))

@@ -6,6 +6,7 @@ use super::chassis::body::Body;
 use super::chassis::stability::Stability;
 use super::judging::judge;
 use super::judging::judgement::Judgement;
+use super::judging::leaning::locks_out;
 use super::judging::profiles::Profiles;
 use super::judging::sensitivity::{Sensitivity, lowest_sensitivity};
 use super::judging::setting::{Setting, Told};
@@ -116,6 +117,8 @@ impl DescentRecord<'_> {
 /// Works one pair.
 pub(crate) fn pair(course: &Course, slope: &Slope, ground: &Profiles, vehicle: &Vehicle) -> Pair {
     let profiles = &ground.cases;
+    let (unlocked, unlock) = locks_out(slope, vehicle);
+    let vehicle = unlocked.as_ref().unwrap_or(vehicle);
     let body = Body::of(vehicle);
     let setting = Setting::of(course, slope, ground, vehicle, body);
     let out = ground.way_out.as_ref();
@@ -131,6 +134,9 @@ pub(crate) fn pair(course: &Course, slope: &Slope, ground: &Profiles, vehicle: &
     ways.extend(setting.ground.locked().map(|descent| setting.told(descent)));
     let off_way_out = out.as_ref().zip(gear).map(|(out, gear)| out.against_helped(gear)).unwrap_or_default();
     let mut judged = judge::judge(&setting, &ways, &in_gear, off_way_out);
+    if judged.mark.goes() {
+        judged.unlock = unlock;
+    }
     judged.way_out = out.map(|out| out.told(judged.gear, judged.mark));
     let sensitivity = lowest_sensitivity(vehicle, &body, &profiles[1]);
     Pair {

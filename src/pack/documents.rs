@@ -118,7 +118,7 @@ pub static KINDS: &[Kind] = &[
     },
     Kind {
         name: "demonstration",
-        title: "Demonstration: held by the gear",
+        title: "Demonstration on the ground",
         reader: "instructors",
         audience: &[Instructor],
         copies: "1 an instructor",

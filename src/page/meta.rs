@@ -8,7 +8,7 @@ use crate::page::gallery::Shot;
 use crate::page::section::Section;
 
 /// The caution of every document.
-pub(crate) const CAUTION: &str = "Estimates for teaching. The instructor on the ground decides; vehicle makers’ limits, site rules and local law come first.";
+pub(crate) const CAUTION: &str = "Estimates for teaching. The instructor on the ground decides; makers’ limits, site rules and local law come first.";
 
 /// What every sheet carries.
 #[derive(Clone, Debug, Serialize)]

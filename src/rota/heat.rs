@@ -3,7 +3,7 @@
 mod crew;
 mod day_sum;
 
-pub use crew::{Crew, Holds};
+pub use crew::{Crew, Holds, crew_beside};
 pub use day_sum::{CHANGEOVER, LeftOut, OnSlope, SessionSum, Turn, day_sum, on_slope, runs_planned};
 
 use super::clock::minutes;

@@ -54,6 +54,9 @@ fn standing(out: &mut String, course: &Course, pair: &Pair) {
     for differential in &judged.lock {
         let _ = writeln!(out, "  {:<14}   before the brow: {differential}", "");
     }
+    for differential in &judged.unlock {
+        let _ = writeln!(out, "  {:<14}   before the brow, out: {}", "", differential.lock_name());
+    }
     for measure in &judged.measure {
         let _ = writeln!(out, "  {:<14}   to judge it better: {measure}", "");
     }

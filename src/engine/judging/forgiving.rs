@@ -26,7 +26,7 @@ pub(crate) fn of_ground(setting: &Setting, locked: Option<&LockedAt>) -> Vec<Unf
             Unforgiving::Edge,
             slope.hazards.iter().any(is(DangerKind::Edge)) || !setting.course.edges_beside(slope).is_empty(),
         ),
-        (Unforgiving::Water, slope.hazards.iter().any(is(DangerKind::Water))),
+        (Unforgiving::Water, slope.has_water()),
         // Without a foot brake nothing catches it either.
         (Unforgiving::LockedSlides, locked.is_none_or(slides)),
     ];

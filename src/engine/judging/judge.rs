@@ -178,6 +178,7 @@ pub(crate) fn judge(
         near_speed,
         foot_speed: told.map_or(none, |told| told.descent.foot_speed),
         lock: told.map(|_| to_lock(setting)).unwrap_or_default(),
+        unlock: Vec::new(),
         axles: told.and_then(|told| told.descent.axles()).unwrap_or(AxleDemand::default()),
         locked: told.and_then(|told| worst_lock(setting, told, mark)),
         stop: told.and_then(|told| told.stop?.distance),

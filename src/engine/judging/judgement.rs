@@ -78,6 +78,18 @@ pub enum Differential {
     Rear,
 }
 
+impl Differential {
+    /// What is taken out, as it is called.
+    pub fn lock_name(self) -> &'static str {
+        match self {
+            Self::Centre => "the lock of the centre differential",
+            Self::FourWheelDrive => "four-wheel drive",
+            Self::Front => "the lock of the front axle",
+            Self::Rear => "the lock of the rear axle",
+        }
+    }
+}
+
 impl std::fmt::Display for Differential {
     fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
         f.write_str(match self {
@@ -194,6 +206,8 @@ pub struct Judgement {
     pub measure: Vec<Measure>,
     /// What the driver must lock before the brow; the mark counts on it.
     pub lock: Vec<Differential>,
+    /// What the driver must take out before the brow; the mark counts on that as well.
+    pub unlock: Vec<Differential>,
     /// The axles where their grip is nearest to its limit, at the corner that decides.
     pub axles: AxleDemand,
     /// The slide with locked wheels from where it would be worst; none without a foot brake.

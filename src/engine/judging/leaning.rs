@@ -1,6 +1,7 @@
 //! Lines that lead across a slope, and the ground of their way out.
 
-use crate::course::{Slope, Stretch};
+use super::judgement::Differential;
+use crate::course::{Lock, Slope, Stretch, Vehicle};
 use crate::engine::chassis::body::tilt;
 use crate::engine::formulas::slope as slopes;
 use crate::quantity::Angle;
@@ -21,6 +22,28 @@ pub fn fall_line(slope: &Slope) -> f64 {
     let along = |stretch: &Stretch| slopes::pitch(stretch.gradient.si(), slope.heading.si().abs());
     let steep = |stretch| libm::hypot(libm::tan(along(stretch)), libm::tan(roll(slope, stretch)));
     libm::atan(slope.stretches.iter().map(steep).fold(0.0, f64::max))
+}
+
+/// A vehicle as it is driven along a line that leans, and what is taken out for it; none where nothing is.
+///
+/// Wheels of an axle that are locked together lose their sideways hold together, and the axle slides down the hill. So
+/// a lock between the wheels of an axle is out there, and what holds is reckoned without it. Common practice, no source.
+pub(crate) fn locks_out(slope: &Slope, vehicle: &Vehicle) -> (Option<Vehicle>, Vec<Differential>) {
+    let fitted = vehicle.transmission.differentials;
+    let out: Vec<Differential> = [(fitted.front, Differential::Front), (fitted.rear, Differential::Rear)]
+        .into_iter()
+        .filter(|(lock, _)| *lock == Lock::Locked && leans(slope))
+        .map(|(_, which)| which)
+        .collect();
+    let unlocked = (!out.is_empty()).then(|| {
+        let mut vehicle = vehicle.clone();
+        let differentials = &mut vehicle.transmission.differentials;
+        for lock in [&mut differentials.front, &mut differentials.rear] {
+            *lock = if *lock == Lock::Locked { Lock::Open } else { *lock };
+        }
+        vehicle
+    });
+    (unlocked, out)
 }
 
 fn roll(slope: &Slope, stretch: &Stretch) -> f64 {

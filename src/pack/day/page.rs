@@ -6,9 +6,10 @@ use serde::Serialize;
 use crate::course::Role;
 use crate::engine::{comparison, whole_minutes};
 use crate::pack::book::Book;
-use crate::pack::day::posts::{Posts, of_turn};
+use crate::pack::day::posts::{Posts, of_demonstration, of_turn};
 use crate::pack::ground::demonstration::Demonstration;
 use crate::pack::ground::timetable::{Kind, Part, timetable};
+use crate::pack::ground::trouble::gentlest;
 use crate::pack::learn::quiz;
 use crate::rota::{CHANGEOVER, SessionSum, clock_text, day_sum, on_slope};
 
@@ -43,10 +44,19 @@ pub(crate) struct DayPage {
 struct Lesson {
     title: String,
     minutes: u16,
-    /// Whether it opens the minutes it stands in: a model on a board comes before any vehicle.
-    opens: bool,
+    sort: Sort,
     /// Where in a day it can stand.
     fits: fn(Room) -> bool,
+}
+
+/// What sets a lesson apart.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Sort {
+    /// Opens the minutes it stands in: a model on a board comes before any vehicle.
+    Model,
+    /// Has posts of its own.
+    Demonstration,
+    Other,
 }
 
 /// Minutes of the day not driven in.
@@ -67,11 +77,12 @@ struct Free {
     left: u16,
 }
 
-/// Minutes of the demonstration, of the drills done standing and of the table-top. Common practice, no source.
+/// Minutes of the demonstration, of the drills done standing, and below of the table-top. Common practice, no source.
 const DEMONSTRATION: u16 = 25;
 const DRILLS: u16 = 15;
+/// Minutes of a vehicle for the drills that want a slope: stopped half-way up and backed down, left with chocks.
+const DRILL_EACH: u16 = 4;
 const TABLE_TOP: u16 = 20;
-const TABLE_TOP_TITLE: &str = "Table-top demonstration";
 /// Minutes of the look back, as its own sheet says.
 const REVIEW: u16 = 20;
 /// Runs of each vehicle in the comparison.
@@ -97,7 +108,7 @@ impl DayPage {
             rooms[at].left -= lesson.minutes;
             taken.push((at, lesson));
         }
-        let placed = laid_out(&rooms, taken);
+        let placed = laid_out(book, &rooms, taken);
         let rows = rows(book, &parts, &sums, &placed);
         let mut in_charge: Vec<String> = Vec::new();
         for posts in rows.iter().filter_map(|row| row.posts.as_ref()) {
@@ -125,14 +136,22 @@ impl DayPage {
     }
 }
 
+/// Who is where, turn by turn, the demonstration among them; empty where run sheets say it.
+pub(crate) fn posts_of_the_day(book: &Book) -> Vec<Posts> {
+    let rows = DayPage::of(book).map_or_else(Vec::new, |day| day.rows);
+    rows.into_iter().filter_map(|row| row.posts).collect()
+}
+
 /// The rows of the lessons, one after the other in each room, with the session they stand in.
-fn laid_out(rooms: &[Free], mut taken: Vec<(usize, Lesson)>) -> Vec<(usize, DayRow)> {
-    taken.sort_by_key(|(at, lesson)| (*at, !lesson.opens));
+fn laid_out(book: &Book, rooms: &[Free], mut taken: Vec<(usize, Lesson)>) -> Vec<(usize, DayRow)> {
+    taken.sort_by_key(|(at, lesson)| (*at, lesson.sort != Sort::Model));
     let mut next: Vec<u16> = rooms.iter().map(|free| free.from).collect();
     let place = |(at, lesson): (usize, Lesson)| {
         let from = next[at];
         next[at] += lesson.minutes;
-        (rooms[at].session, row(from, next[at], lesson.title))
+        let shown = demonstration(book).filter(|_| lesson.sort == Sort::Demonstration);
+        let posts = shown.and_then(|shown| of_demonstration(book, &shown, (from, next[at])));
+        (rooms[at].session, DayRow { posts, ..row(from, next[at], lesson.title) })
     };
     taken.into_iter().map(place).collect()
 }
@@ -151,32 +170,52 @@ fn runs(book: &Book, sums: &[SessionSum]) -> Vec<(String, usize)> {
     learners.map(|person| (person.name.short(), of(person.vehicle.as_ref()))).collect()
 }
 
+/// The demonstration, where there is one.
+fn demonstration<'a>(book: &'a Book) -> Option<Demonstration<'a>> {
+    Demonstration::of(book, book.meta("", "", ""))
+}
+
 /// What of the pack's lessons wants minutes, what is cut last first.
 fn lessons(book: &Book) -> Vec<Lesson> {
     let mut all = Vec::new();
-    let mut add = |title: String, minutes: u16, fits: fn(Room) -> bool| {
-        let opens = title == TABLE_TOP_TITLE;
-        all.push(Lesson { title, minutes, opens, fits });
+    let mut add = |sort: Sort, title: String, minutes: u16, fits: fn(Room) -> bool| {
+        all.push(Lesson { title, minutes, sort, fits });
     };
-    if Demonstration::of(book, book.meta("", "", "")).is_some() {
-        add("Demonstration: held by the gear".to_owned(), DEMONSTRATION, |room| room != Room::Last);
+    if let Some(shown) = demonstration(book) {
+        let how = if shown.locks() { "geared, then locked" } else { "held by the gear" };
+        let title = format!("Demonstration: {how}");
+        add(Sort::Demonstration, title, DEMONSTRATION, |room| room != Room::Last);
     }
-    add("Drills of when-it-goes-wrong, standing on the level".to_owned(), DRILLS, |room| room == Room::Talk);
-    add("Review: after-day sheet".to_owned(), REVIEW, |room| room == Room::Last);
-    add(TABLE_TOP_TITLE.to_owned(), TABLE_TOP, |room| room == Room::Talk);
-    add("Quiz".to_owned(), quiz::minutes(book), |room| room != Room::Talk);
-    if let Some((slope, rows)) = comparison(book.course, &book.reckoning) {
-        let fleet: Vec<usize> = rows.iter().map(|row| row.vehicle).collect();
-        if let Some(on) = on_slope(book.course, &book.reckoning, slope, &fleet, COMPARED) {
-            let mark = book.slope_mark(&book.course.slopes[slope].id);
-            add(
-                format!("Comparison on {mark}"),
-                u16::try_from(whole_minutes(on.time)).unwrap_or(u16::MAX),
-                |room| room == Room::Left,
-            );
-        }
+    let mut plain = |title: &str, minutes, fits| add(Sort::Other, title.to_owned(), minutes, fits);
+    plain("Drills of when-it-goes-wrong, standing on the level", DRILLS, |room| room == Room::Talk);
+    if let Some((mark, minutes)) = drills_on_the_slope(book) {
+        plain(&format!("Drills of when-it-goes-wrong on {mark}"), minutes, |room| room == Room::Left);
+    }
+    plain("Review: after-day sheet", REVIEW, |room| room == Room::Last);
+    add(Sort::Model, "Table-top demonstration".to_owned(), TABLE_TOP, |room| room == Room::Talk);
+    let mut plain = |title: &str, minutes, fits| add(Sort::Other, title.to_owned(), minutes, fits);
+    plain("Quiz", quiz::minutes(book), |room| room != Room::Talk);
+    if let Some((mark, minutes)) = compared(book) {
+        plain(&format!("Comparison on {mark}"), minutes, |room| room == Room::Left);
     }
     all
+}
+
+/// Where the drills that want a slope are done, and how long all who drive it need.
+fn drills_on_the_slope(book: &Book) -> Option<(String, u16)> {
+    let slope = gentlest(book)?;
+    let drive = book.course.vehicles.iter().filter(|vehicle| book.pair(slope, vehicle).judged.mark.goes());
+    let count = u16::try_from(drive.count()).ok()?;
+    Some((book.slope_mark(&slope.id), DRILL_EACH * count))
+}
+
+/// Where vehicles are compared, and how long that takes.
+fn compared(book: &Book) -> Option<(String, u16)> {
+    let (slope, rows) = comparison(book.course, &book.reckoning)?;
+    let fleet: Vec<usize> = rows.iter().map(|row| row.vehicle).collect();
+    let on = on_slope(book.course, &book.reckoning, slope, &fleet, COMPARED)?;
+    let mark = book.slope_mark(&book.course.slopes[slope].id);
+    Some((mark, u16::try_from(whole_minutes(on.time)).unwrap_or(u16::MAX)))
 }
 
 /// The minutes of the day in which a lesson can stand.

@@ -5,7 +5,8 @@ use serde::Serialize;
 
 use crate::course::{KitKind, Role};
 use crate::pack::book::Book;
-use crate::rota::{Holds, SessionSum, Turn, clock_text, day_sum};
+use crate::pack::ground::demonstration::{Demonstration, at_the_wheel};
+use crate::rota::{Holds, SessionSum, Turn, clock_text, crew_beside, day_sum};
 
 /// Radios beside those of a slope: control, first aid, gate, and a spare with control. Common practice, no source.
 const OFF_SLOPE: usize = 4;
@@ -28,11 +29,16 @@ pub(crate) struct Posts {
     pub beside: String,
     pub brow: String,
     pub foot: String,
+    /// Whether it is the demonstration: who teaches is with the class, behind its rope.
+    pub shows: bool,
     pub control: Option<String>,
     pub first_aid: Option<String>,
     pub deputy: Option<String>,
     pub gate: Option<String>,
     pub phone: Option<String>,
+    /// Whether a slope of it has water, and who is on the bank with the throw line.
+    pub water: bool,
+    pub bank: Option<String>,
     /// Vehicles whose winch is what fetches another of the turn: they stand ready at the brow and drive last.
     pub ready: Vec<String>,
     /// That whoever is in charge is at a wheel or on the slope, and who is in charge meanwhile.
@@ -63,7 +69,7 @@ pub(crate) fn of_turn(book: &Book, sum: &SessionSum, turn: &Turn) -> Posts {
     let ready = winches(book, turn);
     let (last, first): (Vec<usize>, Vec<usize>) = turn.on.vehicles.iter().partition(|at| ready.contains(at));
     let in_order = first.iter().chain(&last);
-    let Holds { control, first_aid, deputy, gate, phone } = turn.holds;
+    let Holds { control, first_aid, deputy, gate, phone, bank } = turn.holds;
     Posts {
         from: clock_text(sum.begins + turn.from),
         to: clock_text(sum.begins + turn.to),
@@ -77,13 +83,51 @@ pub(crate) fn of_turn(book: &Book, sum: &SessionSum, turn: &Turn) -> Posts {
         beside: beside.join(", "),
         brow: name(turn.crew.at_the_brow()),
         foot: name(turn.crew.watches),
+        shows: false,
         control: control.map(name),
         first_aid: first_aid.map(name),
         deputy: deputy.map(name),
         gate: gate.map(name),
         phone: phone.map(name),
+        water: slope.has_water(),
+        bank: bank.filter(|_| slope.has_water()).map(name),
         in_charge: in_charge(book, turn),
     }
+}
+
+/// The posts of the demonstration, from and to by the clock: its driver starts by radio, one holds the class behind its
+/// rope. None where the people do not reach.
+pub(crate) fn of_demonstration(book: &Book, shown: &Demonstration, (from, to): (u16, u16)) -> Option<Posts> {
+    let course = book.course;
+    let (slope, vehicle) = shown.place();
+    let at = course.slopes.iter().position(|one| one.id == slope.id)?;
+    let wheel = at_the_wheel(book);
+    let (crew, holds) = crew_beside(course, at, wheel.as_slice())?;
+    let name = |person: usize| course.people[person].name.short();
+    let driver = wheel.map(name);
+    Some(Posts {
+        from: clock_text(from),
+        to: clock_text(to),
+        mark: book.slope_mark(&slope.id),
+        name: slope.name.short(),
+        vehicles: vec![(book.vehicle_mark(&vehicle.id), driver.clone())],
+        runs: "1".to_owned(),
+        minutes: (to - from).to_string(),
+        teaches: name(crew.teaches),
+        beside: String::new(),
+        brow: driver.unwrap_or_else(|| "the driver".to_owned()),
+        foot: name(crew.watches),
+        shows: true,
+        control: holds.control.map(name),
+        first_aid: holds.first_aid.map(name),
+        deputy: holds.deputy.map(name),
+        gate: holds.gate.map(name),
+        phone: holds.phone.map(name),
+        water: slope.has_water(),
+        bank: holds.bank.map(name),
+        ready: Vec::new(),
+        in_charge: None,
+    })
 }
 
 /// The vehicles of a turn whose winch fetches another one of it, by the first means of the ladder that the kit does,

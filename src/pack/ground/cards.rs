@@ -124,7 +124,8 @@ fn today(book: &Book, slope: &str) -> String {
         } else {
             format!("; {} last, winch ready", posts.ready.join(", "))
         };
-        let line = format!("brow {}, foot {}{beside}{ready}", posts.brow, posts.foot);
+        let bank = posts.bank.map_or_else(String::new, |bank| format!(", bank {bank}"));
+        let line = format!("brow {}, spotter {}{bank}{beside}{ready}", posts.brow, posts.foot);
         if !said.contains(&line) {
             said.push(line);
         }

@@ -21,6 +21,8 @@ use crate::rota::{Station, doing};
 pub(crate) struct Demonstration<'a> {
     pack: Meta,
     demo: Demo<'a>,
+    #[serde(skip)]
+    place: Place<'a>,
 }
 
 #[derive(Serialize)]
@@ -57,7 +59,17 @@ impl<'a> Demonstration<'a> {
     /// is fit for it.
     pub(crate) fn of(book: &'a Book, pack: Meta) -> Option<Self> {
         let place = Place::choose(book)?;
-        Some(Self { pack, demo: place.demo(book)? })
+        Some(Self { pack, demo: place.demo(book)?, place })
+    }
+
+    /// The slope and the vehicle that are shown.
+    pub(crate) fn place(&self) -> (&Slope, &Vehicle) {
+        (self.place.slope, self.place.vehicle)
+    }
+
+    /// Whether wheels are locked in it.
+    pub(crate) fn locks(&self) -> bool {
+        self.demo.pad.is_some()
     }
 }
 
@@ -211,6 +223,6 @@ fn turn(book: &Book) -> Option<String> {
 }
 
 /// Who drives it: the first who teaches, as a place in the list of people.
-fn at_the_wheel(book: &Book) -> Option<usize> {
+pub(crate) fn at_the_wheel(book: &Book) -> Option<usize> {
     doing(book.course, Role::Instructor, book.missing()).first().copied()
 }

@@ -1,10 +1,11 @@
 //! Hazards of the whole day, whatever the slope: what can happen, to whom, what is done, who checks it.
 
-use crate::course::{KitKind, Role, Slope};
+use crate::course::{DangerKind, KitKind, Role, Slope};
 use crate::engine::Standing;
 use crate::pack::book::Book;
 use crate::pack::ground::scored::Level::{Administrate, Eliminate, Engineer, Protect, Substitute};
 use crate::pack::ground::scored::{Hazard, control};
+use crate::pack::ground::slope_hazards::worst;
 use crate::pack::ground::wanted::vests;
 use crate::rota::doing;
 
@@ -221,12 +222,13 @@ fn struck(book: &Book, crew: &Crew) -> Hazard<'static> {
 
 fn edges(book: &Book, crew: &Crew) -> Hazard<'static> {
     let clear = book.show.from_an_edge().text();
+    let [before, after] = worst(book, DangerKind::Edge, [(2, 5), (1, 5)]);
     Hazard {
         step: "Edges, drops, faces",
         what: "Over an edge, or something falls from a face",
         harm: "driver, people on foot: fall, crushed by stone",
-        before: (2, 5),
-        after: (1, 5),
+        before,
+        after,
         controls: vec![
             control(
                 Eliminate,
@@ -256,12 +258,13 @@ fn water(book: &Book, crew: &Crew) -> Hazard<'static> {
     } else {
         control(Administrate, "nobody wades in after a vehicle; pulled from firm ground only")
     };
+    let [before, after] = worst(book, DangerKind::Water, [(2, 5), (1, 5)]);
     Hazard {
         step: "Water, mud",
         what: "Into water, or stuck in it",
         harm: "driver, helpers: drowning, cold",
-        before: (2, 5),
-        after: (1, 5),
+        before,
+        after,
         controls: vec![
             control(
                 Eliminate,
@@ -365,7 +368,10 @@ fn weather(crew: &Crew) -> Hazard<'static> {
                 Eliminate,
                 "thunder: off the slopes and into hard-topped vehicles; again 30 minutes after the last",
             ),
-            control(Administrate, "slopes measured again after rain"),
+            control(
+                Administrate,
+                "after rain the plan’s wet-day test first; after frost or damage slopes measured and walked again",
+            ),
             control(Protect, "clothing list, water, shelter"),
         ],
         check: format!("{} and {}: forecast in the morning, sky at each break", crew.lead, crew.aider),

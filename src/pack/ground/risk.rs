@@ -79,7 +79,7 @@ impl RiskAssessment {
         let risk = Risk {
             assessor: course.prepared_by.as_ref().map_or_else(|| "the instructor in charge".to_owned(), Name::short),
             review: "before each course, and whenever ground, weather or fleet change".to_owned(),
-            note: Some("Scores and controls are proposals to be checked on the ground. A slope’s severity is 5 where it tilts, is 15° or steeper, or locked wheels need not stop on it, else 4; its likelihood before is 4 where some vehicle stays out, else 3 (judgement). Local law and site rules come first.".to_owned()),
+            note: Some("Scores and controls are proposals to be checked on the ground. A slope’s severity is 5 where it tilts, is 15° or steeper, has an edge or water, or locked wheels need not stop on it, else 4; its likelihood before is 4 where some vehicle stays out, else 3 (judgement). Local law and site rules come first.".to_owned()),
             bands: bands(course.limits.risk),
             rows,
             blank_rows: 3,

@@ -60,7 +60,7 @@ fn tidy(text: &Remark) -> String {
 /// What is known of a slope that its scores hang on.
 #[derive(Clone, Copy)]
 struct Known {
-    /// Whether it is steep, tilts, or locked wheels need not stop on it.
+    /// Whether it is steep, tilts, has an edge or water, or locked wheels need not stop on it.
     grave: bool,
     /// Vehicles that stay out, and all of them.
     out: (usize, usize),
@@ -75,12 +75,30 @@ const fn scores(known: Known) -> [(u8, u8); 2] {
     [(before, severity), (after, severity)]
 }
 
-fn scored<'a>(book: &'a Book, slope: &'a Slope, kind: Option<DangerKind>, hazard: &'a str) -> Hazard<'a> {
+fn known(book: &Book, slope: &Slope, kind: Option<DangerKind>) -> Known {
     let rows = book.course.vehicles.iter().map(|vehicle| book.pair(slope, vehicle).judged.mark.goes());
     let (all, out) = rows.fold((0, 0), |(all, out), goes| (all + 1, out + usize::from(!goes)));
     let steep = slope.steepest().gradient.si() >= STEEP;
-    let grave = tilts(slope) || steep || slides_on(book.course, slope);
-    let known = Known { grave, out: (out, all) };
+    let kills = matches!(kind, Some(DangerKind::Edge | DangerKind::Water));
+    Known { grave: kills || tilts(slope) || steep || slides_on(book.course, slope), out: (out, all) }
+}
+
+/// The worst scores, before and after, of a kind of danger on the slopes that have it, none below these: the day's own
+/// row of it says no less than theirs.
+pub(super) fn worst(book: &Book, kind: DangerKind, own: [(u8, u8); 2]) -> [(u8, u8); 2] {
+    let has = |slope: &&Slope| {
+        let typed = slope.hazards.iter().any(|danger| danger.kind == Some(kind));
+        typed || kind == DangerKind::Edge && !book.course.edges_beside(slope).is_empty()
+    };
+    let slopes = book.course.slopes.iter().filter(has);
+    let worse = |a: (u8, u8), b: (u8, u8)| if b.0 * b.1 > a.0 * a.1 { b } else { a };
+    slopes
+        .map(|slope| scores(known(book, slope, Some(kind))))
+        .fold(own, |[before, after], [its, then]| [worse(before, its), worse(after, then)])
+}
+
+fn scored<'a>(book: &'a Book, slope: &'a Slope, kind: Option<DangerKind>, hazard: &'a str) -> Hazard<'a> {
+    let known = known(book, slope, kind);
     let [before, after] = scores(known);
     let sheet = book.slope_sheet_of(&slope.id).expect("every slope has a sheet");
     Hazard {

@@ -243,7 +243,7 @@ pub(crate) static TROUBLES: &[Trouble] = &[
         title: "Spotter out of sight, signal not understood, radio dead",
         see: "You do not know what you are being told.",
         steps: &[
-            "Stop, wheels turning to the last. Where the card says that you may not stop: roll out in gear to the foot.",
+            "Stop, wheels turning to the last. Where the slope card has a Stop line: roll out in gear to the foot.",
             "Stay. Wait until you see and understand again.",
             "Ask by horn: one long.",
         ],
@@ -331,7 +331,7 @@ pub(crate) fn sources(course: &Course) -> impl Iterator<Item = &'static str> {
 }
 
 /// The slope that asks least, gradient and cross slope together: of those that somebody measured and some vehicle drives.
-fn gentlest<'c>(book: &Book<'c>) -> Option<&'c Slope> {
+pub(crate) fn gentlest<'c>(book: &Book<'c>) -> Option<&'c Slope> {
     let asks = |slope: &Slope| slope.steepest().gradient.si() + slope.cross_slope.si().abs();
     let driven = |slope: &&Slope| {
         let goes = |vehicle| book.pair(slope, vehicle).judged.mark.goes();

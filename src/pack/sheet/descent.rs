@@ -2,7 +2,7 @@
 
 use serde::Serialize;
 
-use crate::course::{Course, Gear, Slope, Vehicle};
+use crate::course::{Course, Driven, Gear, Lock, Slope, Vehicle};
 use crate::engine::formulas::grip::friction_limit_angle;
 use crate::engine::{
     Body, Differential, Judgement, Mark, NextGear, NotDriven, Outcome, Pair, Place, Standing, Told, Way,
@@ -112,6 +112,8 @@ impl DescentRow {
             .collect();
         let unforgiving = unforgiving_words(judged, course, slope, show);
         let spin = told.and_then(|told| told.descent.top_spin);
+        let locks_on = judged.lock.iter().map(|one| lock_words(*one, "on"));
+        let locks_out = judged.unlock.iter().map(|one| lock_words(*one, "out"));
         Self {
             slope_id: facts.slope_mark(&slope.id),
             slope_name: slope.name.short(),
@@ -122,7 +124,7 @@ impl DescentRow {
             within,
             mark: judged.mark.key(),
             mark_words: judged.mark.to_string(),
-            lock: judged.lock.iter().map(|one| lock_words(*one).to_owned()).collect(),
+            lock: locks_on.chain(locks_out).chain(centre_unknown(vehicle)).collect(),
             near: judged.mark == Mark::Near,
             helped,
             verdict: verdict(judged.mark, &reasons),
@@ -216,14 +218,22 @@ fn others(judged: &Judgement, vehicle: &Vehicle) -> Option<String> {
     (!said.is_empty()).then(|| said.join(", "))
 }
 
-/// What is locked or engaged, in the words of a card.
-fn lock_words(one: Differential) -> &'static str {
+/// What is locked or engaged, or taken out on a line that leans, in the words of a card.
+fn lock_words(one: Differential, to: &str) -> String {
     match one {
-        Differential::Centre => "centre lock on",
-        Differential::FourWheelDrive => "four-wheel drive in",
-        Differential::Front => "front lock on",
-        Differential::Rear => "rear lock on",
+        Differential::FourWheelDrive => "four-wheel drive in".to_owned(),
+        Differential::Centre => format!("centre lock {to}"),
+        Differential::Front => format!("front lock {to}"),
+        Differential::Rear => format!("rear lock {to}"),
     }
+}
+
+/// What to ask where nobody said whether the axles can be tied together; the mark counts on an open centre.
+fn centre_unknown(vehicle: &Vehicle) -> Option<String> {
+    let transmission = &vehicle.transmission;
+    let unknown =
+        transmission.driven == Driven::AllWheels && transmission.differentials.centre == Lock::Unknown;
+    unknown.then(|| "centre lock on, if it has one".to_owned())
 }
 
 /// What is locked or engaged before the brow, each once with the marks it is for; without marks where it

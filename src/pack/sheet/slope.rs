@@ -306,10 +306,9 @@ fn run_out_end(slope: &Slope) -> String {
 
 /// What holds besides the limits, which stand large beside it.
 fn rules(slope: &Slope) -> Vec<String> {
-    let mut rules =
-        vec!["One vehicle on the slope, nobody below it; spotters stand beside the line".to_owned()];
+    let mut rules = vec!["One vehicle on it, nobody below; spotters to the side".to_owned()];
     if leans(slope) {
-        rules.push("Nobody on the downhill side; the way out is pegged before the first run".to_owned());
+        rules.push("Nobody downhill; way out pegged before the first run".to_owned());
     }
     rules.extend(own_rules(slope));
     rules

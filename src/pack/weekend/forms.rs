@@ -4,6 +4,7 @@ use serde::Serialize;
 
 use crate::course::{Course, Driver, Label, Passage, PointOfSite, Remark, Role, Slope};
 use crate::pack::book::Book;
+use crate::pack::day::page::posts_of_the_day;
 use crate::pack::day::posts::{Posts, posts};
 use crate::pack::ground::plan::role_word;
 use crate::pack::sheet::site::SiteSheet;
@@ -259,7 +260,7 @@ impl RadioPlan {
             leader: leader(book),
             example: driven(book).next().map_or_else(String::new, |slope| slope.name.short()),
             short: crate::pack::look_at::posts(book),
-            posts: posts(book),
+            posts: posts_of_the_day(book),
             on_call: Weekend::of(book).map_or_else(Vec::new, |weekend| on_call(&weekend)),
             site: SiteSheet::of(book, SITE),
         }
@@ -268,7 +269,12 @@ impl RadioPlan {
 
 /// Where the ambulance is met, by the plan of the site.
 fn met(course: &Course) -> Option<String> {
-    let point = course.site_plan.as_ref()?.point(PointOfSite::MeetingPoint)?;
+    on_the_plan(course, PointOfSite::MeetingPoint)
+}
+
+/// The name of a spot on the plan of the site.
+fn on_the_plan(course: &Course, kind: PointOfSite) -> Option<String> {
+    let point = course.site_plan.as_ref()?.point(kind)?;
     point.name.as_ref().map(Label::short)
 }
 
@@ -279,10 +285,11 @@ fn driven<'a>(book: &'a Book) -> impl Iterator<Item = &'a Slope> {
     open.map(|(_, slope)| slope).filter(goes)
 }
 
-/// Where everybody gathers, and control stands.
-fn gathers(book: &Book) -> String {
-    let place = book.course.emergency.assembly.as_ref();
-    place.map_or_else(|| "the assembly point".to_owned(), Remark::short)
+/// Where control stands: its spot on the plan of the site, else where everybody gathers.
+fn control_stands(book: &Book) -> String {
+    let gathers = || book.course.emergency.assembly.as_ref().map(Remark::short);
+    let place = on_the_plan(book.course, PointOfSite::Control).or_else(gathers);
+    place.unwrap_or_else(|| "the assembly point".to_owned())
 }
 
 /// Call signs say the place, not the person: whoever stands there answers.
@@ -291,9 +298,9 @@ fn calls(book: &Book) -> Vec<Call> {
         Call {
             name: "Control".to_owned(),
             call: if posts(book).is_empty() {
-                format!("{}, {}at {}", leader(book), deputy(book), gathers(book))
+                format!("{}, {}at {}", leader(book), deputy(book), control_stands(book))
             } else {
-                format!("whoever holds control by the table, at {}", gathers(book))
+                format!("whoever holds control by the table, at {}", control_stands(book))
             },
         },
         Call { name: "First aid".to_owned(), call: "first aider, with the kit".to_owned() },

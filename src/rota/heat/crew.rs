@@ -43,12 +43,14 @@ pub struct Holds {
     pub gate: Option<usize>,
     /// Drives to where a telephone works.
     pub phone: Option<usize>,
+    /// On the bank with the throw line, where a slope in use has water.
+    pub bank: Option<usize>,
 }
 
 impl Holds {
     /// Everybody named.
     pub fn all(&self) -> impl Iterator<Item = usize> {
-        [self.control, self.first_aid, self.deputy, self.gate, self.phone].into_iter().flatten()
+        [self.control, self.first_aid, self.bank, self.deputy, self.gate, self.phone].into_iter().flatten()
     }
 }
 
@@ -90,9 +92,27 @@ pub(super) fn crews(course: &Course, slopes: &[Wanted], driven: &[usize]) -> Opt
     Some(pairs.map(crew).collect())
 }
 
-/// Who holds the day while these crews serve and these vehicles are driven.
-pub(super) fn holds(course: &Course, crews: &[Crew], driven: &[usize]) -> Holds {
-    let mut taken: Vec<usize> = crews.iter().flat_map(Crew::all).collect();
+/// A crew of one slope while these people are busy elsewhere, one of them at the wheel, and who holds the day; none
+/// where there are not people enough.
+pub fn crew_beside(course: &Course, slope: usize, busy: &[usize]) -> Option<(Crew, Holds)> {
+    let free = |rank: fn(&Person) -> Option<u8>| {
+        let mut fit = candidates(course, Some(slope), rank);
+        fit.retain(|person| !busy.contains(person));
+        fit
+    };
+    let found = fill(&[free(teaching), free(watching)], &mut Vec::new())?;
+    let crew = Crew { teaches: found[0], watches: found[1], brow: None };
+    let taken = crew.all().chain(busy.iter().copied()).collect();
+    Some((crew, holding_the_day(course, &[slope], taken, &[])))
+}
+
+/// Who holds the day while these crews serve on these slopes and these vehicles are driven.
+pub(super) fn holds(course: &Course, slopes: &[usize], crews: &[Crew], driven: &[usize]) -> Holds {
+    holding_the_day(course, slopes, crews.iter().flat_map(Crew::all).collect(), driven)
+}
+
+fn holding_the_day(course: &Course, slopes: &[usize], mut taken: Vec<usize>, driven: &[usize]) -> Holds {
+    let water = slopes.iter().any(|slope| course.slopes[*slope].has_water());
     let mut next = |rank: fn(&Person) -> Option<u8>| {
         let mut fit: Vec<(u8, usize)> = Vec::new();
         for (at, person) in course.people.iter().enumerate() {
@@ -108,9 +128,11 @@ pub(super) fn holds(course: &Course, crews: &[Crew], driven: &[usize]) -> Holds 
         found
     };
     let first_aid = next(aiding);
+    let control = next(holding);
     Holds {
-        control: next(holding),
+        control,
         first_aid,
+        bank: if water { next(opening) } else { None },
         deputy: next(holding),
         gate: next(opening),
         phone: next(opening),

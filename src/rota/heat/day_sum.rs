@@ -281,7 +281,7 @@ impl Plan<'_> {
             };
             // Without people enough for a brow and a seat beside the driver, what is near a limit does not run.
             let (on, crews, driven) = wave_of(true).or_else(|| wave_of(false))?;
-            let holds = holds(self.course, &crews, &driven);
+            let holds = holds(self.course, &here, &crews, &driven);
             let from = if wave == 0 { 0 } else { at + CHANGEOVER };
             at = from;
             for (group, ((slope, crew), on)) in here.into_iter().zip(crews).zip(on).enumerate() {
