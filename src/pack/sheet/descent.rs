@@ -233,7 +233,7 @@ fn centre_unknown(vehicle: &Vehicle) -> Option<String> {
     let transmission = &vehicle.transmission;
     let unknown =
         transmission.driven == Driven::AllWheels && transmission.differentials.centre == Lock::Unknown;
-    unknown.then(|| "centre lock on, if it has one".to_owned())
+    unknown.then(|| "ask which".to_owned())
 }
 
 /// What is locked or engaged before the brow, each once with the marks it is for; without marks where it
