@@ -108,7 +108,9 @@ pub fn forms(plan: &Plan, families: &[Family], run: &Run) -> Result<Vec<Form>, S
             if wanted { family.variants.iter().map(ready).collect() } else { Vec::new() }
         })
         .collect();
-    let table = DrawingTable { plan, families, stock, run, target: expected(plan, families) };
+    let eases: Vec<f64> = plan.slots.iter().map(|slot| expected_at(slot, families)).collect();
+    let target = weighted(plan, eases.iter().copied());
+    let table = DrawingTable { plan, families, stock, run, eases, target };
     let mut made: Vec<Form> = Vec::new();
     let mut used = Used::after(&run.seen);
     for number in 0..run.count {
@@ -135,14 +137,11 @@ fn too_small(number: usize) -> Shortfall {
     }
 }
 
-/// Share of the marks expected over everything a plan could draw.
-fn expected(plan: &Plan, families: &[Family]) -> f64 {
-    let mean = |slot: &Slot| {
-        let variants = &families[slot.family].variants;
-        let count = u32::try_from(variants.len()).unwrap_or(u32::MAX);
-        variants.iter().map(|variant| variant.ease).sum::<f64>() / f64::from(count)
-    };
-    weighted(plan, plan.slots.iter().map(mean))
+/// Share of the marks expected at a place, over everything that could stand there.
+fn expected_at(slot: &Slot, families: &[Family]) -> f64 {
+    let variants = &families[slot.family].variants;
+    let count = u32::try_from(variants.len()).unwrap_or(u32::MAX);
+    variants.iter().map(|variant| variant.ease).sum::<f64>() / f64::from(count)
 }
 
 fn weighted(plan: &Plan, eases: impl Iterator<Item = f64>) -> f64 {
@@ -156,6 +155,9 @@ struct DrawingTable<'a> {
     families: &'a [Family],
     stock: Vec<Vec<Ready<'a>>>,
     run: &'a Run,
+    /// Share of the marks expected at each place, over everything that could stand there.
+    eases: Vec<f64>,
+    /// The same of the whole form.
     target: f64,
 }
 
@@ -222,9 +224,12 @@ impl DrawingTable<'_> {
         let mut sheet = Sheet::default();
         let mut shared = used.tally();
         let mut drawn: Vec<Option<Question>> = vec![None; self.plan.slots.len()];
+        // Marks by which what stands so far is easier than expected, harder where negative.
+        let mut easier = 0.0;
         for place in self.most_bound_first(stuck) {
             let (ready, body) =
-                self.place(place, taken, used, (&shared, allowed), &sheet, lot).ok_or(place)?;
+                self.place(place, taken, used, (&shared, allowed), (&sheet, easier), lot).ok_or(place)?;
+            easier += f64::from(self.plan.slots[place].marks) * (ready.variant.ease - self.eases[place]);
             sheet.add(ready, &body);
             used.owners(ready.variant.task()).iter().for_each(|form| shared[*form] += 1);
             let family = &self.families[self.plan.slots[place].family];
@@ -257,7 +262,7 @@ impl DrawingTable<'_> {
         taken: &BTreeSet<String>,
         used: &Used,
         (shared, allowed): (&[usize], usize),
-        sheet: &Sheet,
+        (sheet, easier): (&Sheet, f64),
         lot: &mut Lot,
     ) -> Option<(&Ready<'_>, Body)> {
         let stock = &self.stock[self.plan.slots[place].family];
@@ -269,7 +274,9 @@ impl DrawingTable<'_> {
             let owners = used.owners(variant.task());
             let full = owners.iter().any(|form| shared[*form] >= allowed);
             let other_side = matches!(&variant.stuff, Stuff::Truth { holds: one, .. } if *one != holds);
-            (full, used.times(variant.task()), other_side)
+            // What makes up for the places before it, so that forms come out equally hard.
+            let off = easier * (variant.ease - self.eases[place]) > 0.0;
+            (full, used.times(variant.task()), off, other_side)
         });
         let options = usize::from(self.run.options);
         let mut ranks: Vec<usize> = (0..options).collect();

@@ -221,7 +221,7 @@ fn others(judged: &Judgement, vehicle: &Vehicle) -> Option<String> {
 /// What is locked or engaged, or taken out on a line that leans, in the words of a card.
 fn lock_words(one: Differential, to: &str) -> String {
     match one {
-        Differential::FourWheelDrive => "four-wheel drive in".to_owned(),
+        Differential::FourWheelDrive => "four-wheel drive".to_owned(),
         Differential::Centre => format!("centre lock {to}"),
         Differential::Front => format!("front lock {to}"),
         Differential::Rear => format!("rear lock {to}"),
@@ -233,7 +233,7 @@ fn centre_unknown(vehicle: &Vehicle) -> Option<String> {
     let transmission = &vehicle.transmission;
     let unknown =
         transmission.driven == Driven::AllWheels && transmission.differentials.centre == Lock::Unknown;
-    unknown.then(|| "ask which".to_owned())
+    unknown.then(|| "ask".to_owned())
 }
 
 /// What is locked or engaged before the brow, each once with the marks it is for; without marks where it
