@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use slopepack::course::{KitKind, Role, read_text};
 use slopepack::engine::{Mark, reckon};
 use slopepack::pack::Book;
-use slopepack::rota::{LeftOut, day_sum};
+use slopepack::rota::{LeftOut, clock_text, day_sum};
 
 use crate::pages::{Pack, examples};
 
@@ -57,13 +57,16 @@ fn nobody_stands_printed_at_two_places_at_a_time() {
         let book = Book::of(&pack.course, "0000-0000");
         let sums = day_sum(&pack.course, &book.reckoning);
         let printed = rows(pack);
-        for turn in sums.iter().flat_map(|sum| &sum.turns) {
+        for (sum, turn) in sums.iter().flat_map(|sum| sum.turns.iter().map(move |turn| (sum, turn))) {
             let mark = format!("S{}", turn.slope + 1);
+            let from = clock_text(sum.begins + turn.from);
             let name = |person: usize| pack.course.people[person].name.short();
             let cells = printed
                 .iter()
-                .find(|((_, slope), cells)| {
-                    *slope == mark && cells.iter().flatten().any(|one| *one == name(turn.crew.watches))
+                .find(|((clock, slope), cells)| {
+                    *clock == from
+                        && *slope == mark
+                        && cells.iter().flatten().any(|one| *one == name(turn.crew.watches))
                 })
                 .map_or_else(|| panic!("{mark} stands in no plan: {printed:?}"), |(_, cells)| cells);
             let drivers: Vec<String> = pack

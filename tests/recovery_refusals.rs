@@ -98,7 +98,10 @@ fn a_downhill_pull_counts_on_no_grade_and_says_that_it_runs_away() {
 
 #[test]
 fn a_snatch_is_not_done_up_a_slope_or_with_a_rope_outside_its_band() {
-    let course = read_text(EXAMPLE).unwrap();
+    // Of the example's grounds clay alone lets a driver's throttle add little enough; its run-out is not of clay.
+    let clay = EXAMPLE.replace("gradient: -3°, surface: quarry-floor", "gradient: -3°");
+    assert_ne!(clay, EXAMPLE);
+    let course = read_text(&clay).unwrap();
     let told = recoveries(&course, Depth::Likely);
     for recovery in told.all.iter().filter(|recovery| recovery.pull.direction == Direction::Up) {
         assert!(recovery.snatch.iter().all(|snatch| !snatch.not_allowed.is_empty()), "{}", recovery.slope);
@@ -116,7 +119,7 @@ fn a_snatch_is_not_done_up_a_slope_or_with_a_rope_outside_its_band() {
     // Where it may be done, every speed printed as within stays within the weakest part.
     // Where the slowest speed alone leaves enough free, the next breaks something: not done.
     let one = |why: &NotAllowed| matches!(why, NotAllowed::OneSpeed { part, .. } if part.load > part.rating);
-    let mut stiffer = read_text(&EXAMPLE.replace("stretch: 20 %", "stretch: 6 %")).unwrap();
+    let mut stiffer = read_text(&clay.replace("stretch: 20 %", "stretch: 6 %")).unwrap();
     stiffer.recovery.margin = 0.0;
     let hard = recoveries(&stiffer, Depth::Likely);
     assert!(hard.all.iter().flat_map(|r| &r.snatch).any(|snatch| snatch.not_allowed.iter().any(one)));
@@ -130,6 +133,23 @@ fn a_snatch_is_not_done_up_a_slope_or_with_a_rope_outside_its_band() {
             snatch.peaks.iter().all(|peak| peak.likely <= peak.headline + 1e-6 && peak.headline < peak.upper)
         );
     }
+}
+
+/// What pulls on the level stands on the run-out: its ground, not the slope's, says what a throttle held on adds.
+#[test]
+fn a_snatch_is_reckoned_on_the_ground_of_the_run_out() {
+    let clay = EXAMPLE.replace("gradient: -3°, surface: quarry-floor", "gradient: -3°");
+    let peaks = |text: &str| {
+        let told = recoveries(&read_text(text).unwrap(), Depth::Likely);
+        let here = |slope: &str, direction| slope == "clay-slide" && direction == Direction::Level;
+        let mut all: Vec<f64> = Vec::new();
+        for recovery in told.all.iter().filter(|one| here(&one.slope, one.pull.direction)) {
+            let straps = recovery.snatch.iter().filter(|snatch| snatch.rope == "snatch-strap");
+            all.extend(straps.flat_map(|snatch| snatch.peaks.iter().map(|peak| peak.upper)));
+        }
+        all.into_iter().fold(0.0, f64::max)
+    };
+    assert!(peaks(EXAMPLE) > 1.1 * peaks(&clay), "{} {}", peaks(EXAMPLE), peaks(&clay));
 }
 
 #[test]

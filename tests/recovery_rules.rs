@@ -129,7 +129,7 @@ fn where_the_course_only_says_it_the_go_stands_and_the_pages_say_who_is_not_fetc
     let bench = Bench::with_example("quarry-day.yaml");
     let pages = packed(&bench, &["fleet-table", "slope-cards", "vehicle-cards"]);
     assert!(
-        pages[0].contains("notfetched") && pages[0].contains(&squeezed("the leader decides")),
+        pages[0].contains("notfetched") && pages[0].contains(&squeezed("only behind the signed box")),
         "{}",
         pages[0]
     );

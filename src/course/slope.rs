@@ -174,6 +174,11 @@ impl Slope {
         self.hazards.iter().any(|danger| danger.kind == Some(DangerKind::Water))
     }
 
+    /// Whether others may drive on it: somebody stands at each of its ends.
+    pub fn has_traffic(&self) -> bool {
+        self.hazards.iter().any(|danger| danger.kind == Some(DangerKind::Traffic))
+    }
+
     /// Whether a step or a ledge crosses it, by its typed hazards.
     pub fn has_step(&self) -> bool {
         self.hazards.iter().any(|danger| danger.kind == Some(DangerKind::Step))

@@ -4,6 +4,7 @@ pub(crate) mod asked;
 pub(crate) mod descent;
 pub(crate) mod fetch;
 pub(crate) mod locked;
+mod own_limit;
 pub(crate) mod site;
 pub(crate) mod slope;
 mod steeper;

@@ -128,8 +128,12 @@ impl Pace {
     }
 }
 
-/// Speeds at which a gear settles on the steepest stretch; none with the foot brake, or without a balance.
+/// Speeds at which it settles on the steepest stretch: in a gear where that balances, with the foot brake at what the
+/// driver keeps; none otherwise.
 fn settled(told: &Told) -> Option<Spread> {
+    if told.descent.way == Way::Assisted {
+        return Some(told.descent.foot_speed);
+    }
     let [worst, likely, best] = told.descent.balance.filter(|_| told.descent.way == Way::Geared)?;
     Some(Spread::of([worst.speed()?, likely.speed()?, best.speed()?]))
 }

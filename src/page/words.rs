@@ -246,15 +246,20 @@ pub const STEP: &str =
 
 /// When and how a run is given up, condition before action: the same words on every card. The order
 /// is common practice, no source: a locked wheel is freed before anything else can work.
-pub fn abort_rule(course: &Course, slope: &Slope, show: Show) -> String {
+///
+/// `own`: the marks of vehicles with a limit of their own below the course's, each with its speed.
+pub fn abort_rule(course: &Course, slope: &Slope, own: &[String], show: Show) -> String {
     let way = if leans(slope) { format!("Nose {ACROSS}") } else { FALL_LINE.to_owned() };
-    format!("{} {way}", abort_start(course, show))
+    let limit = limit_of(course, show);
+    let own = if own.is_empty() { String::new() } else { format!(" ({})", own.join(", ")) };
+    format!("{} {way}", abort_start(&format!("{limit}{own}")))
 }
 
 /// The same on the card of a vehicle: where the fall line is the way out, and on which of its slopes, by their
 /// marks, it is not.
-pub fn abort_rules(course: &Course, across: &[String], show: Show) -> String {
-    let start = abort_start(course, show);
+/// `own`: the vehicle's own limit, where it is below the course's in every gear it drives in.
+pub fn abort_rules(course: &Course, across: &[String], own: Option<&str>, show: Show) -> String {
+    let start = abort_start(own.map_or_else(|| limit_of(course, show), str::to_owned).as_str());
     if across.is_empty() {
         return format!("{start} {FALL_LINE}");
     }
@@ -264,8 +269,11 @@ pub fn abort_rules(course: &Course, across: &[String], show: Show) -> String {
 const FALL_LINE: &str = "Keep to the fall line, stop at the foot.";
 const ACROSS: &str = "down the marked way out, stop at its end.";
 
-fn abort_start(course: &Course, show: Show) -> String {
-    let limit = show.limit(course.limits.descent_speed.si()).text();
+fn limit_of(course: &Course, show: Show) -> String {
+    show.limit(course.limits.descent_speed.si()).text()
+}
+
+fn abort_start(limit: &str) -> String {
     format!(
         "Over {limit}, wheels turning: brake gently. A wheel locked: brake off until it turns, then gently."
     )

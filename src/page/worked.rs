@@ -107,10 +107,16 @@ pub(crate) fn ask(course: &Course, worked: &Worked) -> String {
         (Some(vehicle), Some(slope)) => format!("{}, on {}", named(course, vehicle), slope.name),
         (Some(vehicle), None) => named(course, vehicle),
         (None, Some(slope)) => slope.name.short(),
-        (None, None) => return format!("Find the {}.", worked.answer().formula.gives.name),
+        (None, None) => return format!("Find {}.", asked_for(worked)),
     };
     let gear = worked.gear.as_ref().map_or_else(String::new, |gear| format!(", in {gear}"));
-    capital(&format!("{of}{gear}: find the {}.", worked.answer().formula.gives.name))
+    capital(&format!("{of}{gear}: find {}.", asked_for(worked)))
+}
+
+/// What is to be found, in the middle of a sentence: `the creep speed`, `what the gear holds`.
+fn asked_for(worked: &Worked) -> String {
+    let name = worked.answer().formula.gives.name;
+    if name.starts_with("what ") { name.to_owned() } else { format!("the {name}") }
 }
 
 /// Whether a line takes a weight in pounds for mass times gravity.

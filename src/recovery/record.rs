@@ -17,7 +17,7 @@ use super::stance::Beside;
 use super::task::{Task, Ways};
 use super::way::way;
 use super::zones::Zone;
-use crate::course::{AnchorPlace, Course};
+use crate::course::{AnchorPlace, Course, Surface};
 
 /// Rigs told for each pull, best first; how many there are is told beside.
 const MOST_RIGS: usize = 3;
@@ -69,6 +69,13 @@ pub fn recoveries(course: &Course, depth: Depth) -> Recoveries {
     told
 }
 
+/// What the vehicle that pulls drives on: on the level that is the run-out, with its own surface where it has one.
+fn stands_on<'a>(place: &Place<'a>, pull: &Pull) -> &'a Surface {
+    let own = place.slope.run_out.as_ref().and_then(|run_out| run_out.surface.as_ref());
+    let run_out = own.filter(|_| on_the_level(pull)).and_then(|id| place.course.surface(id));
+    run_out.unwrap_or(place.surface)
+}
+
 fn of_pair(place: &Place, depth: Depth, told: &mut Recoveries) {
     let Place { course, slope, surface, vehicle, casualty } = *place;
     let scene = Scene::of(slope, surface, vehicle);
@@ -108,7 +115,7 @@ fn of_pair(place: &Place, depth: Depth, told: &mut Recoveries) {
         let planned = Some(number) == hardest;
         let angle = slope.steepest().gradient.si();
         let snatch = if planned || on_the_level(&pull) {
-            snatches(course, &gear, surface, casualty, &pull, angle)
+            snatches(course, &gear, stands_on(place, &pull), casualty, &pull, angle)
         } else {
             Vec::new()
         };

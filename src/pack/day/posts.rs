@@ -95,8 +95,7 @@ pub(crate) fn of_turn(book: &Book, sum: &SessionSum, turn: &Turn) -> Posts {
     }
 }
 
-/// The posts of the demonstration, from and to by the clock: its driver starts by radio, one holds the class behind its
-/// rope. None where the people do not reach.
+/// The posts of the demonstration, from and to by the clock; who teaches holds the class behind its rope. None where the people do not reach.
 pub(crate) fn of_demonstration(book: &Book, shown: &Demonstration, (from, to): (u16, u16)) -> Option<Posts> {
     let course = book.course;
     let (slope, vehicle) = shown.place();
@@ -104,18 +103,17 @@ pub(crate) fn of_demonstration(book: &Book, shown: &Demonstration, (from, to): (
     let wheel = at_the_wheel(book);
     let (crew, holds) = crew_beside(course, at, wheel.as_slice())?;
     let name = |person: usize| course.people[person].name.short();
-    let driver = wheel.map(name);
     Some(Posts {
         from: clock_text(from),
         to: clock_text(to),
         mark: book.slope_mark(&slope.id),
         name: slope.name.short(),
-        vehicles: vec![(book.vehicle_mark(&vehicle.id), driver.clone())],
+        vehicles: vec![(book.vehicle_mark(&vehicle.id), wheel.map(name))],
         runs: "1".to_owned(),
         minutes: (to - from).to_string(),
         teaches: name(crew.teaches),
         beside: String::new(),
-        brow: driver.unwrap_or_else(|| "the driver".to_owned()),
+        brow: name(crew.at_the_brow()),
         foot: name(crew.watches),
         shows: true,
         control: holds.control.map(name),

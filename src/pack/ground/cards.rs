@@ -226,7 +226,9 @@ impl<'a> FleetTable<'a> {
             told_why,
             some_not_fetched,
             fetch_rule: match book.course.recovery.not_fetched {
-                NotFetched::Say => "The leader decides whether it drives.",
+                NotFetched::Say => {
+                    "It drives only behind the signed box of the course plan, else it stays up."
+                }
                 NotFetched::NoGo => "By the course’s rule it does not drive.",
             },
             stuck: not_fetched(book),

@@ -126,7 +126,9 @@ fn controls(
     let stays = match out {
         0 => None,
         _ if out == all => Some("closed: no vehicle drives here".to_owned()),
-        _ => Some(format!("{out} of {all} vehicles stay out (fleet table)")),
+        _ => {
+            Some(format!("{out} of {all} vehicles stay{} out (fleet table)", if out == 1 { "s" } else { "" }))
+        }
     };
     let run_out = slope.run_out.as_ref().map(|run_out| {
         let length = book.show.length(run_out.length.si(), false).text();
@@ -158,7 +160,7 @@ fn particular(book: &Book, kind: DangerKind) -> Vec<Control> {
         DangerKind::Water => vec![
             control(Engineer, "bund before the water, and the way out pegged away from it")
                 .with([(KitKind::Pegs, 1)]),
-            control(Administrate, "one named person on the bank with the throw line; nobody goes in after a vehicle")
+            control(Administrate, "one named person on the bank with the throw line, beside the way out, never in line with it; nobody goes in after a vehicle")
                 .with([(KitKind::ThrowLine, 1)]),
         ],
         DangerKind::Walkers => vec![

@@ -87,7 +87,7 @@ pub(crate) static TROUBLES: &[Trouble] = &[
             &[
                 "foot brake on, keep it on, do not pump",
                 "parking brake; clutch down, or P",
-                "start, the gear on this card, clutch up, brakes off slowly",
+                "key back one notch only; start, this card’s gear, clutch up, brakes off slowly",
             ],
         )),
         never: "Never roll with the clutch down or in neutral to start it.",
@@ -151,7 +151,14 @@ pub(crate) static TROUBLES: &[Trouble] = &[
             "Brace yourself, then belt off: you fall on the lower side.",
             "Out on the side away from fuel, slope and traffic. Up the slope, never below the vehicle.",
         ],
-        card: None,
+        card: Some((
+            "GOING OVER",
+            &[
+                "hands off the rim, arms in, chin down",
+                "still: ignition off; all called by name",
+                "brace, belt off, out uphill",
+            ],
+        )),
         never: "Never put an arm or leg out. Never unbelt before it lies still and everyone has been called.",
         drill: "Sitting, belted, standing on the level: call, hands, names, belt. Each driver once.",
         source: "Order of the drill: B24. Clash: one text braces on the roof while it rolls, others keep hands off it; this course keeps arms in.",
@@ -199,7 +206,7 @@ pub(crate) static TROUBLES: &[Trouble] = &[
         card: Some((
             "LEAVE THE VEHICLE, when told to",
             &[
-                "chocks on the downhill side, brakes on",
+                "brakes on; a helper from the side sets the chocks, downhill side",
                 "nose down reverse, nose up first, or P; transfer case in low",
                 "engine off, key out, out uphill",
             ],
@@ -243,7 +250,7 @@ pub(crate) static TROUBLES: &[Trouble] = &[
         title: "Spotter out of sight, signal not understood, radio dead",
         see: "You do not know what you are being told.",
         steps: &[
-            "Stop, wheels turning to the last. Where the slope card has a Stop line: roll out in gear to the foot.",
+            "Stop, wheels turning to the last. Where the slope card says roll out: roll out in gear to the foot.",
             "Stay. Wait until you see and understand again.",
             "Ask by horn: one long.",
         ],

@@ -333,7 +333,7 @@ impl Scene<'_> {
         let section = RightSection::of((self.vehicle, tilt), REACH[0], forces, no, show);
         let clear = Clear::of_righting(self.vehicle, REACH[0], pull, catch, show);
         let words = format!(
-            "It lies with its wheels uphill and is righted uphill. Nobody inside, nobody below it but whoever works the catch line. Both lines tight before anything moves. Uphill, {} pulls; downhill, {} holds it back past its balance and lets it down on its wheels. Then chocks, from uphill.",
+            "It lies with its wheels uphill and is righted uphill. Nobody inside, nobody on the side it falls to; whoever works the catch line stands off to one side of where it would roll. Both lines tight before anything moves. Uphill, {} pulls; downhill, {} holds it back past its balance and lets it down on its wheels. Then chocks, from uphill.",
             words::winch_of(pull),
             words::winch_of(catch)
         );

@@ -73,7 +73,9 @@ pub(crate) fn summary(book: &Book) -> Summary {
             .collect(),
         rows,
         rule: match book.course.recovery.not_fetched {
-            NotFetched::Say => "By the course’s rule a cross is said beside the verdict; the leader decides.",
+            NotFetched::Say => {
+                "By the course’s rule a cross is said beside the verdict; it drives only behind the signed box of the course plan."
+            }
             NotFetched::NoGo => "By the course’s rule a cross is a no: the vehicle does not drive there.",
         },
     }

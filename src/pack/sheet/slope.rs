@@ -9,6 +9,7 @@ use crate::pack::facts::Facts;
 use crate::pack::sheet::asked::{Question, questions};
 use crate::pack::sheet::descent::{DescentRow, by_ear, locks, near_most, not_fetched_of};
 use crate::pack::sheet::locked::locked_note;
+use crate::pack::sheet::own_limit::own_limits;
 use crate::pack::sheet::site::SlopePlans;
 use crate::page::chart::{self, Chart, Side};
 use crate::page::figure::{Fig, Show};
@@ -163,6 +164,9 @@ impl SlopeSheet {
         let unsurveyed = slope.survey.is_none();
         let most_stay = 2 * descents.iter().filter(|row| !row.within).count() > descents.len();
         let section = Section::of(slope, show);
+        let thin = surface.estimated.then(|| thin(&descents)).flatten();
+        let goes_on = facts.example(Example::TurningGoesOn, Some(&slope.id), Some(&lead.id));
+        let no_stop = goes_on.is_some();
         Self {
             id: facts.slope_mark(&slope.id),
             name: slope.name.short(),
@@ -196,7 +200,7 @@ impl SlopeSheet {
             survey: survey(slope),
             unsurveyed,
             step: slope.has_step().then_some(STEP),
-            thin: surface.estimated.then(|| thin(&descents)).flatten(),
+            thin,
             locked_note: locked_note(course, slope, show),
             entry: show.speed(slope.entry_speed.si(), false),
             brow: faster_than_idle(facts, slope).then(|| show.speed(slope.entry_speed.si(), false)),
@@ -205,7 +209,7 @@ impl SlopeSheet {
             not_fetched: not_fetched_of(&descents, |row| &row.vehicle_id, "all that go"),
             some_near: descents.iter().any(|row| row.near),
             near_most: near_most(&descents, course, show),
-            abort: abort_rule(course, slope, show),
+            abort: abort_rule(course, slope, &own_limits(&descents), show),
             photos: Vec::new(),
             profile: profile(slope, show, Outline::of(lead)),
             line: section,
@@ -217,7 +221,7 @@ impl SlopeSheet {
             pegs: Pegs::of(Some(slope), course.limits.descent_speed.si(), show),
             by_ear: by_ear(&descents, |row| &row.vehicle_id),
             closed: closed(&descents),
-            no_stop: facts.example(Example::TurningGoesOn, Some(&slope.id), Some(&lead.id)).is_some(),
+            no_stop,
             opens: opens(&descents),
             own_rules: own_rules(slope).collect(),
             questions: questions(facts, slope, lead),

@@ -11,6 +11,7 @@ use crate::engine::leans;
 use crate::engine::{circumference_of, overall_ratio_of};
 use crate::pack::facts::Facts;
 use crate::pack::sheet::descent::{DescentRow, by_ear, locks, near_most, not_fetched_of};
+use crate::pack::sheet::own_limit::own_everywhere;
 use crate::page::figure::{Fig, Show};
 use crate::page::outline::Outline;
 use crate::page::pace::{Pace, Pegs};
@@ -35,6 +36,8 @@ pub(crate) struct VehicleSheet {
     pub engine_at_limit: Option<String>,
     /// The vehicle's own limit in its gears, where the engine may turn no faster before the course's.
     pub engine_most: Option<String>,
+    /// The same where it is one speed on every slope: the limit of its card, and the seconds between the pegs.
+    pub own: Option<(String, String)>,
     pub mass: Fig,
     pub wheelbase: Fig,
     pub track: Fig,
@@ -107,6 +110,8 @@ impl VehicleSheet {
         let crawl = gears.first().map_or_else(|| Fig::new("–", "", false), |gear| gear.ratio.clone());
         let creep = gears.first().map_or_else(|| Fig::new("–", "", false), |gear| gear.creep.clone());
         let side_limit = show.angle(vehicle.side_limit.unwrap_or(course.limits.side_tilt).si(), false);
+        let own = own_everywhere(&descents);
+        let own_speed = own.as_ref().map(|(speed, _)| speed.clone());
         let across: Vec<String> = course
             .slopes
             .iter()
@@ -130,6 +135,7 @@ impl VehicleSheet {
             by_ear: by_ear(&descents, |row| &row.slope_id),
             engine_at_limit: engine_at_limit(&descents),
             engine_most: engine_most(&descents),
+            own,
             mass: show.mass(vehicle.mass.si(), vehicle.is_guessed("mass")),
             wheelbase: show.body(vehicle.wheelbase.si(), vehicle.is_guessed("wheelbase")),
             track: known(show, vehicle.track),
@@ -150,7 +156,7 @@ impl VehicleSheet {
                 crawl,
                 creep,
                 side_limit,
-                abort: abort_rules(course, &across, show),
+                abort: abort_rules(course, &across, own_speed.as_deref(), show),
                 hook: together(&recovery(vehicle, show)),
             },
             locks: locks(&descents, |row| &row.slope_id),

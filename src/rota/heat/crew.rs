@@ -9,8 +9,11 @@ pub struct Crew {
     pub teaches: usize,
     /// Watches, at the foot: a spotter or a marshal, else another instructor.
     pub watches: usize,
-    /// Stands at the brow while the one who teaches sits beside a driver; none where that is nobody's seat.
+    /// Stands at the brow while the one who teaches sits beside a driver, shows, or is on a road with others on it; none
+    /// where who teaches stands there.
     pub brow: Option<usize>,
+    /// Whether who teaches sits beside a driver who is near a limit.
+    pub beside: bool,
 }
 
 impl Crew {
@@ -21,7 +24,7 @@ impl Crew {
 
     /// Who sits beside the driver, where a vehicle is near a limit.
     pub fn in_the_cab(&self) -> Option<usize> {
-        self.brow.map(|_| self.teaches)
+        self.beside.then_some(self.teaches)
     }
 
     fn all(&self) -> impl Iterator<Item = usize> {
@@ -59,6 +62,14 @@ impl Holds {
 pub(super) struct Wanted {
     pub slope: usize,
     pub beside: bool,
+    /// Whether somebody else than who teaches stands at the brow all the same: at that end of a road.
+    pub ends: bool,
+}
+
+impl Wanted {
+    fn brow(&self) -> bool {
+        self.beside || self.ends
+    }
 }
 
 /// A crew for each of these slopes at one time, while these vehicles are driven; none where there are not people
@@ -75,7 +86,7 @@ pub(super) fn crews(course: &Course, slopes: &[Wanted], driven: &[usize]) -> Opt
         posts.push(free(Some(wanted.slope), watching));
     }
     // Whoever runs a slope runs that one; the brow may be anybody's of the staff.
-    for wanted in slopes.iter().filter(|wanted| wanted.beside) {
+    for wanted in slopes.iter().filter(|wanted| wanted.brow()) {
         let mut here = free(Some(wanted.slope), watching);
         let others = free(None, watching).into_iter().filter(|one| !here.contains(one)).collect::<Vec<_>>();
         here.extend(others);
@@ -87,7 +98,8 @@ pub(super) fn crews(course: &Course, slopes: &[Wanted], driven: &[usize]) -> Opt
     let crew = |(pair, wanted): (&[usize], &Wanted)| Crew {
         teaches: pair[0],
         watches: pair[1],
-        brow: if wanted.beside { brows.next() } else { None },
+        brow: if wanted.brow() { brows.next() } else { None },
+        beside: wanted.beside,
     };
     Some(pairs.map(crew).collect())
 }
@@ -100,8 +112,11 @@ pub fn crew_beside(course: &Course, slope: usize, busy: &[usize]) -> Option<(Cre
         fit.retain(|person| !busy.contains(person));
         fit
     };
-    let found = fill(&[free(teaching), free(watching)], &mut Vec::new())?;
-    let crew = Crew { teaches: found[0], watches: found[1], brow: None };
+    let mut brow = free(watching);
+    let staff = candidates(course, None, watching).into_iter();
+    brow.extend(staff.filter(|one| !busy.contains(one) && !course.people[*one].slopes.is_empty()).rev());
+    let found = fill(&[free(teaching), free(watching), brow], &mut Vec::new())?;
+    let crew = Crew { teaches: found[0], watches: found[1], brow: Some(found[2]), beside: false };
     let taken = crew.all().chain(busy.iter().copied()).collect();
     Some((crew, holding_the_day(course, &[slope], taken, &[])))
 }

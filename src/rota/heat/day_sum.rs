@@ -209,7 +209,7 @@ impl Plan<'_> {
         if self.course.slopes[slope].survey.is_none() {
             return Some(LeftOut::Unmeasured);
         }
-        let wanted = Wanted { slope, beside: false };
+        let wanted = Wanted { slope, beside: false, ends: false };
         crews(self.course, &[wanted], &on.vehicles).is_none().then_some(LeftOut::NoCrew)
     }
 
@@ -264,7 +264,7 @@ impl Plan<'_> {
                 fit.retain(|one| near || !self.near(slope, *one));
                 on_slope(self.course, self.reckoning, slope, &fit, runs)
             };
-            let wave_of = |near: bool| -> Option<Wave> {
+            let wave_of = |near: bool, ends: bool| -> Option<Wave> {
                 let on: Vec<Option<OnSlope>> =
                     here.iter().enumerate().map(|(group, slope)| on(*slope, group, near)).collect();
                 let driven: Vec<usize> = on.iter().flatten().flat_map(|on| on.vehicles.clone()).collect();
@@ -274,13 +274,19 @@ impl Plan<'_> {
                 let wanted: Vec<Wanted> = here
                     .iter()
                     .zip(&on)
-                    .map(|(slope, on)| Wanted { slope: *slope, beside: beside(*slope, on.as_ref()) })
+                    .map(|(slope, on)| Wanted {
+                        slope: *slope,
+                        beside: beside(*slope, on.as_ref()),
+                        ends: ends && on.is_some() && self.course.slopes[*slope].has_traffic(),
+                    })
                     .collect();
                 let crews = crews(self.course, &wanted, &driven)?;
                 Some((on, crews, driven))
             };
-            // Without people enough for a brow and a seat beside the driver, what is near a limit does not run.
-            let (on, crews, driven) = wave_of(true).or_else(|| wave_of(false))?;
+            // Of people too few, first the one at the other end of a road is left to be named; without enough for a brow
+            // and a seat beside the driver, what is near a limit does not run.
+            let (on, crews, driven) =
+                wave_of(true, true).or_else(|| wave_of(true, false)).or_else(|| wave_of(false, false))?;
             let holds = holds(self.course, &here, &crews, &driven);
             let from = if wave == 0 { 0 } else { at + CHANGEOVER };
             at = from;
