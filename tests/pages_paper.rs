@@ -50,7 +50,7 @@ const OUTDOORS: &[&str] = &[
 /// is wrong; two hold plans: the site, and each slope from above; one is
 /// a slope's second card, one the back of the vehicle cards. Of the six slopes' notes one page is lined for writing, and one teaches in fewer words than it has room
 /// for.
-const HELD: [(usize, usize); 3] = [(106, 3), (86, 4), (155, 6)];
+const HELD: [(usize, usize); 3] = [(105, 3), (86, 4), (155, 6)];
 
 fn written(sheet: &Sheet) -> impl Iterator<Item = &Piece> {
     sheet.pieces.iter().filter(|piece| !piece.artifact && !piece.text.trim().is_empty())
