@@ -126,16 +126,16 @@ mod tests {
     fn posts_are_counted_against_people_and_radios() {
         let mut course = read_text(QUARRY).expect("the example reads");
         course.day.sessions.clear();
-        let said = posts(&Book::of(&course, "")).expect("eight slopes, a marshal and two spotters");
+        let said = posts(&Book::of(&course, "")).expect("eight slopes, two marshals and two spotters");
         assert!(
-            said.contains("16 posts") && said.contains("named: 3;") && said.contains("radios: 6."),
+            said.contains("16 posts") && said.contains("named: 4;") && said.contains("radios: 6."),
             "{said}"
         );
         course.slopes.truncate(1);
         assert_eq!(
             posts(&Book::of(&course, "")),
             None,
-            "three people and six radios are enough for one slope"
+            "four people and six radios are enough for one slope"
         );
         course.kit.retain(|item| item.kind != KitKind::Radio);
         assert!(posts(&Book::of(&course, "")).is_some(), "but not without radios");
