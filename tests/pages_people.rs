@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use slopepack::course::{KitKind, Role, read_text};
 use slopepack::engine::{Mark, reckon};
 use slopepack::pack::Book;
-use slopepack::rota::{LeftOut, clock_text, day_sum};
+use slopepack::rota::{LeftOut, SessionSum, Turn, clock_text, day_sum};
 
 use crate::pages::{Pack, examples};
 
@@ -155,15 +155,42 @@ fn an_unmeasured_slope_has_no_time_in_the_day() {
     assert!(plan.contains("or it is off"), "what takes its place is said");
 }
 
-/// Brow, foot and vehicle, control, first aid, gate and a spare: a radio each, or what is missing is said.
+/// Control, first aid, gate and a spare; everybody with a post on the slope, and the vehicle: a radio each, or what is
+/// missing is said. On the quarry's cross slope the brow, the foot and whoever holds the throw line have one.
 #[test]
 fn radios_are_counted_against_the_posts() {
     for pack in examples().iter().filter(|pack| pack.course.rota.is_none()) {
         let kit = pack.course.kit.iter().filter(|item| item.kind == KitKind::Radio);
         let have: u16 = kit.map(|item| item.count).sum();
-        let said = source(pack, "course-plan").contains("Radios: 7 needed");
-        assert_eq!(said, have < 7, "{have} radios");
+        let sums = day_sum(&pack.course, &reckon(&pack.course));
+        let posts = |sum: &SessionSum| {
+            let on = |turn: &Turn| {
+                let crew = &turn.crew;
+                let mut people = vec![crew.at_the_brow(), crew.watches];
+                people.extend((!crew.beside).then_some(crew.teaches));
+                people.extend(turn.holds.bank.filter(|_| pack.course.slopes[turn.slope].has_water()));
+                people.sort_unstable();
+                people.dedup();
+                people.len() + 1
+            };
+            sum.groups * sum.turns.iter().map(on).max().unwrap_or(0)
+        };
+        let need = 4 + sums.iter().map(posts).max().unwrap_or(0);
+        let said = source(pack, "course-plan").contains(&format!("Radios: {need} needed"));
+        assert_eq!(said, usize::from(have) < need, "{have} radios of {need}");
     }
+}
+
+/// The work of the crew has its minutes before anybody comes, and the winch that stands ready has its own.
+#[test]
+fn the_crew_has_minutes_of_its_own() {
+    let plan = source(&examples()[0], "course-plan");
+    let (crew, first) =
+        (plan.find("The crew alone, in").expect("a row"), plan.find("Sign-on").expect("the first part"));
+    assert!(crew < first, "it comes before everything else");
+    assert!(plan.contains("the wet-day test on"), "and is longer after rain");
+    let (rigged, ready) = (plan.find("the winch of A rigged"), plan.find("A stands ready at the brow"));
+    assert!(rigged.is_some() && rigged < ready, "rigged before it stands ready");
 }
 
 /// How many drive and who does not stand on the first page; so does what of the pack has no minutes.

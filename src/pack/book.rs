@@ -2,6 +2,7 @@
 
 use std::collections::BTreeSet;
 use std::ops::Deref;
+use std::sync::OnceLock;
 
 use crate::course::{Course, Person, Role};
 use crate::pack::facts::Facts;
@@ -11,6 +12,7 @@ use crate::pack::sheet::slope::SlopeSheet;
 use crate::pack::sheet::vehicle::VehicleSheet;
 use crate::page::gallery::{Gallery, Shot};
 use crate::page::meta::Meta;
+use crate::paper::Quiz;
 use crate::rota::{
     Change, Missing, NoRota, Patience, Rota, Shown, absent, difference, doing, plan, plan_days, replan,
     rotates, shown,
@@ -36,6 +38,8 @@ pub struct Book<'a> {
     pub(crate) slopes: Vec<SlopeSheet>,
     pub(crate) vehicles: Vec<VehicleSheet>,
     logo: Option<Shot>,
+    /// The learners' quiz, once it is drawn.
+    pub(crate) quiz: OnceLock<Quiz>,
 }
 
 impl<'a> Deref for Book<'a> {
@@ -49,7 +53,12 @@ impl<'a> Deref for Book<'a> {
 impl<'a> Book<'a> {
     /// Works the course; `fingerprint` stands on every sheet.
     pub fn of(course: &'a Course, fingerprint: &str) -> Self {
-        let facts = Facts::of(course);
+        Self::from_facts(Facts::of(course), fingerprint)
+    }
+
+    /// From the facts of a course; `fingerprint` stands on every sheet.
+    pub fn from_facts(facts: Facts<'a>, fingerprint: &str) -> Self {
+        let course = facts.course;
         // A row for each pair, slope by slope; both sheets of a pair show the same one.
         let rows: Vec<Vec<DescentRow>> = course
             .slopes
@@ -73,6 +82,7 @@ impl<'a> Book<'a> {
             slopes,
             vehicles,
             logo: None,
+            quiz: OnceLock::new(),
         }
     }
 
@@ -159,6 +169,7 @@ impl<'a> Book<'a> {
             slopes: self.slopes.clone(),
             vehicles: self.vehicles.clone(),
             logo: self.logo.clone(),
+            quiz: OnceLock::new(),
         }
     }
 

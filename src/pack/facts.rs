@@ -27,7 +27,11 @@ pub struct Facts<'a> {
 impl<'a> Facts<'a> {
     /// Works the course.
     pub fn of(course: &'a Course) -> Self {
-        let mut reckoning = reckon(course);
+        Self::reckoned(course, reckon(course))
+    }
+
+    /// From what the engine knows of the course already, or of one that differs in its texts alone.
+    pub fn reckoned(course: &'a Course, mut reckoning: Reckoning) -> Self {
         let known = OnceLock::new();
         if rule::binds(course) {
             let told = known.get_or_init(|| recoveries(course, Depth::Likely));

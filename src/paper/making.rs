@@ -26,6 +26,8 @@ pub(super) struct Scene<'a> {
     pub course: &'a Course,
     /// What the engine knows.
     pub reckoning: &'a Reckoning,
+    /// Whether only what has a place in the learners' quiz is wanted: the rest need not be worked.
+    pub for_the_quiz: bool,
 }
 
 impl Scene<'_> {
@@ -63,17 +65,13 @@ pub(super) struct Kind {
 /// Every family a course can fill: from its ground and fleet, and from items of judgement. What cannot be printed
 /// with as many options as the course's papers have is left out.
 pub fn families(course: &Course, reckoning: &Reckoning, bank: &[BankItem]) -> Vec<Family> {
-    families_with(course, reckoning, bank, course.papers.options)
+    let scene = Scene { course, reckoning, for_the_quiz: false };
+    families_of(&scene, bank, course.papers.options)
 }
 
 /// The same for so many options.
-pub(super) fn families_with(
-    course: &Course,
-    reckoning: &Reckoning,
-    bank: &[BankItem],
-    options: u8,
-) -> Vec<Family> {
-    let mut all = calculated(&Scene { course, reckoning });
+pub(super) fn families_of(scene: &Scene, bank: &[BankItem], options: u8) -> Vec<Family> {
+    let mut all = calculated(scene);
     for item in bank {
         let id = format!("{}-{}-{}", item.topic.key(), item.level.key(), judged::answer_kind(item));
         let mut variants = judged::from_bank(item);
@@ -105,7 +103,7 @@ fn calculated(scene: &Scene) -> Vec<Family> {
 }
 
 fn numbers(scene: &Scene, kind: &Kind) -> Family {
-    let variants: Vec<Variant> = spread(&kind.recipes)
+    let variants: Vec<Variant> = wanted(scene, kind)
         .filter_map(|(at, recipe)| {
             recipe.number(format!("{}/number/{at}", kind.id), scene.course.units, &kind.about)
         })
@@ -116,12 +114,18 @@ fn numbers(scene: &Scene, kind: &Kind) -> Family {
 fn choices(scene: &Scene, kind: &Kind) -> Family {
     // Recognising the right value among slips is easier than finding it.
     let about = About { ease: kind.about.ease + 0.08, ..kind.about };
-    let variants: Vec<Variant> = spread(&kind.recipes)
+    let variants: Vec<Variant> = wanted(scene, kind)
         .filter_map(|(at, recipe)| {
             recipe.choice(format!("{}/choice/{at}", kind.id), scene.course.units, &about)
         })
         .collect();
     Family::of(format!("{}/choice", kind.id), kind.topic, Level::Apply, false, variants)
+}
+
+/// The recipes of a kind that are worked out.
+fn wanted<'k>(scene: &Scene, kind: &'k Kind) -> impl Iterator<Item = (usize, &'k Recipe)> {
+    let all = !scene.for_the_quiz;
+    spread(&kind.recipes).filter(move |(_, recipe)| all || recipe.has_theme())
 }
 
 /// Up to [`MOST`] of a list, evenly spread over it.

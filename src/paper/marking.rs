@@ -3,6 +3,8 @@
 pub(super) mod answer;
 pub(super) mod judging;
 
+use std::collections::BTreeMap;
+
 use super::code;
 use super::form::Form;
 use super::marking::answer::{Judged, Outcome, judge};
@@ -106,14 +108,16 @@ pub fn mark(table: &Table, forms: &[Form]) -> Result<Marked, Vec<Problem>> {
             }
         }
     }
+    let mut rows_of: BTreeMap<String, Vec<&Row>> = BTreeMap::new();
+    for (row, sitting) in &found {
+        rows_of.entry(sitting.candidate.to_lowercase()).or_default().push(row);
+    }
     let mut sittings = Vec::new();
     for (row, sitting) in &found {
-        let same = |(_, other): &&(&Row, Sitting)| {
-            other.line != sitting.line && other.candidate.to_lowercase() == sitting.candidate.to_lowercase()
-        };
-        match found.iter().find(same) {
+        let same = &rows_of[&sitting.candidate.to_lowercase()];
+        match same.iter().find(|other| other.line != row.line) {
             // Which of them is the candidate's is not guessed: neither is marked.
-            Some((other, _)) => {
+            Some(other) => {
                 problems.push(
                     Problem::new(format!(
                         "candidate `{}` stands in two rows, and neither is marked",

@@ -11,7 +11,7 @@ use super::family::Family;
 use super::form::{Form, Run, forms};
 use super::item::{Question, Variant};
 use super::lot::Lot;
-use super::making::families_with;
+use super::making::{Scene, families_of};
 use super::plan::{Plan, Slot};
 use super::sheets::{QuizItem, SchemeItem, quiz_item, scheme_item};
 use crate::course::{Course, Theme};
@@ -81,7 +81,8 @@ impl Quiz {
     /// Draws the quiz of a course by its printed seed. `told` are answers that learners have in print
     /// already, as [`Variant::numeric_key`] writes them: they are not asked where there are others.
     pub fn draw(course: &Course, reckoning: &Reckoning, told: &BTreeSet<String>, fingerprint: &str) -> Self {
-        let families = families_with(course, reckoning, &built_in(), OPTIONS);
+        let scene = Scene { course, reckoning, for_the_quiz: true };
+        let families = families_of(&scene, &built_in(), OPTIONS);
         let mut lot = Lot::new(course.seed, STREAM);
         let form = (0..PLACES.len() * TRIES)
             .find_map(|turn| {

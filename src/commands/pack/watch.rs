@@ -3,6 +3,7 @@
 //! The files are asked how long they are and when they were written. That sees what an editor does that writes beside
 //! and renames, and a folder on another machine, where the system tells of no change.
 
+use std::collections::BTreeMap;
 use std::fs;
 use std::path::{Path, PathBuf};
 use std::thread;
@@ -24,20 +25,15 @@ const EVERY: Duration = Duration::from_millis(200);
 /// # Errors
 /// The arguments ask for something that no course mends.
 pub(in crate::commands) fn watch(args: &PackArgs, quiet: bool) -> Result<(), Failure> {
-    let mut files = vec![args.course.clone()];
     loop {
         let say = Say::new(quiet);
-        // What is written while this run reads is seen after it.
-        let before = State::of(&files);
+        let before = State::of_course(&args.course);
         match super::run(args, &say) {
             Err(Failure::Usage(why)) => return Err(Failure::Usage(why)),
             Err(failure) => say.failure(&failure),
             Ok(()) => say.note(&format!("waiting for a change of {}; Ctrl-C ends it", args.course.display())),
         }
-        let known = made_from(&args.course);
-        let before = if known == files { before } else { State::of(&known) };
-        files = known;
-        before.wait(&files);
+        before.wait();
         say.clear();
     }
 }
@@ -58,25 +54,39 @@ fn made_from(path: &Path) -> Vec<PathBuf> {
 
 /// How files are: length and time of each that is there.
 #[derive(Clone, Debug, PartialEq, Eq)]
-struct State(Vec<Option<(u64, Option<SystemTime>)>>);
+struct State(BTreeMap<PathBuf, Option<(u64, Option<SystemTime>)>>);
 
 impl State {
-    fn of(files: &[PathBuf]) -> Self {
-        let state =
-            |path: &PathBuf| fs::metadata(path).ok().map(|about| (about.len(), about.modified().ok()));
-        Self(files.iter().map(state).collect())
+    fn of(files: impl IntoIterator<Item = PathBuf>) -> Self {
+        let about = |path: &Path| fs::metadata(path).ok().map(|file| (file.len(), file.modified().ok()));
+        Self(files.into_iter().map(|path| (path.clone(), about(&path))).collect())
+    }
+
+    /// The state of a course and of what it names. To be taken before the course is read for its pack: then what is
+    /// written while that run goes on, or just after, is seen. The course itself is asked first, so that one written
+    /// while its names are looked up is seen as well.
+    fn of_course(path: &Path) -> Self {
+        let Self(course) = Self::of([path.to_owned()]);
+        let Self(mut all) = Self::of(made_from(path));
+        all.extend(course);
+        Self(all)
+    }
+
+    /// The same files as they are now.
+    fn now(&self) -> Self {
+        Self::of(self.0.keys().cloned())
     }
 
     /// Waits until the files are otherwise, and then until nobody is writing them any more.
-    fn wait(&self, files: &[PathBuf]) {
-        let mut last = Self::of(files);
+    fn wait(&self) {
+        let mut last = self.now();
         while last == *self {
             thread::sleep(EVERY);
-            last = Self::of(files);
+            last = self.now();
         }
         loop {
             thread::sleep(EVERY);
-            let now = Self::of(files);
+            let now = self.now();
             if now == last {
                 return;
             }
@@ -93,16 +103,34 @@ mod tests {
     fn a_file_that_comes_goes_or_changes_is_another_state() {
         let desk = tempfile::tempdir().expect("a folder");
         let files = [desk.path().join("day.yaml"), desk.path().join("people.csv")];
-        let none = State::of(&files);
+        let none = State::of(files.clone());
         fs::write(&files[0], "one").expect("written");
-        let one = State::of(&files);
+        let one = none.now();
         assert_ne!(one, none);
         fs::write(&files[0], "longer").expect("written");
-        assert_ne!(State::of(&files), one);
+        assert_ne!(one.now(), one);
         fs::write(&files[1], "two").expect("written");
-        let both = State::of(&files);
+        let both = one.now();
         fs::remove_file(&files[1]).expect("removed");
-        assert_ne!(State::of(&files), both);
+        assert_ne!(both.now(), both);
+    }
+
+    /// A course written anew after its state was taken, with more files than before, is another state: a first run
+    /// takes the state before it reads.
+    #[test]
+    fn what_is_written_during_the_first_run_is_seen() {
+        let desk = tempfile::tempdir().expect("a folder");
+        let path = desk.path().join("day.yaml");
+        let example = Path::new(env!("CARGO_MANIFEST_DIR")).join("courses/six-slope-saturday");
+        fs::copy(example.with_extension("yaml"), &path).expect("copied");
+        let roster = desk.path().join("six-slope-saturday.csv");
+        let before = State::of_course(&path);
+        assert_eq!(before.now(), before);
+        fs::copy(example.with_extension("csv"), &roster).expect("copied");
+        assert_ne!(before.now(), before, "a roster that comes while the course is printed");
+        let before = State::of_course(&path);
+        fs::write(&path, "course:").expect("written");
+        assert_ne!(before.now(), before);
     }
 
     /// Every file that the example's course names is watched: the course itself and its roster; and the list of the

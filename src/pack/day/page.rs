@@ -6,7 +6,8 @@ use serde::Serialize;
 use crate::course::Role;
 use crate::engine::{comparison, whole_minutes};
 use crate::pack::book::Book;
-use crate::pack::day::posts::{Posts, of_demonstration, of_turn};
+use crate::pack::day::crew_time::{self, Job, rigged};
+use crate::pack::day::posts::{Posts, of_demonstration, of_turn, winches};
 use crate::pack::ground::demonstration::Demonstration;
 use crate::pack::ground::timetable::{Kind, Part, timetable};
 use crate::pack::ground::trouble::gentlest;
@@ -31,8 +32,10 @@ pub(crate) struct DayPage {
     rows: Vec<DayRow>,
     /// Lessons of the pack that have no minutes in the day, what to cut first last.
     left_out: Vec<String>,
-    /// Whose winch stands ready at a brow; who is in charge while whoever is in charge drives or teaches.
-    in_charge: Vec<String>,
+    /// Whose winch stands ready at a brow.
+    ready: Vec<String>,
+    /// Who is in charge of the day, where somebody stands in at times.
+    in_charge: Option<String>,
     /// How often each learner drives: name and runs.
     drives: Vec<(String, String)>,
     /// Learners who drive no slope.
@@ -99,7 +102,8 @@ impl DayPage {
         let mut rooms = rooms(&parts, &sums);
         let mut taken: Vec<(usize, Lesson)> = Vec::new();
         let mut left_out = Vec::new();
-        for lesson in lessons(book) {
+        let shown = demonstration(book);
+        for lesson in lessons(book, shown.as_ref()) {
             let fits = |free: &Free| (lesson.fits)(free.room) && free.left >= lesson.minutes;
             let Some(at) = rooms.iter().position(fits) else {
                 left_out.push(format!("{}, {} min", lesson.title, lesson.minutes));
@@ -108,26 +112,28 @@ impl DayPage {
             rooms[at].left -= lesson.minutes;
             taken.push((at, lesson));
         }
-        let placed = laid_out(book, &rooms, taken);
-        let rows = rows(book, &parts, &sums, &placed);
-        let mut in_charge: Vec<String> = Vec::new();
-        for posts in rows.iter().filter_map(|row| row.posts.as_ref()) {
-            if !posts.ready.is_empty() {
-                let marks = posts.ready.join(", ");
-                in_charge.push(format!(
-                    "{} {}: {marks} stands ready at the brow with its winch, and drives last",
-                    posts.from, posts.mark
-                ));
-            }
-            if let Some(said) = &posts.in_charge {
-                let said = format!("{} {}: {said}", posts.from, posts.mark);
-                in_charge.push(said);
-            }
-        }
+        let placed = laid_out(book, &rooms, taken, shown.as_ref());
+        let mut rows = rows(book, &parts, &sums, &placed);
+        let begins = parts.iter().find_map(|part| part.from);
+        let before = begins.and_then(|begins| crew_time::before(book, &sums, begins));
+        rows.splice(0..0, before.map(|job| DayRow { heads: true, ..of_job(job) }));
+        left_out.extend(rigging(book, &parts, &sums).into_iter().filter_map(Result::err));
+        let posts = || rows.iter().filter_map(|row| row.posts.as_ref());
+        let ready = |posts: &Posts| {
+            let marks = posts.ready.join(", ");
+            let said = format!(
+                "{} {}: {marks} stands ready at the brow with its winch, and drives last",
+                posts.from, posts.mark
+            );
+            (!posts.ready.is_empty()).then_some(said)
+        };
+        let ready = posts().filter_map(ready).collect();
+        let in_charge = posts().any(|posts| posts.stands_in).then(|| book.who_does(Role::Lead)).flatten();
         let runs = runs(book, &sums);
         Some(Self {
             rows,
             left_out,
+            ready,
             in_charge,
             learners: runs.len(),
             idle: runs.iter().filter(|(_, runs)| *runs == 0).map(|(name, _)| name.clone()).collect(),
@@ -143,14 +149,19 @@ pub(crate) fn posts_of_the_day(book: &Book) -> Vec<Posts> {
 }
 
 /// The rows of the lessons, one after the other in each room, with the session they stand in.
-fn laid_out(book: &Book, rooms: &[Free], mut taken: Vec<(usize, Lesson)>) -> Vec<(usize, DayRow)> {
+fn laid_out(
+    book: &Book,
+    rooms: &[Free],
+    mut taken: Vec<(usize, Lesson)>,
+    shown: Option<&Demonstration>,
+) -> Vec<(usize, DayRow)> {
     taken.sort_by_key(|(at, lesson)| (*at, lesson.sort != Sort::Model));
     let mut next: Vec<u16> = rooms.iter().map(|free| free.from).collect();
     let place = |(at, lesson): (usize, Lesson)| {
         let from = next[at];
         next[at] += lesson.minutes;
-        let shown = demonstration(book).filter(|_| lesson.sort == Sort::Demonstration);
-        let posts = shown.and_then(|shown| of_demonstration(book, &shown, (from, next[at])));
+        let shown = shown.filter(|_| lesson.sort == Sort::Demonstration);
+        let posts = shown.and_then(|shown| of_demonstration(book, shown, (from, next[at])));
         (rooms[at].session, DayRow { posts, ..row(from, next[at], lesson.title) })
     };
     taken.into_iter().map(place).collect()
@@ -176,12 +187,12 @@ fn demonstration<'a>(book: &'a Book) -> Option<Demonstration<'a>> {
 }
 
 /// What of the pack's lessons wants minutes, what is cut last first.
-fn lessons(book: &Book) -> Vec<Lesson> {
+fn lessons(book: &Book, shown: Option<&Demonstration>) -> Vec<Lesson> {
     let mut all = Vec::new();
     let mut add = |sort: Sort, title: String, minutes: u16, fits: fn(Room) -> bool| {
         all.push(Lesson { title, minutes, sort, fits });
     };
-    if let Some(shown) = demonstration(book) {
+    if let Some(shown) = shown {
         let how = if shown.locks() { "geared, then locked" } else { "held by the gear" };
         let title = format!("Demonstration: {how}");
         add(Sort::Demonstration, title, DEMONSTRATION, |room| room != Room::Last);
@@ -247,6 +258,24 @@ fn row(from: u16, to: u16, what: String) -> DayRow {
     }
 }
 
+fn of_job(job: Job) -> DayRow {
+    DayRow { outcome: job.how, ..row(job.from, job.to, job.what) }
+}
+
+/// When each winch that stands ready is rigged; an error names one that has no minutes for it.
+fn rigging(book: &Book, parts: &[Part], sums: &[SessionSum]) -> Vec<Result<Job, String>> {
+    let begin = |sum: &SessionSum| {
+        parts.iter().find(|part| part.session == Some(sum.session)).and_then(|part| part.from)
+    };
+    let timed = sums.iter().filter_map(|sum| Some((sum, begin(sum)?)));
+    let of_turn = |(sum, from): (_, u16)| {
+        let turns = |turn| winches(book, turn).into_iter().map(move |at| rigged(book, (sum, from), turn, at));
+        let SessionSum { turns: all, .. } = sum;
+        all.iter().flat_map(turns).collect::<Vec<_>>()
+    };
+    timed.flat_map(of_turn).collect()
+}
+
 fn rows(book: &Book, parts: &[Part], sums: &[SessionSum], placed: &[(usize, DayRow)]) -> Vec<DayRow> {
     let mut all = Vec::new();
     for part in parts {
@@ -269,6 +298,9 @@ fn rows(book: &Book, parts: &[Part], sums: &[SessionSum], placed: &[(usize, DayR
                 DayRow { posts: Some(posts), ..row(sum.begins + turn.from, to, what) }
             }));
         }
+        let of_session = parts.iter().filter(|part| part.session == Some(session));
+        let of_session: Vec<Part> = of_session.cloned().collect();
+        within.extend(rigging(book, &of_session, sums).into_iter().flatten().map(of_job));
         within.sort_by(|a, b| a.from.cmp(&b.from));
         all.extend(within);
     }

@@ -1,6 +1,8 @@
 //! Who is where on every turn of the day's sum, by name. The course plan, the radio plan, the cards and the risk
 //! assessment print it from here; a post nobody is left for has a frame to fill in.
 
+use std::collections::BTreeSet;
+
 use serde::Serialize;
 
 use crate::course::{KitKind, Role};
@@ -10,8 +12,6 @@ use crate::rota::{Holds, SessionSum, Turn, clock_text, crew_beside, day_sum};
 
 /// Radios beside those of a slope: control, first aid, gate, and a spare with control. Common practice, no source.
 const OFF_SLOPE: usize = 4;
-/// Radios of a slope in use: brow, foot, and the vehicle on it. Common practice, no source.
-const ON_SLOPE: usize = 3;
 
 /// A turn with the people of it.
 #[derive(Clone, Debug, Serialize)]
@@ -41,8 +41,8 @@ pub(crate) struct Posts {
     pub bank: Option<String>,
     /// Vehicles whose winch is what fetches another of the turn: they stand ready at the brow and drive last.
     pub ready: Vec<String>,
-    /// That whoever is in charge is at a wheel or on the slope, and who is in charge meanwhile.
-    pub in_charge: Option<String>,
+    /// Whether control is in charge as well, since whoever is in charge is at a wheel or on the slope.
+    pub stands_in: bool,
 }
 
 /// The posts of every turn, session by session; empty where a rota says it, or no session names slopes.
@@ -91,7 +91,7 @@ pub(crate) fn of_turn(book: &Book, sum: &SessionSum, turn: &Turn) -> Posts {
         phone: phone.map(name),
         water: slope.has_water(),
         bank: bank.filter(|_| slope.has_water()).map(name),
-        in_charge: in_charge(book, turn),
+        stands_in: lead_is_busy(book, turn),
     }
 }
 
@@ -124,13 +124,13 @@ pub(crate) fn of_demonstration(book: &Book, shown: &Demonstration, (from, to): (
         water: slope.has_water(),
         bank: holds.bank.map(name),
         ready: Vec::new(),
-        in_charge: None,
+        stands_in: false,
     })
 }
 
 /// The vehicles of a turn whose winch fetches another one of it, by the first means of the ladder that the kit does,
 /// where the ground is as steep as does not forgive.
-fn winches(book: &Book, turn: &Turn) -> Vec<usize> {
+pub(super) fn winches(book: &Book, turn: &Turn) -> Vec<usize> {
     let (course, slope) = (book.course, &book.course.slopes[turn.slope]);
     let pulls = |host: usize, stuck: usize| {
         let ladders = book.recoveries().ladders_of(&slope.id, &course.vehicles[stuck].id);
@@ -154,38 +154,44 @@ fn driver(book: &Book, vehicle: usize) -> Option<String> {
     course.people.iter().find(|person| person.vehicle.as_ref() == Some(id)).map(|person| person.name.short())
 }
 
-/// That somebody else is in charge while whoever is has another thing to do.
-fn in_charge(book: &Book, turn: &Turn) -> Option<String> {
-    let people = &book.course.people;
-    let lead = people.iter().position(|person| person.role == Role::Lead)?;
-    if turn.holds.control == Some(lead) {
-        return None;
-    }
-    let busy = people[lead].name.short();
-    Some(match turn.holds.control {
-        Some(control) => format!(
-            "{} is in charge and control while {busy} is at a wheel or on the slope",
-            people[control].name
-        ),
-        None => format!(
-            "nobody is left to be in charge and control while {busy} is at a wheel or on the slope: name somebody, or no run"
-        ),
-    })
+/// Whether whoever is in charge is at a wheel or on the slope, so that control is in charge meanwhile.
+fn lead_is_busy(book: &Book, turn: &Turn) -> bool {
+    let lead = book.course.people.iter().position(|person| person.role == Role::Lead);
+    lead.is_some_and(|lead| turn.holds.control != Some(lead))
 }
 
-/// Radios the day needs at once, against those in the kit; none where there are enough.
+/// Radios the day needs at once, against those in the kit; none where there are enough. Everybody with a post of the
+/// turn has one, and the vehicle on the slope.
 pub(crate) fn radios(book: &Book) -> Option<String> {
     let sums = day_sum(book.course, &book.reckoning);
-    let slopes = sums.iter().filter(|sum| !sum.turns.is_empty()).map(|sum| sum.groups).max()?;
-    let (need, have) = (slopes * ON_SLOPE + OFF_SLOPE, count(book));
+    let most = sums
+        .iter()
+        .filter(|sum| !sum.turns.is_empty())
+        .max_by_key(|sum| sum.groups * most_at_once(book, sum))?;
+    let (at_each, slopes) = (most_at_once(book, most), most.groups);
+    let (need, have) = (slopes * at_each + OFF_SLOPE, count(book));
     let slopes = if slopes == 1 { "the slope".to_owned() } else { format!("each of {slopes} slopes") };
     (have < need).then(|| {
         format!(
-            "Radios: {need} needed (control, first aid, gate, a spare; at {slopes} in use brow, foot and the vehicle); \
-             the kit has {have}. {} more must be found before the first run.",
+            "Radios: {need} needed (control, first aid, gate, a spare; at {slopes} in use up to {at_each}: everybody \
+             with a post, and the vehicle); the kit has {have}. {} more must be found before the first run.",
             need - have
         )
     })
+}
+
+/// Most radios in use on one slope of a session.
+fn most_at_once(book: &Book, sum: &SessionSum) -> usize {
+    let of = |turn: &Turn| {
+        let water = book.course.slopes[turn.slope].has_water();
+        // Whoever teaches from the seat beside a driver has the vehicle's.
+        let teaches = Some(turn.crew.teaches).filter(|_| !turn.crew.beside);
+        let posts = [teaches, Some(turn.crew.at_the_brow()), Some(turn.crew.watches)];
+        let people: BTreeSet<usize> =
+            posts.into_iter().flatten().chain(turn.holds.bank.filter(|_| water)).collect();
+        people.len() + 1
+    };
+    sum.turns.iter().map(of).max().unwrap_or(0)
 }
 
 fn count(book: &Book) -> usize {

@@ -174,7 +174,11 @@ fn needs(book: &Book) -> Vec<String> {
         "A way in for an ambulance, known to whoever calls it".to_owned(),
         format!("For each slope in use a watch and two pegs, {apart} apart beside its steepest stretch"),
     ];
-    first.chain(of_the_day).chain(rules).collect()
+    let telephone = book.course.emergency.coverage.as_ref().map(|_| {
+        "A vehicle that drives no slope beside control, facing out, key in it, for whoever drives to where the telephone works"
+            .to_owned()
+    });
+    first.chain(of_the_day).chain(telephone).chain(rules).collect()
 }
 
 /// Who this kit does not fetch, and when, a vehicle each: `B however it is stuck`; empty where it fetches all that go.

@@ -13,7 +13,7 @@ use crate::paper::{Quiz, QuizAnswers, QuizSheet};
 /// The question sheet.
 pub(crate) fn sheet(book: &Book, pack: Meta) -> QuizSheet {
     let quiz = drawn(book);
-    quiz.sheet(pack, formulas(book, &quiz))
+    quiz.sheet(pack, formulas(book, quiz))
 }
 
 /// Minutes it takes.
@@ -26,11 +26,14 @@ pub(crate) fn answers(book: &Book, pack: Meta) -> QuizAnswers {
     drawn(book).answers(pack)
 }
 
-/// The quiz of the book's seed, without the answers that the workbook prints.
-fn drawn(book: &Book) -> Quiz {
-    let lines = used(book).into_iter().flat_map(|worked| &worked.lines);
-    let told: BTreeSet<String> = lines.map(|line| line.unit.behind(&line.shown.text)).collect();
-    Quiz::draw(book.course, &book.reckoning, &told, &book.fingerprint)
+/// The quiz of the book's seed, without the answers that the workbook prints. Drawn once: timetables ask how long it
+/// takes.
+fn drawn<'b>(book: &'b Book) -> &'b Quiz {
+    book.quiz.get_or_init(|| {
+        let lines = used(book).into_iter().flat_map(|worked| &worked.lines);
+        let told: BTreeSet<String> = lines.map(|line| line.unit.behind(&line.shown.text)).collect();
+        Quiz::draw(book.course, &book.reckoning, &told, &book.fingerprint)
+    })
 }
 
 /// Examples whose formulas the quiz has no use for, beside those that a workbook alone asks for.

@@ -102,6 +102,11 @@ impl Recipe {
         Self { theme: theme.into(), ..self }
     }
 
+    /// Whether it has a place in the learners' quiz.
+    pub(super) fn has_theme(&self) -> bool {
+        self.theme.is_some()
+    }
+
     /// Worked out; none when it cannot be, or takes more digits than learners are asked for.
     fn work(&self, name: &str, system: UnitSystem) -> Option<Worked> {
         let begun = Working::new(name, "", system).kept();

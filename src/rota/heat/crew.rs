@@ -27,7 +27,7 @@ impl Crew {
         self.beside.then_some(self.teaches)
     }
 
-    fn all(&self) -> impl Iterator<Item = usize> {
+    pub(crate) fn all(&self) -> impl Iterator<Item = usize> {
         [Some(self.teaches), Some(self.watches), self.brow].into_iter().flatten()
     }
 }
