@@ -5,6 +5,7 @@ use std::ops::Deref;
 use std::sync::OnceLock;
 
 use crate::course::{Course, Person, Role};
+use crate::engine::Reckoning;
 use crate::pack::facts::Facts;
 use crate::pack::printed::{Anew, Printed};
 use crate::pack::sheet::descent::DescentRow;
@@ -38,6 +39,8 @@ pub struct Book<'a> {
     pub(crate) slopes: Vec<SlopeSheet>,
     pub(crate) vehicles: Vec<VehicleSheet>,
     logo: Option<Shot>,
+    /// The slopes that change when it is wet, once they are reckoned.
+    pub(crate) soaked: OnceLock<Option<(Course, Reckoning)>>,
     /// The learners' quiz, once it is drawn.
     pub(crate) quiz: OnceLock<Quiz>,
 }
@@ -82,6 +85,7 @@ impl<'a> Book<'a> {
             slopes,
             vehicles,
             logo: None,
+            soaked: OnceLock::new(),
             quiz: OnceLock::new(),
         }
     }
@@ -169,6 +173,7 @@ impl<'a> Book<'a> {
             slopes: self.slopes.clone(),
             vehicles: self.vehicles.clone(),
             logo: self.logo.clone(),
+            soaked: OnceLock::new(),
             quiz: OnceLock::new(),
         }
     }

@@ -43,8 +43,11 @@ impl Wet {
     /// From the book: the slopes that somebody drives; none where nobody drives any.
     pub(crate) fn of(book: &Book) -> Option<Self> {
         let course = book.course;
-        let soaked = soaked(course);
-        let reckoning = soaked.as_ref().map(reckon);
+        let soaked = book.soaked.get_or_init(|| {
+            let wet = soaked(course)?;
+            let reckoning = reckon(&wet);
+            Some((wet, reckoning))
+        });
         let mut slopes: Vec<&Slope> =
             course.slopes.iter().filter(|slope| drives(book, slope) && slope.survey.is_some()).collect();
         // The one that leaves least of its grip closes first.
@@ -52,10 +55,8 @@ impl Wet {
             course.surface_of(slope).sliding.low / libm::tan(slope.steepest().gradient.si()).max(1e-3)
         };
         slopes.sort_by(|a, b| left(a).total_cmp(&left(b)));
-        let rows: Vec<WetRow> = slopes
-            .into_iter()
-            .map(|slope| row(book, slope, soaked.as_ref().zip(reckoning.as_ref())))
-            .collect();
+        let soaked = soaked.as_ref().map(|(course, reckoning)| (course, reckoning));
+        let rows: Vec<WetRow> = slopes.into_iter().map(|slope| row(book, slope, soaked)).collect();
         let speed = book.show.limit(course.limits.descent_speed.si()).text();
         (!rows.is_empty()).then(|| Self { rows, speed, locks: without_anti_lock(book) })
     }
@@ -86,10 +87,10 @@ fn drives(book: &Book, slope: &Slope) -> bool {
     book.course.vehicles.iter().any(|vehicle| book.pair(slope, vehicle).judged.mark.goes())
 }
 
-/// The course with every ground that has a wet one in the library wetted; none where there is none.
+/// The course with the slopes alone whose ground has a wet one in the library, wetted; none where there is none.
 fn soaked(course: &Course) -> Option<Course> {
     let mut wet = course.clone();
-    let mut any = false;
+    wet.slopes.retain(|slope| WETTED.iter().any(|(dry, _)| *dry == slope.surface));
     for slope in &mut wet.slopes {
         let Some((_, to)) = WETTED.iter().find(|(dry, _)| *dry == slope.surface) else { continue };
         // The run-out lies in the same rain.
@@ -100,21 +101,20 @@ fn soaked(course: &Course) -> Option<Course> {
             *own = (*to).to_owned();
         }
         slope.surface = (*to).to_owned();
-        any = true;
     }
     for (_, to) in WETTED {
         if wet.surface(to).is_none() {
             wet.surfaces.push(library_surface(to)?);
         }
     }
-    any.then_some(wet)
+    (!wet.slopes.is_empty()).then_some(wet)
 }
 
 fn row(book: &Book, slope: &Slope, soaked: Option<(&Course, &Reckoning)>) -> WetRow {
     let surface = book.course.surface_of(slope);
     let wetted = soaked.and_then(|(course, reckoning)| {
         let same = course.slopes.iter().find(|one| one.id == slope.id)?;
-        (same.surface != slope.surface).then(|| (course.surface_of(same), gears(book, slope, reckoning)))
+        Some((course.surface_of(same), gears(book, slope, reckoning)))
     });
     let (wet, longest, open) = match wetted {
         Some((ground, Some(gears))) => (gears, Some(trace(book, ground)), true),
