@@ -251,3 +251,28 @@ fn the_demonstration_has_one_value_each() {
         assert!(told[0].contains(&answer[0].to_owned()), "{}", told[0]);
     }
 }
+
+/// Rain changes what a card says: closed, or the gears that are not as in the dry and who stays up.
+#[test]
+fn a_slope_card_says_what_changes_when_it_is_wet() {
+    let quarry = &examples()[0];
+    let cards = &quarry.papers.iter().find(|paper| paper.name == "slope-cards").expect("cards").source;
+    assert!(cards.contains("Wet, test passed: B L1 + brake; stay up: E"), "the nursery bank");
+    assert_eq!(
+        cards.matches("Wet: closed").count(),
+        6,
+        "ground without a wet figure, a card each and one more list"
+    );
+}
+
+/// One back serves all vehicles, of which some have a limit of their own: the figure stands on the front alone.
+#[test]
+fn the_back_of_a_vehicle_card_names_no_limit() {
+    let quarry = &examples()[0];
+    let cards = &quarry.papers.iter().find(|paper| paper.name == "vehicle-cards").expect("cards").source;
+    let (fronts, backs) = cards.split_once("When it goes wrong").expect("the backs come last");
+    assert!(fronts.contains("Over 6.6 km/h") && fronts.contains("Over 8 km/h"));
+    assert!(
+        backs.contains("Over the limit on the front of this card") && !backs.contains("km/h, wheels turning")
+    );
+}

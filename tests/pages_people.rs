@@ -188,7 +188,7 @@ fn the_crew_has_minutes_of_its_own() {
     let (crew, first) =
         (plan.find("The crew alone, in").expect("a row"), plan.find("Sign-on").expect("the first part"));
     assert!(crew < first, "it comes before everything else");
-    assert!(plan.contains("the wet-day test on"), "and is longer after rain");
+    assert!(plan.contains("the wet-day test on 7 grounds"), "and is longer after rain");
     let (rigged, ready) = (plan.find("the winch of A rigged"), plan.find("A stands ready at the brow"));
     assert!(rigged.is_some() && rigged < ready, "rigged before it stands ready");
 }

@@ -146,3 +146,14 @@ fn a_change_names_its_day_and_has_a_folder_of_its_own() {
     let sheet = text_of(&fs::read(bench.path("out/change-day-2/run-sheets.pdf")).expect("it is printed"));
     assert!(sheet.contains("day2of2") && sheet.contains("Marshal5missing"), "{sheet}");
 }
+
+/// What nobody has written as a session, the rota of the day, is no break: the letter says when people drive.
+#[test]
+fn the_hours_of_the_rota_are_no_break() {
+    let bench = Bench::with_example("two-day-camp.yaml");
+    let ran = bench.run(&["pack", "day.yaml", "--into", "out", "--only", "joining-notes", "--quiet"]);
+    assert_eq!(ran.code, 0, "{}", ran.err);
+    let letter = text_of(&fs::read(bench.path("out/joining-notes.pdf")).expect("a letter"));
+    assert_eq!(letter.matches("Stations,astherunsheetssay").count(), 2, "{letter}");
+    assert!(!letter.contains("09:55–16:00Break"), "{letter}");
+}

@@ -260,6 +260,15 @@ pub fn abort_rule(course: &Course, slope: &Slope, own: &[String], show: Show) ->
 /// `own`: the vehicle's own limit, where it is below the course's in every gear it drives in.
 pub fn abort_rules(course: &Course, across: &[String], own: Option<&str>, show: Show) -> String {
     let start = abort_start(own.map_or_else(|| limit_of(course, show), str::to_owned).as_str());
+    abort_where(&start, across)
+}
+
+/// The same on the back of every vehicle's card: the limit stands on its front, for some have one of their own.
+pub fn abort_rules_behind(across: &[String]) -> String {
+    abort_where(&abort_start("the limit on the front of this card"), across)
+}
+
+fn abort_where(start: &str, across: &[String]) -> String {
     if across.is_empty() {
         return format!("{start} {FALL_LINE}");
     }

@@ -4,7 +4,7 @@ use std::collections::BTreeSet;
 
 use crate::course::Role;
 use crate::pack::book::Book;
-use crate::rota::{SessionSum, Turn};
+use crate::rota::{SessionSum, Turn, clock_text};
 
 /// Minutes of a pair: to look at and note a row of the kit, to walk a slope and set its pegs and rope, to try radios
 /// and telephone, and to lock the wheels on a ground and measure the trace. Common practice, no source.
@@ -38,17 +38,22 @@ pub(super) fn before(book: &Book, sums: &[SessionSum], begins: u16) -> Option<Jo
     let long = |work: usize| u16::try_from(work.div_ceil(pairs).next_multiple_of(ROUND)).ok();
     let (dry_from, wet_from) = (begins.checked_sub(long(dry)?)?, begins.checked_sub(long(dry + wet)?)?);
     let how = format!(
-        "Kit record {kit} min, {slopes} slopes walked, pegged and roped {SLOPE} min each, radios and telephone tried \
-         {RADIOS} min. After rain from {}: the wet-day test on {grounds} kinds of ground, {GROUND} min each.",
-        crate::rota::clock_text(wet_from)
+        "Kit record {kit} min, {} walked, pegged and roped {SLOPE} min each, radios and telephone tried {RADIOS} min. \
+         After rain from {}: the wet-day test on {}, {GROUND} min each.",
+        counted(slopes, "slope"),
+        clock_text(wet_from),
+        counted(grounds, "ground")
     );
-    let parted = if pairs == 1 { "one pair".to_owned() } else { format!("{pairs} pairs") };
     (slopes > 0).then(|| Job {
         from: dry_from,
         to: begins,
-        what: format!("The crew alone, in {parted}"),
+        what: format!("The crew alone, in {}", counted(pairs, "pair")),
         how,
     })
+}
+
+fn counted(count: usize, what: &str) -> String {
+    if count == 1 { format!("one {what}") } else { format!("{count} {what}s") }
 }
 
 /// When the winch of a vehicle that stands ready on a turn is rigged: the last minutes before it in which neither the

@@ -5,7 +5,7 @@ use std::collections::BTreeSet;
 
 use serde::Serialize;
 
-use crate::course::{KitKind, Role};
+use crate::course::{Course, KitKind, Role};
 use crate::pack::book::Book;
 use crate::pack::ground::demonstration::{Demonstration, at_the_wheel};
 use crate::rota::{Holds, SessionSum, Turn, clock_text, crew_beside, day_sum};
@@ -124,7 +124,7 @@ pub(crate) fn of_demonstration(book: &Book, shown: &Demonstration, (from, to): (
         water: slope.has_water(),
         bank: holds.bank.map(name),
         ready: Vec::new(),
-        stands_in: false,
+        stands_in: lead(course).is_some_and(|lead| holds.control != Some(lead)),
     })
 }
 
@@ -156,8 +156,11 @@ fn driver(book: &Book, vehicle: usize) -> Option<String> {
 
 /// Whether whoever is in charge is at a wheel or on the slope, so that control is in charge meanwhile.
 fn lead_is_busy(book: &Book, turn: &Turn) -> bool {
-    let lead = book.course.people.iter().position(|person| person.role == Role::Lead);
-    lead.is_some_and(|lead| turn.holds.control != Some(lead))
+    lead(book.course).is_some_and(|lead| turn.holds.control != Some(lead))
+}
+
+fn lead(course: &Course) -> Option<usize> {
+    course.people.iter().position(|person| person.role == Role::Lead)
 }
 
 /// Radios the day needs at once, against those in the kit; none where there are enough. Everybody with a post of the

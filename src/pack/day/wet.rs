@@ -6,7 +6,7 @@ use serde::Serialize;
 use crate::course::{Aid, Course, Slope, Soil, Surface, library_surface};
 use crate::engine::formulas::GRAVITY;
 use crate::engine::formulas::slope::stop_distance;
-use crate::engine::{Mark, Reckoning, reckon};
+use crate::engine::{Judgement, Mark, Reckoning, reckon};
 use crate::pack::book::Book;
 
 /// Library grounds that are there dry and wet. Others have no wet figure, so they close.
@@ -37,6 +37,8 @@ struct WetRow {
     /// Longest trace with which those gears hold; none where it closes.
     trace: Option<String>,
     open: bool,
+    /// What of it differs from the card; empty where nothing does.
+    change: String,
 }
 
 impl Wet {
@@ -63,9 +65,14 @@ impl Wet {
 }
 
 impl Wet {
-    /// Whether a slope is closed when it gets wet.
-    pub(crate) fn closes(&self, mark: &str) -> bool {
-        self.rows.iter().any(|row| row.mark == mark && !row.open)
+    /// What the card of a slope says of rain; none where it reckons with wet ground, or nothing changes.
+    pub(crate) fn on_card(&self, mark: &str) -> Option<String> {
+        let row = self.rows.iter().find(|row| row.mark == mark)?;
+        match (row.open, row.change.as_str()) {
+            (false, _) => Some("Wet: closed".to_owned()),
+            (true, "") => None,
+            (true, change) => Some(format!("Wet, test passed: {change}")),
+        }
     }
 }
 
@@ -116,8 +123,12 @@ fn row(book: &Book, slope: &Slope, soaked: Option<(&Course, &Reckoning)>) -> Wet
         let same = course.slopes.iter().find(|one| one.id == slope.id)?;
         Some((course.surface_of(same), gears(book, slope, reckoning)))
     });
+    let mut change = String::new();
     let (wet, longest, open) = match wetted {
-        Some((ground, Some(gears))) => (gears, Some(trace(book, ground)), true),
+        Some((ground, Some(gears))) => {
+            change = gears.change;
+            (gears.all, Some(trace(book, ground)), true)
+        }
         Some((_, None)) => ("closed when wet: no gear holds within the limits".to_owned(), None, false),
         None if surface.soil == Soil::Wet => (
             "as on the card, which reckons with wet ground; closed when water stands on it".to_owned(),
@@ -134,6 +145,7 @@ fn row(book: &Book, slope: &Slope, soaked: Option<(&Course, &Reckoning)>) -> Wet
         wet,
         trace: longest,
         open,
+        change,
     }
 }
 
@@ -144,25 +156,46 @@ fn trace(book: &Book, surface: &Surface) -> String {
     book.show.length(far, true).text()
 }
 
-/// The gears that hold within the limits on the wet slope, vehicle by vehicle; none where no vehicle goes.
-fn gears(book: &Book, slope: &Slope, wet: &Reckoning) -> Option<String> {
-    let mut go: Vec<String> = Vec::new();
-    let mut stay: Vec<String> = Vec::new();
+/// The gears of a wet slope.
+struct WetGears {
+    /// Vehicle by vehicle, with those that stay up.
+    all: String,
+    /// Those alone that are not as in the dry.
+    change: String,
+}
+
+/// The gears that hold within the limits on the wet slope; none where no vehicle goes.
+fn gears(book: &Book, slope: &Slope, wet: &Reckoning) -> Option<WetGears> {
+    let (mut go, mut other, mut stay) = (Vec::new(), Vec::new(), Vec::new());
     for vehicle in &book.course.vehicles {
         let mark = book.vehicle_mark(&vehicle.id);
         // What stays up in the dry stays up; what is near a limit in the wet stays up as well.
-        let dry = book.pair(slope, vehicle).judged.mark.goes();
+        let dry = &book.pair(slope, vehicle).judged;
+        if !dry.mark.goes() {
+            continue;
+        }
         let judged = wet.pair(&slope.id, &vehicle.id).map(|pair| &pair.judged);
-        match judged.filter(|judged| dry && judged.mark.goes() && judged.mark != Mark::Near) {
+        match judged.filter(|judged| judged.mark.goes() && judged.mark != Mark::Near) {
             Some(judged) => {
-                let gear = judged.gear.map_or_else(|| "–".to_owned(), |gear| gear.to_string());
-                let brake = if judged.mark == Mark::WithBrake { " + brake" } else { "" };
-                go.push(format!("{mark} {gear}{brake}"));
+                let one = format!("{mark} {}", driven(judged));
+                if driven(judged) != driven(dry) {
+                    other.push(one.clone());
+                }
+                go.push(one);
             }
-            None if dry => stay.push(mark),
-            None => {}
+            None => stay.push(mark),
         }
     }
-    let up = if stay.is_empty() { String::new() } else { format!("; stay up: {}", stay.join(", ")) };
-    (!go.is_empty()).then(|| format!("{}{up}", go.join(", ")))
+    let up = (!stay.is_empty()).then(|| format!("stay up: {}", stay.join(", ")));
+    let all =
+        |list: &[String]| [(!list.is_empty()).then(|| list.join(", ")), up.clone()].into_iter().flatten();
+    let joined = |list: &[String]| all(list).collect::<Vec<_>>().join("; ");
+    (!go.is_empty()).then(|| WetGears { all: joined(&go), change: joined(&other) })
+}
+
+/// The gear, and the foot brake where it helps.
+fn driven(judged: &Judgement) -> String {
+    let gear = judged.gear.map_or_else(|| "–".to_owned(), |gear| gear.to_string());
+    let brake = if judged.mark == Mark::WithBrake { " + brake" } else { "" };
+    format!("{gear}{brake}")
 }

@@ -4,6 +4,7 @@ use serde::Serialize;
 
 use crate::course::{AreaOfSite, Course, KitKind, Name, Remark, Role};
 use crate::pack::book::Book;
+use crate::pack::day::posts::posts;
 use crate::pack::ground::plan::{not_fetched, role_word, stop_rules};
 use crate::pack::sheet::slope::{SlopeSheet, hazards};
 use crate::page::figure::Fig;
@@ -25,6 +26,8 @@ pub(crate) struct Briefing<'a> {
     beside: Fig,
     /// Whether everybody signs on the attendance record instead of here.
     rostered: bool,
+    /// Whether control is in charge at times.
+    stands_in: bool,
 }
 
 /// Where the day is, and who answers for it.
@@ -77,6 +80,7 @@ impl<'a> Briefing<'a> {
             blank_rows: blank_rows(people.len()),
             people,
             rostered,
+            stands_in: posts(book).iter().any(|posts| posts.stands_in),
         }
     }
 }

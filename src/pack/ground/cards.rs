@@ -27,8 +27,8 @@ pub(crate) struct SlopeCards<'a> {
     slopes: &'a [SlopeSheet],
     /// Who stands where on each slope today; empty where a rota says it, or nothing is planned.
     posts: Vec<String>,
-    /// Whether each slope is closed when it gets wet.
-    wet: Vec<bool>,
+    /// What changes on each slope when it gets wet.
+    wet: Vec<Option<String>>,
 }
 
 /// Vehicle cards.
@@ -105,7 +105,7 @@ impl<'a> SlopeCards<'a> {
     pub(crate) fn of(book: &'a Book, pack: Meta) -> Self {
         let posts = book.course.slopes.iter().map(|slope| today(book, &slope.id)).collect();
         let wet = Wet::of(book);
-        let rain = |sheet: &SlopeSheet| wet.as_ref().is_some_and(|wet| wet.closes(&sheet.id));
+        let rain = |sheet: &SlopeSheet| wet.as_ref().and_then(|wet| wet.on_card(&sheet.id));
         Self { pack, slopes: &book.slopes, posts, wet: book.slopes.iter().map(rain).collect() }
     }
 }
@@ -138,7 +138,7 @@ impl<'a> VehicleCards<'a> {
     pub(crate) fn of(book: &'a Book, pack: Meta) -> Self {
         let cases = on_a_card().map(|(what, steps)| (what.to_owned(), steps.to_vec()));
         let troubles = cases.chain(a_step(book)).collect();
-        let aborts = book.vehicles.iter().map(|sheet| sheet.card.abort.as_str());
+        let aborts = book.vehicles.iter().map(|sheet| sheet.card.behind.as_str());
         let abort = aborts.max_by_key(|abort| abort.len()).unwrap_or_default();
         // On the day only cars that were on no list have no card yet.
         let new = book.new_vehicles();

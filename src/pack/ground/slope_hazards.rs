@@ -188,7 +188,7 @@ fn particular(book: &Book, kind: DangerKind) -> Vec<Control> {
         ],
         DangerKind::Slippery => vec![control(
             Administrate,
-            "the plan’s wet-day test before the first run and after each shower, from its speed, all wheels locked; a longer trace: closed",
+            "the plan’s wet-day test before the first run and after each shower, from its speed, all wheels locked; a longer trace: the wet gears or closed, as the course plan says",
         )],
         DangerKind::Step => vec![control(Administrate, format!("at the step: {STEP}"))],
     }

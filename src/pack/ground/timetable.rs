@@ -16,6 +16,8 @@ pub(crate) enum Kind {
     Session,
     /// Nothing is planned.
     Pause,
+    /// The rota, where no session is held meanwhile.
+    Rota,
     /// Slots of the rota kept free for weather.
     Reserve,
 }
@@ -86,6 +88,7 @@ pub(crate) fn timetable(book: &Book) -> Vec<Part> {
         })
         .collect();
     if let Some(weekend) = Weekend::of(book) {
+        with_the_rota(&mut parts, &weekend);
         end_with_the_rota(&mut parts, &weekend);
     }
     with_pauses(parts)
@@ -112,6 +115,23 @@ impl Weekend<'_> {
 pub(crate) fn reserve(weekend: &Weekend) -> Option<(u16, u16)> {
     let spare = weekend.slots().get(weekend.rota.length()..)?;
     Some((spare.first()?.start, spare.last()?.end))
+}
+
+/// The rota has its place in the day where no session stands for it.
+fn with_the_rota(parts: &mut Vec<Part>, weekend: &Weekend) {
+    let slots = weekend.slots();
+    let driven = slots.get(..weekend.rota.length()).unwrap_or_default();
+    let (Some(first), Some(last)) = (driven.first(), driven.last()) else { return };
+    let meets = |part: &Part| {
+        part.from.is_some_and(|from| from < last.end)
+            && part.to.or(part.from).is_some_and(|to| to > first.start)
+    };
+    if parts.iter().any(meets) {
+        return;
+    }
+    let at =
+        parts.iter().position(|part| part.from.is_some_and(|from| from >= last.end)).unwrap_or(parts.len());
+    parts.insert(at, Part::between(Kind::Rota, "Stations, as the run sheets say", first.start, last.end));
 }
 
 /// The session during which the rota ends lasts no longer than the rota, and its reserve follows.

@@ -312,7 +312,8 @@ fn run_out_end(slope: &Slope) -> String {
 fn rules(slope: &Slope) -> Vec<String> {
     let mut rules = vec!["One vehicle on it, nobody below; spotters to the side".to_owned()];
     if leans(slope) {
-        rules.push("Nobody downhill; way out pegged before the first run".to_owned());
+        let but = if slope.has_water() { " but whoever holds the throw line" } else { "" };
+        rules.push(format!("Nobody downhill{but}; way out pegged before the first run"));
     }
     rules.extend(own_rules(slope));
     rules

@@ -15,7 +15,7 @@ use crate::pack::sheet::own_limit::own_everywhere;
 use crate::page::figure::{Fig, Show};
 use crate::page::outline::Outline;
 use crate::page::pace::{Pace, Pegs};
-use crate::page::words::abort_rules;
+use crate::page::words::{abort_rules, abort_rules_behind};
 use crate::quantity::Measure;
 
 /// A vehicle with its figures.
@@ -73,6 +73,8 @@ pub(crate) struct VehicleCard {
     pub creep: Fig,
     pub side_limit: Fig,
     pub abort: String,
+    /// The abort for the back, where the limit is that of the front.
+    pub behind: String,
     /// Where to hook, points that may carry the same together.
     pub hook: String,
 }
@@ -157,6 +159,7 @@ impl VehicleSheet {
                 creep,
                 side_limit,
                 abort: abort_rules(course, &across, own_speed.as_deref(), show),
+                behind: abort_rules_behind(&across),
                 hook: together(&recovery(vehicle, show)),
             },
             locks: locks(&descents, |row| &row.slope_id),
