@@ -1,7 +1,9 @@
 //! Clubs made by lot, each a part of one large course, so that the engine reckons it once: up to 60 drivers and 8 slopes
 //! on one day or two, shared cars, people who come late or leave early, ride along or sit beside somebody.
 
+use std::ops::RangeInclusive;
 use std::sync::LazyLock;
+use std::time::Instant;
 
 use slopepack::course::{Comes, Course, Experience, OneDay, Passenger, Role, Slope, Timed, Ways};
 use slopepack::engine::{Reckoning, reckon};
@@ -26,6 +28,22 @@ impl Lot {
 
     fn time(&mut self, from: usize, minutes: usize) -> u16 {
         u16::try_from(from + self.below(minutes)).expect("within a day")
+    }
+}
+
+/// The clubs that `SLOPEPACK_CLUBS` asks for, by their seeds: `200` is the first so many, `151-200` a part of them, so
+/// that a long run can be done in parts.
+pub(crate) fn asked_for() -> Option<RangeInclusive<u64>> {
+    let given = std::env::var("SLOPEPACK_CLUBS").ok()?;
+    let (first, last) = given.split_once('-').unwrap_or(("1", &given));
+    let number = |text: &str| text.trim().parse().unwrap_or_else(|_| panic!("SLOPEPACK_CLUBS: {given}"));
+    Some(number(first)..=number(last))
+}
+
+/// Says how far a long run is: what was done with a club, and how long that took.
+pub(crate) fn tell(seed: u64, what: &str, since: Instant) {
+    if asked_for().is_some() {
+        eprintln!("club {seed}: {what}, {:.1} s", since.elapsed().as_secs_f64());
     }
 }
 

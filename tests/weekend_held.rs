@@ -8,6 +8,9 @@ use std::collections::BTreeMap;
 use std::fmt::Write;
 use std::path::Path;
 use std::process::Command;
+use std::time::Instant;
+
+use crate::clubs_made::{asked_for, tell};
 
 /// Clubs made where no number is given.
 const CLUBS: u64 = 4;
@@ -281,10 +284,10 @@ fn since(folder: &Path) -> String {
 #[test]
 fn after_each_of_three_random_changes_everybodys_newest_card_says_what_the_run_sheet_says() {
     let mut made = 0;
-    let given = std::env::var("SLOPEPACK_CLUBS").ok().and_then(|number| number.parse().ok());
-    let clubs = given.unwrap_or(CLUBS);
-    for seed in 1..=clubs {
-        let mut lot = Lot(seed);
+    let seeds = asked_for().unwrap_or(1..=CLUBS);
+    let clubs = seeds.clone().count();
+    for seed in seeds {
+        let (mut lot, begun) = (Lot(seed), Instant::now());
         let folder = tempfile::tempdir().expect("a folder");
         std::fs::write(folder.path().join("club.yaml"), club(&mut lot)).expect("a course");
         let (code, why) = run(folder.path(), &[]);
@@ -304,6 +307,7 @@ fn after_each_of_three_random_changes_everybodys_newest_card_says_what_the_run_s
             }
             assert!(matches!(code, Some(0 | 1)), "{what}: {why}");
             day.agrees(&what);
+            tell(seed, &format!("{what}: {code:?}"), begun);
         }
     }
     println!("{made} changes of {} were made", 3 * clubs);
