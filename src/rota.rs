@@ -35,7 +35,7 @@ mod today;
 pub use ask::{STEEP, ask, ask_of_group, comes_first, is_steep, step};
 pub use change::{Change, Patience, difference, replan};
 pub use check::{Fault, NoRota, check, held};
-pub use clash::Clash;
+pub use clash::{Clash, Looked};
 pub use clock::clock_text;
 pub use clock::sun::{Sun, sun};
 pub use crews::groups_of;
@@ -55,7 +55,7 @@ use crate::course::Course;
 use crate::engine::Reckoning;
 use model::{Model, pauses_to_try};
 use request::{NoFit, Relax};
-use solve::shortest;
+use solve::{Looking, shortest};
 
 /// A stretch of the day, minutes since midnight.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
@@ -227,13 +227,14 @@ pub fn plan(course: &Course, reckoning: &Reckoning) -> Result<Rota, NoRota> {
 /// which one gets further.
 fn ends_first(course: &Course, reckoning: &Reckoning, nobody: &Missing) -> Result<Rota, NoFit> {
     let (mut best, mut refuted): (Result<Rota, NoFit>, bool) = (Err(NoFit::Nothing), true);
+    let mut looking = Looking::default();
     for (tried, pause) in pauses_to_try(course).into_iter().enumerate() {
         let model = Model::of(course, reckoning, nobody, &Relax { pause, ..Relax::default() });
         // A longer pause only makes the same slots later.
         if best.as_ref().is_ok_and(|best| model.earliest_end() >= best.ends()) {
             break;
         }
-        let found = shortest(&model);
+        let found = shortest(&model, &mut looking);
         refuted &= match &found {
             Ok(rota) => rota.proven,
             Err(why) => matches!(why, NoFit::TooLong { refuted: true }),

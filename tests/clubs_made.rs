@@ -79,7 +79,7 @@ pub(crate) static LARGE: LazyLock<(Course, Reckoning)> = LazyLock::new(|| {
 pub(crate) fn club(seed: u64) -> Course {
     let mut lot = Lot(seed);
     let mut course = LARGE.0.clone();
-    let large = seed.is_multiple_of(25);
+    let large = seed.is_multiple_of(10);
     let drivers = if large { 40 + lot.below(21) } else { 3 + lot.below(16) };
     course.roster.drivers.truncate(drivers);
     let slopes = if large { 5 + lot.below(4) } else { 2 + lot.below(4) };
@@ -91,6 +91,10 @@ pub(crate) fn club(seed: u64) -> Course {
     rules.place = None;
     rules.until = 19 * 60;
     rules.before.clear();
+    if large {
+        // So many need a long day.
+        (rules.from, rules.until, rules.spare) = (8 * 60, 20 * 60, 0);
+    }
     if !course.slopes.iter().any(|slope| slope.id == "chute") {
         rules.demonstration = None;
     }

@@ -14,6 +14,7 @@ mod arguments;
 mod club_pages;
 mod clubs_made;
 mod clubs_read;
+mod clubs_written;
 mod course_begun;
 mod course_days;
 mod course_examples;

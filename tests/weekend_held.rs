@@ -1,94 +1,19 @@
 //! What everybody holds in the hand, read from the printed sheets: random clubs, three random changes in a row,
-//! and after each of them everybody's newest card says what the newest run sheet says.
+//! and after each of them everybody's newest card says what the newest run sheet of that day says.
 //!
-//! Four clubs of 6 to 11 drivers on three slopes, some of whom come late or go early; each is printed four times by
-//! the program itself. `SLOPEPACK_CLUBS=200` makes so many.
+//! Four clubs are printed four times each by the program itself. `SLOPEPACK_CLUBS=200` makes so many, every tenth of them
+//! with up to 60 drivers on up to 8 slopes.
 
 use std::collections::BTreeMap;
-use std::fmt::Write;
 use std::path::Path;
 use std::process::Command;
 use std::time::Instant;
 
 use crate::clubs_made::{asked_for, tell};
+use crate::clubs_written::{Club, Lot, WALK_INS};
 
 /// Clubs made where no number is given.
 const CLUBS: u64 = 4;
-/// Drivers and staff are called so that no name is part of another.
-const NAMES: &str = "Qaa Qab Qac Qad Qae Qaf Qag Qah Qai Qaj Qak Wxa Wxb Wxc";
-const STAFF: &str = "Maa Mab Mac Mad Mae Maf Iaa Iab Iac";
-
-/// A small sequence of numbers from a seed (splitmix64).
-struct Lot(u64);
-
-impl Lot {
-    fn below(&mut self, most: usize) -> usize {
-        self.0 = self.0.wrapping_add(0x9e37_79b9_7f4a_7c15);
-        let mut z = (self.0 ^ (self.0 >> 30)).wrapping_mul(0xbf58_476d_1ce4_e5b9);
-        z = (z ^ (z >> 27)).wrapping_mul(0x94d0_49bb_1331_11eb);
-        usize::try_from((z ^ (z >> 31)) % most as u64).expect("small")
-    }
-
-    fn one<'a, T>(&mut self, of: &'a [T]) -> &'a T {
-        &of[self.below(of.len())]
-    }
-}
-
-fn club(lot: &mut Lot) -> String {
-    let slope = |id: &str, name: &str, gradient: usize| {
-        format!(
-            "  - {{id: {id}, name: {name}, purpose: Practice., entry-speed: 3 km/h, surface: gravel-firm, length: 30 m, gradient: {gradient}°, width: 8 m, \
-             run-out: {{length: 40 m, gradient: 0°}}}}\n"
-        )
-    };
-    let mut text = String::from(
-        "course: {title: Random club, club: Nobody, site: Nowhere, version: 1, units: metric, paper: A4}\n\
-         limits: {gradient: 25°, side-tilt: 12°, descent-speed: 10 km/h, brake-temperature: 250 °C}\n\
-         slopes:\n",
-    );
-    text += &slope("easy", "Easy", 4 + lot.below(3));
-    text += &slope("middle", "Middle", 8 + lot.below(3));
-    text += &slope("hard", "Hard", 14 + lot.below(4));
-    text += "vehicles: [{id: club-car, name: club car, class: wagon, mass: 2300 kg, wheelbase: 2.8 m, \
-             tyres: 265/70R17, engine: {fuel: diesel, displacement: 2.8 L, cylinders: 4}, \
-             gearbox: {kind: manual, ratios: [4.1, 2.3, 1.4, 1.0, 0.8]}, transfer: {high: 1.0, low: 2.7}, axle: 3.9, \
-             drive: all wheels}]\n";
-    text += "day: {start: 09:00, end: 18:00, runs: 1, run-gap: 12 min, channel: Channel 3}\n";
-    text += "people:\n  - {name: Laa, role: lead}\n  - {name: Faa, role: first-aider}\n";
-    for name in STAFF.split(' ') {
-        let role = if name.starts_with('M') { "marshal" } else { "instructor" };
-        // No time of theirs is the start of a slot, which would read as one.
-        let times = if ["Maf", "Iac"].contains(&name) && lot.below(2) == 0 { ", leaves: 15:53" } else { "" };
-        writeln!(text, "  - {{name: {name}, role: {role}{times}}}").expect("text");
-    }
-    text += "roster:\n  drivers:\n";
-    for (at, name) in NAMES.split(' ').take(6 + lot.below(6)).enumerate() {
-        let experience = lot.one(&["novice", "some", "experienced"]);
-        let car = match at {
-            0 => "vehicle: club-car",
-            1 => "shares: Qaa",
-            _ => lot.one(&[
-                "class: wagon",
-                "class: pickup",
-                "class: short-wheelbase",
-                "class: wagon, needs: hearing",
-            ]),
-        };
-        let times = if at == 3 && lot.below(2) == 0 { ", arrives: 10:47" } else { "" };
-        writeln!(text, "    - {{driver: {name}, {car}, experience: {experience}{times}}}").expect("text");
-    }
-    let spare = lot.below(2) + 1;
-    write!(
-        text,
-        "rota:\n  from: 10:00\n  until: 17:00\n  lunch: {{from: 12:30, length: 30 min}}\n  changeover: 5 min\n  \
-         reset: 60 s\n  spare-slots: {spare}\n  group-size: {{most: 4, source: club rule}}\n  \
-         drivers-per-instructor: {{most: 4, source: club rule}}\n  marshals-per-slope: {{least: 2, source: club rule}}\n  \
-         duty: {{most: 2 h, pause: 15 min, source: club rule}}\n  theory: {{title: Reading, groups-at-once: 2}}\n  \
-         demonstration: {{title: Shown, slope: middle, groups-at-once: 2}}\n"
-    )
-    .expect("text");
-    text
-}
 
 fn squeezed(path: &Path) -> Vec<String> {
     let document = lopdf::Document::load(path).expect("a PDF");
@@ -134,10 +59,14 @@ fn card(text: &str, times: &[String]) -> BTreeMap<String, Line> {
     lines
 }
 
-/// Somebody's row of the run sheet.
-fn row(text: &str, name: &str, note: usize, times: &[String]) -> BTreeMap<String, Line> {
+/// Somebody's row of the run sheet: their name, their role or the letters of their vehicle, then a cell a slot.
+fn row(text: &str, name: &str, times: &[String]) -> BTreeMap<String, Line> {
     let from = text.find(name).unwrap_or_else(|| panic!("no {name} on the run sheet: {text}"));
-    let mut rest = &text[from + name.len() + note..];
+    let text = &text[from + name.len()..];
+    let cells = |note: &usize| text.get(*note..).is_some_and(|rest| mark(rest).is_some());
+    let note = ["marshal", "instructor"].iter().find(|role| text.starts_with(**role)).map(|role| role.len());
+    let note = note.or_else(|| (1..=2).find(cells)).unwrap_or_else(|| panic!("no cells of {name}: {text}"));
+    let mut rest = &text[note..];
     let mut lines = BTreeMap::new();
     for time in times {
         let mark = mark(rest).unwrap_or_else(|| panic!("no place of {name} at {time}: {rest}"));
@@ -155,7 +84,7 @@ fn row(text: &str, name: &str, note: usize, times: &[String]) -> BTreeMap<String
     lines
 }
 
-/// What is held and what hangs on the board.
+/// What is held on one day and what hangs on the board.
 #[derive(Default)]
 struct Day {
     cards: BTreeMap<String, String>,
@@ -167,9 +96,10 @@ struct Day {
 }
 
 impl Day {
-    /// Takes what was printed: new cards for old ones, new sheets over old ones.
-    fn takes(&mut self, folder: &Path) {
-        let sheets = folder.join("run-sheets.pdf");
+    /// Takes what was printed: new cards for old ones, new sheets over old ones. The files of a pack of several days are
+    /// called by their day.
+    fn takes(&mut self, folder: &Path, day: &str, club: &Club) {
+        let sheets = folder.join(format!("run-sheets{day}.pdf"));
         if sheets.exists() {
             let text = squeezed(&sheets).concat();
             let (before, drives) = text.split_once("Byperson:whodrives").expect("who drives");
@@ -183,11 +113,11 @@ impl Day {
             (self.serves, self.drives) = (serves.to_owned(), drives.to_owned());
             assert!(self.times.len() > 4 && drives.contains('Q'), "{text}");
         }
-        for name in ["driver-cards.pdf", "marshal-cards.pdf"] {
-            let cards = folder.join(name);
+        for name in ["driver-cards", "marshal-cards"] {
+            let cards = folder.join(format!("{name}{day}.pdf"));
             let mut printed: BTreeMap<String, String> = BTreeMap::new();
             for page in if cards.exists() { squeezed(&cards) } else { Vec::new() } {
-                let names = NAMES.split(' ').chain(STAFF.split(' '));
+                let names = club.everybody();
                 let head = page.split("LIMIT").next().unwrap_or_default();
                 let head = if head.len() < page.len() { head } else { page.as_str() };
                 let who = names.filter_map(|who| Some((head.find(who)?, who))).min().expect("a name").1;
@@ -199,16 +129,15 @@ impl Day {
     }
 
     /// Everybody on the newest run sheet holds a card that says the same; and nobody stands alone.
-    fn agrees(&self, what: &str) {
+    fn agrees(&self, club: &Club, what: &str) {
         let mut posts: BTreeMap<(String, String), Vec<&str>> = BTreeMap::new();
-        for name in NAMES.split(' ').filter(|name| self.drives.contains(*name)) {
-            let printed = row(&self.drives, name, 1, &self.times);
+        for name in club.might_drive().filter(|name| self.drives.contains(*name)) {
+            let printed = row(&self.drives, name, &self.times);
             let held = self.cards.get(name).unwrap_or_else(|| panic!("{name} has no card after {what}"));
             assert_eq!(card(held, &self.times), printed, "{name} after {what}: {held}");
         }
-        for name in STAFF.split(' ').filter(|name| self.serves.contains(*name)) {
-            let role = if name.starts_with('M') { "marshal" } else { "instructor" };
-            let printed = row(&self.serves, name, role.len(), &self.times);
+        for name in club.staff.iter().filter(|name| self.serves.contains(*name)) {
+            let printed = row(&self.serves, name, &self.times);
             let held = self.cards.get(name).unwrap_or_else(|| panic!("{name} has no card after {what}"));
             assert_eq!(card(held, &self.times), printed, "{name} after {what}: {held}");
             for (time, (mark, doing)) in printed.into_iter().filter(|(_, (_, doing))| !doing.is_empty()) {
@@ -248,28 +177,78 @@ fn run(folder: &Path, more: &[String]) -> (Option<i32>, String) {
     (done.status.code(), String::from_utf8_lossy(&done.stderr).into_owned())
 }
 
-/// A change as it comes: who is missing, what is closed, who turns up; and from when.
-fn change(lot: &mut Lot, number: usize, day: &Day) -> Vec<String> {
-    let drivers: Vec<&str> = NAMES.split(' ').filter(|name| day.drives.contains(*name)).collect();
-    let staff: Vec<&str> = STAFF.split(' ').filter(|name| day.serves.contains(*name)).collect();
-    let came = ["Wxa", "Wxb", "Wxc"][number];
-    let words = match lot.below(6) {
-        0 => ["--without".to_owned(), (*lot.one(&drivers)).to_owned()],
-        1 | 2 => ["--without".to_owned(), (*lot.one(&staff)).to_owned()],
-        3 => ["--without".to_owned(), (*lot.one(&["easy", "middle", "hard"])).to_owned()],
-        4 => ["--without".to_owned(), "club-car".to_owned()],
-        _ => [
-            "--with".to_owned(),
-            format!("{came}, diesel wagon, {}", lot.one(&["novice", "some", "hearing"])),
-        ],
-    };
-    let mut words = words.to_vec();
-    let from = lot.one(&day.times[..day.times.len() / 2]).clone();
-    if lot.below(2) == 0 {
-        words.extend(["--from".to_owned(), from]);
+/// All days as they are held.
+struct Weekend {
+    club: Club,
+    days: Vec<Day>,
+    folder: tempfile::TempDir,
+}
+
+impl Weekend {
+    fn of(seed: u64, lot: &mut Lot) -> Self {
+        let club = Club::of(seed, lot);
+        let folder = tempfile::tempdir().expect("a folder");
+        std::fs::write(folder.path().join("club.yaml"), &club.text).expect("a course");
+        let (code, why) = run(folder.path(), &[]);
+        assert_eq!(code, Some(0), "club {seed}: {why}");
+        let mut weekend = Self { days: (0..club.days).map(|_| Day::default()).collect(), club, folder };
+        let out = weekend.folder.path().join("out");
+        for (number, day) in (1..).zip(&mut weekend.days) {
+            let file = if weekend.club.days == 1 { String::new() } else { format!("-day-{number}") };
+            day.takes(&out, &file, &weekend.club);
+        }
+        weekend
     }
-    words.extend(["--printed".to_owned(), format!("1{number}:30")]);
-    words
+
+    /// Takes what a change printed, of whichever days.
+    fn takes(&mut self) {
+        for (number, day) in (1..).zip(&mut self.days) {
+            let name = if self.club.days == 1 { "change".to_owned() } else { format!("change-day-{number}") };
+            let folder = self.folder.path().join("out").join(name);
+            if folder.join("changes.json").exists() {
+                day.from = since(&folder);
+                day.takes(&folder, "", &self.club);
+            }
+        }
+    }
+
+    fn agrees(&self, what: &str) {
+        for (number, day) in (1..).zip(&self.days) {
+            day.agrees(&self.club, &format!("{what}, on day {number}"));
+        }
+    }
+
+    /// A change as it comes: who is missing, what is closed, who turns up; from when, and on which day.
+    fn change(&self, lot: &mut Lot, number: usize) -> Vec<String> {
+        let (which, club) = (lot.below(self.days.len()), &self.club);
+        let day = &self.days[which];
+        let drivers: Vec<&String> = club.drivers.iter().filter(|name| day.drives.contains(*name)).collect();
+        let staff: Vec<&String> = club.staff.iter().filter(|name| day.serves.contains(*name)).collect();
+        let words = match lot.below(6) {
+            0 => ["--without".to_owned(), (*lot.one(&drivers)).clone()],
+            1 | 2 => ["--without".to_owned(), (*lot.one(&staff)).clone()],
+            3 => ["--without".to_owned(), lot.one(&club.slopes).clone()],
+            4 => ["--without".to_owned(), "club-car".to_owned()],
+            _ => {
+                let who = lot.one(&["novice", "some", "hearing"]);
+                let all = if club.days == 2 { lot.one(&["", ", all days"]) } else { "" };
+                ["--with".to_owned(), format!("{}, diesel wagon, {who}{all}", WALK_INS[number])]
+            }
+        };
+        let mut words = words.to_vec();
+        let from = lot.one(&day.times[..day.times.len() / 2]).clone();
+        if lot.below(2) == 0 {
+            words.extend(["--from".to_owned(), from]);
+        }
+        if club.days == 2 {
+            words.extend(["--day".to_owned(), (which + 1).to_string()]);
+            if words[0] == "--without" && lot.below(3) == 0 {
+                words.push("--one-day".to_owned());
+            }
+        }
+        words.extend(["--printed".to_owned(), format!("1{number}:30")]);
+        words
+    }
 }
 
 /// From when the last change holds, by the record.
@@ -288,25 +267,21 @@ fn after_each_of_three_random_changes_everybodys_newest_card_says_what_the_run_s
     let clubs = seeds.clone().count();
     for seed in seeds {
         let (mut lot, begun) = (Lot(seed), Instant::now());
-        let folder = tempfile::tempdir().expect("a folder");
-        std::fs::write(folder.path().join("club.yaml"), club(&mut lot)).expect("a course");
-        let (code, why) = run(folder.path(), &[]);
-        assert_eq!(code, Some(0), "club {seed}: {why}");
-        let mut day = Day::default();
-        day.takes(&folder.path().join("out"));
-        day.agrees(&format!("the pack of club {seed}"));
+        let mut weekend = Weekend::of(seed, &mut lot);
+        weekend.agrees(&format!("the pack of club {seed}"));
+        let (drivers, slopes) = (weekend.club.drivers.len(), weekend.club.slopes.len());
+        tell(seed, &format!("{drivers} drivers, {slopes} slopes, {} days", weekend.days.len()), begun);
         for number in 0..3 {
-            let words = change(&mut lot, number, &day);
+            let words = weekend.change(&mut lot, number);
             let what = format!("change {} of club {seed}, {words:?}", number + 1);
-            let (code, why) = run(folder.path(), &words);
+            let (code, why) = run(weekend.folder.path(), &words);
             // What cannot be done is refused in words, and everything stays as it was.
             if code == Some(0) {
                 made += 1;
-                day.from = since(&folder.path().join("out/change"));
-                day.takes(&folder.path().join("out/change"));
+                weekend.takes();
             }
             assert!(matches!(code, Some(0 | 1)), "{what}: {why}");
-            day.agrees(&what);
+            weekend.agrees(&what);
             tell(seed, &format!("{what}: {code:?}"), begun);
         }
     }

@@ -1,5 +1,6 @@
 //! When no rota fits: which limits clash, and the smallest relaxations that would do.
 
+use std::cell::RefCell;
 use std::fmt;
 
 use super::Rota;
@@ -7,7 +8,7 @@ use super::clock::clock_text;
 use super::missing::Missing;
 use super::model::{Model, pauses_to_try};
 use super::request::{Limit, NoFit, Relax};
-use super::solve::fits;
+use super::solve::{Shared, fits};
 use crate::course::Course;
 use crate::engine::Reckoning;
 
@@ -19,22 +20,40 @@ const MOST_MORE: usize = 6;
 /// Why no rota fits.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Clash {
-    /// Limits that cannot all hold; without any one of them a rota fits.
+    /// Limits that cannot all hold; without any one of them a rota fits. Empty where that could not be told.
     pub limits: Vec<Limit>,
     /// Smallest relaxations that would do, each alone.
     pub relaxations: Vec<String>,
     /// The lower bound and the slots there are, in words.
     pub counts: String,
+    /// How far it was looked into.
+    pub looked: Looked,
     /// Why, where it is nothing that a rota could mend.
     pub why: Option<String>,
     /// Which of several days has none.
     pub day: Option<usize>,
 }
 
+/// How far it was looked into why no rota fits.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum Looked {
+    /// To the end.
+    #[default]
+    Whole,
+    /// That there is none is proven; not every change could be tried.
+    InPart,
+    /// None was found; that there is none is not proven, and not every change could be tried.
+    Undecided,
+}
+
 impl Clash {
     /// One that is told in words alone.
     pub(super) fn said(why: String) -> Self {
-        Self { limits: Vec::new(), relaxations: Vec::new(), counts: String::new(), why: Some(why), day: None }
+        Self { why: Some(why), ..Self::of(Vec::new(), Vec::new(), String::new()) }
+    }
+
+    fn of(limits: Vec<Limit>, relaxations: Vec<String>, counts: String) -> Self {
+        Self { limits, relaxations, counts, looked: Looked::Whole, why: None, day: None }
     }
 
     /// The same, of one of several days.
@@ -52,13 +71,22 @@ impl fmt::Display for Clash {
             return f.write_str(why);
         }
         let limits: Vec<String> = self.limits.iter().map(ToString::to_string).collect();
-        write!(f, "no rota fits: {} cannot all hold", limits.join(", "))?;
+        match (self.looked, limits.as_slice()) {
+            (Looked::Undecided, _) => {
+                f.write_str("no rota was found; the day is too full to prove that there is none")?;
+            }
+            (_, []) => f.write_str("no rota fits")?,
+            (_, limits) => write!(f, "no rota fits: {} cannot all hold", limits.join(", "))?,
+        }
         if !self.counts.is_empty() {
             write!(f, " ({})", self.counts)?;
         }
+        let whole = self.looked == Looked::Whole;
         match self.relaxations.as_slice() {
-            [] => write!(f, "; no single change of those tried is enough: take slopes or drivers out"),
-            ways => write!(f, "; any one of these would do: {}", ways.join("; ")),
+            [] if whole => write!(f, "; no single change of those tried is enough: take slopes or drivers out"),
+            [] => write!(f, "; none of the changes that could be tried is enough: take slopes or drivers out"),
+            ways if whole => write!(f, "; any one of these would do: {}", ways.join("; ")),
+            ways => write!(f, "; any one of these would do, others could not be tried: {}", ways.join("; ")),
         }
     }
 }
@@ -78,7 +106,7 @@ pub(super) fn explain(
     if *why == NoFit::Nothing || model.groups.is_empty() {
         let relaxations = vec!["a `roster` with drivers and a `rota` with rules".to_owned()];
         let counts = "nobody to rotate".to_owned();
-        return Clash { limits: Vec::new(), relaxations, counts, why: None, day: None };
+        return Clash::of(Vec::new(), relaxations, counts);
     }
     let counts = format!(
         "at least {} slots are needed, because {}; the day has {}",
@@ -90,42 +118,60 @@ pub(super) fn explain(
     let mut pauses = if before.is_some() { [0].into() } else { pauses_to_try(course) };
     let (shortest, longest) = (pauses.pop_first().unwrap_or(0), pauses.pop_last());
     let pauses: Vec<u16> = std::iter::once(shortest).chain(longest).collect();
+    let asked = RefCell::new((Shared::to_explain(), true));
     let fits = |relax: &Relax| {
-        let with = |pause: u16| Relax { pause, ..relax.clone() };
-        pauses.iter().any(|pause| fits(&Model::from(course, reckoning, missing, &with(*pause), before)))
+        let mut asked = asked.borrow_mut();
+        let (steps, told) = &mut *asked;
+        let mut answer = Some(false);
+        for pause in &pauses {
+            let relax = Relax { pause: *pause, ..relax.clone() };
+            match fits(&Model::from(course, reckoning, missing, &relax, before), steps) {
+                Some(true) => return Some(true),
+                Some(false) => {}
+                None => answer = None,
+            }
+        }
+        *told &= answer.is_some();
+        answer
     };
-    Clash { limits: clashing(&fits), relaxations: relaxations(course, &fits), counts, why: None, day: None }
+    // What would do comes first: it is what somebody can act on.
+    let relaxations = relaxations(course, &|relax: &Relax| fits(relax) == Some(true));
+    let limits = clashing(&fits).unwrap_or_default();
+    let counted = model.bound.slots > model.usable() || *why == NoFit::TooLong { refuted: true };
+    let looked = match (asked.borrow().1, counted) {
+        (true, _) => Looked::Whole,
+        (false, true) => Looked::InPart,
+        (false, false) => Looked::Undecided,
+    };
+    Clash { looked, ..Clash::of(limits, relaxations, counts) }
 }
 
 /// The course's slots are shorter than its runs need.
 fn too_short(slot: u16, needed: u16) -> Clash {
-    Clash {
-        limits: vec![Limit::SlotLength, Limit::RunTime],
-        relaxations: vec![
-            format!("slots of {needed} min instead of {slot} min"),
-            "fewer runs, or smaller groups".to_owned(),
-        ],
-        counts: format!("the slowest group needs {needed} min on a slope, a slot has {slot} min"),
-        why: None,
-        day: None,
-    }
+    let ways = [
+        format!("slots of {needed} min instead of {slot} min"),
+        "fewer runs, or smaller groups".to_owned(),
+    ];
+    let counts = format!("the slowest group needs {needed} min on a slope, a slot has {slot} min");
+    Clash::of(vec![Limit::SlotLength, Limit::RunTime], ways.into(), counts)
 }
 
-/// Limits taken away one by one: what can go without a rota appearing has no part in the clash.
-fn clashing(fits: &impl Fn(&Relax) -> bool) -> Vec<Limit> {
+/// Limits taken away one by one: what can go without a rota appearing has no part in the clash. None where it could not
+/// be told of one whether a rota appears.
+fn clashing(fits: &impl Fn(&Relax) -> Option<bool>) -> Option<Vec<Limit>> {
     let mut off = Vec::new();
     let mut part = Vec::new();
     for limit in Limit::ALL {
         let mut trial: Vec<Limit> = off.clone();
         trial.push(limit);
-        if fits(&Relax { off: trial.clone(), ..Relax::default() }) {
+        if fits(&Relax { off: trial.clone(), ..Relax::default() })? {
             part.push(limit);
         } else {
             off = trial;
         }
     }
     part.reverse();
-    part
+    Some(part)
 }
 
 fn relaxations(course: &Course, fits: &impl Fn(&Relax) -> bool) -> Vec<String> {

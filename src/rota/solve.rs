@@ -1,38 +1,21 @@
 //! The rota as yes-and-no questions for the constraint solver.
 
+mod steps;
 mod ways;
 
+pub(super) use steps::{Shared, Steps};
+
 use std::collections::BTreeSet;
-use std::time::Instant;
 
 use pumpkin_solver::Solver;
 use pumpkin_solver::conflict_resolvers::resolvers::ResolutionResolver;
 use pumpkin_solver::core::results::{ProblemSolution, SatisfactionResult};
-use pumpkin_solver::core::termination::TerminationCondition;
 use pumpkin_solver::core::variables::{AffineView, DomainId, TransformableVariable};
 use pumpkin_solver::{equals, less_than_or_equals};
 
 use super::Rota;
 use super::model::Model;
 use super::request::NoFit;
-
-/// Steps after which a question is given up. A count, not a clock: the same answer everywhere.
-const MOST_STEPS: u64 = 400_000;
-
-/// The same for all questions about shorter waits together: one given up costs only waiting.
-const FEWER_STEPS: u64 = 60_000;
-
-/// The same for a question that is asked to say why there is no rota.
-const STEPS_TO_EXPLAIN: u64 = 100_000;
-
-/// Visits times slots for which the steps are meant: with more, each takes longer, and there are fewer.
-const USUAL_SIZE: u64 = 300;
-
-/// Steps of a question about a day of this size.
-fn steps_for(model: &Model, most: u64) -> u64 {
-    let size = u64::try_from(model.visits_wanted() * model.usable()).unwrap_or(u64::MAX);
-    most.saturating_mul(USUAL_SIZE) / size.max(USUAL_SIZE)
-}
 
 /// A rota of which only a part may change.
 pub(super) struct Around<'v> {
@@ -56,19 +39,33 @@ pub(super) enum Answer {
     Unknown,
 }
 
+/// What all questions of one day share.
+pub(super) struct Looking {
+    fits: Shared,
+    waits: Shared,
+}
+
+impl Default for Looking {
+    fn default() -> Self {
+        Self { fits: Shared::to_fit(), waits: Shared::to_wait_less() }
+    }
+}
+
 /// The shortest rota, and of those one in which no group waits long.
 ///
 /// # Errors
 /// Why there is none.
-pub(super) fn shortest(model: &Model) -> Result<Rota, NoFit> {
+pub(super) fn shortest(model: &Model, looking: &mut Looking) -> Result<Rota, NoFit> {
     if let Some(why) = model.hopeless() {
         return Err(why);
     }
     let mut refuted = true;
     for length in model.bound.slots..=model.usable() {
-        match solve(model, length, None, &mut steps_for(model, MOST_STEPS)) {
+        let answer = looking.fits.ask(model, |left| solve(model, length, None, left));
+        match answer.unwrap_or(Answer::Unknown) {
             Answer::Found(visits) => {
-                let visits = waiting_least(model, length, visits);
+                let shorter = |left: &mut u64| waiting_least(model, length, visits.clone(), left);
+                let visits = looking.waits.ask(model, shorter).unwrap_or(visits);
                 // Staff may not get from slope to slope in time; other visits of that length are not looked for.
                 let unstaffed = NoFit::TooLong { refuted: false };
                 return model.rota(&visits, None, refuted).map_err(|_| unstaffed);
@@ -81,11 +78,10 @@ pub(super) fn shortest(model: &Model) -> Result<Rota, NoFit> {
 }
 
 /// The same length with the shortest longest wait that is found: each answer asks for a shorter one.
-fn waiting_least(model: &Model, length: usize, visits: Vec<[usize; 3]>) -> Vec<[usize; 3]> {
-    let mut left = steps_for(model, FEWER_STEPS);
+fn waiting_least(model: &Model, length: usize, visits: Vec<[usize; 3]>, left: &mut u64) -> Vec<[usize; 3]> {
     let mut best = visits;
     while let Some(shorter) = longest_wait(model, &best).checked_sub(1)
-        && let Answer::Found(visits) = solve(model, length, Some(shorter), &mut left)
+        && let Answer::Found(visits) = solve(model, length, Some(shorter), left)
     {
         best = visits;
     }
@@ -103,35 +99,16 @@ fn longest_wait(model: &Model, visits: &[[usize; 3]]) -> usize {
     (0..model.groups.len()).map(gaps).max().unwrap_or(0)
 }
 
-/// Whether any rota fits: as [`shortest`], without looking for a short one.
-pub(super) fn fits(model: &Model) -> bool {
-    model.bound.slots <= model.usable()
-        && !model.wanted.is_empty()
-        && matches!(
-            solve(model, model.usable(), None, &mut steps_for(model, STEPS_TO_EXPLAIN)),
-            Answer::Found(..)
-        )
-}
-
-/// When a question is given up.
-pub(super) struct Steps {
-    /// Steps left.
-    pub(super) left: u64,
-    /// The moment after which nothing more is tried, where one is set.
-    pub(super) until: Option<Instant>,
-}
-
-impl Steps {
-    /// Whether the time is over.
-    pub(super) fn over(&self) -> bool {
-        self.until.is_some_and(|until| Instant::now() >= until)
+/// Whether any rota fits: as [`shortest`], without looking for a short one. None where the steps ran out before anybody
+/// could tell.
+pub(super) fn fits(model: &Model, steps: &mut Shared) -> Option<bool> {
+    if model.bound.slots > model.usable() || model.wanted.is_empty() {
+        return Some(false);
     }
-}
-
-impl TerminationCondition for Steps {
-    fn should_stop(&mut self) -> bool {
-        self.left = self.left.saturating_sub(1);
-        self.left == 0 || self.left.is_multiple_of(32) && self.over()
+    match steps.ask(model, |left| solve(model, model.usable(), None, left))? {
+        Answer::Found(..) => Some(true),
+        Answer::None => Some(false),
+        Answer::Unknown => None,
     }
 }
 
