@@ -190,14 +190,18 @@ pub struct PackArgs {
     /// again; changes the rota like `--without`.
     #[arg(long = "with", short = 'w', value_name = "WHO")]
     pub came: Vec<String>,
-    /// With `--without` or `--with`: from when on; what was before stays as it was.
+    /// On the day: a slope talks on another radio channel from now on, `--channel 'SLOPE: Channel 5'`; control's without
+    /// a slope. May be given again; what is printed is as with `--without`.
+    #[arg(long, value_name = "SLOPE: CHANNEL")]
+    pub channel: Vec<String>,
+    /// With a change: from when on; what was before stays as it was.
     #[arg(long, value_name = "HH:MM", value_parser = clock)]
     pub from: Option<u16>,
-    /// With `--without` or `--with`: the longest time to look for the nearest rota, in seconds; the best that was
+    /// With a change: the longest time to look for the nearest rota, in seconds; the best that was
     /// found by then is taken. Without it a count of steps ends the search.
     #[arg(long, value_name = "SECONDS", value_parser = clap::value_parser!(u64).range(1..=3_600))]
     pub seconds: Option<u64>,
-    /// With `--without` or `--with`, where the course has several days: on which, from 1. Its changes go into a
+    /// With a change, where the course has several days: on which, from 1. Its changes go into a
     /// folder of their own, `change-day-2`.
     #[arg(long, value_name = "NUMBER")]
     pub day: Option<usize>,
@@ -223,6 +227,13 @@ pub struct PackArgs {
     /// How to find the typesetter.
     #[command(flatten)]
     pub typesetter: TypesetterArgs,
+}
+
+impl PackArgs {
+    /// Whether a change on the day is asked for.
+    pub fn changes(&self) -> bool {
+        [&self.without, &self.came, &self.channel].iter().any(|words| !words.is_empty())
+    }
 }
 
 /// Minutes since midnight of a clock time.

@@ -139,6 +139,7 @@ mod survey_published;
 mod weekend_called;
 mod weekend_carried;
 mod weekend_changes;
+mod weekend_channels;
 mod weekend_days;
 mod weekend_found;
 mod weekend_held;

@@ -2,6 +2,7 @@
 
 mod carried;
 mod changing;
+mod channels;
 mod clubs;
 mod days;
 mod ledger;
@@ -49,7 +50,7 @@ const PREVIEW_PAGE: (u32, u32) = (400, 4);
 pub(super) fn run(args: &PackArgs, say: &Say) -> Result<(), Failure> {
     let mut loaded = read_course(&args.course, say)?;
     let club = Club::beside(&args.course, say)?;
-    if args.without.is_empty() && args.came.is_empty() {
+    if !args.changes() {
         return print(args, &loaded, &club, &Vec::new(), say);
     }
     let (planned, number) = days::asked(&loaded.course, args.day)?;
@@ -61,6 +62,7 @@ pub(super) fn run(args: &PackArgs, say: &Say) -> Result<(), Failure> {
     let follows = PackArgs {
         without: Vec::new(),
         came: Vec::new(),
+        channel: Vec::new(),
         from: None,
         day: None,
         one_day: false,
@@ -79,7 +81,7 @@ pub(super) fn run(args: &PackArgs, say: &Say) -> Result<(), Failure> {
 
 /// Prints a whole course, or the change of a day; of a later day what follows from the day before.
 fn print(args: &PackArgs, loaded: &Loaded, club: &Club, planned: &Planned, say: &Say) -> Result<(), Failure> {
-    let whole = args.without.is_empty() && args.came.is_empty() && planned.is_empty();
+    let whole = !args.changes() && planned.is_empty();
     let alone = if whole { club.alone(&args.audience, &args.only) } else { Vec::new() };
     let mut kinds = asked_for(args, &alone)?;
     let sha256 = fingerprint(&[loaded.source.as_bytes(), &loaded.roster].concat());

@@ -239,6 +239,9 @@ pub(super) fn course(root: &Field) -> Read<Course> {
         day::one_date(&fields, day, rota);
         day::one_turn_round(&fields, day);
     }
+    if let (Ok(day), Ok(slopes)) = (&the_day, &slopes) {
+        day::channel_of_control(&fields, day, slopes);
+    }
     let there = day::several::people(&fields);
     let all_days = fields.optional_list("days", |field| match (&the_day, &rota) {
         (Ok(day), Ok(rota)) => day::several::days(&field, day, rota.as_ref(), &known.slopes, &there),

@@ -39,6 +39,8 @@ pub struct Slope {
     pub rules: Vec<Remark>,
     /// Where the spotter stands and the side to leave by.
     pub spotter: Option<Remark>,
+    /// Its own radio channel; none where it talks on the day's.
+    pub channel: Option<Name>,
     /// Where the assessor of a practical stands.
     pub assessor: Option<Lookout>,
     /// Who measured it, when and with what.

@@ -3,13 +3,14 @@
 
 use crate::course::{Course, KitKind, Role};
 use crate::pack::book::Book;
+use crate::pack::day::channels;
 use crate::pack::day::posts::radios as radios_of;
 use crate::pack::ground::day_sum::does_not_fit;
 use crate::pack::ground::demonstration::Demonstration;
 use crate::pack::ground::risk::missing_kit;
 use crate::pack::ground::timetable::{Kind, timetable};
 use crate::pack::weekend::day::Weekend;
-use crate::rota::{Station, clock_text, day_sum};
+use crate::rota::{Post, Station, clock_text, day_sum};
 
 /// A gap after the rota longer than this is worth a word, minutes.
 const GAP: u16 = 45;
@@ -33,12 +34,20 @@ pub(crate) fn posts(book: &Book) -> Option<String> {
     let radios = count(course, KitKind::Radio);
     if let Some(weekend) = Weekend::of(book) {
         let duties = |slot: usize| weekend.rota.duties.iter().filter(move |duty| duty.slot == slot);
-        let outside = |slot: usize| duties(slot).filter(|duty| duty.station != Station::Theory).count();
+        let outside = |slot: usize| {
+            let radios = duties(slot).map(|duty| match duty.station {
+                Station::Theory => 0,
+                // The brow of a slope with a channel of its own hears control as well.
+                Station::Slope(at) | Station::Demonstration(at) => {
+                    1 + usize::from(duty.post == Post::Brow && channels::own(book, at).is_some())
+                }
+            });
+            radios.sum::<usize>()
+        };
         let most = (0..weekend.rota.length()).map(outside).max()? + OFF_SLOPE;
         return (radios < most).then(|| {
             format!(
-                "Radios: the rota has up to {most} people at once who need one (posts, instructors, control, first aid); \
-                 the kit has {radios}."
+                "Radios: up to {most} are needed at once (posts, instructors, control, first aid); the kit has {radios}."
             )
         });
     }

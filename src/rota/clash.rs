@@ -83,8 +83,12 @@ impl fmt::Display for Clash {
         }
         let whole = self.looked == Looked::Whole;
         match self.relaxations.as_slice() {
-            [] if whole => write!(f, "; no single change of those tried is enough: take slopes or drivers out"),
-            [] => write!(f, "; none of the changes that could be tried is enough: take slopes or drivers out"),
+            [] if whole => {
+                write!(f, "; no single change of those tried is enough: take slopes or drivers out")
+            }
+            [] => {
+                write!(f, "; none of the changes that could be tried is enough: take slopes or drivers out")
+            }
             ways if whole => write!(f, "; any one of these would do: {}", ways.join("; ")),
             ways => write!(f, "; any one of these would do, others could not be tried: {}", ways.join("; ")),
         }
@@ -148,10 +152,8 @@ pub(super) fn explain(
 
 /// The course's slots are shorter than its runs need.
 fn too_short(slot: u16, needed: u16) -> Clash {
-    let ways = [
-        format!("slots of {needed} min instead of {slot} min"),
-        "fewer runs, or smaller groups".to_owned(),
-    ];
+    let ways =
+        [format!("slots of {needed} min instead of {slot} min"), "fewer runs, or smaller groups".to_owned()];
     let counts = format!("the slowest group needs {needed} min on a slope, a slot has {slot} min");
     Clash::of(vec![Limit::SlotLength, Limit::RunTime], ways.into(), counts)
 }

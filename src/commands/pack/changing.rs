@@ -4,7 +4,8 @@ use std::path::Path;
 use std::time::Duration;
 
 use super::carried::{Came, later_words};
-use super::ledger::{Follows, Ledger, State, drivers_of, people_of};
+use super::channels;
+use super::ledger::{Entry, Follows, Ledger, State, drivers_of, people_of};
 use crate::cli::PackArgs;
 use crate::commands::rotated::refused;
 use crate::course::{Course, Loaded};
@@ -34,13 +35,14 @@ impl Changing {
         (into, mark): (&Path, &str),
         earlier: Option<&Came>,
     ) -> Result<Option<Self>, Failure> {
-        let follows = args.without.is_empty() && args.came.is_empty();
+        let follows = !args.changes();
         if follows && earlier.is_none() {
             return alone(args).map(|()| None);
         }
         if !rota::rotates(&loaded.course) {
             return Err(Failure::Usage(
-                "--without and --with change a rota, and the course has no `rota` or nobody in it".to_owned(),
+                "--without, --with and --channel change a rota, and the course has no `rota` or nobody in it"
+                    .to_owned(),
             ));
         }
         let ledger = Ledger::of(into, mark)?;
@@ -81,7 +83,9 @@ impl Changing {
 
     /// Whether it only takes over what changed on the day before.
     pub(super) fn only_follows(&self) -> bool {
-        self.ledger.changes.last().is_some_and(|last| last.without.is_empty() && last.came.is_empty())
+        let asks =
+            |last: &Entry| [&last.without, &last.came, &last.channels].iter().any(|words| !words.is_empty());
+        self.ledger.changes.last().is_some_and(|last| !asks(last))
     }
 
     /// Clock time of printing.
@@ -89,11 +93,11 @@ impl Changing {
         self.ledger.changes.last().map(|last| last.printed.clone())
     }
 
-    /// The words for all who came, a line each.
+    /// The words for all who came and for channels, a line each.
     pub(super) fn came(&self) -> String {
         let carried = self.ledger.changes.iter().filter_map(|entry| entry.carried.as_ref());
         let carried = carried.flat_map(|carried| &carried.came);
-        let came = self.ledger.changes.iter().flat_map(|entry| &entry.came);
+        let came = self.ledger.changes.iter().flat_map(|entry| entry.came.iter().chain(&entry.channels));
         carried.chain(came).cloned().collect::<Vec<_>>().join("\n")
     }
 
@@ -125,6 +129,7 @@ impl Changing {
         let mut change =
             book.replanned(&before, &new.missing, made, patience).map_err(|why| refused(&why))?;
         change.came.clone_from(&new.came);
+        channels::mark(&mut change, &old.course, &new.course, &new.missing);
         change.later = later_words(now, &change, new, &book.others);
         let mut anew = book.cards_anew(&before);
         for kind in KINDS.iter().filter(|kind| kind.changes()) {
@@ -168,7 +173,9 @@ fn alone(args: &PackArgs) -> Result<(), Failure> {
         ("--one-day", args.one_day),
     ];
     match alone.iter().find(|(_, said)| *said) {
-        Some((option, _)) => Err(Failure::Usage(format!("{option} goes with --without or --with"))),
+        Some((option, _)) => {
+            Err(Failure::Usage(format!("{option} goes with --without, --with or --channel")))
+        }
         None => Ok(()),
     }
 }

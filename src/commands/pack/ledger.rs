@@ -7,6 +7,7 @@ use std::path::Path;
 use chrono::Timelike;
 use serde::{Deserialize, Serialize};
 
+use super::channels::talks;
 use crate::cli::PackArgs;
 use crate::course::{Arrival, Before, Clock, Course, walk_in};
 use crate::pack::Kind;
@@ -41,6 +42,9 @@ pub(super) struct Entry {
     /// Who came or is there again, in the words given.
     #[serde(rename = "with")]
     pub came: Vec<String>,
+    /// Which slopes talk on another channel then, in the words given.
+    #[serde(default, rename = "channel", skip_serializing_if = "Vec::is_empty")]
+    pub channels: Vec<String>,
     /// Whether who went missing is missing on this of several days alone.
     #[serde(default, skip_serializing_if = "std::ops::Not::not")]
     pub one_day: bool,
@@ -140,6 +144,7 @@ impl Ledger {
         let again = |entry: &&Entry| {
             entry.without == args.without
                 && entry.came == args.came
+                && entry.channels == args.channel
                 && args.from.is_none_or(|from| from == entry.from)
         };
         if carried.is_none() && last.is_some_and(|last| again(&last)) {
@@ -157,6 +162,7 @@ impl Ledger {
             from: from.unwrap_or(0),
             without: args.without.clone(),
             came: args.came.clone(),
+            channels: args.channel.clone(),
             one_day: args.one_day,
             carried,
             before: None,
@@ -196,6 +202,10 @@ impl Ledger {
                 state.came.push(format!("Day {}, change {}: taken over", carried.day, carried.change));
             }
             state.changes(&entry.came, &entry.without, entry.from)?;
+            for words in &entry.channels {
+                let said = talks(&mut state.course, words)?;
+                state.came.push(said);
+            }
             if let Some(before) = &entry.before {
                 state.course.comes_after(before.clone());
             }

@@ -4,7 +4,7 @@ pub(super) mod several;
 
 use super::rota::comes;
 use crate::course::cursor::{Field, Fields, Names, Read};
-use crate::course::{Contact, Date, Day, Emergency, Person, Role, RotaRules, Session};
+use crate::course::{Contact, Date, Day, Emergency, Person, Role, RotaRules, Session, Slope};
 use crate::problem::Problem;
 use crate::quantity::{Speed, Temperature, Time};
 
@@ -79,6 +79,19 @@ pub(super) fn day(field: &Field, slopes: &Names) -> Read<Day> {
         channel: channel?,
         site_speed: site_speed?,
     })
+}
+
+/// Where a slope talks on a channel of its own, control has one too.
+pub(super) fn channel_of_control(fields: &Fields, day: &Day, slopes: &[Slope]) {
+    if let Some(slope) = slopes.iter().find(|slope| slope.channel.is_some() && day.channel.is_none()) {
+        let message =
+            format!("{} talks on a channel of its own, and the day has none for control", slope.name);
+        fields.problem(
+            "day",
+            message,
+            "write `channel: Channel 5` under `day` as well: the brow there hears both",
+        );
+    }
 }
 
 /// Day and rota speak of one date: what one knows the other takes over.

@@ -28,6 +28,7 @@ pub(super) fn slope(item: &Field, surfaces: &Names) -> Read<Slope> {
     let hazards = fields.optional_list("hazards", |field| field.list("a hazard", danger));
     let rules = fields.optional_list("rules", Field::texts);
     let spotter = fields.optional("spotter", Field::text);
+    let channel = fields.optional("channel", Field::text);
     let assessor = fields.optional("assessor", |field| lookout(&field));
     let survey = fields.optional("survey", |field| survey(&field));
     let photographs = fields.optional_list("photographs", |field| field.list("a photograph", Field::picture));
@@ -48,6 +49,7 @@ pub(super) fn slope(item: &Field, surfaces: &Names) -> Read<Slope> {
         hazards: hazards?,
         rules: rules?,
         spotter: spotter?,
+        channel: channel?,
         assessor: assessor?,
         survey: survey?,
         photographs: photographs?,

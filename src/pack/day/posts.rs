@@ -186,13 +186,16 @@ pub(crate) fn radios(book: &Book) -> Option<String> {
 /// Most radios in use on one slope of a session.
 fn most_at_once(book: &Book, sum: &SessionSum) -> usize {
     let of = |turn: &Turn| {
-        let water = book.course.slopes[turn.slope].has_water();
+        let slope = &book.course.slopes[turn.slope];
+        let water = slope.has_water();
+        // The brow of a slope with a channel of its own hears control as well.
+        let both = usize::from(book.course.own_channel(slope).is_some());
         // Whoever teaches from the seat beside a driver has the vehicle's.
         let teaches = Some(turn.crew.teaches).filter(|_| !turn.crew.beside);
         let posts = [teaches, Some(turn.crew.at_the_brow()), Some(turn.crew.watches)];
         let people: BTreeSet<usize> =
             posts.into_iter().flatten().chain(turn.holds.bank.filter(|_| water)).collect();
-        people.len() + 1
+        people.len() + 1 + both
     };
     sum.turns.iter().map(of).max().unwrap_or(0)
 }

@@ -4,6 +4,7 @@ use serde::Serialize;
 
 use crate::course::{AreaOfSite, Course, KitKind, Name, Remark, Role};
 use crate::pack::book::Book;
+use crate::pack::day::channels;
 use crate::pack::day::posts::posts;
 use crate::pack::ground::plan::{not_fetched, role_word, stop_rules};
 use crate::pack::sheet::slope::{SlopeSheet, hazards};
@@ -38,6 +39,8 @@ pub(crate) struct Site {
     first_aiders: Option<String>,
     kit: Option<String>,
     channel: Option<String>,
+    /// Slopes on channels of their own.
+    channels: Option<String>,
     limit: Fig,
     leader: String,
     emergency: Option<String>,
@@ -100,6 +103,7 @@ pub(crate) fn site(book: &Book) -> Site {
         first_aiders: book.who_does(Role::FirstAider),
         kit: first_aid(course),
         channel: course.day.channel.as_ref().map(Name::short),
+        channels: channels::all(book),
         limit: course
             .day
             .site_speed

@@ -2,9 +2,10 @@
 
 use serde::Serialize;
 
-use crate::course::{NearRule, NotFetched, Slope, Tolerances, Vehicle, classes, sources};
+use crate::course::{Name, NearRule, NotFetched, Slope, Tolerances, Vehicle, classes, sources};
 use crate::engine::{Sensitivity, Standing, What, taught};
 use crate::pack::book::Book;
+use crate::pack::day::channels;
 use crate::pack::day::posts::on_slope;
 use crate::pack::day::wet::Wet;
 use crate::pack::ground::plan::not_fetched;
@@ -29,6 +30,8 @@ pub(crate) struct SlopeCards<'a> {
     posts: Vec<String>,
     /// What changes on each slope when it gets wet.
     wet: Vec<Option<String>>,
+    /// The channel of each slope and control's, where they are not the same.
+    radio: Vec<Option<(String, String)>>,
 }
 
 /// Vehicle cards.
@@ -106,7 +109,15 @@ impl<'a> SlopeCards<'a> {
         let posts = book.course.slopes.iter().map(|slope| today(book, &slope.id)).collect();
         let wet = Wet::of(book);
         let rain = |sheet: &SlopeSheet| wet.as_ref().and_then(|wet| wet.on_card(&sheet.id));
-        Self { pack, slopes: &book.slopes, posts, wet: book.slopes.iter().map(rain).collect() }
+        let control = book.course.day.channel.as_ref().map(Name::short);
+        let radio = |at| Some((channels::own(book, at)?, control.clone()?));
+        Self {
+            pack,
+            slopes: &book.slopes,
+            posts,
+            wet: book.slopes.iter().map(rain).collect(),
+            radio: (0..book.course.slopes.len()).map(radio).collect(),
+        }
     }
 }
 

@@ -224,8 +224,12 @@ impl Scene<'_> {
         if !over_brow && rig.rigged_length <= READ_BY_HAND {
             return None;
         }
-        let channel = self.book.course.day.channel.as_ref();
-        let channel = channel.map_or_else(|| "one channel".to_owned(), Name::short);
+        let course = self.book.course;
+        let channel = course.channel_of(self.place.0);
+        let mut channel = channel.map_or_else(|| "one channel".to_owned(), Name::short);
+        if course.slopes.iter().any(|slope| course.own_channel(slope).is_some()) {
+            channel = format!("the slope’s channel, here {channel}");
+        }
         let who = if self.aboard() { "leader, operator and driver" } else { "leader and operator" };
         Some(format!("Radio, {channel}: {who}."))
     }

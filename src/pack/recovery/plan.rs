@@ -4,6 +4,7 @@ use serde::Serialize;
 
 use crate::course::{Course, KitKind, MissingKit, Name, Slope, Vehicle};
 use crate::pack::book::Book;
+use crate::pack::day::channels;
 use crate::pack::ground::wanted::missing_to_dig;
 use crate::pack::recovery::drawn::lettered::{Lettered, lettered};
 use crate::pack::recovery::drawn::{Drawn, drawn};
@@ -169,7 +170,7 @@ impl<'a> RecoveryPlan<'a> {
             slopes: pages,
             operators: operators(&drawn),
             rigs: drawn,
-            channel: book.course.day.channel.as_ref().map(Name::short),
+            channel: channel(book),
             longest: format!("{:.1} h", book.course.recovery.longest / 3600.0).replace(".0 h", " h"),
             settings: book.course.recovery.most_settings.to_string(),
             lane: book.show.length(LANE, false).text(),
@@ -184,6 +185,15 @@ impl<'a> RecoveryPlan<'a> {
         };
         Self { pack, plan }
     }
+}
+
+/// The channel of the radios; the slope's where slopes have their own.
+fn channel(book: &Book) -> Option<String> {
+    let day = book.course.day.channel.as_ref().map(Name::short)?;
+    Some(match channels::all(book) {
+        Some(own) => format!("the slope’s channel ({own}; else {day})"),
+        None => day,
+    })
 }
 
 /// What is published of anchors, with its spread: the lower figure counts, over the margin of an anchor.

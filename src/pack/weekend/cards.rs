@@ -33,6 +33,8 @@ struct DriverCard {
     side_limit: Fig,
     signals: String,
     by_hand: bool,
+    /// Slopes of their day on channels of their own.
+    radio: Option<String>,
     notes: Vec<String>,
     /// From which slopes of their day the kit does not fetch them, and when.
     not_fetched: Option<String>,
@@ -59,6 +61,9 @@ struct MarshalCard {
     minutes: String,
     /// Drivers whom this person signals to by hand alone.
     by_hand: Vec<String>,
+    /// Slopes of their day on channels of their own, and whether they stand at the brow of one and hear control as well.
+    radio: Option<String>,
+    hears_both: bool,
     day: Vec<Stretch>,
 }
 
@@ -130,6 +135,7 @@ fn card(weekend: &Weekend, driver: usize) -> DriverCard {
             "one spotter; arm straight up, or no contact: stop".to_owned()
         },
         by_hand: hearing,
+        radio: weekend.channels_of_driver(driver),
         not_fetched: sheet.not_fetched.clone(),
         // What was estimated stands on the check sheet and on the driver's slip of questions; here the mark is enough.
         notes: sheet
@@ -174,6 +180,8 @@ fn marshal(weekend: &Weekend, person: usize) -> MarshalCard {
         may: if may.is_empty() { "every slope".to_owned() } else { may.join(", ") },
         minutes: minutes.to_string(),
         by_hand: weekend.signalled_by_hand(person),
+        radio: weekend.channels_of_staff(person),
+        hears_both: weekend.hears_both(person),
         day: weekend.to_the_end(weekend.service_of(person)),
     }
 }

@@ -155,9 +155,9 @@ impl<'a> Weekend<'a> {
         slots.dedup();
         let times: Vec<String> =
             slots.into_iter().map(|slot| clock_text(self.rota.slots[slot].start)).collect();
-        let mark = self.mark(station);
+        let mark = self.book.slope_mark(&self.book.course.slopes[shown.slope].id);
         (!times.is_empty())
-            .then(|| format!("Shown at {mark}, {}: hand your vehicle over.", times.join(" and ")))
+            .then(|| format!("Shown on {mark}, {}: hand your vehicle over.", times.join(" and ")))
     }
 
     /// What a driver does in each slot shown.

@@ -4,6 +4,7 @@ use serde::Serialize;
 
 use crate::course::{Course, Driver, Label, Passage, PointOfSite, Remark, Role, Slope};
 use crate::pack::book::Book;
+use crate::pack::day::channels::{Listens, listening};
 use crate::pack::day::page::posts_of_the_day;
 use crate::pack::day::posts::{Posts, posts};
 use crate::pack::ground::plan::role_word;
@@ -203,6 +204,8 @@ pub(crate) struct RadioPlan {
     contacts: Vec<Call>,
     calls: Vec<Call>,
     leader: String,
+    /// Who listens where, where slopes have channels of their own.
+    listening: Vec<Listens>,
     /// A slope for the example of a call.
     example: String,
     /// That people or radios do not reach for the posts.
@@ -258,6 +261,7 @@ impl RadioPlan {
                 .collect(),
             calls: calls(book),
             leader: leader(book),
+            listening: listening(book),
             example: driven(book).next().map_or_else(String::new, |slope| slope.name.short()),
             short: crate::pack::look_at::posts(book),
             posts: posts_of_the_day(book),

@@ -4,6 +4,7 @@ use serde::Serialize;
 
 use crate::course::{End, Passage, Remark, Vehicle};
 use crate::pack::book::Book;
+use crate::pack::day::channels;
 use crate::pack::ground::timetable::{self, reserve, timetable};
 use crate::pack::weekend::day::{Help, Weekend, help};
 use crate::pack::weekend::posts::whole;
@@ -21,6 +22,8 @@ pub(crate) struct JoiningNotes {
     light: Option<String>,
     access: Option<String>,
     hut: Option<String>,
+    /// Slopes on radio channels of their own.
+    channels: Option<String>,
     signals: String,
 }
 
@@ -47,6 +50,7 @@ impl JoiningNotes {
             }),
             access: course.emergency.access.as_ref().map(Remark::short),
             hut: course.emergency.assembly.as_ref().map(Remark::short),
+            channels: channels::all(book),
             signals: "On the day you get a pocket card with your gears and speeds. Nobody drives without the safety briefing.".to_owned(),
         })
     }

@@ -1,6 +1,7 @@
 //! Who stands where on a slope, and who of the drivers is spoken to by hand.
 
 use crate::course::{Name, Need, Role};
+use crate::pack::day::channels;
 use crate::pack::weekend::day::Weekend;
 use crate::rota::{Duty, Post, Station};
 
@@ -59,6 +60,37 @@ impl Weekend<'_> {
     /// to those who signal, on their own cards.
     pub(crate) fn called(&self, driver: usize) -> String {
         whole(&self.drivers()[driver].name)
+    }
+
+    /// The channel of a station, where it is not control's.
+    pub(crate) fn channel_at(&self, station: Station) -> Option<String> {
+        match station {
+            Station::Slope(slope) | Station::Demonstration(slope) => channels::own(self.book, slope),
+            Station::Theory => None,
+        }
+    }
+
+    fn by_channel(&self, stations: impl Iterator<Item = Station>) -> Option<String> {
+        channels::said(stations.filter_map(|one| Some((self.mark(one), self.channel_at(one)?))))
+    }
+
+    /// The stations of a driver's day with channels of their own.
+    pub(crate) fn channels_of_driver(&self, driver: usize) -> Option<String> {
+        let group = self.rota.group_of(driver)?;
+        let visits = self.rota.visits.iter().filter(|visit| visit.group == group);
+        self.by_channel(visits.map(|visit| visit.station))
+    }
+
+    /// The same of somebody who serves.
+    pub(crate) fn channels_of_staff(&self, person: usize) -> Option<String> {
+        let duties = self.rota.duties.iter().filter(|duty| duty.person == person);
+        self.by_channel(duties.map(|duty| duty.station))
+    }
+
+    /// Whether somebody stands at a brow whose slope is not on control's channel: they hear control as well.
+    pub(crate) fn hears_both(&self, person: usize) -> bool {
+        let brows = self.rota.duties.iter().filter(|duty| duty.person == person && duty.post == Post::Brow);
+        brows.into_iter().any(|duty| self.channel_at(duty.station).is_some())
     }
 
     /// The drivers whom somebody of the staff signals to by hand, over their day.

@@ -64,6 +64,8 @@ struct Cell {
 struct StationSheet {
     mark: String,
     name: String,
+    /// Its radio channel, where that is not control's.
+    channel: Option<String>,
     /// Whether people stand at its brow and its foot.
     posts: bool,
     rows: Vec<StationRow>,
@@ -251,6 +253,7 @@ fn stations(weekend: &Weekend) -> Vec<StationSheet> {
         .map(|station| StationSheet {
             mark: weekend.mark(station),
             name: weekend.place(station),
+            channel: weekend.channel_at(station),
             posts: station != Station::Theory,
             rows: station_rows(weekend, station),
         })
