@@ -117,13 +117,17 @@ impl Club {
         let mut text = String::from("roster:\n  drivers:\n");
         let cars =
             ["class: wagon", "class: pickup", "class: short-wheelbase", "class: wagon, needs: hearing"];
+        let mut owner = "Qaa";
         for (at, name) in self.drivers.iter().enumerate() {
             let experience = lot.one(&["novice", "some", "experienced"]);
             let car = match at {
                 0 => "vehicle: club-car".to_owned(),
                 1 => "shares: Qaa".to_owned(),
-                at if at > 11 && lot.below(9) == 0 => format!("shares: {}", self.drivers[at - 1]),
-                _ => (*lot.one(&cars)).to_owned(),
+                at if at > 11 && lot.below(9) == 0 => format!("shares: {owner}"),
+                _ => {
+                    owner = name;
+                    (*lot.one(&cars)).to_owned()
+                }
             };
             let late = at % 20 == 3 && lot.below(2) == 0;
             let mut times = String::from(if late { ", arrives: 10:47" } else { "" });

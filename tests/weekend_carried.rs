@@ -69,3 +69,14 @@ fn who_turns_up_comes_on_that_day_or_on_all() {
     let come = taken["before"]["come"].as_array().expect("who was there");
     assert!(come.contains(&24.into()), "T. Late has signed on, by their place in Sunday's list: {come:?}");
 }
+
+#[test]
+fn a_gentle_slope_closed_on_saturday_is_driven_on_sunday_by_those_who_drove_steeper_ones() {
+    let bench = weekend();
+    change(&bench, &["--without", "lawn", "--day", "1", "--printed", "08:10"]);
+    let follows = &record(&bench, 2)["changes"][0];
+    assert_eq!(follows["carried"]["day"], 1, "{follows}");
+    let visits = follows["follows"]["rota"]["visits"].as_array().expect("visits");
+    let lawn = visits.iter().filter(|visit| visit["station"] == serde_json::json!({"Slope": 0}));
+    assert_eq!(lawn.count(), 4, "every group drives the lawn on Sunday: {visits:?}");
+}

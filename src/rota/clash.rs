@@ -20,7 +20,8 @@ const MOST_MORE: usize = 6;
 /// Why no rota fits.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Clash {
-    /// Limits that cannot all hold; without any one of them a rota fits. Empty where that could not be told.
+    /// Limits that cannot all hold; without any one of them a rota fits, as far as that could be told. Empty where it is
+    /// not proven that they clash.
     pub limits: Vec<Limit>,
     /// Smallest relaxations that would do, each alone.
     pub relaxations: Vec<String>,
@@ -140,9 +141,10 @@ pub(super) fn explain(
     };
     // What would do comes first: it is what somebody can act on.
     let relaxations = relaxations(course, &|relax: &Relax| fits(relax) == Some(true));
-    let limits = clashing(&fits).unwrap_or_default();
+    asked.borrow_mut().0 = Shared::to_explain();
     let counted = model.bound.slots > model.usable() || *why == NoFit::TooLong { refuted: true };
-    let looked = match (asked.borrow().1, counted) {
+    let limits = clashing(&fits, counted).unwrap_or_default();
+    let looked = match (asked.borrow().1, counted || !limits.is_empty()) {
         (true, _) => Looked::Whole,
         (false, true) => Looked::InPart,
         (false, false) => Looked::Undecided,
@@ -158,22 +160,22 @@ fn too_short(slot: u16, needed: u16) -> Clash {
     Clash::of(vec![Limit::SlotLength, Limit::RunTime], ways.into(), counts)
 }
 
-/// Limits taken away one by one: what can go without a rota appearing has no part in the clash. None where it could not
-/// be told of one whether a rota appears.
-fn clashing(fits: &impl Fn(&Relax) -> Option<bool>) -> Option<Vec<Limit>> {
+/// Limits taken away one by one: what can go without a rota appearing has no part in the clash; one of which that could
+/// not be told stays. None where it is not proven that those left clash.
+fn clashing(fits: &impl Fn(&Relax) -> Option<bool>, mut proven: bool) -> Option<Vec<Limit>> {
     let mut off = Vec::new();
     let mut part = Vec::new();
     for limit in Limit::ALL {
         let mut trial: Vec<Limit> = off.clone();
         trial.push(limit);
-        if fits(&Relax { off: trial.clone(), ..Relax::default() })? {
-            part.push(limit);
+        if fits(&Relax { off: trial.clone(), ..Relax::default() }) == Some(false) {
+            (off, proven) = (trial, true);
         } else {
-            off = trial;
+            part.push(limit);
         }
     }
     part.reverse();
-    Some(part)
+    proven.then_some(part)
 }
 
 fn relaxations(course: &Course, fits: &impl Fn(&Relax) -> bool) -> Vec<String> {

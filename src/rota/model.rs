@@ -1,8 +1,10 @@
 //! The day as groups, stations, staff and slots: what the bound and the solver look at.
 
 mod building;
+mod late;
 mod ways;
 
+use late::Side;
 pub(super) use ways::pauses_to_try;
 
 use std::collections::BTreeSet;
@@ -83,6 +85,8 @@ pub(super) struct Model {
     pub(super) past: usize,
     /// The visits of the slots that are over.
     pub(super) done: Vec<[usize; 3]>,
+    /// Visits that stay on one side of the moment at which somebody came late.
+    pub(super) sides: Vec<Side>,
     /// Group by station: who drives there, by their place in the roster.
     pub(super) driving: Vec<Vec<Vec<usize>>>,
     /// Drivers of the vehicle that is shown: they cannot drive it while it is.

@@ -160,7 +160,10 @@ impl<'m> Asking<'m> {
                     vec![visit[2]]
                 } else {
                     let open = before.max(self.model.past)..last;
-                    open.filter(|slot| self.model.there[group][*slot]).collect()
+                    let fits = |slot: &usize| {
+                        self.model.there[group][*slot] && self.model.on_its_side(group, at, *slot)
+                    };
+                    open.filter(fits).collect()
                 };
                 for slot in slots {
                     let here = [group, at, slot];

@@ -119,6 +119,13 @@ impl Course {
         open.is_empty() || open.contains(&self.slopes[slope].id)
     }
 
+    /// Whether a slope is planned for an earlier day as well.
+    pub fn planned_earlier(&self, slope: usize) -> bool {
+        let id = &self.slopes[slope].id;
+        let earlier = self.days.iter().take(self.day_number() - 1);
+        earlier.into_iter().any(|one| one.slopes.is_empty() || one.slopes.contains(id))
+    }
+
     /// From when to when somebody of the people is there today; none when they are not.
     pub fn person_today(&self, person: usize) -> Option<(u16, u16)> {
         let one = &self.people[person];

@@ -60,7 +60,7 @@ struct MarshalCard {
     may: String,
     minutes: String,
     /// Drivers whom this person signals to by hand alone.
-    by_hand: Vec<String>,
+    by_hand: Option<String>,
     /// Slopes of their day on channels of their own, and whether they stand at the brow of one and hear control as well.
     radio: Option<String>,
     hears_both: bool,

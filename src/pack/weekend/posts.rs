@@ -93,8 +93,9 @@ impl Weekend<'_> {
         brows.into_iter().any(|duty| self.channel_at(duty.station).is_some())
     }
 
-    /// The drivers whom somebody of the staff signals to by hand, over their day.
-    pub(crate) fn signalled_by_hand(&self, person: usize) -> Vec<String> {
+    /// The drivers whom somebody of the staff signals to by hand, over their day, and what that is; in one line, since on a
+    /// large club's card one for each would leave no room for anything else.
+    pub(crate) fn signalled_by_hand(&self, person: usize) -> Option<String> {
         let met = |group: usize| {
             self.rota.duties.iter().filter(|duty| duty.person == person).any(|duty| {
                 let here =
@@ -105,13 +106,14 @@ impl Weekend<'_> {
         let groups = (0..self.rota.groups.len()).filter(|group| met(*group));
         let drivers =
             groups.flat_map(|group| &self.rota.groups[group]).filter(|driver| self.by_hand(**driver));
-        drivers
+        let drivers: Vec<String> = drivers
             .map(|at| {
                 let driver = &self.drivers()[*at];
                 let mark = self.book.vehicle_mark(&driver.vehicle);
-                format!("{} {} in {mark}: {BY_HAND}", driver.id, whole(&driver.name))
+                format!("{} {} in {mark}", driver.id, whole(&driver.name))
             })
-            .collect()
+            .collect();
+        (!drivers.is_empty()).then(|| format!("{}: {BY_HAND}", drivers.join(", ")))
     }
 }
 

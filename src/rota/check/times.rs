@@ -97,7 +97,8 @@ impl Look<'_> {
     }
 
     /// Over all days nobody drives a slope for the first time after one that asks more of their vehicle by a step
-    /// of theirs, or that comes after it by the course's own order.
+    /// of theirs, or that comes after it by the course's own order. A slope that was planned for an earlier day as well
+    /// and was closed then is gentler than what they know by now: driving it today harms nobody.
     fn over_days(&self, faults: &mut BTreeSet<Fault>) {
         let before = &self.course.before().driven;
         for driver in self.present() {
@@ -114,7 +115,7 @@ impl Look<'_> {
             };
             for (_, station, drives) in self.day_of(driver) {
                 let Station::Slope(today) = station else { continue };
-                if !drives || before.contains(&(driver, today)) {
+                if !drives || before.contains(&(driver, today)) || self.course.planned_earlier(today) {
                     continue;
                 }
                 let earlier = before.iter().filter(|(who, _)| *who == driver);

@@ -63,6 +63,7 @@ impl Model {
             pools: Vec::new(),
             all: !relax.give_up,
             done: Vec::new(),
+            sides: Vec::new(),
             driving: driving(course, reckoning, missing, &groups, &stations, before),
             shown_by: taken.map_or_else(Vec::new, |shown| drivers_of_shown(course, shown)),
             needed: before.map_or_else(
@@ -77,6 +78,7 @@ impl Model {
         model.times(course, missing, relax);
         if let Some(before) = before {
             model.done = model.done(before);
+            model.sides = model.sides(before, missing);
         }
         model.wanted = model.wanted(course, missing, relax);
         if !relax.off(Limit::BrakePause) {
