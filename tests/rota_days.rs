@@ -117,7 +117,9 @@ fn over_all_days_gentle_comes_before_steep() {
     if let Some(today) = &mut sunday.today {
         today.before.driven = (0..24).map(|driver| (driver, 2)).collect();
     }
-    let seen = |sunday| kinds(&check(sunday, reckoned(), &rota, &Missing::default())).contains("TooSoon");
+    let seen = |sunday: &slopepack::course::Course| {
+        kinds(&check(sunday, reckoned(), &rota, &Missing::default())).contains("TooSoon")
+    };
     // A lawn that was planned for Saturday and closed then harms nobody on Sunday.
     assert!(!seen(&sunday));
     sunday.days[0].slopes = ["step", "chute"].map(str::to_owned).to_vec();
