@@ -57,7 +57,7 @@ impl Club {
             slopes: slopes.collect(),
             days: if seed % 4 >= 2 { 2 } else { 1 },
         };
-        club.text = [club.head(lot), club.people(lot), club.roster(lot), club.rules(large, lot)].concat();
+        club.text = [club.head(lot), club.people(lot), club.roster(lot), Self::rules(large, lot)].concat();
         club
     }
 
@@ -140,7 +140,7 @@ impl Club {
         text
     }
 
-    fn rules(&self, large: bool, lot: &mut Lot) -> String {
+    fn rules(large: bool, lot: &mut Lot) -> String {
         let (most, until) = if large { (6, "19:30") } else { (4, "17:00") };
         let from = if large { "09:00" } else { "10:00" };
         let spare = lot.below(2) + 1;
