@@ -115,22 +115,23 @@ mod tests {
         assert_ne!(both.now(), both);
     }
 
-    /// A course written anew after its state was taken, with more files than before, is another state: a first run
-    /// takes the state before it reads.
+    /// The state is taken before the first run reads: what is written meanwhile, in the course or in its roster, is
+    /// another one, though nobody knew of the roster before.
     #[test]
     fn what_is_written_during_the_first_run_is_seen() {
         let desk = tempfile::tempdir().expect("a folder");
         let path = desk.path().join("day.yaml");
+        let roster = desk.path().join("six-slope-saturday.csv");
         let example = Path::new(env!("CARGO_MANIFEST_DIR")).join("courses/six-slope-saturday");
         fs::copy(example.with_extension("yaml"), &path).expect("copied");
-        let roster = desk.path().join("six-slope-saturday.csv");
+        fs::copy(example.with_extension("csv"), &roster).expect("copied");
         let before = State::of_course(&path);
         assert_eq!(before.now(), before);
-        fs::copy(example.with_extension("csv"), &roster).expect("copied");
-        assert_ne!(before.now(), before, "a roster that comes while the course is printed");
+        fs::write(&roster, "Name;Vehicle").expect("written");
+        assert_ne!(before.now(), before, "the roster");
         let before = State::of_course(&path);
         fs::write(&path, "course:").expect("written");
-        assert_ne!(before.now(), before);
+        assert_ne!(before.now(), before, "the course");
     }
 
     /// Every file that the example's course names is watched: the course itself and its roster; and the list of the
