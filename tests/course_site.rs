@@ -87,6 +87,11 @@ fn each_mistake_of_a_plan_is_told_once_at_its_place() {
             "`waiting` stands in `Face`, where nobody goes",
         ),
         (
+            "spotter: [16, 82]",
+            "spotter: [16, 82]\n      bank: [-22, 81]",
+            "`bank` stands in line with the way out",
+        ),
+        (
             "escape: [[10, 80], [-14, 80]]",
             "escape: [[20, 80], [44, 80]]",
             "`escape` begins 10 m from the line",

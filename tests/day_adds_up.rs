@@ -2,7 +2,7 @@
 
 use std::collections::BTreeSet;
 
-use slopepack::course::{Course, read_text};
+use slopepack::course::{Course, Role, read_text};
 use slopepack::engine::{Reckoning, Standing, reckon};
 use slopepack::lesson::worked_examples;
 use slopepack::recovery::{Depth, recoveries, rule};
@@ -30,7 +30,11 @@ fn run_time(course: &Course, reckoning: &Reckoning, slope: usize, vehicle: usize
 
 /// Vehicle after vehicle, each waiting for the slope and for its own gap: when the last has cleared it, s.
 fn simulated(course: &Course, reckoning: &Reckoning, turn: &Turn, runs: u16) -> f64 {
-    let (reset, gap) = (course.turn_round().si(), course.day.run_gap.si());
+    let slope = &course.slopes[turn.slope];
+    let on_foot = slope.length().si() + slope.run_out.as_ref().map_or(0.0, |run_out| run_out.length.si());
+    let back = if turn.crew.beside { on_foot / 1.0 } else { 0.0 };
+    let step = if slope.has_step() { 60.0 } else { 0.0 };
+    let (reset, gap) = (course.turn_round().si().max(back) + step, course.day.run_gap.si());
     let mut free = 0.0_f64;
     let mut ready = vec![0.0_f64; turn.on.vehicles.len()];
     for _ in 0..runs {
@@ -217,4 +221,75 @@ fn course_plan_and_after_day_print_the_same_runs() {
             }
         }
     }
+}
+
+/// The first descent of a course is nobody's alone: somebody who teaches sits beside each learner, and somebody else is
+/// at the brow. Of people too few it is the seat that goes, not the brow.
+#[test]
+fn somebody_sits_beside_every_learner_on_the_first_descent() {
+    let (course, _, sums) = worked(QUARRY);
+    let turns: Vec<&Turn> = sums.iter().flat_map(|sum| &sum.turns).collect();
+    assert!(turns[0].first && turns[0].crew.beside && turns[0].crew.brow.is_some());
+    assert!(turns[1..].iter().all(|turn| !turn.first));
+    assert_eq!(course.slopes[turns[0].slope].id, "nursery");
+    let few = QUARRY.replace("  - {name: Instructor 3, role: instructor, slopes: [nursery, side-step, clay-slide, haul-road]}\n", "")
+        .replace("  - {name: Marshal 1, role: marshal, slopes: [haul-road]}\n", "")
+        .replace("  - {name: Marshal 2, role: marshal, slopes: [haul-road]}\n", "")
+        .replace("  - {name: Spotter 1, role: spotter, slopes: [ramp, old-incline]}\n", "");
+    let (_, _, sums) = worked(&few);
+    let first = sums.iter().flat_map(|sum| &sum.turns).next().expect("somebody drives");
+    assert!(!first.first && first.crew.in_the_cab().is_none(), "{first:?}");
+}
+
+/// Whoever assesses has no post but where nobody else is left for it, so that the last runs are seen.
+#[test]
+fn whoever_assesses_is_kept_free() {
+    let (course, _, sums) = worked(QUARRY);
+    let assessor = course.people.iter().position(|person| person.role == Role::Assessor).unwrap();
+    let turns: Vec<&Turn> = sums.iter().flat_map(|sum| &sum.turns).collect();
+    let held: Vec<&str> = turns
+        .iter()
+        .copied()
+        .filter(|turn| busy(turn, assessor))
+        .map(|turn| course.slopes[turn.slope].id.as_str())
+        .collect();
+    // With an instructor in the cab and one at the brow nobody else of the staff can be in charge.
+    assert_eq!(held, ["nursery"]);
+    let plan =
+        &crate::pages::examples()[0].papers.iter().find(|paper| paper.name == "course-plan").unwrap().source;
+    assert!(plan.contains("Assessor 1 watches each driver’s last run on S7, S3, S4, S5, S2, S6"));
+    let alone =
+        QUARRY.lines().filter(|line| !line.contains("role: marshal") && !line.contains("name: Spotter 1"));
+    let (_, _, sums) = worked(&alone.collect::<Vec<_>>().join("\n"));
+    assert!(sums.iter().flat_map(|sum| &sum.turns).filter(|turn| busy(turn, assessor)).count() > 1);
+}
+
+fn busy(turn: &Turn, person: usize) -> bool {
+    let crew = [Some(turn.crew.teaches), Some(turn.crew.watches), turn.crew.brow];
+    crew.into_iter().flatten().chain(turn.holds.all()).any(|one| one == person)
+}
+
+/// Nobody is kept free to drive to a telephone that works where control stands, and somebody is where none was tried.
+#[test]
+fn somebody_drives_to_a_telephone_only_where_control_has_none() {
+    let (_, _, sums) = worked(QUARRY);
+    assert!(sums.iter().flat_map(|sum| &sum.turns).all(|turn| turn.holds.phone.is_none()));
+    let untried = QUARRY.replace("  telephone-at-control: yes", "  telephone-at-control: no");
+    let (_, _, sums) = worked(&untried);
+    assert!(sums.iter().flat_map(|sum| &sum.turns).any(|turn| turn.holds.phone.is_some()));
+}
+
+/// A stop before a step, and each axle let down on it, take their minute.
+#[test]
+fn a_step_takes_its_time() {
+    let flat = QUARRY.replace("{kind: step, what: Step of 20 cm", "{kind: stones, what: Step of 20 cm");
+    let time = |text: &str| {
+        let (course, reckoning, _) = worked(text);
+        let slope = course.slopes.iter().position(|slope| slope.id == "old-incline").unwrap();
+        let on = on_slope(&course, &reckoning, slope, &[0, 1, 2], 1).unwrap();
+        (on.vehicles.len(), on.time)
+    };
+    let ((count, with), (same, without)) = (time(QUARRY), time(&flat));
+    assert_eq!(count, same);
+    assert!((with - without - 60.0 * f64::from(u32::try_from(count).unwrap())).abs() < 1e-6);
 }

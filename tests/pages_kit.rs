@@ -13,7 +13,7 @@ fn text(pack: &Pack, name: &str) -> String {
 }
 
 /// What controls name, and the kind it is.
-const NAMED: [(&str, KitKind); 8] = [
+const NAMED: [(&str, KitKind); 9] = [
     ("throw line", KitKind::ThrowLine),
     ("bright vests", KitKind::Vest),
     ("class behind its rope", KitKind::Barrier),
@@ -22,6 +22,7 @@ const NAMED: [(&str, KitKind); 8] = [
     ("damper on the line", KitKind::Damper),
     ("extinguisher at the brow and at the foot", KitKind::Extinguisher),
     ("gloves", KitKind::Gloves),
+    ("stones raked off", KitKind::Rake),
 ];
 
 #[test]

@@ -47,10 +47,10 @@ const OUTDOORS: &[&str] = &[
 
 /// Most pages of the papers that are not recovery's, and most pages under half full; quarry, hill club, six slopes.
 /// Four of the quarry's say who holds which post in every turn, what a wet day closes, and what to do where stopping
-/// is wrong; two hold plans: the site, and each slope from above; one is a slope's second card, one the back of the
+/// is wrong; two hold plans: the site, and each slope from above; one lists the measuring kit, one is the back of the
 /// vehicle cards. Of the six slopes' notes one page is lined for writing, and one teaches in fewer words than it has
 /// room for.
-const HELD: [(usize, usize); 3] = [(105, 3), (86, 4), (155, 6)];
+const HELD: [(usize, usize); 3] = [(104, 3), (86, 4), (155, 6)];
 
 fn written(sheet: &Sheet) -> impl Iterator<Item = &Piece> {
     sheet.pieces.iter().filter(|piece| !piece.artifact && !piece.text.trim().is_empty())

@@ -142,15 +142,25 @@ fn a_stand_on_the_drivers_left_is_drawn_and_said_on_the_drivers_left() {
         let slope =
             course.slopes.iter().find(|slope| drawing.alt().starts_with(slope.name.full())).expect("a slope");
         let placed = site(course).of_slope(&slope.id).expect("it is on the plan");
+        if slope.run_out.is_none() {
+            // Closed: nobody stands there.
+            for kind in ["spotter", "assessor", "waiting", "marshal", "bank"] {
+                assert_eq!(stand(picture, kind), None, "{}: {kind}", slope.name);
+            }
+            continue;
+        }
         let [brow, _] = ends(of_kind(picture, "lines", "driven")[0]);
         let end = of_kind(picture, "lines", "run-out")
             .first()
             .map_or_else(|| ends(of_kind(picture, "lines", "driven")[0])[1], |line| ends(line)[1]);
         // The way down is to the right on paper.
         assert!(end[0] > brow[0], "{}", slope.name);
-        for (kind, spot) in
-            [("spotter", placed.spotter), ("assessor", placed.assessor), ("waiting", placed.waiting)]
-        {
+        for (kind, spot) in [
+            ("spotter", placed.spotter),
+            ("assessor", placed.assessor),
+            ("waiting", placed.waiting),
+            ("bank", placed.bank),
+        ] {
             let Some(spot) = spot else { continue };
             let at = stand(picture, kind).unwrap_or_else(|| panic!("{}: no {kind}", slope.name));
             let beside = placed.beside(spot);
@@ -170,7 +180,11 @@ fn a_stand_on_the_drivers_left_is_drawn_and_said_on_the_drivers_left() {
                 }
             }
             let (words, hand) = (
-                if kind == "waiting" { "others wait" } else { kind },
+                match kind {
+                    "waiting" => "others wait",
+                    "bank" => "throw line",
+                    other => other,
+                },
                 match beside.hand {
                     Hand::Left => "left",
                     Hand::Right => "right",
@@ -273,4 +287,57 @@ fn a_lane_is_half_of_the_width_to_each_side() {
     let course = &quarry().course;
     let ramp = course.slopes.iter().find(|slope| slope.id == "ramp").expect("a slope");
     assert!((SlopePlan::half_lane(ramp) - 3.0).abs() < 1e-9);
+}
+
+/// Whoever leads the ambulance in finds each slope that is driven from where it is met, over tracks, and nobody is sent
+/// through the pond.
+#[test]
+fn the_emergency_plan_says_the_way_to_every_slope() {
+    let pack = quarry();
+    let source = &pack.papers.iter().find(|paper| paper.name == "radio-plan").expect("a plan").source;
+    let ways = source.split_once("From there to").expect("the ways").1;
+    for mark in 1..=7 {
+        assert!(ways.contains(&format!("*#\"S{mark}\";*")), "S{mark}");
+    }
+    assert!(!ways.contains("*#\"S8\";*"), "nobody drives it");
+    let plan = site(&pack.course);
+    let met = plan.point(slopepack::course::PointOfSite::MeetingPoint).expect("a place").at;
+    let to = plan.of_slope("side-step").expect("on it").brow();
+    let way = plan.way(met, to).expect("a way");
+    // The Floor road ends nearer, but beyond the pond.
+    assert!(way.lines.len() > 1, "{way:?}");
+    assert!(way.along > met.to(to), "{way:?}");
+}
+
+/// Nobody is sent up a slope's own run-out where a track ends nearer to the brow.
+#[test]
+fn the_way_that_leaves_least_to_walk_is_taken() {
+    let pack = quarry();
+    let plan = site(&pack.course);
+    let met = plan.point(slopepack::course::PointOfSite::MeetingPoint).expect("a place").at;
+    for id in ["ramp", "scree-run", "old-incline", "side-step"] {
+        let way = plan.way(met, plan.of_slope(id).expect("on it").brow()).expect("a way");
+        assert!(way.off <= 30.0, "{id}: {way:?}");
+    }
+}
+
+/// A track that crosses a run-out is shut while anybody drives, on the card and in the risk assessment.
+#[test]
+fn a_track_across_a_run_out_is_shut() {
+    let pack = quarry();
+    let course = &pack.course;
+    for slope in &course.slopes {
+        let across: Vec<_> = course
+            .tracks_across(slope)
+            .into_iter()
+            .map(|(line, on_it)| (line.name.as_ref().expect("a name").short(), on_it))
+            .collect();
+        let wanted: &[(String, bool)] =
+            if slope.id == "haul-road" { &[("Floor road".to_owned(), false)] } else { &[] };
+        assert_eq!(across, wanted, "{}", slope.id);
+    }
+    for document in ["slope-cards", "risk-assessment", "instructor-notes"] {
+        let source = &pack.papers.iter().find(|paper| paper.name == document).expect("it is there").source;
+        assert!(source.contains("Floor road crosses the run-out: shut on both sides"), "{document}");
+    }
 }

@@ -225,3 +225,46 @@ fn a_purpose_that_speaks_of_one_gear_is_driven_at_the_speed_of_the_brow() {
         }
     }
 }
+
+/// A brow that is driven over at idle is reckoned no faster than a walk: a card that said another speed than the rows
+/// would be two truths.
+#[test]
+fn the_brow_is_driven_at_idle_and_reckoned_so() {
+    for pack in examples() {
+        let cards = plain(&text_of(pack, "slope-cards"));
+        assert!(
+            cards.contains(&plain("brow at idle")) && !cards.contains(&plain("at idle in gear, at most"))
+        );
+        let notes = plain(&text_of(pack, "instructor-notes"));
+        assert!(notes.contains(&plain("Driven over the brow at idle, reckoned with up to")));
+    }
+    // The fastest idle of the school's fleet in low first is 3.0 km/h.
+    for slope in &examples()[0].course.slopes {
+        assert!(slope.entry_speed.si() <= 3.05 / 3.6, "{}", slope.name);
+    }
+}
+
+/// What to do when the brakes fade is in the driver's hand, not in the office.
+#[test]
+fn a_driver_has_every_failure_that_leaves_no_time_on_the_card() {
+    for pack in examples() {
+        let cards = plain(&text_of(pack, "vehicle-cards"));
+        for case in ["LOCKED", "TAIL STEPS OUT", "STALLED", "PEDAL SINKS", "GOING OVER", "LEAVE THE VEHICLE"]
+        {
+            assert_eq!(cards.matches(&plain(case)).count(), 1, "{}: {case}", pack.course.title);
+        }
+    }
+}
+
+/// One slope has one severity: an edge beside it is there whatever else the row is about.
+#[test]
+fn the_rows_of_a_slope_are_as_grave_as_its_edge() {
+    let risk = &examples()[0].papers.iter().find(|paper| paper.name == "risk-assessment").expect("it").source;
+    let of_it = |row: &&str| row.split("hazard:").next().is_some_and(|head| head.contains("Scree run"));
+    let rows: Vec<&str> = risk.split("(no: ").skip(1).filter(of_it).collect();
+    assert!(rows.len() > 1, "stones, and the face beside it");
+    for row in rows {
+        let before = row.split("before: (").nth(1).expect("its scores");
+        assert!(before.starts_with("4, 5, 20"), "{before}");
+    }
+}

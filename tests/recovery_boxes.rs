@@ -16,7 +16,7 @@ use slopepack::recovery::{Depth, recoveries};
 use crate::recovery_brute::{Wanted, any_rig};
 
 const QUARRY: &str = include_str!("../courses/quarry-day.yaml");
-const PIECES: [&str; 6] = ["hand-winch", "steel-line", "wide-strap", "big-shackle", "rock-anchor", "block"];
+const PIECES: [&str; 6] = ["hand-winch", "steel-line", "wide-strap", "big-shackle", "scree-anchor", "block"];
 const SAFETY: [KitKind; 5] =
     [KitKind::Damper, KitKind::EdgeGuard, KitKind::Gloves, KitKind::Radio, KitKind::Chock];
 

@@ -217,7 +217,11 @@ fn an_anchor_tested_at_one_place_serves_there_alone() {
     let told = recoveries(&course, Depth::Every);
     let mut seen = 0;
     for recovery in &told.all {
-        let with_rock = recovery.rigs.iter().flat_map(|rig| &rig.parts).any(|part| part.id == "rock-anchor");
+        let with_rock = recovery
+            .rigs
+            .iter()
+            .flat_map(|rig| &rig.parts)
+            .any(|part| ["rock-anchor", "ramp-anchor", "scree-anchor"].contains(&part.id.as_str()));
         let above = matches!(recovery.pull.direction, Direction::Up | Direction::Lower);
         let stands = ["ramp", "scree-run", "old-incline"].contains(&recovery.slope.as_str());
         assert!(!with_rock || (above && stands && recovery.stages == 1), "{recovery:?}");

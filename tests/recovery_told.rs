@@ -188,6 +188,9 @@ fn what_the_first_rung_is_done_with_is_in_the_kit_or_said_to_be_missing() {
             continue;
         };
         assert_says(plan, &[lacks]);
-        assert_says(index, &["the recovery ladder stand on", "shovel; boards to drive out on"]);
+        assert_says(
+            index,
+            &["the recovery ladder and the measuring stand on", "shovel; boards to drive out on"],
+        );
     }
 }

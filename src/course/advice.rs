@@ -1,6 +1,7 @@
 //! What a course allows but a careful reader would ask about.
 
-use super::{Course, Gearbox, KitKind, Role, Vehicle};
+use super::{Course, Gearbox, KitKind, Role, Slope, Vehicle};
+use crate::quantity::Angle;
 
 /// Grade a parking brake is type-approved to hold for passenger vehicles: 20 %, 11.3°
 /// (UN Regulation 13-H, from memory).
@@ -37,12 +38,14 @@ pub fn advice(course: &Course) -> Vec<String> {
 }
 
 fn parking_brake(course: &Course) -> Option<String> {
-    let steep: Vec<String> = course
-        .slopes
-        .iter()
-        .filter(|slope| libm::tan(slope.steepest().gradient.si()) > PARKING_BRAKE)
-        .map(|slope| slope.name.short())
-        .collect();
+    let too_steep = |angle: Angle| libm::tan(angle.si()) > PARKING_BRAKE;
+    let of_slope = |slope: &Slope| {
+        let way_out = slope.escape.as_ref().and_then(|escape| escape.gradient).unwrap_or_default();
+        let itself = too_steep(slope.steepest().gradient);
+        let out = || too_steep(way_out).then(|| format!("the way out of {}", slope.name));
+        itself.then(|| slope.name.short()).or_else(out)
+    };
+    let steep: Vec<String> = course.slopes.iter().filter_map(of_slope).collect();
     (!steep.is_empty()).then(|| {
         format!(
             "Steeper than the 20 % (11°) a parking brake is approved to hold: {}. Plan chocks and a gear; never rely \

@@ -241,6 +241,16 @@ pub struct Emergency {
     pub hospital: Option<Remark>,
     /// Where the telephone works.
     pub coverage: Option<Remark>,
+    /// Whether a telephone was tried where control stands, and works there.
+    pub telephone_at_control: bool,
     /// Others to call.
     pub contacts: Vec<Contact>,
+}
+
+impl Emergency {
+    /// Whether somebody is kept free to drive to where a telephone works: it does not work everywhere, and nobody has
+    /// tried it where control stands.
+    pub fn somebody_drives_to_a_telephone(&self) -> bool {
+        self.coverage.is_some() && !self.telephone_at_control
+    }
 }

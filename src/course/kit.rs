@@ -50,6 +50,14 @@ pub enum KitKind {
     Barrier,
     /// Set of pegs or cones that mark a line.
     Pegs,
+    /// Watch that stops, for the time between two pegs.
+    Watch,
+    /// Measuring tape.
+    Tape,
+    /// Tyre pressure gauge.
+    Gauge,
+    /// Rake for loose stones.
+    Rake,
     /// Anything else.
     Other,
 }

@@ -2,6 +2,7 @@
 
 pub(super) mod edges;
 pub(super) mod site;
+pub(super) mod ways;
 
 use super::{Name, Remark};
 use crate::quantity::{Angle, Length, Speed};

@@ -21,7 +21,7 @@ fn of_turn(course: &Course, sum: &SessionSum, turn: &Turn) -> Option<Worked> {
         .slope(&course.slopes[turn.slope].id)
         .start(&s::RUN_TIMES, turn.on.runs_together, true)
         .given(&s::VEHICLES, count)
-        .given(&s::TURN_ROUND, course.turn_round().si())
+        .given(&s::TURN_ROUND, turn.on.reset)
         .step(&taught::ROUND)
         .given(&s::RUNS, f64::from(sum.runs));
     let working = if turn.on.waits {

@@ -4,4 +4,5 @@ pub(crate) mod channels;
 mod crew_time;
 pub(crate) mod page;
 pub(crate) mod posts;
+pub(crate) mod practical;
 pub(crate) mod wet;

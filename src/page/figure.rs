@@ -217,7 +217,7 @@ impl Show {
 
     /// A slope's grade both ways: `23° · 42 %`.
     pub fn grade(self, angle: f64) -> String {
-        format!("{} · {}", self.angle(angle, false).text(), self.percent(angle, false).text())
+        format!("{} · {}", self.sharp_angle(angle).text(), self.percent(angle, false).text())
     }
 
     /// An angle, rad, to a tenth of a degree, without a zero that says nothing.

@@ -53,7 +53,7 @@ impl Section {
             stretches.push(StretchLabel {
                 x: round(at_x + dx / 2.0),
                 y: round(at_y - dy / 2.0),
-                text: show.angle(stretch.gradient.si(), false).text(),
+                text: show.sharp_angle(stretch.gradient.si()).text(),
             });
             at_x += dx;
             at_y -= dy;

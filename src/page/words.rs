@@ -1,6 +1,6 @@
 //! Verdicts in the trade's words, with their figures.
 
-use crate::course::{Course, EdgeBeside, Hand, Slope, Text, Vehicle};
+use crate::course::{Course, EdgeBeside, Hand, SiteLine, Slope, Text, Vehicle};
 use crate::engine::{Deciding, Judgement, Unforgiving, Way, What, leans, way_out};
 use crate::formula::Worked;
 use crate::page::figure::{Fig, Show};
@@ -225,6 +225,16 @@ pub fn edges_words(course: &Course, slope: &Slope, show: Show) -> Vec<String> {
     course.edges_beside(slope).iter().map(words).collect()
 }
 
+/// The tracks that cross a slope, by the plan of the site, and what is done about each.
+pub fn crossing_words(course: &Course, slope: &Slope) -> Vec<String> {
+    let words = |(line, on_it): (&SiteLine, bool)| {
+        let name = line.name.as_ref().map_or_else(|| "a track".to_owned(), Text::short);
+        let what = if on_it { "the line" } else { "the run-out" };
+        format!("{name} crosses {what}: shut on both sides while anybody drives")
+    };
+    course.tracks_across(slope).into_iter().map(words).collect()
+}
+
 /// The way out of a line that leans as it was measured: `straight down, 12 m at 12°, then 12 m to the bund`; none where the
 /// line does not lean, or nobody measured it.
 pub fn way_out_words(slope: &Slope, show: Show) -> Option<String> {
@@ -235,7 +245,7 @@ pub fn way_out_words(slope: &Slope, show: Show) -> Option<String> {
     Some(format!(
         "straight down, {} at {}, then {}{ends}",
         length(stretch.length.si()),
-        show.angle(stretch.gradient.si(), slope.survey.is_none()).text(),
+        show.sharp_angle(stretch.gradient.si()).text(),
         length(run_out.length.si()),
     ))
 }

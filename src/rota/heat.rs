@@ -7,13 +7,23 @@ pub use crew::{Crew, Holds, crew_beside};
 pub use day_sum::{CHANGEOVER, LeftOut, OnSlope, SessionSum, Turn, day_sum, on_slope, runs_planned};
 
 use super::clock::minutes;
-use crate::course::{AxleBrakes, Course, Vehicle};
+use crate::course::{AxleBrakes, Course, Slope, Vehicle};
 use crate::engine::{Air, Axle, Gap, Load, Node, Pair, Reckoning, Standing, Told, Way, run_after_run};
 
 /// Longest pause looked for, minutes: after it a brake is as cold as it gets in a day.
 const LONGEST: u16 = 240;
 /// Step of the search for a pause between slopes, minutes.
 const STEP: u16 = 5;
+
+/// What a step adds to a run, s: a stop before it, and each axle let down on it. Common practice, no source.
+const AT_A_STEP: f64 = 60.0;
+
+/// From one vehicle's stop on a slope to the next one's start, s: the course's, or at least so long (s) where somebody
+/// has to walk back up; and what a step takes.
+fn reset(course: &Course, slope: usize, least: f64) -> f64 {
+    let step = if course.slopes.get(slope).is_some_and(Slope::has_step) { AT_A_STEP } else { 0.0 };
+    course.turn_round().si().max(least) + step
+}
 
 /// The way a vehicle goes down where it may; none where it may not.
 pub(super) fn way(pair: &Pair) -> Option<&Told> {
@@ -28,7 +38,7 @@ pub(super) fn way(pair: &Pair) -> Option<&Told> {
 /// each, the engine's slowest descent and the reset counted for each run, and no vehicle again before
 /// its brakes have had the gap they need.
 pub fn minutes_needed(course: &Course, reckoning: &Reckoning, slope: usize, vehicles: &[&Vehicle]) -> u16 {
-    let reset = course.turn_round().si();
+    let reset = reset(course, slope, 0.0);
     let Some(slope) = course.slopes.get(slope) else { return 0 };
     let (mut round, mut longest) = (0.0, 0.0_f64);
     for vehicle in vehicles {

@@ -188,6 +188,7 @@ pub(super) fn emergency(field: &Field) -> Read<Emergency> {
     let assembly = fields.optional("assembly", Field::text);
     let hospital = fields.optional("hospital", Field::text);
     let coverage = fields.optional("coverage", Field::text);
+    let at_control = fields.optional("telephone-at-control", Field::truth);
     let contacts = fields.optional_list("contacts", |field| field.list("a contact", |item| contact(&item)));
     fields.finish();
     Ok(Emergency {
@@ -197,6 +198,7 @@ pub(super) fn emergency(field: &Field) -> Read<Emergency> {
         assembly: assembly?,
         hospital: hospital?,
         coverage: coverage?,
+        telephone_at_control: at_control?.unwrap_or(false),
         contacts: contacts?,
     })
 }

@@ -28,6 +28,10 @@ const KINDS: &[(&str, KitKind)] = &[
     ("vest", KitKind::Vest),
     ("barrier", KitKind::Barrier),
     ("pegs", KitKind::Pegs),
+    ("watch", KitKind::Watch),
+    ("tape", KitKind::Tape),
+    ("gauge", KitKind::Gauge),
+    ("rake", KitKind::Rake),
     ("other", KitKind::Other),
 ];
 

@@ -1,6 +1,6 @@
 //! Edges of the site plan beside the ground a slope's wheels come to.
 
-use super::site::{Beside, Hand, LineOfSite, SlopePlan, Spot};
+use super::site::{Beside, Hand, LineOfSite, SiteLine, SlopePlan, Spot};
 use super::{DangerKind, Slope};
 use crate::course::{Course, Label};
 use crate::quantity::Length;
@@ -44,6 +44,29 @@ impl Course {
     }
 }
 
+impl Course {
+    /// The tracks and ways of the plan that cross the line driven on a slope, or its run-out: whether the line or only the
+    /// run-out.
+    pub fn tracks_across(&self, slope: &Slope) -> Vec<(&SiteLine, bool)> {
+        let Some(plan) = &self.site_plan else { return Vec::new() };
+        let Some(placed) = plan.of_slope(&slope.id) else { return Vec::new() };
+        let run_out = [&[placed.foot()][..], &placed.run_out].concat();
+        let over = |line: &SiteLine, driven: &[Spot]| {
+            let parts = line.line.windows(2).flat_map(|a| driven.windows(2).map(move |b| (a, b)));
+            parts.into_iter().any(|(a, b)| crosses([a[0], a[1]], [b[0], b[1]]))
+        };
+        let tracks = plan
+            .lines
+            .iter()
+            .filter(|line| matches!(line.kind, LineOfSite::Track | LineOfSite::AmbulanceWay));
+        let across = tracks.filter_map(|line| {
+            let on_the_line = over(line, &placed.line);
+            (on_the_line || over(line, &run_out)).then_some((line, on_the_line))
+        });
+        across.collect()
+    }
+}
+
 /// The side of the driver on which a line lies where it is nearest.
 fn hand(placed: &SlopePlan, line: &[Spot]) -> Hand {
     let middles = line.windows(2).map(|pair| pair[0].towards(pair[1], 0.5));
@@ -77,7 +100,7 @@ fn to(spot: Spot, [a, b]: [Spot; 2]) -> f64 {
     spot.to(a.towards(b, (along / (long * long)).clamp(0.0, 1.0)))
 }
 
-fn crosses([a, b]: [Spot; 2], [c, d]: [Spot; 2]) -> bool {
+pub(super) fn crosses([a, b]: [Spot; 2], [c, d]: [Spot; 2]) -> bool {
     let side = |p: Spot, q: Spot, r: Spot| {
         (q.east - p.east) * (r.north - p.north) - (q.north - p.north) * (r.east - p.east)
     };

@@ -84,6 +84,8 @@ pub struct SlopePlan {
     pub spotter: Option<Spot>,
     /// Where the assessor of a practical stands.
     pub assessor: Option<Spot>,
+    /// Where somebody stands with the throw line, where there is water.
+    pub bank: Option<Spot>,
     /// Where its marshals stand.
     pub marshals: Vec<Spot>,
     /// Where the others wait and watch.
@@ -282,30 +284,21 @@ impl SlopePlan {
 
     /// Where a spot lies, seen from the line driven and its run-out.
     pub fn beside(&self, spot: Spot) -> Beside {
-        let driven = self.driven();
-        let mut walked = 0.0;
-        let mut best: Option<Beside> = None;
-        for (a, b) in driven.iter().zip(&driven[1..]) {
-            let long = a.to(*b);
-            if long == 0.0 {
-                continue;
-            }
-            let part = ((spot.east - a.east) * (b.east - a.east)
-                + (spot.north - a.north) * (b.north - a.north))
-                / (long * long);
-            let off = spot.to(a.towards(*b, part.clamp(0.0, 1.0)));
-            // Facing from a to b, the right hand points to (north, −east) of the way.
-            let right =
-                (spot.east - a.east) * (b.north - a.north) - (spot.north - a.north) * (b.east - a.east);
-            if best.is_none_or(|best| off < best.off) {
-                // Above the brow a spot is level with what is before it.
-                let part = if walked == 0.0 { part.min(1.0) } else { part.clamp(0.0, 1.0) };
-                let hand = if right > 0.0 { Hand::Right } else { Hand::Left };
-                best = Some(Beside { hand, off, along: walked + part * long });
-            }
-            walked += long;
+        let nothing = Beside { hand: Hand::Left, off: spot.to(self.brow()), along: 0.0 };
+        along_a_line(&self.driven(), spot).unwrap_or(nothing)
+    }
+
+    /// Whether a spot lies in the lane of the way out, drawn on as far as a vehicle that does not stop may come: half the
+    /// way's length, and at least [`ROLLS_ON`].
+    pub fn in_line_with_the_way_out(&self, spot: Spot, slope: &Slope) -> bool {
+        let [.., before, last] = self.escape[..] else { return false };
+        let long = before.to(last);
+        if long == 0.0 {
+            return false;
         }
-        best.unwrap_or(Beside { hand: Hand::Left, off: spot.to(self.brow()), along: 0.0 })
+        let on = ROLLS_ON.max(0.5 * length_of(&self.escape));
+        let line = [&self.escape[..], &[before.towards(last, 1.0 + on / long)]].concat();
+        along_a_line(&line, spot).is_some_and(|beside| beside.off < Self::half_lane(slope))
     }
 
     /// How far from the middle of the line a wheel may come, m: half of the slope's usable width.
@@ -314,8 +307,36 @@ impl SlopePlan {
     }
 }
 
+/// How far beyond the end of a way out nobody stands in line with it, m. Judgement.
+const ROLLS_ON: f64 = 15.0;
+
 /// Half a lane where the slope's width is not written, m: half of a wide vehicle and a step. Judgement.
 const NARROWEST: f64 = 1.5;
+
+/// Where a spot lies, seen from a line that is followed from its first spot; none for a line without length.
+pub(super) fn along_a_line(line: &[Spot], spot: Spot) -> Option<Beside> {
+    let mut walked = 0.0;
+    let mut best: Option<Beside> = None;
+    for (a, b) in line.iter().zip(line.get(1..)?) {
+        let long = a.to(*b);
+        if long == 0.0 {
+            continue;
+        }
+        let part = ((spot.east - a.east) * (b.east - a.east) + (spot.north - a.north) * (b.north - a.north))
+            / (long * long);
+        let off = spot.to(a.towards(*b, part.clamp(0.0, 1.0)));
+        // Facing from a to b, the right hand points to (north, −east) of the way.
+        let right = (spot.east - a.east) * (b.north - a.north) - (spot.north - a.north) * (b.east - a.east);
+        if best.is_none_or(|best| off < best.off) {
+            // Above the brow a spot is level with what is before it.
+            let part = if walked == 0.0 { part.min(1.0) } else { part.clamp(0.0, 1.0) };
+            let hand = if right > 0.0 { Hand::Right } else { Hand::Left };
+            best = Some(Beside { hand, off, along: walked + part * long });
+        }
+        walked += long;
+    }
+    best
+}
 
 /// Length of a line along its bends, m.
 pub fn length_of(line: &[Spot]) -> f64 {

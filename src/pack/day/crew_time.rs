@@ -6,7 +6,7 @@ use crate::course::Role;
 use crate::pack::book::Book;
 use crate::rota::{SessionSum, Turn, clock_text};
 
-/// Minutes of a pair: to look at and note a row of the kit, to walk a slope and set its pegs and rope, to try radios
+/// Minutes of a pair: to look at and note a row of the kit, to walk a slope and set its pegs, to try radios
 /// and telephone, and to lock the wheels on a ground and measure the trace. Common practice, no source.
 const KIT_ROW: usize = 1;
 const SLOPE: usize = 10;
@@ -38,7 +38,7 @@ pub(super) fn before(book: &Book, sums: &[SessionSum], begins: u16) -> Option<Jo
     let long = |work: usize| u16::try_from(work.div_ceil(pairs).next_multiple_of(ROUND)).ok();
     let (dry_from, wet_from) = (begins.checked_sub(long(dry)?)?, begins.checked_sub(long(dry + wet)?)?);
     let how = format!(
-        "Kit record {kit} min, {} walked, pegged and roped {SLOPE} min each, radios and telephone tried {RADIOS} min. \
+        "Kit record {kit} min, signed before any line is used; {} walked and pegged {SLOPE} min each, radios and telephone tried {RADIOS} min. \
          After rain from {}: the wet-day test on {}, {GROUND} min each.",
         counted(slopes, "slope"),
         clock_text(wet_from),

@@ -3,7 +3,7 @@
 
 use serde::Serialize;
 
-use crate::course::Role;
+use crate::course::{Person, Role};
 use crate::engine::{comparison, whole_minutes};
 use crate::pack::book::Book;
 use crate::pack::day::crew_time::{self, Job, rigged};
@@ -12,7 +12,7 @@ use crate::pack::ground::demonstration::Demonstration;
 use crate::pack::ground::timetable::{Kind, Part, timetable};
 use crate::pack::ground::trouble::gentlest;
 use crate::pack::learn::quiz;
-use crate::rota::{CHANGEOVER, SessionSum, clock_text, day_sum, on_slope};
+use crate::rota::{CHANGEOVER, SessionSum, Turn, clock_text, day_sum, on_slope};
 
 /// A row of the page.
 #[derive(Clone, Debug, Serialize)]
@@ -36,8 +36,8 @@ pub(crate) struct DayPage {
     ready: Vec<String>,
     /// Who is in charge of the day, where somebody stands in at times.
     in_charge: Option<String>,
-    /// How often each learner drives: name and runs.
-    drives: Vec<(String, String)>,
+    /// The learners who drive a slope.
+    drives: Vec<Drives>,
     /// Learners who drive no slope.
     idle: Vec<String>,
     learners: usize,
@@ -112,12 +112,17 @@ impl DayPage {
             rooms[at].left -= lesson.minutes;
             taken.push((at, lesson));
         }
-        let placed = laid_out(book, &rooms, taken, shown.as_ref());
+        let mut placed = laid_out(book, &rooms, taken, shown.as_ref());
+        for (session, rig) in rigging(book, &parts, &sums) {
+            match rig {
+                Ok(job) => placed.push((session, of_job(job))),
+                Err(why) => left_out.push(why),
+            }
+        }
         let mut rows = rows(book, &parts, &sums, &placed);
         let begins = parts.iter().find_map(|part| part.from);
         let before = begins.and_then(|begins| crew_time::before(book, &sums, begins));
         rows.splice(0..0, before.map(|job| DayRow { heads: true, ..of_job(job) }));
-        left_out.extend(rigging(book, &parts, &sums).into_iter().filter_map(Result::err));
         let posts = || rows.iter().filter_map(|row| row.posts.as_ref());
         let ready = |posts: &Posts| {
             let marks = posts.ready.join(", ");
@@ -129,15 +134,16 @@ impl DayPage {
         };
         let ready = posts().filter_map(ready).collect();
         let in_charge = posts().any(|posts| posts.stands_in).then(|| book.who_does(Role::Lead)).flatten();
-        let runs = runs(book, &sums);
+        let (drives, idle): (Vec<Drives>, Vec<Drives>) =
+            drives(book, &sums).into_iter().partition(|one| one.runs > 0);
         Some(Self {
             rows,
             left_out,
             ready,
             in_charge,
-            learners: runs.len(),
-            idle: runs.iter().filter(|(_, runs)| *runs == 0).map(|(name, _)| name.clone()).collect(),
-            drives: runs.into_iter().filter(|(_, n)| *n > 0).map(|(name, n)| (name, n.to_string())).collect(),
+            learners: drives.len() + idle.len(),
+            idle: idle.into_iter().map(|one| one.name).collect(),
+            drives,
         })
     }
 }
@@ -167,18 +173,35 @@ fn laid_out(
     taken.into_iter().map(place).collect()
 }
 
-/// How often each learner drives a slope.
-fn runs(book: &Book, sums: &[SessionSum]) -> Vec<(String, usize)> {
+/// What a learner drives of the day.
+#[derive(Debug, Serialize)]
+struct Drives {
+    name: String,
+    runs: usize,
+    /// When the last turn is over, where others drive for long after it.
+    over: Option<String>,
+}
+
+/// Who looks on for this long at the end of the driving is told what to do then, minutes. Judgement.
+const LOOKS_ON: u16 = 60;
+
+/// What each learner drives of the day.
+fn drives(book: &Book, sums: &[SessionSum]) -> Vec<Drives> {
     let course = book.course;
-    let learners = course.people.iter().filter(|person| person.role == Role::Driver);
-    let of = |vehicle: Option<&String>| -> usize {
-        let at = course.vehicles.iter().position(|one| Some(&one.id) == vehicle);
-        let turns = |sum: &SessionSum| {
-            sum.turns.iter().filter(|turn| at.is_some_and(|at| turn.on.vehicles.contains(&at))).count()
-        };
-        sums.iter().map(|sum| turns(sum) * usize::from(sum.runs)).sum()
+    let ends = |turn: &Turn, sum: &SessionSum| sum.begins + turn.to;
+    let turns = || sums.iter().flat_map(|sum| sum.turns.iter().map(move |turn| (sum, turn)));
+    let last = turns().map(|(sum, turn)| ends(turn, sum)).max().unwrap_or(0);
+    let of = |person: &Person| {
+        let at = course.vehicles.iter().position(|one| Some(&one.id) == person.vehicle.as_ref());
+        let mine = || turns().filter(move |(_, turn)| at.is_some_and(|at| turn.on.vehicles.contains(&at)));
+        let over = mine().map(|(sum, turn)| ends(turn, sum)).max();
+        Drives {
+            name: person.name.short(),
+            runs: mine().map(|(sum, _)| usize::from(sum.runs)).sum(),
+            over: over.filter(|over| over + LOOKS_ON <= last).map(clock_text),
+        }
     };
-    learners.map(|person| (person.name.short(), of(person.vehicle.as_ref()))).collect()
+    course.people.iter().filter(|person| person.role == Role::Driver).map(of).collect()
 }
 
 /// The demonstration, where there is one.
@@ -262,18 +285,22 @@ fn of_job(job: Job) -> DayRow {
     DayRow { outcome: job.how, ..row(job.from, job.to, job.what) }
 }
 
-/// When each winch that stands ready is rigged; an error names one that has no minutes for it.
-fn rigging(book: &Book, parts: &[Part], sums: &[SessionSum]) -> Vec<Result<Job, String>> {
+/// When each winch that stands ready is rigged, with the session; an error names one that has no minutes for it.
+fn rigging(book: &Book, parts: &[Part], sums: &[SessionSum]) -> Vec<(usize, Result<Job, String>)> {
     let begin = |sum: &SessionSum| {
         parts.iter().find(|part| part.session == Some(sum.session)).and_then(|part| part.from)
     };
     let timed = sums.iter().filter_map(|sum| Some((sum, begin(sum)?)));
-    let of_turn = |(sum, from): (_, u16)| {
-        let turns = |turn| winches(book, turn).into_iter().map(move |at| rigged(book, (sum, from), turn, at));
-        let SessionSum { turns: all, .. } = sum;
-        all.iter().flat_map(turns).collect::<Vec<_>>()
+    let of_sum = |(sum, from): (&SessionSum, u16)| {
+        let mut rigs = Vec::new();
+        for turn in &sum.turns {
+            for at in winches(book, turn) {
+                rigs.push((sum.session, rigged(book, (sum, from), turn, at)));
+            }
+        }
+        rigs
     };
-    timed.flat_map(of_turn).collect()
+    timed.flat_map(of_sum).collect()
 }
 
 fn rows(book: &Book, parts: &[Part], sums: &[SessionSum], placed: &[(usize, DayRow)]) -> Vec<DayRow> {
@@ -298,9 +325,6 @@ fn rows(book: &Book, parts: &[Part], sums: &[SessionSum], placed: &[(usize, DayR
                 DayRow { posts: Some(posts), ..row(sum.begins + turn.from, to, what) }
             }));
         }
-        let of_session = parts.iter().filter(|part| part.session == Some(session));
-        let of_session: Vec<Part> = of_session.cloned().collect();
-        within.extend(rigging(book, &of_session, sums).into_iter().flatten().map(of_job));
         within.sort_by(|a, b| a.from.cmp(&b.from));
         all.extend(within);
     }

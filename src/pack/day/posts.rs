@@ -5,16 +5,29 @@ use std::collections::BTreeSet;
 
 use serde::Serialize;
 
-use crate::course::{Course, KitKind, Role};
+use crate::course::{Course, KitKind, Role, Slope};
 use crate::pack::book::Book;
 use crate::pack::ground::demonstration::{Demonstration, at_the_wheel};
-use crate::rota::{Holds, SessionSum, Turn, clock_text, crew_beside, day_sum};
+use crate::rota::{Crew, Holds, SessionSum, Turn, clock_text, crew_beside, day_sum};
 
 /// Radios beside those of a slope: control, first aid, gate, and a spare with control. Common practice, no source.
 const OFF_SLOPE: usize = 4;
 
+/// What a turn is.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub(crate) enum Sort {
+    /// Learners drive.
+    #[default]
+    Turn,
+    /// Learners come down for the first time: the one who teaches sits beside each on the first run.
+    First,
+    /// It is shown: who teaches is with the class, behind its rope.
+    Demonstration,
+}
+
 /// A turn with the people of it.
-#[derive(Clone, Debug, Serialize)]
+#[derive(Clone, Debug, Default, Serialize)]
 pub(crate) struct Posts {
     pub from: String,
     pub to: String,
@@ -27,10 +40,9 @@ pub(crate) struct Posts {
     pub teaches: String,
     /// Vehicles beside whose driver the one who teaches sits; empty where none is near a limit.
     pub beside: String,
+    pub sort: Sort,
     pub brow: String,
     pub foot: String,
-    /// Whether it is the demonstration: who teaches is with the class, behind its rope.
-    pub shows: bool,
     pub control: Option<String>,
     pub first_aid: Option<String>,
     pub deputy: Option<String>,
@@ -60,7 +72,6 @@ pub(crate) fn on_slope(book: &Book, slope: &str) -> Vec<Posts> {
 /// The posts of a turn.
 pub(crate) fn of_turn(book: &Book, sum: &SessionSum, turn: &Turn) -> Posts {
     let course = book.course;
-    let name = |person: usize| course.people[person].name.short();
     let slope = &course.slopes[turn.slope];
     let mark = |at: &usize| book.vehicle_mark(&course.vehicles[*at].id);
     let near =
@@ -69,7 +80,6 @@ pub(crate) fn of_turn(book: &Book, sum: &SessionSum, turn: &Turn) -> Posts {
     let ready = winches(book, turn);
     let (last, first): (Vec<usize>, Vec<usize>) = turn.on.vehicles.iter().partition(|at| ready.contains(at));
     let in_order = first.iter().chain(&last);
-    let Holds { control, first_aid, deputy, gate, phone, bank } = turn.holds;
     Posts {
         from: clock_text(sum.begins + turn.from),
         to: clock_text(sum.begins + turn.to),
@@ -79,11 +89,21 @@ pub(crate) fn of_turn(book: &Book, sum: &SessionSum, turn: &Turn) -> Posts {
         ready: ready.iter().map(mark).collect(),
         runs: sum.runs.to_string(),
         minutes: (turn.to - turn.from).to_string(),
-        teaches: name(turn.crew.teaches),
         beside: beside.join(", "),
-        brow: name(turn.crew.at_the_brow()),
-        foot: name(turn.crew.watches),
-        shows: false,
+        sort: if turn.first { Sort::First } else { Sort::Turn },
+        stands_in: lead_is_busy(book, turn),
+        ..people(course, slope, &turn.crew, turn.holds)
+    }
+}
+
+/// Who is where on a slope, by name.
+fn people(course: &Course, slope: &Slope, crew: &Crew, holds: Holds) -> Posts {
+    let name = |person: usize| course.people[person].name.short();
+    let Holds { control, first_aid, deputy, gate, phone, bank } = holds;
+    Posts {
+        teaches: name(crew.teaches),
+        brow: name(crew.at_the_brow()),
+        foot: name(crew.watches),
         control: control.map(name),
         first_aid: first_aid.map(name),
         deputy: deputy.map(name),
@@ -91,7 +111,7 @@ pub(crate) fn of_turn(book: &Book, sum: &SessionSum, turn: &Turn) -> Posts {
         phone: phone.map(name),
         water: slope.has_water(),
         bank: bank.filter(|_| slope.has_water()).map(name),
-        stands_in: lead_is_busy(book, turn),
+        ..Posts::default()
     }
 }
 
@@ -111,20 +131,9 @@ pub(crate) fn of_demonstration(book: &Book, shown: &Demonstration, (from, to): (
         vehicles: vec![(book.vehicle_mark(&vehicle.id), wheel.map(name))],
         runs: "1".to_owned(),
         minutes: (to - from).to_string(),
-        teaches: name(crew.teaches),
-        beside: String::new(),
-        brow: name(crew.at_the_brow()),
-        foot: name(crew.watches),
-        shows: true,
-        control: holds.control.map(name),
-        first_aid: holds.first_aid.map(name),
-        deputy: holds.deputy.map(name),
-        gate: holds.gate.map(name),
-        phone: holds.phone.map(name),
-        water: slope.has_water(),
-        bank: holds.bank.map(name),
-        ready: Vec::new(),
+        sort: Sort::Demonstration,
         stands_in: lead(course).is_some_and(|lead| holds.control != Some(lead)),
+        ..people(course, slope, &crew, holds)
     })
 }
 

@@ -3,11 +3,13 @@
 
 use serde::Serialize;
 
-use crate::course::{Aid, Course, Slope, Soil, Surface, library_surface};
+use crate::course::{Aid, Course, Slope, Soil, Surface, Vehicle, library_surface};
 use crate::engine::formulas::GRAVITY;
 use crate::engine::formulas::slope::stop_distance;
-use crate::engine::{Judgement, Mark, Reckoning, reckon};
+use crate::engine::{FASTEST, Judgement, Mark, Reckoning, reckon};
 use crate::pack::book::Book;
+use crate::pack::ground::pad::gear_for;
+use crate::quantity::Speed;
 
 /// Library grounds that are there dry and wet. Others have no wet figure, so they close.
 const WETTED: [(&str, &str); 3] =
@@ -18,9 +20,19 @@ const WETTED: [(&str, &str); 3] =
 pub(crate) struct Wet {
     /// In the order in which they close.
     rows: Vec<WetRow>,
+    test: Test,
+}
+
+/// How wheels are locked to measure a trace.
+#[derive(Debug, Serialize)]
+struct Test {
     /// The speed at the peg.
     speed: String,
-    /// Whose wheels lock, for the test: the marks of those without anti-lock; none where every vehicle has it.
+    /// Between the pegs before it, and what that may take: who is slower leaves a shorter trace, who is faster breaks the
+    /// site's limit.
+    apart: String,
+    time: String,
+    /// Whose wheels lock: those without anti-lock, each with its gear for that speed; none where every vehicle has it.
     locks: Option<String>,
 }
 
@@ -59,8 +71,38 @@ impl Wet {
         slopes.sort_by(|a, b| left(a).total_cmp(&left(b)));
         let soaked = soaked.as_ref().map(|(course, reckoning)| (course, reckoning));
         let rows: Vec<WetRow> = slopes.into_iter().map(|slope| row(book, slope, soaked)).collect();
-        let speed = book.show.limit(course.limits.descent_speed.si()).text();
-        (!rows.is_empty()).then(|| Self { rows, speed, locks: without_anti_lock(book) })
+        (!rows.is_empty()).then(|| Self { rows, test: Test::of(book) })
+    }
+}
+
+/// What the driver of the test is given between the fastest and the slowest time, s: a hand on a watch. Judgement.
+const WATCHED: f64 = 0.2;
+
+/// Least and most time from peg to peg, s, in tenths: at the most as fast as the site allows, since a long trace tells
+/// grounds apart that a short one does not; never slower than the course's limit on a slope.
+fn test_times(course: &Course, apart: f64) -> [f64; 2] {
+    let site = course.day.site_speed.map_or(FASTEST, Speed::si);
+    let fastest = FASTEST.min(site).max(course.limits.descent_speed.si());
+    let least = libm::ceil(10.0 * apart / fastest - 1e-9) / 10.0;
+    [least, least + WATCHED]
+}
+
+/// The slowest speed at the peg that counts, m/s: the trace is reckoned from it.
+fn test_speed(book: &Book) -> f64 {
+    let apart = book.show.pegs_apart();
+    apart / test_times(book.course, apart)[1]
+}
+
+impl Test {
+    fn of(book: &Book) -> Self {
+        let apart = book.show.pegs_apart();
+        let [least, most] = test_times(book.course, apart);
+        Self {
+            speed: book.show.speeds(apart / most, apart / least, false).text(),
+            apart: book.show.length(apart, false).trimmed().text(),
+            time: format!("{least:.1} to {most:.1} s"),
+            locks: without_anti_lock(book, apart / least),
+        }
     }
 }
 
@@ -79,10 +121,14 @@ impl Wet {
 /// Most vehicles the test names one by one.
 const NAMED: usize = 6;
 
-/// The marks of those whose brakes do not let go by themselves.
-fn without_anti_lock(book: &Book) -> Option<String> {
+/// Those whose brakes do not let go by themselves, each with the gear in which it does that speed, m/s.
+fn without_anti_lock(book: &Book, speed: f64) -> Option<String> {
     let fleet = book.course.vehicles.iter().filter(|vehicle| !vehicle.aids.contains(&Aid::AntiLock));
-    let marks: Vec<String> = fleet.map(|vehicle| book.vehicle_mark(&vehicle.id)).collect();
+    let in_gear = |vehicle: &Vehicle| {
+        let mark = book.vehicle_mark(&vehicle.id);
+        gear_for(vehicle, speed).map(|gear| format!("{mark} in {gear}"))
+    };
+    let marks: Vec<String> = fleet.filter_map(in_gear).collect();
     match marks.len() {
         0 => None,
         few if few <= NAMED => Some(marks.join(", ")),
@@ -149,10 +195,9 @@ fn row(book: &Book, slope: &Slope, soaked: Option<(&Course, &Reckoning)>) -> Wet
     }
 }
 
-/// How far locked wheels slide on the level from the course's limit, at the low end of the ground's grip.
+/// How far locked wheels slide on the level from the speed of the test, at the low end of the ground's grip.
 fn trace(book: &Book, surface: &Surface) -> String {
-    let speed = book.course.limits.descent_speed.si();
-    let far = stop_distance(speed, GRAVITY * surface.sliding.low);
+    let far = stop_distance(test_speed(book), GRAVITY * surface.sliding.low);
     book.show.length(far, true).text()
 }
 

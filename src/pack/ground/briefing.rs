@@ -3,6 +3,7 @@
 use serde::Serialize;
 
 use crate::course::{AreaOfSite, Course, KitKind, Name, Remark, Role};
+use crate::engine::leans;
 use crate::pack::book::Book;
 use crate::pack::day::channels;
 use crate::pack::day::posts::posts;
@@ -45,6 +46,8 @@ pub(crate) struct Site {
     leader: String,
     emergency: Option<String>,
     hazards: Vec<String>,
+    /// Slopes below which somebody stands with the throw line.
+    bank: Vec<String>,
     /// Where nobody goes, by the plan of the site.
     closed: Vec<String>,
 }
@@ -111,6 +114,12 @@ pub(crate) fn site(book: &Book) -> Site {
         leader: book.who_does(Role::Lead).unwrap_or_else(|| "the instructor".to_owned()),
         emergency: emergency.number.as_ref().map(Remark::short),
         closed: course.site_plan.as_ref().map_or_else(Vec::new, |plan| areas(plan, AreaOfSite::KeepOut)),
+        bank: course
+            .slopes
+            .iter()
+            .filter(|slope| leans(slope) && slope.has_water())
+            .map(|slope| book.slope_mark(&slope.id))
+            .collect(),
         hazards: course
             .slopes
             .iter()

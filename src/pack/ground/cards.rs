@@ -6,7 +6,8 @@ use crate::course::{Name, NearRule, NotFetched, Slope, Tolerances, Vehicle, clas
 use crate::engine::{Sensitivity, Standing, What, taught};
 use crate::pack::book::Book;
 use crate::pack::day::channels;
-use crate::pack::day::posts::on_slope;
+use crate::pack::day::page::posts_of_the_day;
+use crate::pack::day::posts::{Posts, Sort};
 use crate::pack::day::wet::Wet;
 use crate::pack::ground::plan::not_fetched;
 use crate::pack::ground::trouble::{self, on_a_card};
@@ -106,7 +107,8 @@ struct WhatMatters {
 impl<'a> SlopeCards<'a> {
     /// From the book.
     pub(crate) fn of(book: &'a Book, pack: Meta) -> Self {
-        let posts = book.course.slopes.iter().map(|slope| today(book, &slope.id)).collect();
+        let all = posts_of_the_day(book);
+        let posts = book.course.slopes.iter().map(|slope| today(&all, &book.slope_mark(&slope.id))).collect();
         let wet = Wet::of(book);
         let rain = |sheet: &SlopeSheet| wet.as_ref().and_then(|wet| wet.on_card(&sheet.id));
         let control = book.course.day.channel.as_ref().map(Name::short);
@@ -122,21 +124,27 @@ impl<'a> SlopeCards<'a> {
 }
 
 /// Who stands where on a slope, turn by turn where it changes.
-fn today(book: &Book, slope: &str) -> String {
+fn today(all: &[Posts], mark: &str) -> String {
     let mut said: Vec<String> = Vec::new();
-    for posts in on_slope(book, slope) {
-        let beside = if posts.beside.is_empty() {
-            String::new()
-        } else {
-            format!(", beside {}: {}", posts.beside, posts.teaches)
+    for posts in all.iter().filter(|posts| posts.mark == mark) {
+        let beside = match (posts.beside.as_str(), posts.sort == Sort::First) {
+            ("", false) => String::new(),
+            ("", true) => format!("; first run beside all: {}", posts.teaches),
+            (some, false) => format!("; beside {some}: {}", posts.teaches),
+            (some, true) => format!("; beside {some}, first run all: {}", posts.teaches),
         };
         let ready = if posts.ready.is_empty() {
             String::new()
         } else {
             format!("; {} last, winch ready", posts.ready.join(", "))
         };
-        let bank = posts.bank.map_or_else(String::new, |bank| format!(", bank {bank}"));
-        let line = format!("brow {}, spotter {}{bank}{beside}{ready}", posts.brow, posts.foot);
+        let bank = posts.bank.as_ref().map_or_else(String::new, |bank| format!(", bank {bank}"));
+        let shown = if posts.sort == Sort::Demonstration {
+            format!("{} demonstration: ", posts.from)
+        } else {
+            String::new()
+        };
+        let line = format!("{shown}brow {}, spotter {}{bank}{beside}{ready}", posts.brow, posts.foot);
         if !said.contains(&line) {
             said.push(line);
         }

@@ -2,6 +2,7 @@
 
 use serde::Serialize;
 
+use crate::course::Slope;
 use crate::lesson::Example;
 use crate::pack::book::Book;
 use crate::page::words::steps_in_a_row;
@@ -102,13 +103,14 @@ fn of_rota(book: &Book) -> Vec<SumSlope> {
 
 fn rule(book: &Book, sums: &[SessionSum]) -> String {
     let turn = format!("{:.0} s", book.course.turn_round().si());
+    let step = if book.course.slopes.iter().any(Slope::has_step) { ", a minute more at a step" } else { "" };
     if sums.is_empty() {
         return format!(
-            "One vehicle on a slope at a time, the slow end of its time and {turn} until the next may start: the slowest group of the rota must be through in a slot."
+            "One vehicle on a slope at a time, the slow end of its time and {turn} until the next may start{step}: the slowest group of the rota must be through in a slot."
         );
     }
     format!(
-        "One vehicle on a slope at a time: the slow end of its time in the gear on its card, {turn} until the next may start, and {:.0} min from a vehicle’s run to its own next; {CHANGEOVER} min from slope to slope. Nobody has two posts at a time. Who teaches stands at the brow; beside a driver who is near a limit, somebody else does. One at a time, the changeover, the posts: common practice, no source.",
+        "One vehicle on a slope at a time: the slow end of its time in the gear on its card, {turn} until the next may start{step}, and {:.0} min from a vehicle’s run to its own next; {CHANGEOVER} min from slope to slope. Nobody has two posts at a time. Who teaches stands at the brow; beside a learner on the first run of the course, or a driver near a limit, somebody else does, and the next waits until they have walked back up, at 1 m/s. One at a time, the changeover, the posts: common practice, no source.",
         book.course.day.run_gap.si() / 60.0
     )
 }

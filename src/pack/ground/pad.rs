@@ -199,7 +199,7 @@ impl Pad {
 }
 
 /// The lowest gear of the high range in which the engine may turn as a speed, m/s, asks of it.
-fn gear_for(vehicle: &Vehicle, speed: f64) -> Option<Gear> {
+pub(crate) fn gear_for(vehicle: &Vehicle, speed: f64) -> Option<Gear> {
     let spin = |gear: &Gear| engine_spin(speed, overall_ratio_of(vehicle, *gear), circumference_of(vehicle));
     let allowed = |gear: &Gear| gear.range == Range::High && spin(gear) <= vehicle.engine.highest.si();
     let gears = vehicle.gears().into_iter().filter(allowed);

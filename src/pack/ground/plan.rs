@@ -6,6 +6,7 @@ use crate::course::{AnchorSort, Condition, Course, KitItem, KitKind, Passage, Pe
 use crate::pack::book::Book;
 use crate::pack::day::page::DayPage;
 use crate::pack::day::posts;
+use crate::pack::day::practical::practical;
 use crate::pack::day::wet::Wet;
 use crate::pack::ground::day_sum::{DaySum, driven_in};
 use crate::pack::ground::risk::missing_kit;
@@ -37,6 +38,8 @@ pub(crate) struct CoursePlan<'a> {
 struct Plan {
     aim: String,
     pass_rule: String,
+    /// Who watches which runs of the practical.
+    practical: Option<String>,
     entry: Vec<String>,
     needs: Vec<String>,
     /// Who the kit does not fetch, a vehicle each.
@@ -133,6 +136,7 @@ fn plan(book: &Book) -> Plan {
             course.vehicles.len()
         ),
         pass_rule: "Practical: each outcome shown once without help; a dangerous fault ends the attempt. Written: the assessor states the pass mark before the paper is handed out.".to_owned(),
+        practical: practical(book),
         entry: course.entry_requirements.iter().map(Passage::short).collect(),
         needs: needs(book),
         not_fetched: not_fetched(book),
@@ -174,7 +178,7 @@ fn needs(book: &Book) -> Vec<String> {
         "A way in for an ambulance, known to whoever calls it".to_owned(),
         format!("For each slope in use a watch and two pegs, {apart} apart beside its steepest stretch"),
     ];
-    let telephone = book.course.emergency.coverage.as_ref().map(|_| {
+    let telephone = book.course.emergency.somebody_drives_to_a_telephone().then(|| {
         "A vehicle that drives no slope beside control, facing out, key in it, for whoever drives to where the telephone works"
             .to_owned()
     });
@@ -341,6 +345,9 @@ fn check(item: &KitItem) -> &'static str {
         KitKind::ThrowLine => "runs out of its bag, floats; thrown once before the first run",
         KitKind::Vest => "bright, whole, one for everybody with a post",
         KitKind::Barrier | KitKind::Pegs => "enough for the longest line, seen from a driver’s seat",
+        KitKind::Watch | KitKind::Tape | KitKind::Gauge | KitKind::Rake => {
+            "whole, tried once, at the slope in use"
+        }
         KitKind::Shovel | KitKind::Boards | KitKind::Other => "complete and dry",
     }
 }

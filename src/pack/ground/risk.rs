@@ -8,7 +8,7 @@ use serde::Serialize;
 use crate::course::{AreaOfSite, Name, RiskCuts};
 use crate::pack::book::Book;
 use crate::pack::ground::scored::{Row, row};
-use crate::pack::ground::wanted::missing_to_dig;
+use crate::pack::ground::wanted::{missing_to_dig, missing_to_measure};
 use crate::pack::ground::{hazards, slope_hazards};
 use crate::page::meta::Meta;
 use crate::page::site::areas;
@@ -106,9 +106,10 @@ pub(crate) fn missing_kit(book: &Book) -> Option<String> {
         }
     }
     all.extend(missing_to_dig(book.course));
+    all.extend(missing_to_measure(book));
     (!all.is_empty()).then(|| {
         format!(
-            "Kit that controls of the risk assessment and the recovery ladder stand on and the kit list does not have: {}. Get it before the day.",
+            "Kit that controls of the risk assessment, the recovery ladder and the measuring stand on and the kit list does not have: {}. Get it before the day.",
             all.join("; ")
         )
     })

@@ -6,7 +6,7 @@ use crate::pack::day::posts::on_slope;
 use crate::pack::ground::scored::Level::{Administrate, Eliminate, Engineer};
 use crate::pack::ground::scored::{Control, Hazard, Row, control, row};
 use crate::pack::sheet::locked::slides_on;
-use crate::page::words::{STEP, edges_words};
+use crate::page::words::{STEP, crossing_words, edges_words};
 
 /// From here on a slope is steep, rad: 15°. Judgement, said on the sheet.
 const STEEP: f64 = 15.0 * std::f64::consts::PI / 180.0;
@@ -24,6 +24,13 @@ pub(super) fn of_slope(book: &Book, slope: &Slope) -> Vec<Row> {
     match hazards.iter_mut().find(|(kind, _)| *kind == Some(DangerKind::Edge)) {
         Some((_, what)) => *what = edges.iter().fold(what.clone(), |what, words| format!("{what}; {words}")),
         None => hazards.extend(edges.into_iter().map(|words| (Some(DangerKind::Edge), words))),
+    }
+    let crossings = crossing_words(book.course, slope);
+    match hazards.iter_mut().find(|(kind, _)| *kind == Some(DangerKind::Traffic)) {
+        Some((_, what)) => {
+            *what = crossings.iter().fold(what.clone(), |what, words| format!("{what}; {words}"));
+        }
+        None => hazards.extend(crossings.into_iter().map(|words| (Some(DangerKind::Traffic), words))),
     }
     if hazards.is_empty() {
         hazards.push(unnamed());
@@ -79,7 +86,10 @@ fn known(book: &Book, slope: &Slope, kind: Option<DangerKind>) -> Known {
     let rows = book.course.vehicles.iter().map(|vehicle| book.pair(slope, vehicle).judged.mark.goes());
     let (all, out) = rows.fold((0, 0), |(all, out), goes| (all + 1, out + usize::from(!goes)));
     let steep = slope.steepest().gradient.si() >= STEEP;
-    let kills = matches!(kind, Some(DangerKind::Edge | DangerKind::Water));
+    let kills = matches!(kind, Some(DangerKind::Edge | DangerKind::Water))
+        || slope.has_water()
+        || slope.hazards.iter().any(|danger| danger.kind == Some(DangerKind::Edge))
+        || !book.course.edges_beside(slope).is_empty();
     Known { grave: kills || tilts(slope) || steep || slides_on(book.course, slope), out: (out, all) }
 }
 
@@ -176,7 +186,8 @@ fn particular(book: &Book, kind: DangerKind) -> Vec<Control> {
             "animals moved out and the gate shut before the first run; one comes back: HOLD",
         )],
         DangerKind::Stones => vec![
-            control(Eliminate, "loose stones raked off and the line walked after each turn of vehicles"),
+            control(Eliminate, "loose stones raked off and the line walked after each turn of vehicles")
+                .with([(KitKind::Rake, 1)]),
             control(Administrate, "nobody stands below; the next waits above the brow"),
         ],
         DangerKind::Traffic => vec![

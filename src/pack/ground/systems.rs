@@ -51,7 +51,7 @@ static KINDS: &[Kind] = &[
         has: |vehicle| vehicle.transmission.gearbox == Gearbox::AutomaticUnlocked,
         lines: &[
             "Lever in the lowest position. Never D, never N; P only when it stands.",
-            "It pushes at idle below its creep speed and holds only weakly above it: right foot over the brake all the way.",
+            "It pushes at idle below its creep speed and holds only weakly above it: right foot on the brake, light and steady, wherever the card says + brake, and over it elsewhere.",
             "One foot: the left stays away. Left-foot braking is for obstacles, and can switch traction control off.",
         ],
         source: "B20 and B21. Left foot on the descent: no source advises it",

@@ -135,7 +135,15 @@ pub(crate) static TROUBLES: &[Trouble] = &[
             "Parking brake in short pulls, button held, straight ahead only.",
             "Say BRAKES as you do it. Nobody else starts.",
         ],
-        card: None,
+        card: Some((
+            "PEDAL SINKS, brakes fade",
+            &[
+                "stay in gear; pump, firm and quick",
+                "steer for the run-out",
+                "parking brake in short pulls, straight only, never one on the transmission",
+                "say BRAKES",
+            ],
+        )),
         never: "Never change gear now. A parking brake on the transmission is never used while it moves.",
         drill: "Said aloud at the brow before the longest slope. The vehicle stands until its brakes are cold.",
         source: "Change down early, pump, parking brake with its release held, look for a way out: B22. Soft uphill ground: common practice, no source.",
@@ -252,7 +260,7 @@ pub(crate) static TROUBLES: &[Trouble] = &[
         steps: &[
             "Stop, wheels turning to the last. Where the slope card says roll out: roll out in gear to the foot.",
             "Stay. Wait until you see and understand again.",
-            "Ask by horn: one long.",
+            "Ask by horn: two short.",
         ],
         card: None,
         never: "Never follow two people, never go on from memory.",

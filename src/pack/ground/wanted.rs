@@ -4,6 +4,7 @@
 use crate::course::{Condition, Course, KitKind, Role};
 use crate::pack::book::Book;
 use crate::recovery::pull::sinks;
+use crate::rota::day_sum;
 
 /// So many pieces of a kind, without which a control is only words.
 pub(super) type Needs = (KitKind, usize);
@@ -30,6 +31,10 @@ fn word(kind: KitKind) -> &'static str {
         KitKind::Vest => "bright vests",
         KitKind::Barrier => "rope or tape with stakes",
         KitKind::Pegs => "pegs or cones",
+        KitKind::Watch => "a watch that stops, one a slope in use",
+        KitKind::Tape => "measuring tape",
+        KitKind::Gauge => "tyre gauge",
+        KitKind::Rake => "rake",
         KitKind::Damper => "line damper",
         KitKind::Gloves => "gloves",
         KitKind::Chock => "wheel chocks",
@@ -44,6 +49,17 @@ fn word(kind: KitKind) -> &'static str {
 pub(super) fn vests(book: &Book) -> Needs {
     let crew = book.there().filter(|(_, person)| person.role != Role::Driver).count();
     (KitKind::Vest, crew.max(1))
+}
+
+/// What speeds, pegs, traces and tyres are measured with and the kit does not have; nothing where nobody drives.
+pub(crate) fn missing_to_measure(book: &Book) -> Vec<String> {
+    let course = book.course;
+    if course.vehicles.is_empty() || course.slopes.is_empty() {
+        return Vec::new();
+    }
+    let at_once = day_sum(course, &book.reckoning).iter().map(|sum| sum.groups).max().unwrap_or(1).max(1);
+    let needs = [(KitKind::Watch, at_once), (KitKind::Tape, 1), (KitKind::Gauge, 1)];
+    needs.into_iter().filter_map(|needs| missing(course, needs)).collect()
 }
 
 /// What the first rung of the recovery ladder is done with and the kit does not have: a shovel, and boards where

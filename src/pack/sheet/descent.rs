@@ -117,7 +117,7 @@ impl DescentRow {
         Self {
             slope_id: facts.slope_mark(&slope.id),
             slope_name: slope.name.short(),
-            slope_grade: show.angle(slope.steepest().gradient.si(), false).text(),
+            slope_grade: show.sharp_angle(slope.steepest().gradient.si()).text(),
             vehicle_id: facts.vehicle_mark(&vehicle.id),
             vehicle_name: vehicle.name.short(),
             first: (within && slope.survey.is_none()).then_some("survey first"),
@@ -229,11 +229,11 @@ fn lock_words(one: Differential, to: &str) -> String {
 }
 
 /// What to ask where nobody said whether the axles can be tied together; the mark counts on an open centre.
-fn centre_unknown(vehicle: &Vehicle) -> Option<String> {
+pub(crate) fn centre_unknown(vehicle: &Vehicle) -> Option<String> {
     let transmission = &vehicle.transmission;
     let unknown =
         transmission.driven == Driven::AllWheels && transmission.differentials.centre == Lock::Unknown;
-    unknown.then(|| "ask".to_owned())
+    unknown.then(|| "as its check found".to_owned())
 }
 
 /// What is locked or engaged before the brow, each once with the marks it is for; without marks where it
@@ -243,14 +243,21 @@ pub(crate) fn locks(rows: &[DescentRow], mark: impl Fn(&DescentRow) -> &str) -> 
     let mut words: Vec<&String> = going.iter().flat_map(|row| &row.lock).collect();
     words.sort();
     words.dedup();
-    words
-        .into_iter()
-        .map(|word| {
-            let marks: Vec<&str> =
-                going.iter().filter(|row| row.lock.contains(word)).map(|row| mark(row)).collect();
-            if marks.len() == going.len() { word.clone() } else { format!("{}: {word}", marks.join(", ")) }
-        })
-        .collect()
+    // What is done to the same vehicles stands together.
+    let mut done: Vec<(Vec<&str>, Vec<&str>)> = Vec::new();
+    for word in words {
+        let marks: Vec<&str> =
+            going.iter().filter(|row| row.lock.contains(word)).map(|row| mark(row)).collect();
+        match done.iter_mut().find(|(same, _)| *same == marks) {
+            Some((_, words)) => words.push(word),
+            None => done.push((marks, vec![word])),
+        }
+    }
+    let told = |(marks, words): (Vec<&str>, Vec<&str>)| {
+        let words = words.join(", ");
+        if marks.len() == going.len() { words } else { format!("{}: {words}", marks.join(", ")) }
+    };
+    done.into_iter().map(told).collect()
 }
 
 /// Of the vehicles that go, who is not fetched by the kit, and when.

@@ -10,7 +10,7 @@ const STRIDE: f64 = 1.0;
 pub(super) fn place_words(slope: &Slope, at: Place, show: Show) -> String {
     match slope.stretches.get(at.stretch) {
         Some(stretch) if slope.stretches.len() > 1 => {
-            format!("on the {} stretch", show.angle(stretch.gradient.si(), false).text())
+            format!("on the {} stretch", show.sharp_angle(stretch.gradient.si()).text())
         }
         Some(_) => "on the slope".to_owned(),
         None => "on the run-out".to_owned(),
@@ -57,6 +57,6 @@ pub(crate) fn locked_note(course: &Course, slope: &Slope, show: Show) -> String 
     }
     format!(
         "{steering} On the {} stretch they need not stop, at the low end of the grip, wherever they lock.",
-        show.angle(slope.steepest().gradient.si(), false).text()
+        show.sharp_angle(slope.steepest().gradient.si()).text()
     )
 }

@@ -2,8 +2,9 @@
 
 use serde::Serialize;
 
-use crate::course::{AreaOfSite, Paper, PointOfSite, Slope};
+use crate::course::{AreaOfSite, Label, LineOfSite, Paper, PointOfSite, SitePlan, Slope, Spot};
 use crate::pack::facts::Facts;
+use crate::page::figure::Show;
 use crate::page::site::{Listed, SitePicture, Size, areas, degrees, listed};
 
 /// The site from above, with how its places are told to a stranger.
@@ -17,6 +18,18 @@ pub(crate) struct SiteSheet {
     pub met: Option<String>,
     /// Where nobody goes.
     pub closed: Vec<String>,
+    /// How each slope that somebody drives is reached from where the ambulance is met; empty without a drawn track.
+    pub ways: Vec<WayTo>,
+}
+
+/// The way to a slope.
+#[derive(Clone, Debug, Serialize)]
+pub(crate) struct WayTo {
+    mark: String,
+    name: String,
+    /// To its foot and to its brow.
+    foot: String,
+    brow: String,
 }
 
 impl SiteSheet {
@@ -31,8 +44,42 @@ impl SiteSheet {
             degrees: plan.degrees_of(plan.slopes.first()?.brow()).is_some(),
             met: met.and_then(|point| plan.degrees_of(point.at)).map(degrees),
             closed: areas(plan, AreaOfSite::KeepOut),
+            ways: met.map_or_else(Vec::new, |met| ways(facts, plan, met.at)),
         })
     }
+}
+
+/// The ways from where the ambulance is met to the slopes that somebody drives.
+fn ways(facts: &Facts, plan: &SitePlan, met: Spot) -> Vec<WayTo> {
+    let tracked = plan.lines.iter().any(|line| line.kind == LineOfSite::Track);
+    let driven = |slope: &&Slope| {
+        let pairs = facts.course.vehicles.iter().map(|vehicle| facts.pair(slope, vehicle));
+        tracked && pairs.into_iter().any(|pair| pair.judged.mark.goes())
+    };
+    let to = |slope: &Slope| {
+        let placed = plan.of_slope(&slope.id)?;
+        Some(WayTo {
+            mark: facts.slope_mark(&slope.id),
+            name: slope.name.short(),
+            foot: way_in_words(plan, met, placed.foot(), facts.show),
+            brow: way_in_words(plan, met, placed.brow(), facts.show),
+        })
+    };
+    facts.course.slopes.iter().filter(driven).filter_map(to).collect()
+}
+
+/// Less than this off a track goes without saying, m.
+const BESIDE_A_TRACK: f64 = 10.0;
+
+fn way_in_words(plan: &SitePlan, from: Spot, to: Spot, show: Show) -> String {
+    let Some(way) = plan.way(from, to) else { return "no track drawn".to_owned() };
+    let rounded = |m: f64| show.length(10.0 * libm::round(m / 10.0), false).text();
+    let name = |at: &usize| plan.lines[*at].name.as_ref().map_or_else(|| "track".to_owned(), Label::short);
+    let mut names: Vec<String> = way.lines.iter().map(name).collect();
+    names.dedup();
+    let on_foot =
+        if way.off > BESIDE_A_TRACK { format!("; {} on foot", rounded(way.off)) } else { String::new() };
+    format!("{} by {}{on_foot}", rounded(way.along), names.join(", "))
 }
 
 /// A slope's own part. On a card the first that leaves the rows their size is printed.
@@ -52,8 +99,8 @@ const HIGH: [f64; 2] = [34.0, 20.0];
 const HALF: Size = Size { width: 84.0, height: 44.0, letters: 3.18 };
 
 impl SlopePlans {
-    /// Of a slope that is on the plan.
-    pub(crate) fn of(facts: &Facts, slope: &Slope) -> Option<Self> {
+    /// Of a slope that is on the plan; `people`: with those who stand there, where anybody drives it.
+    pub(crate) fn of(facts: &Facts, slope: &Slope, people: bool) -> Option<Self> {
         let plan = facts.course.site_plan.as_ref()?;
         // The width of a card's type area.
         let width = match facts.course.paper {
@@ -62,12 +109,12 @@ impl SlopePlans {
         };
         let of = |height| {
             let size = Size { width, height, letters: LETTERS };
-            SitePicture::of_slope(plan, slope, size, facts.show)
+            SitePicture::of_slope(plan, slope, people, size, facts.show)
         };
         Some(Self {
             tall: of(HIGH[0])?,
             low: of(HIGH[1])?,
-            half: SitePicture::of_slope(plan, slope, HALF, facts.show)?,
+            half: SitePicture::of_slope(plan, slope, people, HALF, facts.show)?,
         })
     }
 }

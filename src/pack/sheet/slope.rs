@@ -2,7 +2,7 @@
 
 use serde::Serialize;
 
-use crate::course::{Band, Course, Ground, Name, Remark, Slope, Surface, Vehicle};
+use crate::course::{Band, Course, Ground, Name, Remark, Slope, Surface};
 use crate::engine::leans;
 use crate::lesson::Example;
 use crate::pack::facts::Facts;
@@ -17,7 +17,7 @@ use crate::page::gallery::Shot;
 use crate::page::outline::Outline;
 use crate::page::pace::Pegs;
 use crate::page::section::{Section, run_out_length};
-use crate::page::words::{STEP, abort_rule, edges_words, way_out_words};
+use crate::page::words::{STEP, abort_rule, crossing_words, edges_words, way_out_words};
 
 /// A slope with its figures.
 #[derive(Clone, Debug, Serialize)]
@@ -61,8 +61,6 @@ pub(crate) struct SlopeSheet {
     pub thin: Option<String>,
     pub locked_note: String,
     pub entry: Fig,
-    /// The same where it is more than any vehicle that goes idles at in its gear.
-    pub brow: Option<Fig>,
     pub helped: String,
     /// What is locked or engaged before the brow, by vehicle.
     pub locks: Vec<String>,
@@ -176,9 +174,9 @@ impl SlopeSheet {
             state: ground_word(surface).to_owned(),
             grade: format!("steepest {}", show.grade(worst)),
             ratio: format!("1:{:.1}", 1.0 / libm::tan(mean)),
-            mean_deg: show.angle(mean, unsurveyed),
+            mean_deg: show.fine_angle(mean, unsurveyed).trimmed(),
             mean_pct: show.percent(mean, unsurveyed),
-            worst_deg: show.angle(worst, unsurveyed),
+            worst_deg: show.fine_angle(worst, unsurveyed).trimmed(),
             worst_pct: show.percent(worst, unsurveyed),
             length: show.length(slope.length().si(), unsurveyed),
             height: show.length(slope.height().si(), unsurveyed),
@@ -203,7 +201,6 @@ impl SlopeSheet {
             thin,
             locked_note: locked_note(course, slope, show),
             entry: show.speed(slope.entry_speed.si(), false),
-            brow: faster_than_idle(facts, slope).then(|| show.speed(slope.entry_speed.si(), false)),
             helped: helped(&descents),
             locks: on_the_slope(&descents),
             not_fetched: not_fetched_of(&descents, |row| &row.vehicle_id, "all that go"),
@@ -213,7 +210,7 @@ impl SlopeSheet {
             photos: Vec::new(),
             profile: profile(slope, show, Outline::of(lead)),
             line: section,
-            plan: SlopePlans::of(facts, slope),
+            plan: SlopePlans::of(facts, slope, closed(&descents).is_empty()),
             angle: mean.to_degrees(),
             worst: worst.to_degrees(),
             cross_deg: slope.cross_slope.si().to_degrees(),
@@ -232,27 +229,16 @@ impl SlopeSheet {
     }
 }
 
-/// What can hurt somebody there: the slope's own dangers, and the edges of the site plan beside it.
+/// What can hurt somebody there: the slope's own dangers, and the edges of the site plan beside it and the tracks across.
 pub(crate) fn hazards(course: &Course, slope: &Slope, show: Show) -> Vec<String> {
     let own = slope.hazards.iter().map(|danger| danger.what.short().trim_end_matches('.').to_owned());
-    own.chain(edges_words(course, slope, show)).collect()
+    own.chain(edges_words(course, slope, show)).chain(crossing_words(course, slope)).collect()
 }
 
 /// Greatest side tilt of the fleet on a slope, bumps included, rad.
 fn tilt(facts: &Facts, slope: &Slope) -> f64 {
     let tilts = facts.course.vehicles.iter().map(|one| facts.pair(slope, one).stability.side_tilt.abs());
     tilts.fold(0.0, f64::max)
-}
-
-/// Whether a slope's own speed over the brow is more than any vehicle that goes idles at in the gear of its card.
-fn faster_than_idle(facts: &Facts, slope: &Slope) -> bool {
-    let idles = |vehicle: &Vehicle| {
-        let judged = &facts.pair(slope, vehicle).judged;
-        let gear = judged.gear.filter(|_| judged.mark.goes())?;
-        let figures = facts.reckoning.vehicles.iter().find(|figures| figures.vehicle == vehicle.id)?;
-        figures.gears.iter().find(|one| one.gear == Some(gear)).map(|one| one.creep_speed)
-    };
-    facts.course.vehicles.iter().filter_map(idles).all(|idle| slope.entry_speed.si() > idle)
 }
 
 /// The highest speed on the way out of the vehicles that go.
@@ -310,11 +296,12 @@ fn run_out_end(slope: &Slope) -> String {
 
 /// What holds besides the limits, which stand large beside it.
 fn rules(slope: &Slope) -> Vec<String> {
-    let mut rules = vec!["One vehicle on it, nobody below; spotters to the side".to_owned()];
-    if leans(slope) {
+    let mut rules = if leans(slope) {
         let but = if slope.has_water() { " but whoever holds the throw line" } else { "" };
-        rules.push(format!("Nobody downhill{but}; way out pegged before the first run"));
-    }
+        vec![format!("One vehicle on it, nobody below{but}; spotters above")]
+    } else {
+        vec!["One vehicle on it, nobody below; spotters to the side".to_owned()]
+    };
     rules.extend(own_rules(slope));
     rules
 }
@@ -378,7 +365,7 @@ fn survey(slope: &Slope) -> String {
 
 fn profile(slope: &Slope, show: Show, vehicle: Outline) -> Profile {
     let gradients: Vec<String> =
-        slope.stretches.iter().map(|s| show.angle(s.gradient.si(), false).text()).collect();
+        slope.stretches.iter().map(|s| show.sharp_angle(s.gradient.si()).text()).collect();
     let run_out = run_out_length(slope, show).text();
     Profile {
         vehicle,

@@ -24,7 +24,7 @@ pub(super) fn drives_steeper(facts: &Facts, slope: &Slope, vehicle: &Vehicle) ->
     Some(format!(
         "it does drive {}, steeper, {}{brake}{why}",
         facts.slope_mark(&other.id),
-        facts.show.angle(grade(other), false).text()
+        facts.show.sharp_angle(grade(other)).text()
     ))
 }
 

@@ -277,7 +277,7 @@ fn tyre(vehicle: &Vehicle, show: Show) -> String {
         Some(pressure) => {
             format!("{} at {}", vehicle.tyre.marking, show.pressure(pressure.si(), false).text())
         }
-        None => vehicle.tyre.marking.clone(),
+        None => format!("{} at ____ {}", vehicle.tyre.marking, show.pressure(1.0e5, false).u),
     }
 }
 

@@ -199,6 +199,8 @@ pub(crate) struct RadioPlan {
     access: Option<String>,
     hospital: Option<String>,
     coverage: Option<String>,
+    /// Whether somebody is kept free to drive to where a telephone works.
+    phone_goes: bool,
     aiders: Option<String>,
     kit: Option<String>,
     contacts: Vec<Call>,
@@ -252,6 +254,7 @@ impl RadioPlan {
             access: emergency.access.as_ref().map(Remark::short),
             hospital: emergency.hospital.as_ref().map(Remark::short),
             coverage: emergency.coverage.as_ref().map(Remark::short),
+            phone_goes: emergency.somebody_drives_to_a_telephone(),
             aiders: (!aiders.is_empty()).then(|| aiders.join(", ")),
             kit: (!kit.is_empty()).then(|| kit.join("; ")),
             contacts: emergency

@@ -8,6 +8,7 @@ use crate::engine::formulas::show::peg_time;
 use crate::engine::{circumference_of, overall_ratio_of};
 use crate::lesson::lowest_gear;
 use crate::pack::book::Book;
+use crate::pack::sheet::descent::centre_unknown;
 use crate::pack::sheet::vehicle::VehicleSheet;
 use crate::page::figure::{Fig, Show};
 use crate::page::meta::Meta;
@@ -33,6 +34,8 @@ struct Units {
 struct Checked<'a> {
     sheet: &'a VehicleSheet,
     drivers: String,
+    /// Whether nobody said if its axles can be tied together.
+    ask_locks: bool,
     /// Whether it has a low range to try.
     low_range: bool,
     /// How long it takes from peg to peg at idle in its lowest gear, on the level: a minute that shows a wrong gear,
@@ -59,6 +62,7 @@ impl<'a> VehicleCheck<'a> {
                 Some(Checked {
                     sheet: book.vehicle_sheet_of(&vehicle.id)?,
                     drivers: names.join(", "),
+                    ask_locks: centre_unknown(vehicle).is_some(),
                     low_range: vehicle.transmission.transfer_low.is_some(),
                     creep_time: creep_time(vehicle, book.show),
                 })

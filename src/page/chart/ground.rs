@@ -89,7 +89,7 @@ pub(crate) fn hold_band(course: &Course, show: Show) -> HoldBand {
             format!(
                 "{} {}, locked {:.0} to {:.0}, turning {:.0} to {:.0}",
                 slope.name,
-                show.angle(slope.steepest().gradient.si(), false).text(),
+                show.sharp_angle(slope.steepest().gradient.si()).text(),
                 row.slide_low,
                 row.slide_high,
                 row.peak_low,

@@ -44,9 +44,24 @@ impl SitePicture {
         Some(picture)
     }
 
-    /// A slope's own part: the way down lies to the right, so the driver's left hand is at the top.
-    pub(crate) fn of_slope(plan: &SitePlan, slope: &Slope, size: Size, show: Show) -> Option<Self> {
-        let placed = plan.of_slope(&slope.id)?;
+    /// A slope's own part: the way down lies to the right, so the driver's left hand is at the top; with the people who
+    /// stand there, or for a closed slope without.
+    pub(crate) fn of_slope(
+        plan: &SitePlan,
+        slope: &Slope,
+        people: bool,
+        size: Size,
+        show: Show,
+    ) -> Option<Self> {
+        let mut placed = plan.of_slope(&slope.id)?.clone();
+        if !people {
+            placed.spotter = None;
+            placed.assessor = None;
+            placed.bank = None;
+            placed.waiting = None;
+            placed.marshals.clear();
+        }
+        let placed = &placed;
         let driven = placed.driven();
         let (brow, end) = (placed.brow(), *driven.last()?);
         let long = brow.to(end);
@@ -55,7 +70,7 @@ impl SitePicture {
         }
         let right = [(end.east - brow.east) / long, (end.north - brow.north) / long];
         let mut spots = driven;
-        spots.extend([placed.spotter, placed.assessor, placed.waiting].into_iter().flatten());
+        spots.extend([placed.spotter, placed.assessor, placed.bank, placed.waiting].into_iter().flatten());
         spots.extend(&placed.marshals);
         spots.extend(placed.way_out.first());
         spots.extend(&placed.escape);
@@ -150,6 +165,7 @@ impl Sheet {
         self.name(brow, 1.2, mark, true);
         self.stretches(placed, slope);
         self.stand("spotter", placed.spotter, "spotter", false);
+        self.stand("bank", placed.bank, "throw line", false);
         for marshal in &placed.marshals {
             self.stand("marshal", Some(*marshal), "marshal", false);
         }
@@ -188,6 +204,7 @@ impl Sheet {
         }
         self.stand("waiting", placed.waiting, "others wait", true);
         self.stand("assessor", placed.assessor, "assessor", true);
+        self.stand("bank", placed.bank, "throw line", true);
         self.name(self.paper.at(placed.brow()), 1.0, "brow", true);
         self.name(self.paper.at(placed.foot()), 1.0, "foot", true);
         if let Some(end) = placed.run_out.last() {

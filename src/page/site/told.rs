@@ -202,7 +202,12 @@ pub(super) fn slope(plan: &SitePlan, placed: &SlopePlan, slope: &Slope, of: f64,
 }
 
 fn stands(placed: &SlopePlan) -> impl Iterator<Item = (&'static str, Spot)> + '_ {
-    let alone = [("spotter", placed.spotter), ("others wait", placed.waiting), ("assessor", placed.assessor)];
+    let alone = [
+        ("spotter", placed.spotter),
+        ("others wait", placed.waiting),
+        ("assessor", placed.assessor),
+        ("throw line", placed.bank),
+    ];
     let marshals = placed.marshals.iter().map(|spot| ("marshal", *spot));
     alone.into_iter().filter_map(|(what, spot)| Some((what, spot?))).chain(marshals)
 }

@@ -12,7 +12,7 @@ pub struct Crew {
     /// Stands at the brow while the one who teaches sits beside a driver, shows, or is on a road with others on it; none
     /// where who teaches stands there.
     pub brow: Option<usize>,
-    /// Whether who teaches sits beside a driver who is near a limit.
+    /// Whether who teaches sits beside a driver: one near a limit, or a learner on a first descent.
     pub beside: bool,
 }
 
@@ -22,7 +22,7 @@ impl Crew {
         self.brow.unwrap_or(self.teaches)
     }
 
-    /// Who sits beside the driver, where a vehicle is near a limit.
+    /// Who sits beside a driver, where somebody has to.
     pub fn in_the_cab(&self) -> Option<usize> {
         self.beside.then_some(self.teaches)
     }
@@ -148,9 +148,9 @@ fn holding_the_day(course: &Course, slopes: &[usize], mut taken: Vec<usize>, dri
         control,
         first_aid,
         bank: if water { next(opening) } else { None },
-        deputy: next(holding),
+        deputy: next(standing_in),
         gate: next(opening),
-        phone: next(opening),
+        phone: if course.emergency.somebody_drives_to_a_telephone() { next(opening) } else { None },
     }
 }
 
@@ -193,12 +193,22 @@ fn holding(person: &Person) -> Option<u8> {
     }
 }
 
-/// Who can open a gate or go to where a telephone works: who serves on slopes, else a driver who waits.
+/// Who can take what control has no hand for; whoever assesses last, so that somebody watches the last runs.
+fn standing_in(person: &Person) -> Option<u8> {
+    match person.role {
+        Role::Assessor => Some(5),
+        _ => holding(person),
+    }
+}
+
+/// Who can open a gate or go to where a telephone works: who serves on slopes, else a driver who waits, and whoever
+/// assesses last.
 fn opening(person: &Person) -> Option<u8> {
     match person.role {
         Role::Marshal | Role::Spotter => Some(0),
-        Role::Instructor | Role::Assessor | Role::Lead => Some(1),
+        Role::Instructor | Role::Lead => Some(1),
         Role::Driver => Some(2),
+        Role::Assessor => Some(3),
         Role::FirstAider => None,
     }
 }

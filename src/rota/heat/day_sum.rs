@@ -6,14 +6,16 @@
 //! it the class is parted and changes slopes; what does not fit is cut, and said.
 
 use super::crew::{Crew, Holds, Wanted, crews, holds};
-use super::way;
-use crate::course::{Course, Session};
+use super::{reset, way};
+use crate::course::{Course, Role, Session};
 use crate::engine::formulas::day::{round_time, rounds, rounds_with_gaps};
 use crate::engine::{Mark, Reckoning};
 use crate::rota::clock::minutes;
 
 /// Minutes from one slope to the next. Common practice, no source.
 pub const CHANGEOVER: u16 = 5;
+/// How fast somebody who sat beside a driver walks back up to the brow, m/s. Common practice, no source.
+const WALK: f64 = 1.0;
 /// Most groups a class is parted into: more cannot be kept in one pair of eyes. Common practice, no source.
 const MOST_GROUPS: usize = 3;
 
@@ -32,6 +34,9 @@ pub struct OnSlope {
     pub time: f64,
     /// Whether the gap between two runs of one vehicle sets the pace, not the round.
     pub waits: bool,
+    /// From one vehicle's stop to the next one's start, s: the course's, or longer where a step takes its time or
+    /// somebody walks back up.
+    pub reset: f64,
 }
 
 /// A group on a slope.
@@ -51,6 +56,8 @@ pub struct Turn {
     pub crew: Crew,
     /// Who holds the day meanwhile.
     pub holds: Holds,
+    /// Whether learners come down a slope for the first time in the course: somebody sits beside each on the first run.
+    pub first: bool,
 }
 
 /// Why a slope of a session is left out.
@@ -109,8 +116,12 @@ pub fn day_sum(course: &Course, reckoning: &Reckoning) -> Vec<SessionSum> {
     if course.rota.is_some() {
         return Vec::new();
     }
-    let sessions = course.day.sessions.iter().enumerate();
-    sessions.filter_map(|(at, session)| of_session(course, reckoning, at, session)).collect()
+    let mut sums: Vec<SessionSum> = Vec::new();
+    for (at, session) in course.day.sessions.iter().enumerate() {
+        let first = course.day_number() == 1 && sums.iter().all(|sum| sum.turns.is_empty());
+        sums.extend(of_session(&Plan { course, reckoning, first }, at, session));
+    }
+    sums
 }
 
 /// Runs planned down a slope over the day, all vehicles together.
@@ -130,6 +141,19 @@ pub fn on_slope(
     among: &[usize],
     runs: u16,
 ) -> Option<OnSlope> {
+    on_slope_after(course, reckoning, slope, among, runs, 0.0)
+}
+
+/// The same, with at least so long (s) from one vehicle's stop to the next one's start.
+fn on_slope_after(
+    course: &Course,
+    reckoning: &Reckoning,
+    slope: usize,
+    among: &[usize],
+    runs: u16,
+    least: f64,
+) -> Option<OnSlope> {
+    let reset = reset(course, slope, least);
     let id = &course.slopes[slope].id;
     let time = |vehicle: &usize| {
         let pair = reckoning.pair(id, &course.vehicles[*vehicle].id)?;
@@ -139,13 +163,24 @@ pub fn on_slope(
     let longest = times.iter().map(|(_, time)| *time).reduce(f64::max)?;
     let runs_together: f64 = times.iter().map(|(_, time)| time).sum();
     let count = f64::from(u16::try_from(times.len()).ok()?);
-    let round = round_time(runs_together, count, course.turn_round().si());
+    let round = round_time(runs_together, count, reset);
     let gap = course.day.run_gap.si();
     let waits = runs > 1 && longest + gap > round;
     let number = f64::from(runs);
     let time = if waits { rounds_with_gaps(round, number, longest, gap) } else { rounds(round, number) };
     let vehicles = times.into_iter().map(|(vehicle, _)| vehicle).collect();
-    Some(OnSlope { vehicles, runs_together, longest, round, time, waits })
+    Some(OnSlope { vehicles, runs_together, longest, round, time, waits, reset })
+}
+
+/// Beside whom somebody sits.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Beside {
+    /// Every learner, and who is near a limit.
+    Learners,
+    /// Who is near a limit.
+    Near,
+    /// Nobody: who is near a limit does not run.
+    Nobody,
 }
 
 /// What runs at one time: on each slope, with which crews, and every vehicle that is driven.
@@ -155,16 +190,18 @@ type Wave = (Vec<Option<OnSlope>>, Vec<Crew>, Vec<usize>);
 struct Plan<'a> {
     course: &'a Course,
     reckoning: &'a Reckoning,
+    /// Whether nobody has driven in the course before it.
+    first: bool,
 }
 
-fn of_session(course: &Course, reckoning: &Reckoning, at: usize, session: &Session) -> Option<SessionSum> {
+fn of_session(plan: &Plan, at: usize, session: &Session) -> Option<SessionSum> {
+    let course = plan.course;
     let place = |id: &String| course.slopes.iter().position(|slope| slope.id == *id);
     let named: Vec<usize> = session.slopes.iter().filter_map(place).collect();
     let length = session.length.filter(|_| !named.is_empty())?;
     let talk = session.talk.map_or(0, |talk| minutes(talk.si()));
     let (wanted, has) =
         (session.runs.unwrap_or(course.day.runs).max(1), minutes(length.si()).saturating_sub(talk));
-    let plan = Plan { course, reckoning };
     let mut left_out: Vec<(usize, LeftOut)> =
         named.iter().filter_map(|slope| Some((*slope, plan.shut(*slope)?))).collect();
     let mut slopes: Vec<usize> =
@@ -219,6 +256,29 @@ impl Plan<'_> {
         self.reckoning.pair(slope, vehicle).is_some_and(|pair| pair.judged.mark == Mark::Near)
     }
 
+    /// Whether a vehicle is driven by somebody who comes to learn, or by whom nobody said.
+    fn learns(&self, vehicle: usize) -> bool {
+        let id = &self.course.vehicles[vehicle].id;
+        let driver = self.course.people.iter().find(|person| person.vehicle.as_ref() == Some(id));
+        driver.is_none_or(|person| person.role == Role::Driver)
+    }
+
+    /// Whether somebody sits beside a driver of these on a slope.
+    fn sits_beside(&self, slope: usize, vehicles: &[usize], beside: Beside) -> bool {
+        vehicles.iter().any(|one| match beside {
+            Beside::Learners => self.learns(*one) || self.near(slope, *one),
+            Beside::Near => self.near(slope, *one),
+            Beside::Nobody => false,
+        })
+    }
+
+    /// How long whoever sat beside a driver walks from the stop to the brow, s.
+    fn back_up(&self, slope: usize) -> f64 {
+        let slope = &self.course.slopes[slope];
+        let run_out = slope.run_out.as_ref().map_or(0.0, |run_out| run_out.length.si());
+        (slope.length().si() + run_out) / WALK
+    }
+
     /// What runs on no turn of a slope because nobody is free to sit beside the driver.
     fn struck(&self, turns: &[Turn]) -> Vec<(usize, Vec<usize>)> {
         let mut slopes: Vec<usize> = turns.iter().map(|turn| turn.slope).collect();
@@ -259,17 +319,23 @@ impl Plan<'_> {
             let members = |group: usize| -> Vec<usize> {
                 self.fleet().into_iter().filter(|one| one % groups == group).collect()
             };
-            let on = |slope: usize, group: usize, near: bool| {
+            let first = self.first && wave == 0;
+            let on = |slope: usize, group: usize, beside: Beside| {
                 let mut fit = members(group);
-                fit.retain(|one| near || !self.near(slope, *one));
-                on_slope(self.course, self.reckoning, slope, &fit, runs)
+                fit.retain(|one| beside != Beside::Nobody || !self.near(slope, *one));
+                let on = on_slope(self.course, self.reckoning, slope, &fit, runs)?;
+                if !self.sits_beside(slope, &on.vehicles, beside) {
+                    return Some(on);
+                }
+                let back = self.back_up(slope);
+                on_slope_after(self.course, self.reckoning, slope, &fit, runs, back)
             };
-            let wave_of = |near: bool, ends: bool| -> Option<Wave> {
+            let wave_of = |sits: Beside, ends: bool| -> Option<Wave> {
                 let on: Vec<Option<OnSlope>> =
-                    here.iter().enumerate().map(|(group, slope)| on(*slope, group, near)).collect();
+                    here.iter().enumerate().map(|(group, slope)| on(*slope, group, sits)).collect();
                 let driven: Vec<usize> = on.iter().flatten().flat_map(|on| on.vehicles.clone()).collect();
                 let beside = |slope: usize, on: Option<&OnSlope>| {
-                    on.is_some_and(|on| on.vehicles.iter().any(|one| self.near(slope, *one)))
+                    on.is_some_and(|on| self.sits_beside(slope, &on.vehicles, sits))
                 };
                 let wanted: Vec<Wanted> = here
                     .iter()
@@ -283,10 +349,16 @@ impl Plan<'_> {
                 let crews = crews(self.course, &wanted, &driven)?;
                 Some((on, crews, driven))
             };
-            // Of people too few, first the one at the other end of a road is left to be named; without enough for a brow
-            // and a seat beside the driver, what is near a limit does not run.
-            let (on, crews, driven) =
-                wave_of(true, true).or_else(|| wave_of(true, false)).or_else(|| wave_of(false, false))?;
+            // Of people too few, first the one at the other end of a road is left to be named, then the seat beside who
+            // comes down for the first time; without enough for a brow and a seat beside the driver, what is near a limit
+            // does not run.
+            let seats = [Beside::Learners, Beside::Near, Beside::Nobody];
+            let ways = seats.into_iter().filter(|sits| first || *sits != Beside::Learners);
+            let (sits, (on, crews, driven)) = ways
+                .flat_map(|sits| [(sits, true), (sits, false)])
+                .filter(|(sits, ends)| !(*ends && *sits == Beside::Nobody))
+                .find_map(|(sits, ends)| Some((sits, wave_of(sits, ends)?)))?;
+            let first = sits == Beside::Learners;
             let holds = holds(self.course, &here, &crews, &driven);
             let from = if wave == 0 { 0 } else { at + CHANGEOVER };
             at = from;
@@ -294,7 +366,8 @@ impl Plan<'_> {
                 let Some(on) = on else { continue };
                 let to = from + minutes(on.time);
                 at = at.max(to);
-                turns.push(Turn { slope, group, on, from, to, crew, holds });
+                let first = first && on.vehicles.iter().any(|one| self.learns(*one));
+                turns.push(Turn { slope, group, on, from, to, crew, holds, first });
             }
         }
         Some(turns)

@@ -185,6 +185,7 @@ impl SlopeReader<'_> {
         let run_out = fields.optional_list("run-out", |field| spots(&field, grid, 1));
         let spotter = fields.optional("spotter", one);
         let assessor = fields.optional("assessor", one);
+        let bank = fields.optional("bank", one);
         let marshals = fields.optional_list("marshals", |field| spots(&field, grid, 1));
         let waiting = fields.optional("waiting", one);
         let way_out = fields.optional_list("way-out", |field| spots(&field, grid, 1));
@@ -197,6 +198,7 @@ impl SlopeReader<'_> {
             run_out: run_out.clone().unwrap_or_default(),
             spotter: spotter.ok().flatten(),
             assessor: assessor.ok().flatten(),
+            bank: bank.ok().flatten(),
             marshals: marshals.clone().unwrap_or_default(),
             waiting: waiting.ok().flatten(),
             way_out: way_out.clone().unwrap_or_default(),
@@ -221,7 +223,7 @@ impl SlopeReader<'_> {
         {
             part.map_or(Ok(()), Err)?;
         }
-        for part in [spotter.err(), assessor.err(), waiting.err(), slope.err(), agrees.err()] {
+        for part in [spotter.err(), assessor.err(), bank.err(), waiting.err(), slope.err(), agrees.err()] {
             part.map_or(Ok(()), Err)?;
         }
         plan.ok_or(Noted)
@@ -295,7 +297,12 @@ impl SlopeReader<'_> {
     fn clear_of_wheels(&self, fields: &Fields, plan: &SlopePlan, slope: &Slope) -> Read<()> {
         let half = SlopePlan::half_lane(slope);
         let marshals = plan.marshals.iter().map(|spot| ("marshals", Some(*spot)));
-        let alone = [("spotter", plan.spotter), ("assessor", plan.assessor), ("waiting", plan.waiting)];
+        let alone = [
+            ("spotter", plan.spotter),
+            ("assessor", plan.assessor),
+            ("bank", plan.bank),
+            ("waiting", plan.waiting),
+        ];
         for (key, spot) in alone.into_iter().chain(marshals) {
             let Some(spot) = spot else { continue };
             let off = plan.beside(spot).off;
@@ -306,6 +313,11 @@ impl SlopeReader<'_> {
                     off / unit
                 );
                 let help = format!("the lane is {:.1} {called} to each side; check the spot", half / unit);
+                return Err(fields.problem(key, message, help));
+            }
+            if plan.in_line_with_the_way_out(spot, slope) {
+                let message = format!("`{key}` stands in line with the way out");
+                let help = "move it to the side: whoever comes down the way out may not stop at its end";
                 return Err(fields.problem(key, message, help));
             }
             if let Some(name) = things::kept_out(self.areas, spot) {

@@ -1,0 +1,248 @@
+//! Ways over a site: along its tracks and the ambulance's way in, from one place to another.
+
+use super::edges::crosses;
+use super::site::{AreaOfSite, LineOfSite, SiteLine, SitePlan, Spot, along_a_line, length_of};
+
+/// Tracks that come this near to each other are joined, m, where spots are read more finely than that. Judgement.
+const JOINED: f64 = 8.0;
+/// A metre off the tracks counts as so many on them when ways are compared: it is walked, over rough ground. Judgement.
+const ON_FOOT: f64 = 3.0;
+/// A way that ends this near to the place, m, is taken before any that leaves more to be walked. Judgement.
+const NEAR: f64 = 30.0;
+
+/// The shortest way along the tracks.
+#[derive(Clone, Debug, PartialEq)]
+pub struct SiteWay {
+    /// Along tracks, m on the plan.
+    pub along: f64,
+    /// From the last track to the place, m on the plan.
+    pub off: f64,
+    /// The tracks in the order in which they are taken, by their place among the plan's lines.
+    pub lines: Vec<usize>,
+}
+
+/// A spot on a track: which line, and how far along it.
+#[derive(Clone, Copy, Debug)]
+struct Node {
+    line: usize,
+    along: f64,
+}
+
+impl SitePlan {
+    /// The shortest way along tracks and the ambulance's way from one spot to another; none where no tracks are drawn,
+    /// or none lead there.
+    pub fn way(&self, from: Spot, to: Spot) -> Option<SiteWay> {
+        let drivable = |line: &SiteLine| matches!(line.kind, LineOfSite::Track | LineOfSite::AmbulanceWay);
+        let tracks: Vec<usize> = (0..self.lines.len()).filter(|at| drivable(&self.lines[*at])).collect();
+        let net = Net::of(self, &tracks, [from, to]);
+        net.shortest()
+    }
+
+    /// Whether somebody can walk straight from one spot to another: over no edge, through no water, through no ground
+    /// where nobody goes.
+    fn walked(&self, from: Spot, to: Spot) -> bool {
+        let edges = self.lines.iter().filter(|line| matches!(line.kind, LineOfSite::Edge { .. }));
+        let areas =
+            self.areas.iter().filter(|area| matches!(area.kind, AreaOfSite::KeepOut | AreaOfSite::Water));
+        let mut sides = edges.flat_map(|line| line.line.windows(2).map(|pair| [pair[0], pair[1]])).chain(
+            areas.flat_map(|area| {
+                let next = area.corners.iter().cycle().skip(1);
+                area.corners.iter().zip(next).map(|(a, b)| [*a, *b])
+            }),
+        );
+        !sides.any(|side| crosses([from, to], side))
+    }
+
+    fn joined_within(&self) -> f64 {
+        JOINED.max(2.0 * self.accurate_to.si())
+    }
+}
+
+/// The tracks with the spots where they meet, where the way begins and where it may end.
+struct Net {
+    nodes: Vec<Node>,
+    /// From node to node, m.
+    links: Vec<(usize, usize, f64)>,
+    /// Where the way can begin and end: the node, and how far off it the place lies, m.
+    begins: Vec<(usize, f64)>,
+    ends: Vec<(usize, f64)>,
+}
+
+impl Net {
+    fn of(plan: &SitePlan, tracks: &[usize], [from, to]: [Spot; 2]) -> Self {
+        let mut net = Self { nodes: Vec::new(), links: Vec::new(), begins: Vec::new(), ends: Vec::new() };
+        for &line in tracks {
+            for (place, from_there) in [(from, true), (to, false)] {
+                let Some(beside) = along_a_line(&plan.lines[line].line, place) else { continue };
+                let along = beside.along.max(0.0);
+                let there = spot_along(&plan.lines[line].line, along);
+                if there.is_none_or(|there| !plan.walked(there, place)) {
+                    continue;
+                }
+                let node = net.node(line, along);
+                if from_there {
+                    net.begins.push((node, beside.off));
+                } else {
+                    net.ends.push((node, beside.off));
+                }
+            }
+            for other in tracks.iter().copied().filter(|other| *other != line) {
+                net.join(plan, line, other);
+            }
+        }
+        net.along_each(tracks);
+        net
+    }
+
+    fn node(&mut self, line: usize, along: f64) -> usize {
+        self.nodes.push(Node { line, along });
+        self.nodes.len() - 1
+    }
+
+    /// Joins a line to another wherever one of its bends or ends comes near enough.
+    fn join(&mut self, plan: &SitePlan, line: usize, other: usize) {
+        let bends = &plan.lines[line].line;
+        for at in 0..bends.len() {
+            let Some(beside) = along_a_line(&plan.lines[other].line, bends[at]) else { continue };
+            if beside.off <= plan.joined_within() {
+                let here = self.node(line, length_of(&bends[..=at]));
+                let there = self.node(other, beside.along.max(0.0));
+                self.links.push((here, there, beside.off));
+            }
+        }
+    }
+
+    /// Links the nodes of each line with the next ones along it.
+    fn along_each(&mut self, tracks: &[usize]) {
+        for &line in tracks {
+            let mut here: Vec<usize> =
+                (0..self.nodes.len()).filter(|at| self.nodes[*at].line == line).collect();
+            here.sort_by(|a, b| self.nodes[*a].along.total_cmp(&self.nodes[*b].along));
+            for pair in here.windows(2) {
+                let long = self.nodes[pair[1]].along - self.nodes[pair[0]].along;
+                self.links.push((pair[0], pair[1], long));
+            }
+        }
+    }
+
+    /// The way that is shortest with what is walked at its ends.
+    fn shortest(&self) -> Option<SiteWay> {
+        let mut best: Vec<Option<(f64, Option<usize>)>> = vec![None; self.nodes.len()];
+        for &(node, off) in &self.begins {
+            best[node] = Some((ON_FOOT * off, None));
+        }
+        // As often as there are nodes: no way is longer than through all of them.
+        for _ in 0..self.nodes.len() {
+            let mut changed = false;
+            for &(a, b, long) in &self.links {
+                for (from, to) in [(a, b), (b, a)] {
+                    let Some((so_far, _)) = best[from] else { continue };
+                    if best[to].is_none_or(|(known, _)| so_far + long < known) {
+                        best[to] = Some((so_far + long, Some(from)));
+                        changed = true;
+                    }
+                }
+            }
+            if !changed {
+                break;
+            }
+        }
+        let reached = self.ends.iter().filter_map(|(node, off)| Some((*node, *off, best[*node]?.0)));
+        let far = |off: f64| (off - NEAR).max(0.0);
+        let (end, off, _) = reached.min_by(|a, b| {
+            far(a.1).total_cmp(&far(b.1)).then((a.2 + ON_FOOT * a.1).total_cmp(&(b.2 + ON_FOOT * b.1)))
+        })?;
+        Some(self.told(&best, end, off))
+    }
+
+    fn told(&self, best: &[Option<(f64, Option<usize>)>], end: usize, off: f64) -> SiteWay {
+        let (mut lines, mut at, mut along) = (vec![self.nodes[end].line], end, 0.0);
+        while let Some((so_far, Some(before))) = best[at] {
+            along += so_far - best[before].map_or(so_far, |(there, _)| there);
+            at = before;
+            if lines.last() != Some(&self.nodes[at].line) {
+                lines.push(self.nodes[at].line);
+            }
+        }
+        lines.reverse();
+        SiteWay { along, off, lines }
+    }
+}
+
+/// The spot so far along a line, m; its last one beyond the end.
+fn spot_along(line: &[Spot], along: f64) -> Option<Spot> {
+    let mut left = along;
+    for pair in line.windows(2) {
+        let long = pair[0].to(pair[1]);
+        if left <= long && long > 0.0 {
+            return Some(pair[0].towards(pair[1], left / long));
+        }
+        left -= long;
+    }
+    line.last().copied()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::course::{North, Origin, SiteArea};
+    use crate::quantity::Length;
+
+    fn at(east: f64, north: f64) -> Spot {
+        Spot { east, north }
+    }
+
+    fn track(line: &[(f64, f64)]) -> SiteLine {
+        let line = line.iter().map(|(east, north)| at(*east, *north)).collect();
+        SiteLine { kind: LineOfSite::Track, line, name: None }
+    }
+
+    fn plan(lines: Vec<SiteLine>, areas: Vec<SiteArea>) -> SitePlan {
+        SitePlan {
+            origin: Origin::default(),
+            north: Some(North::Grid),
+            accurate_to: Length::new(1.0),
+            slopes: Vec::new(),
+            points: Vec::new(),
+            lines,
+            areas,
+        }
+    }
+
+    #[test]
+    fn a_way_follows_the_tracks_and_is_walked_at_its_end() {
+        let plan =
+            plan(vec![track(&[(0.0, 0.0), (100.0, 0.0)]), track(&[(100.0, 3.0), (100.0, 60.0)])], Vec::new());
+        let way = plan.way(at(0.0, 0.0), at(112.0, 60.0)).expect("the tracks meet");
+        assert_eq!(way.lines, [0, 1]);
+        // A hundred along the first, three across, and the second one's own 57.
+        assert!((way.along - 160.0).abs() < 1e-9, "{way:?}");
+        assert!((way.off - 12.0).abs() < 1e-9, "{way:?}");
+    }
+
+    #[test]
+    fn tracks_that_do_not_meet_lead_nowhere() {
+        let lines = vec![track(&[(0.0, 0.0), (10.0, 0.0)]), track(&[(300.0, 0.0), (400.0, 0.0)])];
+        let way = plan(lines, Vec::new())
+            .way(at(0.0, 0.0), at(400.0, 0.0))
+            .expect("walked from the first one's end");
+        assert_eq!(way.lines, [0]);
+        assert!((way.off - 390.0).abs() < 1e-9);
+        assert_eq!(plan(Vec::new(), Vec::new()).way(at(0.0, 0.0), at(1.0, 0.0)), None);
+    }
+
+    #[test]
+    fn nobody_is_sent_through_water() {
+        let pond = SiteArea {
+            kind: AreaOfSite::Water,
+            corners: vec![at(-20.0, 10.0), at(120.0, 10.0), at(120.0, 20.0), at(-20.0, 20.0)],
+            name: None,
+        };
+        // Straight across it is 30 m; round it 200 m of track.
+        let round = track(&[(100.0, 0.0), (150.0, 0.0), (150.0, 30.0), (50.0, 30.0)]);
+        let plan = plan(vec![track(&[(0.0, 0.0), (100.0, 0.0)]), round], vec![pond]);
+        let way = plan.way(at(0.0, 0.0), at(50.0, 32.0)).expect("there is a way round");
+        assert_eq!(way.lines, [0, 1]);
+        assert!((way.along - 280.0).abs() < 1e-9, "{way:?}");
+    }
+}
