@@ -80,3 +80,26 @@ fn a_gentle_slope_closed_on_saturday_is_driven_on_sunday_by_those_who_drove_stee
     let list = sheet(&bench, 1, "take-back").expect("a list");
     assert!(list.contains("Thelawnclosed"), "{list}");
 }
+
+/// Sunday was changed in advance, from a time on; then something changes on Saturday. Sunday has not begun: nothing of
+/// it is over by Saturday's clock, so nobody who is missing stands at a post of its morning, and nobody who turns up for
+/// both days comes late to it.
+#[test]
+fn what_follows_for_sunday_holds_for_all_of_it_whatever_was_changed_there_before() {
+    let bench = weekend();
+    change(&bench, &["--without", "Marshal 5", "--day", "2", "--from", "11:00", "--printed", "08:00"]);
+    change(&bench, &["--without", "Marshal 3", "--day", "1", "--from", "14:00", "--printed", "15:00"]);
+    let sunday = sheet(&bench, 2, "run-sheets").expect("Sunday follows");
+    let serves = sunday.split_once("Byperson:whoserves").expect("who serves").1;
+    assert!(serves.contains("Marshal2") && !serves.contains("Marshal3"), "{serves}");
+    let slopes = sunday.split_once("Byslope").expect("by slope").1;
+    let slopes = slopes.split_once("Byperson").expect("by person").0;
+    assert!(!slopes.contains("Marshal3"), "missing since Saturday, and at a post on Sunday: {slopes}");
+    assert_eq!(record(&bench, 2)["changes"][1]["from"], 0);
+    let comes = "T. Late, diesel wagon, novice, all days";
+    change(&bench, &["--with", comes, "--day", "1", "--from", "15:00", "--printed", "15:10"]);
+    let cards = sheet(&bench, 2, "driver-cards").expect("Sunday follows");
+    let card = cards.find("T.Late").map(|at| &cards[at..]).expect("a card");
+    assert!(card.contains("Newtoday:sign-on") || card.contains("Yourday"), "{card}");
+    assert!(!card.contains("notherey"), "there from Sunday's morning on: {card}");
+}

@@ -138,7 +138,8 @@ impl Ledger {
 
     /// With one change more. The last one asked for again is the same change: its number and time stay.
     /// Without a time from when it holds, after a change that had one, it holds from when it is printed, so that
-    /// nothing of the past is written anew.
+    /// nothing of the past is written anew. What is taken over from the day before holds for the whole day: the clock it
+    /// was printed by was that day's.
     pub(super) fn with(mut self, args: &PackArgs, carried: Option<Carried>) -> Self {
         let last = self.changes.last();
         let again = |entry: &&Entry| {
@@ -151,7 +152,8 @@ impl Ledger {
             return self;
         }
         let printed = args.printed.clone().unwrap_or_else(now);
-        let under_way = last.map(|last| last.from).filter(|from| *from > 0);
+        let whole_day = carried.is_some();
+        let under_way = last.map(|last| last.from).filter(|from| *from > 0 && !whole_day);
         let from = args.from.or_else(|| {
             let at: Option<u16> = printed.parse::<Clock>().ok().map(Clock::minutes);
             under_way.map(|earlier| earlier.max(at.unwrap_or(0)))
