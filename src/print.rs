@@ -32,7 +32,7 @@ pub use folder::publish::Publication;
 pub use folder::standing::Standing;
 pub use markup::Markup;
 pub use picture::Picture;
-pub use templates::Templates;
+pub use templates::{Dialect, Templates, WORDS};
 pub use trace::{Complaint, Edition, Rendered};
 pub use typesetter::Typesetter;
 pub use typesetter::cache::Cache;

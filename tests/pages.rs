@@ -5,7 +5,7 @@ use std::sync::OnceLock;
 
 use slopepack::course::{Course, read};
 use slopepack::pack::{Book, KINDS, Kind};
-use slopepack::print::{Edition, Templates, Typesetter, Workshop};
+use slopepack::print::{Dialect, Edition, Templates, Typesetter, Workshop};
 use slopepack::problem::render_problems;
 use slopepack::rota::Missing;
 
@@ -126,9 +126,19 @@ pub(crate) fn printed(course: Course, edition: Edition) -> Pack {
     Pack { course, papers }
 }
 
+/// The English of a course's readers, with what the example courses write themselves.
+pub(crate) fn spoken(course: &Course) -> Dialect {
+    let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("courses");
+    let texts = NAMES.iter().map(|name| std::fs::read_to_string(folder.join(name)).expect("an example"));
+    let names = course.vehicles.iter().map(|one| &one.name).chain(course.slopes.iter().map(|one| &one.name));
+    let own: String = texts.chain(names.map(|name| format!("{}\n", name.full()))).collect();
+    Dialect::new(course.paper == slopepack::course::Paper::Letter, own)
+}
+
 /// Documents of a book, typeset.
 fn papers(book: &Book, wanted: impl Fn(&Kind) -> bool, edition: Edition) -> Vec<Paper> {
-    let templates = Templates::embedded().expect("all templates parse");
+    let templates = Templates::embedded().and_then(|all| all.in_dialect(spoken(book.course)));
+    let templates = templates.expect("all templates parse");
     let folder = tempfile::tempdir().expect("a folder");
     let workshop = Workshop::inside(folder.path(), "pages-", &templates).expect("a work folder");
     let typesetter = Typesetter::find(None).expect("the typesetter");

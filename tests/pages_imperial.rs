@@ -238,3 +238,40 @@ fn no_word_of_an_imperial_page_is_a_metre() {
     let board = text_of(hill.papers.iter().find(|paper| paper.name == "table-top").expect("has one"));
     assert!(!board.replace('\u{a0}', " ").contains("1.2 m"), "the plank is in inches");
 }
+
+/// A page on US paper says hood, tire and gasoline. What the course itself wrote stands as it was typed: a radio call to
+/// a slope in other words than its own reaches nobody.
+#[test]
+fn no_british_word_stands_on_us_paper_but_the_courses_own() {
+    let hill = examples().iter().find(|pack| pack.course.paper == slopepack::course::Paper::Letter);
+    let hill = hill.expect("is shipped");
+    let mut own: Vec<String> = hill.course.vehicles.iter().map(|one| one.name.full().to_owned()).collect();
+    own.extend(hill.course.slopes.iter().map(|one| one.name.full().to_owned()));
+    own.sort_by_key(|name| std::cmp::Reverse(name.len()));
+    let mut found = Vec::new();
+    let mut american = 0;
+    for paper in &hill.papers {
+        let mut text = text_of(paper).replace(['\u{a0}', '\u{200b}', '\n'], " ");
+        text = text.split_whitespace().collect::<Vec<_>>().join(" ");
+        text = text.to_lowercase();
+        for name in &own {
+            text = text.replace(&name.to_lowercase(), "");
+        }
+        let words = text.split(|letter: char| !letter.is_alphabetic()).map(str::to_lowercase);
+        let words: Vec<String> = words.collect();
+        found.extend(
+            slopepack::print::WORDS
+                .iter()
+                .filter(|(british, _)| words.iter().any(|word| word == british))
+                .map(|(british, _)| format!("{}: {british}", paper.name)),
+        );
+        american += words
+            .iter()
+            .filter(|word| ["tire", "tires", "gasoline", "hood", "license"].contains(&word.as_str()))
+            .count();
+    }
+    assert!(found.is_empty(), "{}", found.join("\n"));
+    assert!(american > 40, "{american}");
+    let cards = text_of(hill.papers.iter().find(|paper| paper.name == "vehicle-cards").expect("has them"));
+    assert!(cards.contains("petrol van"), "its own name: {cards}");
+}

@@ -4,9 +4,9 @@ use std::path::Path;
 use std::sync::Arc;
 
 use super::say::Say;
-use crate::course::{Loaded, to_show, written};
+use crate::course::{Loaded, Paper, to_show, written};
 use crate::print::script::Hand;
-use crate::print::{Faces, Lacking, Needed};
+use crate::print::{Dialect, Faces, Lacking, Needed};
 use crate::problem::{Failure, Problem, render_problems};
 use crate::spreadsheet::Table;
 
@@ -86,4 +86,10 @@ fn problem(lacking: &[Lacking], text: &str, private: bool, folder: Option<&Path>
          like the package {package}"
     );
     Some(Problem::new(message).help(help))
+}
+
+/// The English of a course's readers: American on US paper.
+pub(super) fn dialect(loaded: &Loaded) -> Dialect {
+    let own = format!("{}\n{}", loaded.source, String::from_utf8_lossy(&loaded.roster));
+    Dialect::new(loaded.course.paper == Paper::Letter, own)
 }

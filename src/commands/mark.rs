@@ -4,7 +4,7 @@ use std::path::Path;
 use std::sync::Arc;
 use std::time::Duration;
 
-use super::letters::faces_for;
+use super::letters::{dialect, faces_for};
 use super::pack::{STAMP, short};
 use super::papers::RECORD;
 use super::say::Say;
@@ -298,7 +298,7 @@ impl Written<'_> {
     ) -> Result<(), Failure> {
         let issue = Issue { course: &self.loaded.course, fingerprint };
         let (forms, terms) = (self.forms, &self.record.terms);
-        let templates = Templates::embedded()?.with_faces(self.faces);
+        let templates = Templates::embedded()?.in_dialect(dialect(self.loaded))?.with_faces(self.faces);
         let mut documents: Vec<(String, String, Rendered)> = Vec::new();
         let sheet = ResultSheet::of(&issue, terms, (self.marked, forms), self.results, &self.wholes());
         documents.push((

@@ -19,7 +19,7 @@ use ledger::{LEDGER, LEDGER_TITLE};
 use unchanged::Inputs;
 pub(super) use watch::watch;
 
-use super::letters::faces_for;
+use super::letters::{dialect, faces_for};
 use super::named::pictures;
 use super::own::Club;
 use super::rotated::refused;
@@ -113,7 +113,8 @@ fn print(args: &PackArgs, loaded: &Loaded, club: &Club, planned: &Planned, say: 
     }
     say.progress("working the course");
     let course = changing.as_ref().map_or(&loaded.course, Changing::course);
-    let templates = club.among(Templates::embedded()?.with_faces(&faces))?;
+    let templates = Templates::embedded()?.in_dialect(dialect(loaded))?.with_faces(&faces);
+    let templates = club.among(templates)?;
     let held = if changing.is_none() { Folder::Pack } else { Folder::Change };
     let mut publication = Publication::open(&into, held)?;
     let workshop = publication.workshop(&templates)?;

@@ -5,7 +5,7 @@ use std::path::{Path, PathBuf};
 use std::time::Duration;
 
 use super::bank::bank;
-use super::letters::faces_for;
+use super::letters::{dialect, faces_for};
 use super::pack::{STAMP, short};
 use super::say::Say;
 use super::{put_in_place, read_course};
@@ -130,7 +130,7 @@ pub(super) fn run(args: &PapersArgs, say: &Say) -> Result<(), Failure> {
     let list = list.transpose()?;
     let list = list.as_ref().map(|(name, bytes)| (name.as_str(), bytes.as_slice()));
     let faces = faces_for(&loaded, list, args.typesetter.fonts.as_deref(), say)?;
-    let templates = Templates::embedded()?.with_faces(&faces);
+    let templates = Templates::embedded()?.in_dialect(dialect(&loaded))?.with_faces(&faces);
     let documents = documents(args, &issue, (&set, &listed), seed, &templates)?;
     let mut publication = Publication::open(&args.into, Kind::Papers)?;
     // First: what is keyed into it already may forbid all that follows.

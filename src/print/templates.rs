@@ -13,6 +13,8 @@
 //! | `{{ rows\|data }}` | code | numbers, lists, maps, truth values; also as `num` and `nums` |
 //! | `{{ formula }}` holding [`Markup`](super::Markup) | markup | markup the program made |
 
+mod dialect;
+
 use std::collections::BTreeMap;
 use std::sync::Arc;
 
@@ -28,6 +30,8 @@ use super::trace::{Rendered, shown_in_template};
 use super::{data, escape};
 use crate::problem::Failure;
 
+pub use dialect::{Dialect, WORDS};
+
 static EMBEDDED: Dir<'static> = include_dir!("$CARGO_MANIFEST_DIR/templates");
 
 /// Ending of a document template.
@@ -41,6 +45,8 @@ pub struct Templates {
     sources: Arc<BTreeMap<String, String>>,
     /// By template, file and digest of the club's that words a part of it.
     own: BTreeMap<String, (String, String)>,
+    faces: Arc<Faces>,
+    dialect: Arc<Dialect>,
 }
 
 impl Templates {
@@ -67,21 +73,37 @@ impl Templates {
             .map(|(name, text)| (name.into(), text.into()))
             .filter(|(name, _): &(String, String)| name.ends_with(DOCUMENT) || name.ends_with(SHARED))
             .collect();
-        let mut environment = strict_environment(&Arc::default());
+        let (faces, dialect) = Default::default();
+        let mut environment = strict_environment(&faces, &dialect);
         for (name, text) in sources.iter().filter(|(name, _)| name.ends_with(DOCUMENT)) {
             environment
                 .add_template_owned(name.clone(), text.clone())
                 .map_err(|error| in_words(&sources, &error))?;
         }
-        Ok(Self { environment, sources: Arc::new(sources), own: BTreeMap::new() })
+        Ok(Self { environment, sources: Arc::new(sources), own: BTreeMap::new(), faces, dialect })
     }
 
     /// The same templates where letters of other scripts have these faces. Without them, such letters are shown by
     /// name, such as `[U+5B57]`.
     #[must_use]
     pub fn with_faces(mut self, faces: &Arc<Faces>) -> Self {
-        speak(&mut self.environment, faces);
+        self.faces = Arc::clone(faces);
+        speak(&mut self.environment, &self.faces, &self.dialect);
         self
+    }
+
+    /// The same templates in the English of their readers. A club's own pages join them afterwards, in its own words.
+    ///
+    /// # Errors
+    /// A template that does not parse any more, with its place.
+    pub fn in_dialect(self, dialect: Dialect) -> Result<Self, Failure> {
+        let put = |(name, text): (&String, &String)| {
+            let said = if name.ends_with(DOCUMENT) { dialect.template(text) } else { text.clone() };
+            (name.clone(), said)
+        };
+        let mut said = Self::of(self.sources.iter().map(put).collect::<Vec<_>>())?;
+        said.dialect = Arc::new(dialect);
+        Ok(said.with_faces(&self.faces))
     }
 
     /// The same templates with a club's own pages among them. From now on filling one ends at a bound.
@@ -185,7 +207,7 @@ fn collect(folder: &Dir<'_>, files: &mut Vec<(String, String)>) {
 }
 
 /// An environment in which nothing undefined prints and nothing but text prints.
-fn strict_environment(faces: &Arc<Faces>) -> Environment<'static> {
+fn strict_environment(faces: &Arc<Faces>, dialect: &Arc<Dialect>) -> Environment<'static> {
     let mut environment = Environment::new();
     environment.set_debug(true);
     environment.set_undefined_behavior(UndefinedBehavior::Strict);
@@ -202,34 +224,48 @@ fn strict_environment(faces: &Arc<Faces>) -> Environment<'static> {
         environment.remove_filter(way_round);
     }
     environment.add_filter("exact", |value: Value| of_text(&value, escape::literal));
-    speak(&mut environment, faces);
+    speak(&mut environment, faces, dialect);
     environment
 }
 
-/// Everything through which text comes to a page, with the faces it may be printed with.
-fn speak(environment: &mut Environment<'static>, faces: &Arc<Faces>) {
-    let own = Arc::clone(faces);
+/// How text is said and with what it is printed.
+#[derive(Clone)]
+struct Voice {
+    faces: Arc<Faces>,
+    dialect: Arc<Dialect>,
+}
+
+impl Voice {
+    fn shown(&self, text: &str, joint: &str) -> String {
+        self.faces.shown(&self.dialect.said(text), joint).into_owned()
+    }
+}
+
+/// Everything through which text comes to a page, with the faces it may be printed with and in its readers' English.
+fn speak(environment: &mut Environment<'static>, faces: &Arc<Faces>, dialect: &Arc<Dialect>) {
+    let voice = Voice { faces: Arc::clone(faces), dialect: Arc::clone(dialect) };
+    let own = voice.clone();
     environment.set_formatter(move |out, _: &mut State<'_, '_>, value| print_text(out, value, &own));
     for (name, write) in [("lit", escape::printed as fn(&str) -> String), ("spoken", escape::spoken)] {
-        let faces = Arc::clone(faces);
-        let written = move |value: Value| of_text(&value, |text| write(&faces.shown(text, "")));
+        let voice = voice.clone();
+        let written = move |value: Value| of_text(&value, |text| write(&voice.shown(text, "")));
         environment.add_filter(name, written);
     }
     for name in ["data", "num", "nums"] {
-        let faces = Arc::clone(faces);
+        let voice = voice.clone();
         let written = move |value: Value| {
             let literal = data::literal(&value)?;
-            Ok::<_, Error>(Value::from_safe_string(faces.shown(&literal, escape::BREAK).into_owned()))
+            Ok::<_, Error>(Value::from_safe_string(voice.shown(&literal, escape::BREAK)))
         };
         environment.add_filter(name, written);
     }
 }
 
 /// What `{{ … }}` does: trusted markup verbatim, text as text, anything else refused.
-fn print_text(out: &mut Output<'_>, value: &Value, faces: &Faces) -> Result<(), Error> {
+fn print_text(out: &mut Output<'_>, value: &Value, voice: &Voice) -> Result<(), Error> {
     match value.as_str() {
-        Some(markup) if value.is_safe() => Ok(out.write_str(&faces.shown(markup, escape::BREAK))?),
-        Some(text) => Ok(out.write_str(&escape::embedded(&faces.shown(text, "")))?),
+        Some(markup) if value.is_safe() => Ok(out.write_str(&voice.shown(markup, escape::BREAK))?),
+        Some(text) => Ok(out.write_str(&escape::embedded(&voice.shown(text, "")))?),
         None => Err(refuse(format!("only text can be printed, not {}; use a filter", named(value)))),
     }
 }
