@@ -210,6 +210,10 @@ fn who_drives_and_what_is_left_out_is_said() {
         for lesson in lessons.into_iter().chain(compared.map(|_| "Comparison")) {
             assert!(plan.contains(lesson), "{lesson} has minutes or is left out");
         }
+        // A day with an hour to spare shows the model rather than leaving it out.
+        let left_out = plan.split("Left out, no minutes for it").nth(1).map(|rest| &rest[..400]);
+        let hill = pack.course.title.full() == "Novice hill weekend";
+        assert!(!hill || left_out.is_none_or(|left| !left.contains("Table-top")), "{left_out:?}");
         assert!(plan.contains("Recovery service on call") == plan.contains("not fetched by this kit"));
     }
 }

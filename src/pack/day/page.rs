@@ -105,7 +105,12 @@ impl DayPage {
         let shown = demonstration(book);
         for lesson in lessons(book, shown.as_ref()) {
             let fits = |free: &Free| (lesson.fits)(free.room) && free.left >= lesson.minutes;
-            let Some(at) = rooms.iter().position(fits) else {
+            // A model belongs before the driving; where no talk is so long, it is shown after it rather than not at all.
+            let any = |free: &Free| {
+                lesson.sort == Sort::Model && free.room != Room::Last && free.left >= lesson.minutes
+            };
+            let place = rooms.iter().position(fits).or_else(|| rooms.iter().position(any));
+            let Some(at) = place else {
                 left_out.push(format!("{}, {} min", lesson.title, lesson.minutes));
                 continue;
             };
