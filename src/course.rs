@@ -65,6 +65,7 @@ pub use slope::{Danger, DangerKind, Escape, Lookout, RunOut, Sight, SkidPad, Slo
 pub use surface::{Ground, Soil, Surface, library_ids, library_surface};
 pub use text::{Issue, Label, LongText, Name, Passage, Remark, Text, capital};
 pub use vehicle::classes;
+pub use vehicle::fuel::fuel_said;
 pub use vehicle::known::Known;
 pub use vehicle::point::{End, PointFault, PointKind, RecoveryPoint};
 pub use vehicle::tyre::{NUMERIC_SIZES, NumericSize};

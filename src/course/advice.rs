@@ -1,6 +1,9 @@
 //! What a course allows but a careful reader would ask about.
 
-use super::{Course, Gearbox, KitKind, Role, Slope, Vehicle};
+use super::vehicle::fuel::other_drive;
+use super::{
+    Course, Fuel, Gearbox, KitKind, LineOfSite, PointOfSite, Role, Slope, Vehicle, fuel_said,
+};
 use crate::quantity::Angle;
 
 /// Grade a parking brake is type-approved to hold for passenger vehicles: 20 %, 11.3°
@@ -29,10 +32,12 @@ pub fn advice(course: &Course) -> Vec<String> {
     for vehicle in &course.vehicles {
         advice.extend(side_limit(course, vehicle));
         advice.extend(unlocked(vehicle));
+        advice.extend(fuel(vehicle));
         // Members' own vehicles come with a check sheet of their own.
         advice.extend(unfit_points(vehicle).filter(|_| vehicle.guessed.is_empty()));
     }
     advice.extend(unrated_kit(course));
+    advice.extend(emergency_map(course));
     advice.extend(people_and_help(course));
     advice
 }
@@ -79,6 +84,45 @@ fn unlocked(vehicle: &Vehicle) -> Option<String> {
             vehicle.name
         )
     })
+}
+
+/// That the words about a vehicle and the fuel it is reckoned with are not the same.
+fn fuel(vehicle: &Vehicle) -> Option<String> {
+    let word = |fuel: Fuel| if fuel == Fuel::Diesel { "diesel" } else { "petrol" };
+    let with = word(vehicle.engine.fuel);
+    if let Some(other) = other_drive(vehicle.name.full()) {
+        return Some(format!(
+            "{}: `{other}` is no engine there are figures for here; it is reckoned as {with}, so its gears and speeds \
+             are not to be driven by.",
+            vehicle.name
+        ));
+    }
+    let said = fuel_said(vehicle.name.full()).filter(|said| *said != vehicle.engine.fuel)?;
+    Some(format!(
+        "{}: its name says {}, and it is reckoned as {with}: which is right?",
+        vehicle.name,
+        word(said)
+    ))
+}
+
+/// What whoever leads the ambulance in looks for on the map and does not find.
+fn emergency_map(course: &Course) -> Option<String> {
+    let plan = course.site_plan.as_ref()?;
+    let lacks = |kind| plan.point(kind).is_none();
+    let way = plan.lines.iter().any(|line| line.kind == LineOfSite::AmbulanceWay);
+    let open = [
+        (lacks(PointOfSite::Gate), "the gate"),
+        (lacks(PointOfSite::MeetingPoint), "where the ambulance is met (`meeting-point`)"),
+        (lacks(PointOfSite::Assembly), "where everybody gathers (`assembly`)"),
+        (!way, "the ambulance's way in (a line, `ambulance-way`)"),
+        (
+            plan.origin.degrees.is_none() && plan.origin.grid.is_none(),
+            "latitude and longitude or grid reference of its origin",
+        ),
+    ];
+    let open: Vec<&str> = open.into_iter().filter(|(open, _)| *open).map(|(_, what)| what).collect();
+    (!open.is_empty())
+        .then(|| format!("The map of the emergency plan lacks, under `site-plan`: {}.", open.join("; ")))
 }
 
 /// What of a vehicle nothing is hung on, each place with its reason.

@@ -2,6 +2,7 @@
 
 mod class;
 pub mod classes;
+pub(super) mod fuel;
 pub(super) mod known;
 pub(super) mod point;
 pub(super) mod tyre;

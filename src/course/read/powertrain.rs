@@ -5,6 +5,7 @@ use crate::course::cursor::{Field, Fields, Noted, Read};
 use crate::course::tree::Value;
 use crate::course::{
     Aspiration, AxleBrakes, BrakeKind, Brakes, DragPoint, Engine, Fuel, Known, VehicleClass, classes,
+    fuel_said,
 };
 use crate::quantity::{
     Area, Displacement, HeatCapacity, Inertia, Length, Mass, ParseError, Share, SpinRate, Torque, parse,
@@ -13,24 +14,37 @@ use crate::quantity::{
 const FUELS: &[(&str, Fuel)] =
     &[("petrol", Fuel::Petrol), ("diesel", Fuel::Diesel), ("gasoline", Fuel::Petrol)];
 
-/// The fuel that a vehicle's `engine` names, petrol where it names none: its engine holds least.
+/// The fuel that a vehicle's `engine` names; else the one that its own words say; else petrol: its engine holds least.
 pub(super) fn fuel_told(vehicle: &Fields) -> Fuel {
-    let Some(engine) = vehicle.peek("engine") else { return Fuel::Petrol };
-    let Value::Map(entries) = &engine.node.value else { return Fuel::Petrol };
-    let told = entries.iter().find(|entry| entry.key == "fuel");
-    let Some(Value::Text(word)) = told.map(|entry| &entry.value.value) else { return Fuel::Petrol };
-    FUELS.iter().find(|(known, _)| known == word).map_or(Fuel::Petrol, |(_, fuel)| *fuel)
+    written(vehicle).or_else(|| said(vehicle)).unwrap_or(Fuel::Petrol)
 }
 
-/// A vehicle's engine and the inertia of its turning parts, kg·m².
+fn written(vehicle: &Fields) -> Option<Fuel> {
+    let Value::Map(entries) = &vehicle.peek("engine")?.node.value else { return None };
+    let told = entries.iter().find(|entry| entry.key == "fuel")?;
+    let Value::Text(word) = &told.value.value else { return None };
+    FUELS.iter().find(|(known, _)| known == word).map(|(_, fuel)| *fuel)
+}
+
+/// What name and identifier say.
+fn said(vehicle: &Fields) -> Option<Fuel> {
+    let of = |key: &str| match &vehicle.peek(key)?.node.value {
+        Value::Text(words) => fuel_said(words),
+        _ => None,
+    };
+    of("name").or_else(|| of("id"))
+}
+
+/// A vehicle's engine and the inertia of its turning parts, kg·m²; with the fuel that was told of it somewhere.
 pub(super) fn engine(
     vehicle: &mut Fields,
     class: Read<VehicleClass>,
+    told: Fuel,
     fill: &Fill,
 ) -> Read<(Engine, Known<Inertia>)> {
     let mut fields = vehicle.inner("engine", "an engine")?;
     let fuel = fields.optional("fuel", |field| field.choice(FUELS));
-    let fuel = fill.or("fuel", fuel, Fuel::Petrol);
+    let fuel = fill.or("fuel", fuel, told);
     let aspiration = fields.optional("aspiration", |field| {
         field.choice(&[("natural", Aspiration::Natural), ("turbo", Aspiration::Turbo)])
     });

@@ -42,7 +42,7 @@ pub(super) fn vehicle(item: &Field) -> Read<Vehicle> {
     let tyre = fields.optional("tyres", |field| tyre(&field));
     let tyre = fill.or("tyres", tyre, fill.usual.tyre());
     let pressure = fields.optional("pressure", |field| field.within::<Pressure>("3 psi", "150 psi"));
-    let engine = powertrain::engine(&mut fields, class, &fill);
+    let engine = powertrain::engine(&mut fields, class, fuel, &fill);
     let transmission = gearing::transmission(&mut fields, &fill);
     let brakes = fields.optional("brakes", |field| powertrain::brakes(&field, class));
     let drag_area = fields.optional("drag-area", |field| field.within::<Area>("0.2 m²", "12 m²"));

@@ -8,7 +8,7 @@ use crate::course::read::fill::in_order;
 use crate::course::read::vehicle;
 use crate::course::tree::{Entry, Node, Value};
 use crate::course::vehicle::usual::usual;
-use crate::course::{Fuel, Vehicle, VehicleClass};
+use crate::course::{Fuel, Vehicle, VehicleClass, fuel_said};
 use crate::spreadsheet::plain;
 
 /// The class of vehicle people mean.
@@ -45,7 +45,7 @@ pub(super) fn own_vehicle(row: &Row, id: &str, log: &Log) -> Read<Vehicle> {
     };
     let described = row.text("vehicle").unwrap_or_else(|| class_word.clone());
     let says = |word: &str| described.to_lowercase().contains(word);
-    let diesel = row.text("fuel").map_or_else(|| says("diesel"), |fuel| plain(&fuel) == "diesel");
+    let diesel = fuel_said(&row.text("fuel").unwrap_or_else(|| described.clone())) == Some(Fuel::Diesel);
     let mut guessed = Vec::new();
     let cell = |column: &'static str| {
         let cell = row.cell(column)?;
