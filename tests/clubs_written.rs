@@ -92,8 +92,10 @@ impl Club {
                  drive: all wheels}]\n";
         text += "day: {start: 09:00, end: 20:00, runs: 1, run-gap: 12 min, channel: Channel 3}\n";
         if self.days == 2 {
-            // The steepest may wait for the second day.
-            let gentle = format!(", slopes: [{}]", self.slopes[..2].join(", "));
+            // The steepest may wait for the second day: every third one.
+            let gentle = self.slopes.iter().enumerate().filter(|(at, _)| at % 3 != 2);
+            let gentle: Vec<&str> = gentle.map(|(_, id)| id.as_str()).collect();
+            let gentle = format!(", slopes: [{}]", gentle.join(", "));
             let first = if lot.below(2) == 0 { gentle } else { String::new() };
             writeln!(text, "days:\n  - {{date: 2027-05-08{first}}}\n  - {{date: 2027-05-09}}").expect("text");
         }

@@ -137,6 +137,7 @@ mod survey_command;
 mod survey_covers;
 mod survey_published;
 mod weekend_called;
+mod weekend_camp;
 mod weekend_carried;
 mod weekend_changes;
 mod weekend_channels;

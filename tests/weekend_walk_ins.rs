@@ -126,9 +126,15 @@ fn whoever_turns_up_is_on_every_list_and_only_what_changed_is_printed() {
         let text = text_at(&change.join(format!("{name}.pdf")));
         assert!(text.contains("NurseQ") && !text.contains("First-aider1"), "{name}: {text}");
     }
-    for name in ["driver-cards", "marshal-cards", "run-sheets", "slope-cards", "vehicle-check", "convoy"] {
+    for name in ["driver-cards", "run-sheets", "slope-cards", "vehicle-check", "convoy"] {
         assert!(!change.join(format!("{name}.pdf")).exists(), "{name} is as it was");
     }
+    // Whoever gives first aid now has a card of their own, and nobody else a new one.
+    let card = lopdf::Document::load(change.join("marshal-cards.pdf")).expect("a card");
+    assert_eq!(card.get_pages().len(), 1);
+    assert!(text_at(&change.join("marshal-cards.pdf")).contains("firstaid:withthekit"));
+    let list = text_at(&change.join("take-back.pdf"));
+    assert!(list.contains("First-aider1cardofthepacknothing:notintherotaanymore"), "{list}");
     let late = ["-w", "T. Late, blue diesel wagon, novice", "--from", "10:30", "--printed", "10:20"];
     let (code, why) = pack(folder.path(), &late);
     assert_eq!(code, Some(0), "{why}");

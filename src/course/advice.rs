@@ -1,9 +1,7 @@
 //! What a course allows but a careful reader would ask about.
 
 use super::vehicle::fuel::other_drive;
-use super::{
-    Course, Fuel, Gearbox, KitKind, LineOfSite, PointOfSite, Role, Slope, Vehicle, fuel_said,
-};
+use super::{Course, Fuel, Gearbox, KitKind, LineOfSite, PointOfSite, Role, Slope, Vehicle, fuel_said};
 use crate::quantity::Angle;
 
 /// Grade a parking brake is type-approved to hold for passenger vehicles: 20 %, 11.3°

@@ -31,9 +31,10 @@ impl Book<'_> {
     /// Whose cards read otherwise than in the book before; neither shows a change yet.
     pub fn cards_anew(&self, before: &Book) -> Anew {
         let drivers = &before.course.roster.drivers;
+        let from = self.missing().from;
         Anew {
             drivers: differing(&driver_cards(before), driver_cards(self)),
-            people: differing(&staff_cards(before), staff_cards(self)),
+            people: differing(&staff_cards(before, from), staff_cards(self, from)),
             documents: Vec::new(),
             known: (drivers.len(), before.course.people.len()),
             vehicles: before.course.vehicles.len(),

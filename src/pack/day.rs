@@ -1,6 +1,7 @@
 //! The day of a course without a rota: who is where on every turn, the day on one page, and what holds when it is wet.
 
 pub(crate) mod channels;
+pub(crate) mod control;
 mod crew_time;
 pub(crate) mod page;
 pub(crate) mod posts;

@@ -22,9 +22,23 @@ const OFF_SLOPE: usize = 2;
 /// Everything to look at, in order of weight.
 pub(crate) fn look_at(book: &Book) -> Vec<String> {
     let mut all = does_not_fit(book);
-    let told = [posts(book), demonstration(book), chocks(book.course), missing_kit(book), clock(book)];
+    let told = [demonstration(book), chocks(book.course), missing_kit(book)];
     all.extend(told.into_iter().flatten());
+    all.extend(day_by_day(book));
     all
+}
+
+/// What concerns a day alone; of several days with its number.
+fn day_by_day(book: &Book) -> Vec<String> {
+    let of = |book: &Book| [posts(book), clock(book)].into_iter().flatten().collect::<Vec<_>>();
+    if book.days.is_empty() {
+        return of(book);
+    }
+    let said = |number: usize| {
+        let told = of(&book.on_day(number)).into_iter();
+        told.map(|one| format!("Day {number}: {one}")).collect::<Vec<_>>()
+    };
+    (1..=book.days.len()).flat_map(said).collect()
 }
 
 /// Posts on the slopes against the people and radios there are. With a rota the people are those it

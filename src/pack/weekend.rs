@@ -13,5 +13,6 @@ pub(crate) mod on_call;
 pub(crate) mod own;
 pub(crate) mod posts;
 pub(crate) mod run_sheets;
+mod service;
 pub(crate) mod take_back;
 pub(crate) mod vehicle_check;

@@ -2,10 +2,11 @@
 
 use serde::Serialize;
 
-use crate::course::{AreaOfSite, Course, KitKind, Name, Remark, Role};
+use crate::course::{AreaOfSite, Name, Remark, Role};
 use crate::engine::leans;
 use crate::pack::book::Book;
 use crate::pack::day::channels;
+use crate::pack::day::control::first_at_hand;
 use crate::pack::day::posts::posts;
 use crate::pack::ground::plan::{not_fetched, role_word, stop_rules};
 use crate::pack::sheet::slope::{SlopeSheet, hazards};
@@ -104,7 +105,7 @@ pub(crate) fn site(book: &Book) -> Site {
         name: course.site.short(),
         meeting: emergency.assembly.as_ref().map(Remark::short),
         first_aiders: book.who_does(Role::FirstAider),
-        kit: first_aid(course),
+        kit: first_at_hand(course, true),
         channel: course.day.channel.as_ref().map(Name::short),
         channels: channels::all(book),
         limit: course
@@ -129,17 +130,4 @@ pub(crate) fn site(book: &Book) -> Site {
             })
             .collect(),
     }
-}
-
-fn first_aid(course: &Course) -> Option<String> {
-    let items: Vec<String> = course
-        .kit
-        .iter()
-        .filter(|item| matches!(item.kind, KitKind::FirstAid | KitKind::Extinguisher))
-        .map(|item| match &item.note {
-            Some(note) => format!("{} ({note})", item.name),
-            None => item.name.short(),
-        })
-        .collect();
-    (!items.is_empty()).then(|| items.join("; "))
 }

@@ -6,7 +6,7 @@ use crate::pack::book::Book;
 use crate::pack::ground::scored::Level::{Administrate, Eliminate, Engineer, Protect, Substitute};
 use crate::pack::ground::scored::{Hazard, control};
 use crate::pack::ground::slope_hazards::worst;
-use crate::pack::ground::wanted::vests;
+use crate::pack::ground::wanted::{extinguishers, vests};
 use crate::rota::doing;
 
 /// The rows of the day, in the order of the day.
@@ -304,9 +304,9 @@ fn hot_brakes(book: &Book, crew: &Crew) -> Hazard<'static> {
         controls: vec![
             control(
                 Engineer,
-                "in gear first; extinguisher at the brow and at the foot; not parked on dry grass",
+                "in gear first; extinguisher at brow and foot of each slope in use; not parked on dry grass",
             )
-            .with([(KitKind::Extinguisher, 2)]),
+            .with([extinguishers(book)]),
             control(
                 Administrate,
                 format!(

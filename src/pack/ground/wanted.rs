@@ -1,10 +1,12 @@
 //! Kit that a control of the risk assessment stands on, against the kit list of the course: what is not in it is
 //! printed as missing, beside the control and on the first pages.
 
+use std::collections::BTreeSet;
+
 use crate::course::{Condition, Course, KitKind, Role};
 use crate::pack::book::Book;
 use crate::recovery::pull::sinks;
-use crate::rota::day_sum;
+use crate::rota::{Rota, Station, day_sum};
 
 /// So many pieces of a kind, without which a control is only words.
 pub(super) type Needs = (KitKind, usize);
@@ -38,7 +40,7 @@ fn word(kind: KitKind) -> &'static str {
         KitKind::Damper => "line damper",
         KitKind::Gloves => "gloves",
         KitKind::Chock => "wheel chocks",
-        KitKind::Extinguisher => "extinguisher",
+        KitKind::Extinguisher => "extinguishers",
         KitKind::Shovel => "shovel",
         KitKind::Boards => "boards to drive out on",
         _ => "kit as named",
@@ -60,6 +62,21 @@ pub(crate) fn missing_to_measure(book: &Book) -> Vec<String> {
     let at_once = day_sum(course, &book.reckoning).iter().map(|sum| sum.groups).max().unwrap_or(1).max(1);
     let needs = [(KitKind::Watch, at_once), (KitKind::Tape, 1), (KitKind::Gauge, 1)];
     needs.into_iter().filter_map(|needs| missing(course, needs)).collect()
+}
+
+/// Extinguishers at brow and foot of every slope that is in use at a time: by the rota, else by the sum of the day.
+pub(super) fn extinguishers(book: &Book) -> Needs {
+    let in_slot = |rota: &Rota, slot: usize| {
+        let here = rota.visits.iter().filter(|visit| visit.slot == slot);
+        let slopes: BTreeSet<Station> =
+            here.map(|visit| visit.station).filter(|at| matches!(at, Station::Slope(_))).collect();
+        slopes.len()
+    };
+    let by_rota = |rota: &Rota| (0..rota.slots.len()).map(|slot| in_slot(rota, slot)).max();
+    let by_sum = || day_sum(book.course, &book.reckoning).iter().map(|sum| sum.groups).max();
+    let days = book.days.iter().map(|(_, rota)| rota).chain(&book.rota);
+    let at_once = days.filter_map(by_rota).max().or_else(by_sum).unwrap_or(1);
+    (KitKind::Extinguisher, 2 * at_once.max(1))
 }
 
 /// What the first rung of the recovery ladder is done with and the kit does not have: a shovel, and boards where

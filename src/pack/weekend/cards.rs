@@ -8,6 +8,7 @@ use crate::course::{Need, Role};
 use crate::pack::book::Book;
 use crate::pack::ground::plan::role_word;
 use crate::pack::weekend::day::{Help, Stretch, Weekend, help};
+use crate::pack::weekend::on_call;
 use crate::page::figure::Fig;
 use crate::page::meta::Meta;
 
@@ -42,7 +43,7 @@ struct DriverCard {
     day: Vec<Stretch>,
 }
 
-/// Cards of marshals and instructors.
+/// Cards of marshals and instructors, of whoever is in charge and of first aid.
 #[derive(Serialize)]
 pub(crate) struct MarshalCards {
     pack: Meta,
@@ -56,9 +57,13 @@ pub(crate) struct MarshalCards {
 struct MarshalCard {
     name: String,
     role: &'static str,
-    instructor: bool,
-    may: String,
+    /// The slopes they may run; none for who holds no post on any.
+    may: Option<String>,
     minutes: String,
+    /// What they do, a word and a line each.
+    does: &'static [(&'static str, &'static str)],
+    /// What they are called on for in an emergency, and when.
+    calls: Option<String>,
     /// Drivers whom this person signals to by hand alone.
     by_hand: Option<String>,
     /// Slopes of their day on channels of their own, and whether they stand at the brow of one and hear control as well.
@@ -86,14 +91,16 @@ fn asks_something(line: &Stretch) -> bool {
     line.mark != "–"
 }
 
-/// The same of everybody who serves.
-pub(crate) fn staff_cards(book: &Book) -> BTreeMap<usize, String> {
+/// The same of everybody who serves, as far as it is still to come from a time of the day on.
+pub(crate) fn staff_cards(book: &Book, from: u16) -> BTreeMap<usize, String> {
     let Some(weekend) = Weekend::of(book) else { return BTreeMap::new() };
     let head = (help(book), weekend.lunch());
     let text = |at: usize| {
         let mut card = marshal(&weekend, at);
         card.day.retain(asks_something);
-        serde_json::to_string(&(&head, card)).unwrap_or_default()
+        card.calls = None;
+        let calls = on_call::slot_by_slot(&weekend, at, from);
+        serde_json::to_string(&(&head, card, calls)).unwrap_or_default()
     };
     weekend.staff_to_print().into_iter().map(|at| (at, text(at))).collect()
 }
@@ -167,18 +174,46 @@ impl MarshalCards {
     }
 }
 
+/// What somebody with a role does, for their card. Common practice, no source.
+const fn does(role: Role) -> &'static [(&'static str, &'static str)] {
+    match role {
+        Role::Instructor => &[
+            ("Before", "gear said aloud at the brow, belts on, windows up"),
+            ("Watch", "one vehicle on the slope, nobody below or beside it"),
+            ("After", "one sentence to the driver, then the next"),
+        ],
+        Role::Lead => &[
+            ("Opens", "nobody drives before you have said so to every brow"),
+            ("Hurt", "STOP STOP STOP, SILENCE; first aid and gate called; METHANE; times noted"),
+            ("Sheet", "the confidential one with you: to first aid and ambulance alone"),
+        ],
+        Role::FirstAider => &[
+            ("Kit", "seen before the first run, with you all day; vest on"),
+            ("Hurt", "go when called, say what is needed, hand over to the ambulance"),
+            ("Never", "at a post, at the wheel, out of radio"),
+        ],
+        _ => &[
+            ("Start", "brow starts, only when foot has said clear: run-out empty"),
+            ("Watch", "one vehicle on the slope, nobody below or beside it"),
+            ("Close", "rut, stone, water, no contact: close it, call control"),
+        ],
+    }
+}
+
 fn marshal(weekend: &Weekend, person: usize) -> MarshalCard {
     let one = &weekend.book.course.people[person];
     let may: Vec<String> = one.slopes.iter().map(|id| weekend.book.slope_mark(id)).collect();
+    let may = if may.is_empty() { "every slope".to_owned() } else { may.join(", ") };
     let slots = weekend.rota.duties.iter().filter(|duty| duty.person == person);
     let minutes: u32 =
         slots.map(|duty| weekend.rota.slots[duty.slot]).map(|slot| u32::from(slot.end - slot.start)).sum();
     MarshalCard {
         name: one.name.short(),
         role: role_word(one.role),
-        instructor: one.role == Role::Instructor,
-        may: if may.is_empty() { "every slope".to_owned() } else { may.join(", ") },
+        may: Some(may).filter(|_| !matches!(one.role, Role::Lead | Role::FirstAider)),
         minutes: minutes.to_string(),
+        does: does(one.role),
+        calls: on_call::in_words(weekend, person),
         by_hand: weekend.signalled_by_hand(person),
         radio: weekend.channels_of_staff(person),
         hears_both: weekend.hears_both(person),

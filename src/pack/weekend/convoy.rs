@@ -7,7 +7,7 @@ use crate::pack::book::Book;
 use crate::pack::weekend::day::{Help, Weekend, help};
 use crate::pack::weekend::on_call::free;
 use crate::page::meta::Meta;
-use crate::rota::{Station, Visit, clock_text};
+use crate::rota::{Station, Visit, clock_text, had_before};
 
 /// The convoy from the gate to the first stations.
 #[derive(Serialize)]
@@ -56,17 +56,27 @@ impl Convoy {
 }
 
 /// Who goes in front of a group to where it goes first: who teaches there, or, where that one leads another group
-/// already, somebody who is free in that slot. Nobody leads two groups at once.
+/// already or is still at a station, somebody who is free then and on the way. Nobody leads two groups at once.
 fn leader(weekend: &Weekend, first: &Visit, leading: &mut Vec<(usize, usize)>) -> String {
     let instructs = |at: &usize| weekend.book.course.people[*at].role != Role::Instructor;
     let mut others = free(weekend, first.slot);
     others.sort_by_key(instructs);
     let all = weekend.on_duty(first.station, first.slot, true).into_iter().chain(others);
-    let Some(at) = all.into_iter().find(|at| !leading.contains(&(*at, first.slot))) else {
+    let can = |at: &usize| !leading.contains(&(*at, first.slot)) && at_the_gate(weekend, *at, first.slot);
+    let Some(at) = all.into_iter().find(can) else {
         return String::new();
     };
     leading.push((at, first.slot));
     weekend.book.course.people[at].name.short()
+}
+
+/// Whether somebody can be at the gate before a slot: at no station in the slot before, unless a longer pause lies
+/// between.
+fn at_the_gate(weekend: &Weekend, person: usize, slot: usize) -> bool {
+    let Some(before) = slot.checked_sub(1) else { return true };
+    let slots = &weekend.rota.slots;
+    let pause = slots[slot].start.saturating_sub(slots[before].end);
+    pause > weekend.rota.pause() || weekend.rota.duty(person, before).is_none()
 }
 
 /// Where a vehicle is shown while its group begins elsewhere: it goes there first.
@@ -80,40 +90,61 @@ fn shown_first(weekend: &Weekend, vehicle: &str, first: Option<&Visit>) -> Optio
     is_it.then(|| format!("first to {slope}, handed over there for the show; then on foot to the group"))
 }
 
-/// A group's vehicles in the order of the roster, shared ones once.
+/// A group's vehicles in the order of the roster, shared ones once; behind them those whose drivers all had what the
+/// group begins with on an earlier day, and who join it where it goes next.
 fn part(weekend: &Weekend, group: usize, leading: &mut Vec<(usize, usize)>) -> Part {
-    let first = weekend.rota.visits.iter().find(|visit| visit.group == group);
-    let mut rows: Vec<(String, InConvoy)> = Vec::new();
-    for at in &weekend.rota.groups[group] {
-        let driver = &weekend.drivers()[*at];
-        if let Some((_, row)) = rows.iter_mut().find(|(id, _)| *id == driver.vehicle) {
-            row.who = format!("{}, {}", row.who, weekend.called(*at));
-            continue;
+    let mut visits = weekend.rota.visits.iter().filter(|visit| visit.group == group);
+    let (first, next) = (visits.next(), visits.next());
+    let had = |at: &usize| first.is_some_and(|visit| had_before(weekend.book.course, *at, visit.station));
+    let members = &weekend.rota.groups[group];
+    let vehicle = |at: usize| &weekend.drivers()[at].vehicle;
+    let goes = |id: &String| members.iter().any(|at| vehicle(*at) == id && !had(at));
+    let mut ids: Vec<&String> = Vec::new();
+    for at in members {
+        if !ids.contains(&vehicle(*at)) {
+            ids.push(vehicle(*at));
         }
-        let sheet = weekend.book.vehicle_sheet_of(&driver.vehicle);
-        let row = InConvoy {
-            place: (rows.len() + 1).to_string(),
-            vehicle_id: weekend.book.vehicle_mark(&driver.vehicle),
-            vehicle: sheet.map_or_else(String::new, |sheet| sheet.name.clone()),
-            who: std::iter::once(weekend.called(*at))
-                .chain(weekend.riders(&driver.vehicle))
-                .collect::<Vec<_>>()
-                .join(", "),
-        };
-        rows.push((driver.vehicle.clone(), row));
     }
-    for (id, row) in &mut rows {
+    let (go, stay): (Vec<&String>, Vec<&String>) = ids.into_iter().partition(|id| goes(id));
+    let mut rows: Vec<InConvoy> = Vec::new();
+    for id in go {
+        let mut row = in_convoy(weekend, members, id, (rows.len() + 1).to_string());
         if let Some(told) = shown_first(weekend, id, first) {
             row.who = format!("{}: {told}", row.who);
         }
+        rows.push(row);
     }
+    let joins = next.map_or_else(
+        || "free, had this on an earlier day".to_owned(),
+        |visit| format!("had this on an earlier day; {}", going_to(weekend, visit)),
+    );
+    rows.extend(stay.into_iter().map(|id| {
+        let row = in_convoy(weekend, members, id, "later".to_owned());
+        InConvoy { who: format!("{}: {joins}", row.who), ..row }
+    }));
     Part {
         no: (group + 1).to_string(),
-        to: first.map_or_else(String::new, |visit| {
-            let there = clock_text(weekend.rota.slots[visit.slot].start);
-            format!("{} {}, there at {there}", weekend.mark(visit.station), weekend.place(visit.station))
-        }),
+        to: first.map_or_else(String::new, |visit| going_to(weekend, visit)),
         leader: first.map_or_else(String::new, |visit| leader(weekend, visit, leading)),
-        rows: rows.into_iter().map(|(_, row)| row).collect(),
+        rows,
+    }
+}
+
+/// `S2 Loading ramp, there at 10:36`.
+fn going_to(weekend: &Weekend, visit: &Visit) -> String {
+    let there = clock_text(weekend.rota.slots[visit.slot].start);
+    format!("{} {}, there at {there}", weekend.mark(visit.station), weekend.place(visit.station))
+}
+
+/// A vehicle with those of a group who are in it.
+fn in_convoy(weekend: &Weekend, members: &[usize], vehicle: &str, place: String) -> InConvoy {
+    let drivers = members.iter().filter(|at| weekend.drivers()[**at].vehicle == vehicle);
+    let drivers = drivers.map(|at| weekend.called(*at));
+    let sheet = weekend.book.vehicle_sheet_of(vehicle);
+    InConvoy {
+        place,
+        vehicle_id: weekend.book.vehicle_mark(vehicle),
+        vehicle: sheet.map_or_else(String::new, |sheet| sheet.name.clone()),
+        who: drivers.chain(weekend.riders(vehicle)).collect::<Vec<_>>().join(", "),
     }
 }

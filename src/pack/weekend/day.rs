@@ -76,8 +76,7 @@ impl<'a> Weekend<'a> {
     /// Staff of the rota whose sheets are to be printed.
     pub(crate) fn staff_to_print(&self) -> Vec<usize> {
         let people = &self.book.course.people;
-        let serves =
-            |person: &usize| matches!(people[*person].role, Role::Instructor | Role::Marshal | Role::Spotter);
+        let serves = |person: &usize| !matches!(people[*person].role, Role::Driver | Role::Assessor);
         let there = |person: &usize| !self.book.missing().people.contains(person);
         let anew = self.book.printed.anew.as_ref();
         let reads_otherwise = |person: &usize| anew.is_none_or(|anew| anew.people.contains(person));
@@ -115,7 +114,7 @@ impl<'a> Weekend<'a> {
     }
 
     /// The same where there is little room: the mark says the slope, so the vehicle is enough.
-    fn place_on_card(&self, station: Station) -> String {
+    pub(crate) fn place_on_card(&self, station: Station) -> String {
         let place = self.place(station);
         match station {
             Station::Demonstration(slope) => {
@@ -246,7 +245,7 @@ impl<'a> Weekend<'a> {
     }
 
     /// A slot in which somebody is not there yet, or has gone; none for one in which they are there.
-    fn away(&self, times: Option<(u16, u16)>, slot: Slot) -> Option<Stretch> {
+    pub(crate) fn away(&self, times: Option<(u16, u16)>, slot: Slot) -> Option<Stretch> {
         let (from, until) = times?;
         let place = match (slot.start < from, slot.end > until) {
             (true, _) => format!("from {}: sign on first", clock_text(from)),
@@ -274,38 +273,6 @@ impl<'a> Weekend<'a> {
             short: String::new(),
             changed,
         }
-    }
-
-    /// What somebody of the staff does in each slot shown.
-    pub(crate) fn service_of(&self, person: usize) -> Vec<Stretch> {
-        let day = self
-            .slots()
-            .iter()
-            .enumerate()
-            .map(|(at, slot)| {
-                let changed =
-                    self.book.change.as_ref().is_some_and(|change| change.people.contains(&(person, at)));
-                let Some(duty) = self.rota.duty(person, at) else {
-                    let times = self.book.course.person_today(person);
-                    return self.away(times, *slot).unwrap_or_else(|| self.free(at, *slot, changed));
-                };
-                let here = self.rota.visits.iter();
-                let here = here.filter(|visit| visit.slot == at && visit.station == duty.station);
-                let groups = groups_text(&here.map(|visit| visit.group).collect::<Vec<_>>());
-                let groups = match Self::post(duty) {
-                    Some(post) => format!("{post}, {groups}"),
-                    None => groups,
-                };
-                Stretch {
-                    mark: self.mark(duty.station),
-                    place: self.place_on_card(duty.station),
-                    short: groups,
-                    doing: Self::post(duty).unwrap_or_default().to_owned(),
-                    ..self.free(at, *slot, changed)
-                }
-            })
-            .collect();
-        self.with_ways(day, |slot| Some(self.rota.duty(person, slot)?.station))
     }
 
     /// The instructors of a station in a slot.
@@ -367,11 +334,4 @@ pub(crate) fn help(book: &Book) -> Help {
             .site_speed
             .map_or_else(|| Fig::new("walking pace", "", false), |speed| book.show.limit(speed.si())),
     }
-}
-
-/// `group 3`, or `groups 3, 4`.
-fn groups_text(groups: &[usize]) -> String {
-    let numbers: Vec<String> = groups.iter().map(|group| (group + 1).to_string()).collect();
-    let word = if groups.len() == 1 { "group" } else { "groups" };
-    if groups.is_empty() { String::new() } else { format!("{word}\u{a0}{}", numbers.join(",\u{a0}")) }
 }

@@ -138,22 +138,30 @@ struct Question {
 }
 
 impl VehicleQuestions {
-    /// From a book with a rota; none when every vehicle is known.
+    /// From a book with a rota, for everybody of all days; none when every vehicle is known.
     pub(crate) fn of(book: &Book, pack: Meta) -> Option<Self> {
         let weekend = Weekend::of(book)?;
-        let slips: Vec<Slip> = weekend.present().into_iter().filter_map(|at| slip(&weekend, at)).collect();
+        let drivers = 0..weekend.drivers().len();
+        let slips: Vec<Slip> =
+            drivers.filter_map(|at| slip(&weekend, at, group_on_any_day(&weekend, at)?)).collect();
         (!slips.is_empty()).then_some(Self { pack, slips })
     }
 }
 
-fn slip(weekend: &Weekend, at: usize) -> Option<Slip> {
+/// Somebody's group on the first day on which they come; none for who comes on no day.
+fn group_on_any_day(weekend: &Weekend, driver: usize) -> Option<usize> {
+    let mut days = weekend.book.days.iter().map(|(_, rota)| rota);
+    weekend.rota.group_of(driver).or_else(|| days.find_map(|rota| rota.group_of(driver)))
+}
+
+fn slip(weekend: &Weekend, at: usize, group: usize) -> Option<Slip> {
     let driver = &weekend.drivers()[at];
     let vehicle = weekend.book.course.vehicles.iter().find(|vehicle| vehicle.id == driver.vehicle)?;
     let questions = questions(vehicle);
     (!questions.is_empty()).then(|| Slip {
         no: driver.id.clone(),
         name: whole(&driver.name),
-        group: weekend.rota.group_of(at).map_or_else(String::new, |group| (group + 1).to_string()),
+        group: (group + 1).to_string(),
         vehicle: vehicle.name.short(),
         questions,
     })

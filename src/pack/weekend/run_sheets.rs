@@ -234,10 +234,22 @@ fn group_row(weekend: &Weekend, group: usize) -> GroupRow {
                 let free = weekend.free(at, *slot, changed);
                 return Cell { mark: free.mark, place: free.place, note: String::new(), changed };
             };
+            let teaches = weekend.teaching(visit.station, at);
+            let had = |driver: &&usize| had_before(weekend.book.course, **driver, visit.station);
+            let free: Vec<String> = weekend.rota.groups[group]
+                .iter()
+                .filter(had)
+                .map(|driver| whole(&weekend.drivers()[*driver].name))
+                .collect();
+            let without = if free.is_empty() {
+                teaches
+            } else {
+                format!("{teaches}; without {}: free, had it before", free.join(", "))
+            };
             Cell {
                 mark: weekend.mark(visit.station),
                 place: weekend.place(visit.station),
-                note: weekend.teaching(visit.station, at),
+                note: without,
                 changed,
             }
         })

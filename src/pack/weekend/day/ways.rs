@@ -7,7 +7,7 @@ use crate::rota::Station;
 
 impl Weekend<'_> {
     /// Somebody's day, with the way to each place from where they were last.
-    pub(super) fn with_ways(
+    pub(crate) fn with_ways(
         &self,
         mut day: Vec<Stretch>,
         station: impl Fn(usize) -> Option<Station>,
