@@ -25,9 +25,12 @@ pub(crate) fn first_at_hand(course: &Course, noted: bool) -> Option<String> {
 
 /// Whether a telephone works where control stands, as far as the course's words tell: then nobody drives to one.
 pub(crate) fn telephone_at_control(book: &Book) -> bool {
+    let course = book.course;
     let plain = |text: &str| text.to_lowercase().replace("the ", "");
-    let place = plain(&control_stands(book));
-    book.course.emergency.coverage.as_ref().is_some_and(|told| plain(told.full()).contains(&place))
+    let spot = course.site_plan.as_ref().and_then(|plan| plan.point(PointOfSite::Control)?.name.as_ref());
+    let place = spot.map(Label::full).or_else(|| course.emergency.assembly.as_ref().map(Remark::full));
+    let told = course.emergency.coverage.as_ref().map(Remark::full);
+    place.zip(told).is_some_and(|(place, told)| plain(told).contains(&plain(place)))
 }
 
 /// The name of a spot on the plan of the site.

@@ -95,7 +95,7 @@ impl Dialect {
         let mut said = String::with_capacity(source.len());
         let mut rest = source;
         while let Some(tag) = rest.find('{').filter(|_| self.american) {
-            let closing = match rest[tag..].as_bytes().get(1) {
+            let closing = match rest.as_bytes().get(tag + 1) {
                 Some(b'{') => "}}",
                 Some(b'%') => "%}",
                 Some(b'#') => "#}",
