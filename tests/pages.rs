@@ -126,10 +126,11 @@ pub(crate) fn printed(course: Course, edition: Edition) -> Pack {
     Pack { course, papers }
 }
 
-/// The English of a course's readers, with what the example courses write themselves.
+/// The English of a course's readers, with what the course writes itself: its file, where it is an example, and its names.
 pub(crate) fn spoken(course: &Course) -> Dialect {
     let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("courses");
     let texts = NAMES.iter().map(|name| std::fs::read_to_string(folder.join(name)).expect("an example"));
+    let texts = texts.filter(|text| text.contains(course.title.full()));
     let names = course.vehicles.iter().map(|one| &one.name).chain(course.slopes.iter().map(|one| &one.name));
     let own: String = texts.chain(names.map(|name| format!("{}\n", name.full()))).collect();
     Dialect::new(course.paper == slopepack::course::Paper::Letter, own)

@@ -136,7 +136,7 @@ fn printed(day: &Course, rota: &Rota, pages: &[String], staff: bool) -> Vec<Line
         assert!(staff || page.contains("day2of2") == (day.day_number() == 2), "it says which day: {page}");
         let table = page.find("Yourday").expect("their day");
         // Below it stands what else is to be known.
-        let below = ["Near", "Signals", "Byhand", "Before", "Start"].iter();
+        let below = ["Near", "Signals", "Byhand", "Oncall", "Before", "Start", "Opens", "Kit"].iter();
         let below = below.filter_map(|head| page[table..].find(head)).min().expect("a list below");
         let page = &page[..table + below];
         for slot in &rota.slots {

@@ -91,7 +91,7 @@ fn the_deputy_is_the_one_of_the_table_and_no_name_beside_it() {
 /// The rows of the plan's table of who is called on: start, deputy, gate, phone.
 fn rows(day: usize) -> Vec<(String, Vec<String>)> {
     let text = pages(&PACK.path(&format!("out/radio-plan-day-{day}.pdf"))).concat();
-    let table = after(&text, "From,toDeputyGatePhone");
+    let table = after(&text, "From,toDeputyGate");
     let table = table.split("Eachholdsnopost").next().expect("its note");
     let people = read_text(CAMP).expect("it reads").people;
     let mut rows: Vec<(String, Vec<String>)> = Vec::new();
@@ -117,7 +117,7 @@ fn whoever_is_called_on_has_it_on_their_own_card_and_no_frame_is_left_empty() {
         let cards = pages(&PACK.path(&format!("out/marshal-cards-day-{day}.pdf")));
         let mut told = 0;
         for (from, names) in rows(day) {
-            assert!(names.len() >= 3, "{from}: {names:?}");
+            assert!(names.len() >= 2, "{from}: {names:?}");
             for name in names {
                 let card = cards.iter().find(|card| card.contains(&name)).expect("a card");
                 // A free slot says it in its row, one at a post below the rows.
@@ -132,7 +132,7 @@ fn whoever_is_called_on_has_it_on_their_own_card_and_no_frame_is_left_empty() {
                 told += 1;
             }
         }
-        assert!(told >= 9, "{told}");
+        assert!(told >= 6, "{told}");
     }
     // On Sunday's second slot both slopes are in use and nobody is free: the slope without the accident stands.
     let plan = sheet("radio-plan-day-2");
@@ -272,18 +272,12 @@ fn nothing_is_asked_for_that_the_camp_does_not_need() {
         assert!(!plan.contains("Whatdriversbring"), "a head with nothing below it: {plan}");
         assert!(!plan.contains("Avehiclethatdrivesnoslopebesidecontrol"), "{plan}");
         let radio = sheet(&format!("radio-plan-day-{day}"));
-        assert!(
-            !radio.contains("takesthevehiclekeptforit"),
-            "the telephone works where control stands: {radio}"
-        );
-        assert!(radio.contains("staysbycontrolandcalls"), "{radio}");
+        let asks = radio.contains("Phone(table)") || radio.contains("GatePhone");
+        assert!(!asks, "it works where control stands: {radio}");
+        let cards = sheet(&format!("marshal-cards-day-{day}"));
+        assert!(!cards.contains("phone:"), "nobody is kept for it: {cards}");
     }
-    let far =
-        CAMP.replace("coverage: Telephone works at the tool shed", "coverage: Telephone works on the road");
-    let far = far.replace(
-        "  - {name: Marshal U, role: marshal, leaves: 14:00}   # on the last day\n",
-        "  - {name: Marshal U, role: marshal}\n",
-    );
+    let far = CAMP.replace("  telephone-at-control: yes\n", "");
     let bench = Bench::with_course(&far);
     let only = ["--only", "course-plan", "--only", "radio-plan", "--quiet"];
     let ran = bench.run(&[&["pack", "day.yaml", "--into", "out"][..], &only].concat());

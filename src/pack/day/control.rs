@@ -23,16 +23,6 @@ pub(crate) fn first_at_hand(course: &Course, noted: bool) -> Option<String> {
     (!kit.is_empty()).then(|| kit.join("; "))
 }
 
-/// Whether a telephone works where control stands, as far as the course's words tell: then nobody drives to one.
-pub(crate) fn telephone_at_control(book: &Book) -> bool {
-    let course = book.course;
-    let plain = |text: &str| text.to_lowercase().replace("the ", "");
-    let spot = course.site_plan.as_ref().and_then(|plan| plan.point(PointOfSite::Control)?.name.as_ref());
-    let place = spot.map(Label::full).or_else(|| course.emergency.assembly.as_ref().map(Remark::full));
-    let told = course.emergency.coverage.as_ref().map(Remark::full);
-    place.zip(told).is_some_and(|(place, told)| plain(told).contains(&plain(place)))
-}
-
 /// The name of a spot on the plan of the site.
 pub(crate) fn on_the_plan(course: &Course, kind: PointOfSite) -> Option<String> {
     let point = course.site_plan.as_ref()?.point(kind)?;

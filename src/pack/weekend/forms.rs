@@ -8,7 +8,7 @@ use serde::Serialize;
 use crate::course::{Course, PointOfSite, Remark, Role, Slope};
 use crate::pack::book::Book;
 use crate::pack::day::channels::{Listens, listening};
-use crate::pack::day::control::{control_stands, first_at_hand, on_the_plan, telephone_at_control};
+use crate::pack::day::control::{control_stands, first_at_hand, on_the_plan};
 use crate::pack::day::page::posts_of_the_day;
 use crate::pack::day::posts::{Posts, posts};
 use crate::pack::sheet::site::SiteSheet;

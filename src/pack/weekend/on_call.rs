@@ -4,7 +4,6 @@
 use serde::Serialize;
 
 use crate::course::Role;
-use crate::pack::day::control::telephone_at_control;
 use crate::pack::weekend::day::Weekend;
 use crate::rota::{Post, Station, clock_text, deputies, doing, person_there};
 
@@ -31,12 +30,11 @@ impl Job {
         }
     }
 
-    /// What it is, for the card of whoever does it; where a telephone works beside control or not.
-    const fn told(self, phone_here: bool) -> &'static str {
+    /// What it is, for the card of whoever does it.
+    const fn told(self) -> &'static str {
         match self {
             Self::Deputy => "deputy: telephone or confidential sheet, at control",
             Self::Gate => "gate: open it, lead the ambulance in",
-            Self::Phone if phone_here => "phone: at control, call for it",
             Self::Phone => "phone: take the vehicle for it to where it works",
         }
     }
@@ -138,12 +136,11 @@ pub(crate) fn calls_of(weekend: &Weekend, person: usize) -> Vec<Option<Called>> 
 /// it; the rows of their day say when they are free for it.
 pub(crate) fn in_words(weekend: &Weekend, person: usize) -> Option<String> {
     let calls = calls_of(weekend, person);
-    let here = telephone_at_control(weekend.book);
     let has = |job: &Job| calls.iter().flatten().any(|called| called.job == *job);
     let said = |job: Job| {
         let times = times_off_post(weekend, &calls, job);
         let times = if times.is_empty() { times } else { format!(" ({times})") };
-        format!("{}{times}", job.told(here))
+        format!("{}{times}", job.told())
     };
     let said: Vec<String> = Job::ALL.into_iter().filter(has).map(said).collect();
     (!said.is_empty()).then(|| said.join("; "))
@@ -198,10 +195,17 @@ fn all(weekend: &Weekend) -> Vec<[Option<Holder>; 3]> {
 /// Which post is filled first where few are free: the gate, the deputy, the telephone.
 const FIRST: [usize; 3] = [1, 0, 2];
 
+/// The posts of a day: nobody is kept for a telephone that works where control stands.
+fn wanted(weekend: &Weekend) -> &'static [usize] {
+    let goes = weekend.book.course.emergency.somebody_drives_to_a_telephone();
+    if goes { &FIRST } else { &FIRST[..2] }
+}
+
 /// Those who are free in a slot, by their places among the people.
 fn holders(weekend: &Weekend, slot: usize, before: [Option<usize>; 3]) -> [Option<usize>; 3] {
     let mut free = free(weekend, slot);
-    let posts = &FIRST[..free.len().min(FIRST.len())];
+    let wanted = wanted(weekend);
+    let posts = &wanted[..free.len().min(wanted.len())];
     let mut chosen = [None; 3];
     for post in posts {
         chosen[*post] = before[*post].filter(|at| free.contains(at));
@@ -226,7 +230,7 @@ fn with_those_who_stand(
     mut chosen: [Option<Holder>; 3],
 ) -> [Option<Holder>; 3] {
     let mut lesson = weekend.on_duty(Station::Theory, slot, true).into_iter();
-    for post in FIRST {
+    for post in wanted(weekend).iter().copied() {
         if chosen[post].is_some() {
             continue;
         }
