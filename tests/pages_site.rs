@@ -303,7 +303,7 @@ fn the_emergency_plan_says_the_way_to_every_slope() {
     let plan = site(&pack.course);
     let met = plan.point(slopepack::course::PointOfSite::MeetingPoint).expect("a place").at;
     let to = plan.of_slope("side-step").expect("on it").brow();
-    let way = plan.way(met, to).expect("a way");
+    let way = plan.way_to_the_top(met, to).expect("a way");
     // The Floor road ends nearer, but beyond the pond.
     assert!(way.lines.len() > 1, "{way:?}");
     assert!(way.along > met.to(to), "{way:?}");
@@ -316,7 +316,7 @@ fn the_way_that_leaves_least_to_walk_is_taken() {
     let plan = site(&pack.course);
     let met = plan.point(slopepack::course::PointOfSite::MeetingPoint).expect("a place").at;
     for id in ["ramp", "scree-run", "old-incline", "side-step"] {
-        let way = plan.way(met, plan.of_slope(id).expect("on it").brow()).expect("a way");
+        let way = plan.way_to_the_top(met, plan.of_slope(id).expect("on it").brow()).expect("a way");
         assert!(way.off <= 30.0, "{id}: {way:?}");
     }
 }

@@ -84,6 +84,9 @@ fn an_abort_is_the_same_on_every_card() {
             let leads_across = slopepack::engine::leans(slope);
             let way = if leads_across {
                 "Nose down the marked way out, stop at its end."
+            } else if course.winds(slope) {
+                assert_eq!(slope.id, "haul-road", "two bends, 85° together");
+                "Keep to the road, stop on it."
             } else {
                 "Keep to the fall line, stop at the foot."
             };

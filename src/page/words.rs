@@ -259,7 +259,13 @@ pub const STEP: &str =
 ///
 /// `own`: the marks of vehicles with a limit of their own below the course's, each with its speed.
 pub fn abort_rule(course: &Course, slope: &Slope, own: &[String], show: Show) -> String {
-    let way = if leans(slope) { format!("Nose {ACROSS}") } else { FALL_LINE.to_owned() };
+    let way = if leans(slope) {
+        format!("Nose {ACROSS}")
+    } else if course.winds(slope) {
+        ROAD.to_owned()
+    } else {
+        FALL_LINE.to_owned()
+    };
     let limit = limit_of(course, show);
     let own = if own.is_empty() { String::new() } else { format!(" ({})", own.join(", ")) };
     format!("{} {way}", abort_start(&format!("{limit}{own}")))
@@ -270,22 +276,27 @@ pub fn abort_rule(course: &Course, slope: &Slope, own: &[String], show: Show) ->
 /// `own`: the vehicle's own limit, where it is below the course's in every gear it drives in.
 pub fn abort_rules(course: &Course, across: &[String], own: Option<&str>, show: Show) -> String {
     let start = abort_start(own.map_or_else(|| limit_of(course, show), str::to_owned).as_str());
-    abort_where(&start, across)
+    abort_where(course, &start, across)
 }
 
 /// The same on the back of every vehicle's card: the limit stands on its front, for some have one of their own.
-pub fn abort_rules_behind(across: &[String]) -> String {
-    abort_where(&abort_start("the limit on the front of this card"), across)
+pub fn abort_rules_behind(course: &Course, across: &[String]) -> String {
+    abort_where(course, &abort_start("the limit on the front of this card"), across)
 }
 
-fn abort_where(start: &str, across: &[String]) -> String {
+fn abort_where(course: &Course, start: &str, across: &[String]) -> String {
+    let straight =
+        if course.slopes.iter().any(|slope| course.winds(slope)) { OR_THE_ROAD } else { FALL_LINE };
     if across.is_empty() {
-        return format!("{start} {FALL_LINE}");
+        return format!("{start} {straight}");
     }
-    format!("{start} {FALL_LINE} On {}: nose down the marked way out.", across.join(", "))
+    format!("{start} {straight} On {}: nose down the marked way out.", across.join(", "))
 }
 
 const FALL_LINE: &str = "Keep to the fall line, stop at the foot.";
+/// On a road with bends, and for a card of slopes of which one is such a road.
+const ROAD: &str = "Keep to the road, stop on it.";
+const OR_THE_ROAD: &str = "Keep to the fall line or the road, stop at the foot.";
 const ACROSS: &str = "down the marked way out, stop at its end.";
 
 fn limit_of(course: &Course, show: Show) -> String {

@@ -255,6 +255,9 @@ impl SitePlan {
     }
 }
 
+/// A line that turns more than this is a road with bends, rad: down the fall line a vehicle would leave it. Judgement.
+const WINDS: f64 = 20.0 * std::f64::consts::PI / 180.0;
+
 impl SlopePlan {
     /// Top of the line driven.
     ///
@@ -275,6 +278,16 @@ impl SlopePlan {
     /// Brow to foot on the plan, m: the level distance, bends followed.
     pub fn length(&self) -> f64 {
         length_of(&self.line)
+    }
+
+    /// How far the line driven turns from brow to foot, rad: all its bends together, whichever way they go.
+    pub fn turns(&self) -> f64 {
+        let heading = |a: Spot, b: Spot| libm::atan2(b.north - a.north, b.east - a.east);
+        let bend = |three: &[Spot]| {
+            let turn = heading(three[1], three[2]) - heading(three[0], three[1]);
+            libm::remainder(turn, std::f64::consts::TAU).abs()
+        };
+        self.line.windows(3).map(bend).sum()
     }
 
     /// Brow, bends, foot and run-out in one line.
@@ -341,6 +354,15 @@ pub(super) fn along_a_line(line: &[Spot], spot: Spot) -> Option<Beside> {
 /// Length of a line along its bends, m.
 pub fn length_of(line: &[Spot]) -> f64 {
     line.windows(2).map(|pair| pair[0].to(pair[1])).sum()
+}
+
+impl crate::course::Course {
+    /// Whether a slope is a road with bends, by the plan of the site: who gives up stays on the road, for the fall line
+    /// leaves it.
+    pub fn winds(&self, slope: &Slope) -> bool {
+        let placed = self.site_plan.as_ref().and_then(|plan| plan.of_slope(&slope.id));
+        placed.is_some_and(|placed| placed.turns() > WINDS)
+    }
 }
 
 impl Slope {

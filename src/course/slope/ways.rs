@@ -32,10 +32,19 @@ impl SitePlan {
     /// The shortest way along tracks and the ambulance's way from one spot to another; none where no tracks are drawn,
     /// or none lead there.
     pub fn way(&self, from: Spot, to: Spot) -> Option<SiteWay> {
+        self.net(from, to).shortest(|_| 0.0)
+    }
+
+    /// The same, but before all a way that ends within [`NEAR`] of the place, where one does: nobody is sent up a slope to
+    /// its brow.
+    pub fn way_to_the_top(&self, from: Spot, to: Spot) -> Option<SiteWay> {
+        self.net(from, to).shortest(|off| (off - NEAR).max(0.0))
+    }
+
+    fn net(&self, from: Spot, to: Spot) -> Net {
         let drivable = |line: &SiteLine| matches!(line.kind, LineOfSite::Track | LineOfSite::AmbulanceWay);
         let tracks: Vec<usize> = (0..self.lines.len()).filter(|at| drivable(&self.lines[*at])).collect();
-        let net = Net::of(self, &tracks, [from, to]);
-        net.shortest()
+        Net::of(self, &tracks, [from, to])
     }
 
     /// Whether somebody can walk straight from one spot to another: over no edge, through no water, through no ground
@@ -126,7 +135,8 @@ impl Net {
     }
 
     /// The way that is shortest with what is walked at its ends.
-    fn shortest(&self) -> Option<SiteWay> {
+    /// `far`: what goes before that, of how much is walked at the end, m.
+    fn shortest(&self, far: impl Fn(f64) -> f64) -> Option<SiteWay> {
         let mut best: Vec<Option<(f64, Option<usize>)>> = vec![None; self.nodes.len()];
         for &(node, off) in &self.begins {
             best[node] = Some((ON_FOOT * off, None));
@@ -148,7 +158,6 @@ impl Net {
             }
         }
         let reached = self.ends.iter().filter_map(|(node, off)| Some((*node, *off, best[*node]?.0)));
-        let far = |off: f64| (off - NEAR).max(0.0);
         let (end, off, _) = reached.min_by(|a, b| {
             far(a.1).total_cmp(&far(b.1)).then((a.2 + ON_FOOT * a.1).total_cmp(&(b.2 + ON_FOOT * b.1)))
         })?;

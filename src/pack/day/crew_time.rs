@@ -4,7 +4,7 @@ use std::collections::BTreeSet;
 
 use crate::course::Role;
 use crate::pack::book::Book;
-use crate::rota::{SessionSum, Turn, clock_text};
+use crate::rota::{CHANGEOVER, SessionSum, Turn, clock_text};
 
 /// Minutes of a pair: to look at and note a row of the kit, to walk a slope and set its pegs, to try radios
 /// and telephone, and to lock the wheels on a ground and measure the trace. Common practice, no source.
@@ -75,7 +75,8 @@ pub(super) fn rigged(
     let mut to = sum.begins + turn.from;
     for other in sum.turns.iter().rev().filter(|other| other.to <= turn.from && busy(other)) {
         if sum.begins + other.to + RIGGING > to {
-            to = to.min(sum.begins + other.from);
+            // Back at the post takes as long as from slope to slope.
+            to = to.min((sum.begins + other.from).saturating_sub(CHANGEOVER));
         }
     }
     let mark = book.slope_mark(&course.slopes[turn.slope].id);

@@ -2,7 +2,7 @@
 
 use serde::Serialize;
 
-use crate::course::{AreaOfSite, Label, LineOfSite, Paper, PointOfSite, SitePlan, Slope, Spot};
+use crate::course::{AreaOfSite, Label, LineOfSite, Paper, PointOfSite, SitePlan, SiteWay, Slope, Spot};
 use crate::pack::facts::Facts;
 use crate::page::figure::Show;
 use crate::page::site::{Listed, SitePicture, Size, areas, degrees, listed};
@@ -61,8 +61,8 @@ fn ways(facts: &Facts, plan: &SitePlan, met: Spot) -> Vec<WayTo> {
         Some(WayTo {
             mark: facts.slope_mark(&slope.id),
             name: slope.name.short(),
-            foot: way_in_words(plan, met, placed.foot(), facts.show),
-            brow: way_in_words(plan, met, placed.brow(), facts.show),
+            foot: way_in_words(plan, plan.way(met, placed.foot()), facts.show),
+            brow: way_in_words(plan, plan.way_to_the_top(met, placed.brow()), facts.show),
         })
     };
     facts.course.slopes.iter().filter(driven).filter_map(to).collect()
@@ -71,14 +71,14 @@ fn ways(facts: &Facts, plan: &SitePlan, met: Spot) -> Vec<WayTo> {
 /// Less than this off a track goes without saying, m.
 const BESIDE_A_TRACK: f64 = 10.0;
 
-fn way_in_words(plan: &SitePlan, from: Spot, to: Spot, show: Show) -> String {
-    let Some(way) = plan.way(from, to) else { return "no track drawn".to_owned() };
+fn way_in_words(plan: &SitePlan, way: Option<SiteWay>, show: Show) -> String {
+    let Some(way) = way else { return "no track drawn".to_owned() };
     let rounded = |m: f64| show.length(10.0 * libm::round(m / 10.0), false).text();
     let name = |at: &usize| plan.lines[*at].name.as_ref().map_or_else(|| "track".to_owned(), Label::short);
     let mut names: Vec<String> = way.lines.iter().map(name).collect();
     names.dedup();
     let on_foot =
-        if way.off > BESIDE_A_TRACK { format!("; {} on foot", rounded(way.off)) } else { String::new() };
+        if way.off > BESIDE_A_TRACK { format!(", then {} on foot", rounded(way.off)) } else { String::new() };
     format!("{} by {}{on_foot}", rounded(way.along), names.join(", "))
 }
 
@@ -96,7 +96,7 @@ const LETTERS: f64 = 3.88;
 /// How high the frames of a card’s two drawings may be, mm.
 const HIGH: [f64; 2] = [34.0, 20.0];
 /// One of two side by side on a sheet, mm, with type of 9 pt.
-const HALF: Size = Size { width: 84.0, height: 44.0, letters: 3.18 };
+const HALF: Size = Size { width: 84.0, height: 39.0, letters: 3.18 };
 
 impl SlopePlans {
     /// Of a slope that is on the plan; `people`: with those who stand there, where anybody drives it.

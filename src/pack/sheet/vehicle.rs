@@ -159,7 +159,7 @@ impl VehicleSheet {
                 creep,
                 side_limit,
                 abort: abort_rules(course, &across, own_speed.as_deref(), show),
-                behind: abort_rules_behind(&across),
+                behind: abort_rules_behind(course, &across),
                 hook: together(&recovery(vehicle, show)),
             },
             locks: locks(&descents, |row| &row.slope_id),

@@ -214,7 +214,7 @@ impl<'a> Weekend<'a> {
             gear: row.filter(|_| driving).and_then(|row| row.gear.clone()),
             speed: row.map_or_else(|| Fig::new("–", "", false), |row| row.speed.clone()),
             near: row.filter(|row| driving && row.near).map(|row| match &row.up_to {
-                Some(most) => format!("near a limit: left alone, {most} {}", row.limit.u),
+                Some(most) => format!("near a limit: without the brake {most} {}", row.limit.u),
                 None => "near a limit".to_owned(),
             }),
             short: match visit.station {

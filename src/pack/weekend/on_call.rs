@@ -10,7 +10,7 @@ use crate::rota::{Post, Station, clock_text, deputies, doing, person_there};
 /// What somebody is called on for.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(crate) enum Job {
-    /// Takes over from control, or holds the telephone or the confidential sheet beside it.
+    /// Takes over from control, or holds the telephone beside it.
     Deputy,
     /// Opens, and leads the ambulance in.
     Gate,
@@ -33,7 +33,7 @@ impl Job {
     /// What it is, for the card of whoever does it.
     const fn told(self) -> &'static str {
         match self {
-            Self::Deputy => "deputy: telephone or confidential sheet, at control",
+            Self::Deputy => "deputy: the telephone, at control",
             Self::Gate => "gate: open it, lead the ambulance in",
             Self::Phone => "phone: take the vehicle for it to where it works",
         }
