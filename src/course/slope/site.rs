@@ -302,7 +302,7 @@ impl SlopePlan {
     }
 
     /// Whether a spot lies in the lane of the way out, drawn on as far as a vehicle that does not stop may come: half the
-    /// way's length, and at least [`ROLLS_ON`].
+    /// way's length, and at least 15 m.
     pub fn in_line_with_the_way_out(&self, spot: Spot, slope: &Slope) -> bool {
         let [.., before, last] = self.escape[..] else { return false };
         let long = before.to(last);

@@ -1,5 +1,7 @@
 //! Ways over a site: along its tracks and the ambulance's way in, from one place to another.
 
+use pathfinding::prelude::dijkstra;
+
 use super::edges::crosses;
 use super::site::{AreaOfSite, LineOfSite, SiteLine, SitePlan, Spot, along_a_line, length_of};
 
@@ -9,6 +11,9 @@ const JOINED: f64 = 8.0;
 const ON_FOOT: f64 = 3.0;
 /// A way that ends this near to the place, m, is taken before any that leaves more to be walked. Judgement.
 const NEAR: f64 = 30.0;
+
+/// What goes before the length of a way counts so many times. Larger than any site is long.
+const BEFORE_ALL: f64 = 1e6;
 
 /// The shortest way along the tracks.
 #[derive(Clone, Debug, PartialEq)]
@@ -35,7 +40,7 @@ impl SitePlan {
         self.net(from, to).shortest(|_| 0.0)
     }
 
-    /// The same, but before all a way that ends within [`NEAR`] of the place, where one does: nobody is sent up a slope to
+    /// The same, but before all a way that ends within 30 m of the place, where one does: nobody is sent up a slope to
     /// its brow.
     pub fn way_to_the_top(&self, from: Spot, to: Spot) -> Option<SiteWay> {
         self.net(from, to).shortest(|off| (off - NEAR).max(0.0))
@@ -89,10 +94,11 @@ impl Net {
                     continue;
                 }
                 let node = net.node(line, along);
-                if from_there {
-                    net.begins.push((node, beside.off));
-                } else {
+                // Where the ambulance is met lies beside a track, or the plan leads nowhere from there.
+                if !from_there {
                     net.ends.push((node, beside.off));
+                } else if beside.off <= NEAR {
+                    net.begins.push((node, beside.off));
                 }
             }
             for other in tracks.iter().copied().filter(|other| *other != line) {
@@ -137,45 +143,52 @@ impl Net {
     /// The way that is shortest with what is walked at its ends.
     /// `far`: what goes before that, of how much is walked at the end, m.
     fn shortest(&self, far: impl Fn(f64) -> f64) -> Option<SiteWay> {
-        let mut best: Vec<Option<(f64, Option<usize>)>> = vec![None; self.nodes.len()];
+        // Two more: the place where it begins and the one where it ends.
+        let (start, goal) = (self.nodes.len(), self.nodes.len() + 1);
+        let mut from: Vec<Vec<(usize, u64)>> = vec![Vec::new(); goal + 1];
+        for &(a, b, long) in &self.links {
+            from[a].push((b, millimetres(long)));
+            from[b].push((a, millimetres(long)));
+        }
         for &(node, off) in &self.begins {
-            best[node] = Some((ON_FOOT * off, None));
+            from[start].push((node, millimetres(ON_FOOT * off)));
         }
-        // As often as there are nodes: no way is longer than through all of them.
-        for _ in 0..self.nodes.len() {
-            let mut changed = false;
-            for &(a, b, long) in &self.links {
-                for (from, to) in [(a, b), (b, a)] {
-                    let Some((so_far, _)) = best[from] else { continue };
-                    if best[to].is_none_or(|(known, _)| so_far + long < known) {
-                        best[to] = Some((so_far + long, Some(from)));
-                        changed = true;
-                    }
-                }
-            }
-            if !changed {
-                break;
-            }
+        for &(node, off) in &self.ends {
+            from[node].push((goal, millimetres(ON_FOOT * off + BEFORE_ALL * far(off))));
         }
-        let reached = self.ends.iter().filter_map(|(node, off)| Some((*node, *off, best[*node]?.0)));
-        let (end, off, _) = reached.min_by(|a, b| {
-            far(a.1).total_cmp(&far(b.1)).then((a.2 + ON_FOOT * a.1).total_cmp(&(b.2 + ON_FOOT * b.1)))
-        })?;
-        Some(self.told(&best, end, off))
+        let (path, _) = dijkstra(&start, |at| from[*at].iter().copied(), |at| *at == goal)?;
+        self.told(&from, path.get(1..path.len() - 1)?)
     }
 
-    fn told(&self, best: &[Option<(f64, Option<usize>)>], end: usize, off: f64) -> SiteWay {
-        let (mut lines, mut at, mut along) = (vec![self.nodes[end].line], end, 0.0);
-        while let Some((so_far, Some(before))) = best[at] {
-            along += so_far - best[before].map_or(so_far, |(there, _)| there);
-            at = before;
-            if lines.last() != Some(&self.nodes[at].line) {
-                lines.push(self.nodes[at].line);
-            }
-        }
-        lines.reverse();
-        SiteWay { along, off, lines }
+    fn told(&self, from: &[Vec<(usize, u64)>], path: &[usize]) -> Option<SiteWay> {
+        let last = path.last()?;
+        let step = |pair: &[usize]| {
+            let links = from[pair[0]].iter().filter(|(to, _)| *to == pair[1]);
+            links.map(|(_, long)| *long).min().unwrap_or(0)
+        };
+        let mut lines: Vec<usize> = path.iter().map(|at| self.nodes[*at].line).collect();
+        lines.dedup();
+        Some(SiteWay {
+            along: path.windows(2).map(step).map(metres).sum(),
+            off: self.ends.iter().find(|(node, _)| node == last)?.1,
+            lines,
+        })
     }
+}
+
+/// Lengths that the search adds up are whole.
+#[expect(
+    clippy::cast_possible_truncation,
+    clippy::cast_sign_loss,
+    reason = "a length of a site is no longer"
+)]
+fn millimetres(long: f64) -> u64 {
+    libm::round(1e3 * long.max(0.0)) as u64
+}
+
+#[expect(clippy::cast_precision_loss, reason = "a length of a site is no longer")]
+fn metres(long: u64) -> f64 {
+    long as f64 / 1e3
 }
 
 /// The spot so far along a line, m; its last one beyond the end.
