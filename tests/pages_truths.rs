@@ -241,9 +241,13 @@ fn the_brow_is_driven_at_idle_and_reckoned_so() {
         let notes = plain(&text_of(pack, "instructor-notes"));
         assert!(notes.contains(&plain("Driven over the brow at idle, reckoned with up to")));
     }
-    // The fastest idle of the school's fleet in low first is 3.0 km/h.
-    for slope in &examples()[0].course.slopes {
-        assert!(slope.entry_speed.si() <= 3.05 / 3.6, "{}", slope.name);
+    // Two miles an hour: what a vehicle does at idle in its lowest gears.
+    for pack in examples() {
+        let reckoning = reckon(&pack.course);
+        for slope in &pack.course.slopes {
+            let driven = reckoning.pairs.iter().any(|pair| pair.slope == slope.id && pair.judged.mark.goes());
+            assert!(!driven || slope.entry_speed.si() <= 3.3 / 3.6, "{}", slope.name);
+        }
     }
 }
 

@@ -200,7 +200,7 @@ fn the_fuel_that_a_name_says_is_the_fuel_and_others_are_asked_about() {
         ("club's diesel wagon", Fuel::Diesel),
         ("club's wagon", Fuel::Petrol),
         ("Turbodiesel wagon", Fuel::Diesel),
-        ("gas wagon", Fuel::Petrol),
+        ("gasoline wagon", Fuel::Petrol),
     ] {
         let course = read(name);
         let vehicle = &course.vehicles[0];

@@ -3,13 +3,14 @@
 use crate::course::Fuel;
 
 /// Words of a fuel that is reckoned with.
-const KNOWN: [(&str, Fuel); 7] = [
+///
+/// Not `gas`: petrol to some, and to others what is burnt in place of it.
+const KNOWN: [(&str, Fuel); 6] = [
     ("diesel", Fuel::Diesel),
     ("turbodiesel", Fuel::Diesel),
     ("derv", Fuel::Diesel),
     ("petrol", Fuel::Petrol),
     ("gasoline", Fuel::Petrol),
-    ("gas", Fuel::Petrol),
     ("unleaded", Fuel::Petrol),
 ];
 

@@ -20,18 +20,8 @@ pub(super) fn tilts(slope: &Slope) -> bool {
 pub(super) fn of_slope(book: &Book, slope: &Slope) -> Vec<Row> {
     let unnamed = || (None, "to be named on the ground before the first run".to_owned());
     let mut hazards: Vec<(Option<DangerKind>, String)> = slope.hazards.iter().map(told).collect();
-    let edges = edges_words(book.course, slope, book.show);
-    match hazards.iter_mut().find(|(kind, _)| *kind == Some(DangerKind::Edge)) {
-        Some((_, what)) => *what = edges.iter().fold(what.clone(), |what, words| format!("{what}; {words}")),
-        None => hazards.extend(edges.into_iter().map(|words| (Some(DangerKind::Edge), words))),
-    }
-    let crossings = crossing_words(book.course, slope);
-    match hazards.iter_mut().find(|(kind, _)| *kind == Some(DangerKind::Traffic)) {
-        Some((_, what)) => {
-            *what = crossings.iter().fold(what.clone(), |what, words| format!("{what}; {words}"));
-        }
-        None => hazards.extend(crossings.into_iter().map(|words| (Some(DangerKind::Traffic), words))),
-    }
+    by_the_plan(&mut hazards, DangerKind::Edge, edges_words(book.course, slope, book.show));
+    by_the_plan(&mut hazards, DangerKind::Traffic, crossing_words(book.course, slope));
     if hazards.is_empty() {
         hazards.push(unnamed());
     }
@@ -40,6 +30,18 @@ pub(super) fn of_slope(book: &Book, slope: &Slope) -> Vec<Row> {
         .into_iter()
         .chain(hazards.iter().map(|(kind, what)| row(scored(book, slope, *kind, what))))
         .collect()
+}
+
+/// What the plan of the site tells of a kind of hazard: with the one of that kind that the course names, else in rows of
+/// its own.
+fn by_the_plan(hazards: &mut Vec<(Option<DangerKind>, String)>, kind: DangerKind, told: Vec<String>) {
+    match hazards.iter_mut().find(|(known, _)| *known == Some(kind)) {
+        Some((_, what)) => told.iter().for_each(|words| {
+            what.push_str("; ");
+            what.push_str(words);
+        }),
+        None => hazards.extend(told.into_iter().map(|words| (Some(kind), words))),
+    }
 }
 
 /// Nobody has measured it: the gears on the cards are for what somebody wrote down.

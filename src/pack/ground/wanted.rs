@@ -53,19 +53,8 @@ pub(super) fn vests(book: &Book) -> Needs {
     (KitKind::Vest, crew.max(1))
 }
 
-/// What speeds, pegs, traces and tyres are measured with and the kit does not have; nothing where nobody drives.
-pub(crate) fn missing_to_measure(book: &Book) -> Vec<String> {
-    let course = book.course;
-    if course.vehicles.is_empty() || course.slopes.is_empty() {
-        return Vec::new();
-    }
-    let at_once = day_sum(course, &book.reckoning).iter().map(|sum| sum.groups).max().unwrap_or(1).max(1);
-    let needs = [(KitKind::Watch, at_once), (KitKind::Tape, 1), (KitKind::Gauge, 1)];
-    needs.into_iter().filter_map(|needs| missing(course, needs)).collect()
-}
-
-/// Extinguishers at brow and foot of every slope that is in use at a time: by the rota, else by the sum of the day.
-pub(super) fn extinguishers(book: &Book) -> Needs {
+/// Slopes in use at a time, at the most: by the rotas of all days, else by the sum of the day; one where neither says.
+fn at_once(book: &Book) -> usize {
     let in_slot = |rota: &Rota, slot: usize| {
         let here = rota.visits.iter().filter(|visit| visit.slot == slot);
         let slopes: BTreeSet<Station> =
@@ -75,8 +64,22 @@ pub(super) fn extinguishers(book: &Book) -> Needs {
     let by_rota = |rota: &Rota| (0..rota.slots.len()).map(|slot| in_slot(rota, slot)).max();
     let by_sum = || day_sum(book.course, &book.reckoning).iter().map(|sum| sum.groups).max();
     let days = book.days.iter().map(|(_, rota)| rota).chain(&book.rota);
-    let at_once = days.filter_map(by_rota).max().or_else(by_sum).unwrap_or(1);
-    (KitKind::Extinguisher, 2 * at_once.max(1))
+    days.filter_map(by_rota).max().or_else(by_sum).unwrap_or(1).max(1)
+}
+
+/// What speeds, pegs, traces and tyres are measured with and the kit does not have; nothing where nobody drives.
+pub(crate) fn missing_to_measure(book: &Book) -> Vec<String> {
+    let course = book.course;
+    if course.vehicles.is_empty() || course.slopes.is_empty() {
+        return Vec::new();
+    }
+    let needs = [(KitKind::Watch, at_once(book)), (KitKind::Tape, 1), (KitKind::Gauge, 1)];
+    needs.into_iter().filter_map(|needs| missing(course, needs)).collect()
+}
+
+/// Extinguishers at brow and foot of every slope that is in use at a time.
+pub(super) fn extinguishers(book: &Book) -> Needs {
+    (KitKind::Extinguisher, 2 * at_once(book))
 }
 
 /// What the first rung of the recovery ladder is done with and the kit does not have: a shovel, and boards where

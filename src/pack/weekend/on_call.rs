@@ -8,7 +8,7 @@ use crate::pack::weekend::day::Weekend;
 use crate::rota::{Post, Station, clock_text, deputies, doing, person_there};
 
 /// What somebody is called on for.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
 pub(crate) enum Job {
     /// Takes over from control, or holds the telephone beside it.
     Deputy,
@@ -100,7 +100,7 @@ fn named(weekend: &Weekend, holder: Holder) -> String {
 }
 
 /// What somebody is called on for in a slot, on their own card.
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
 pub(crate) struct Called {
     pub job: Job,
     /// Whether they hold no post then.
@@ -172,10 +172,10 @@ fn times_off_post(weekend: &Weekend, calls: &[Option<Called>], job: Job) -> Stri
 
 /// All that somebody is called on for from a time of the day on, slot by slot: what decides whether their card reads
 /// otherwise.
-pub(crate) fn slot_by_slot(weekend: &Weekend, person: usize, from: u16) -> Vec<(String, String)> {
+pub(crate) fn slot_by_slot(weekend: &Weekend, person: usize, from: u16) -> Vec<(String, Called)> {
     let slots =
         weekend.rota.slots.iter().zip(calls_of(weekend, person)).filter(|(slot, _)| slot.start >= from);
-    let said = slots.filter_map(|(slot, called)| Some((clock_text(slot.start), format!("{:?}", called?))));
+    let said = slots.filter_map(|(slot, called)| Some((clock_text(slot.start), called?)));
     said.collect()
 }
 
