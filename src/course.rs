@@ -31,7 +31,7 @@ mod text;
 mod tree;
 mod vehicle;
 
-pub use advice::advice;
+pub use advice::{advice, beyond_a_parking_brake};
 
 pub use band::Band;
 pub use day::clock::{Clock, NoClock};
@@ -56,6 +56,7 @@ pub use roster::{
     Session as Station,
 };
 pub use slope::edges::EdgeBeside;
+pub use slope::near::TooNear;
 pub use slope::site::{
     AreaOfSite, Beside, Hand, LineOfSite, North, Origin, PointOfSite, SiteArea, SiteLine, SitePlan,
     SitePoint, SlopePlan, Spot, length_of,
@@ -67,7 +68,7 @@ pub use text::{Issue, Label, LongText, Name, Passage, Remark, Text, capital};
 pub use vehicle::classes;
 pub use vehicle::fuel::fuel_said;
 pub use vehicle::known::Known;
-pub use vehicle::point::{End, PointFault, PointKind, RecoveryPoint};
+pub use vehicle::point::{End, PointFault, PointKind, RecoveryPoint, Side};
 pub use vehicle::tyre::{NUMERIC_SIZES, NumericSize};
 pub use vehicle::{
     Aid, Aspiration, AxleBrakes, BrakeKind, Brakes, Differentials, DragPoint, Driven, Engine, Fuel, Gear,

@@ -31,7 +31,7 @@ mod way;
 pub use case::Recovery;
 pub use ladder::rule;
 pub use place::lie::BEYOND;
-pub use place::stance::{LANE, POINTS_APART};
+pub use place::stance::{LANE, POINTS_APART, upper_arm};
 pub use place::{lie, operator, stance, zones};
 pub use record::{Depth, Recoveries, recoveries};
 pub use search::{LEAD, STANDING_ROOM};

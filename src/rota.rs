@@ -40,8 +40,8 @@ pub use clock::clock_text;
 pub use clock::sun::{Sun, sun};
 pub use crews::groups_of;
 pub use heat::{
-    CHANGEOVER, Crew, Holds, LeftOut, OnSlope, SessionSum, Turn, crew_beside, day_sum, minutes_between,
-    minutes_needed, on_slope, runs_planned,
+    CHANGEOVER, Crew, Holds, LeftOut, OnSlope, Seat, SessionSum, Turn, WALK, assessed, crew_beside, day_sum,
+    minutes_between, minutes_needed, on_slope, runs_planned,
 };
 pub use missing::late::missed_first;
 pub use missing::{Missing, Unclear, doing, missing_of, stand_in};

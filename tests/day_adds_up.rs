@@ -6,7 +6,7 @@ use slopepack::course::{Course, Role, read_text};
 use slopepack::engine::{Reckoning, Standing, reckon};
 use slopepack::lesson::worked_examples;
 use slopepack::recovery::{Depth, recoveries, rule};
-use slopepack::rota::{LeftOut, SessionSum, Turn, day_sum, on_slope, runs_planned};
+use slopepack::rota::{LeftOut, Seat, SessionSum, Turn, assessed, day_sum, on_slope, runs_planned};
 
 const QUARRY: &str = include_str!("../courses/quarry-day.yaml");
 const HILL: &str = include_str!("../courses/hill-club-weekend.yaml");
@@ -229,8 +229,8 @@ fn course_plan_and_after_day_print_the_same_runs() {
 fn somebody_sits_beside_every_learner_on_the_first_descent() {
     let (course, _, sums) = worked(QUARRY);
     let turns: Vec<&Turn> = sums.iter().flat_map(|sum| &sum.turns).collect();
-    assert!(turns[0].first && turns[0].crew.beside && turns[0].crew.brow.is_some());
-    assert!(turns[1..].iter().all(|turn| !turn.first));
+    assert!(turns[0].seat == Seat::FirstRun && turns[0].crew.beside && turns[0].crew.brow.is_some());
+    assert!(turns[1..].iter().all(|turn| turn.seat != Seat::FirstRun));
     assert_eq!(course.slopes[turns[0].slope].id, "nursery");
     let few = QUARRY.replace("  - {name: Instructor 3, role: instructor, slopes: [nursery, side-step, clay-slide, haul-road]}\n", "")
         .replace("  - {name: Marshal 1, role: marshal, slopes: [haul-road]}\n", "")
@@ -238,7 +238,7 @@ fn somebody_sits_beside_every_learner_on_the_first_descent() {
         .replace("  - {name: Spotter 1, role: spotter, slopes: [ramp, old-incline]}\n", "");
     let (_, _, sums) = worked(&few);
     let first = sums.iter().flat_map(|sum| &sum.turns).next().expect("somebody drives");
-    assert!(!first.first && first.crew.in_the_cab().is_none(), "{first:?}");
+    assert!(first.seat == Seat::None && first.crew.in_the_cab().is_none(), "{first:?}");
 }
 
 /// Whoever assesses has no post but where nobody else is left for it, so that the last runs are seen.
@@ -254,14 +254,54 @@ fn whoever_assesses_is_kept_free() {
         .map(|turn| course.slopes[turn.slope].id.as_str())
         .collect();
     // With an instructor in the cab and one at the brow nobody else of the staff can be in charge.
-    assert_eq!(held, ["nursery"]);
+    // On the road with a crossing everybody else has a post on it or off it.
+    assert_eq!(held, ["nursery", "haul-road"]);
     let plan =
         &crate::pages::examples()[0].papers.iter().find(|paper| paper.name == "course-plan").unwrap().source;
-    assert!(plan.contains("Assessor 1 watches each driver’s last run on S7, S3, S4, S5, S2, S6"));
+    assert!(plan.contains("Assessor 1 watches each driver’s last run on S3, S4, S5, S2, S6"));
     let alone =
         QUARRY.lines().filter(|line| !line.contains("role: marshal") && !line.contains("name: Spotter 1"));
     let (_, _, sums) = worked(&alone.collect::<Vec<_>>().join("\n"));
     assert!(sums.iter().flat_map(|sum| &sum.turns).filter(|turn| busy(turn, assessor)).count() > 1);
+}
+
+/// Where the course asks for it an instructor sits beside every learner on every run, and somebody else is at the brow;
+/// without people for it the slope is left out, not driven without.
+#[test]
+fn an_instructor_sits_beside_where_the_course_asks_for_it_or_nobody_drives() {
+    let (course, _, sums) = worked(QUARRY);
+    let at = course.slopes.iter().position(|slope| slope.id == "old-incline").unwrap();
+    let turn = sums.iter().flat_map(|sum| &sum.turns).find(|turn| turn.slope == at).unwrap();
+    assert!(turn.seat == Seat::EveryRun && turn.crew.beside, "{turn:?}");
+    let brow = turn.crew.brow.expect("somebody else is at the brow");
+    assert!(brow != turn.crew.teaches && course.people[turn.crew.teaches].role == Role::Instructor);
+    let few =
+        QUARRY.lines().filter(|line| !line.contains("role: marshal") && !line.contains("name: Spotter 2"));
+    let few: String = few.collect::<Vec<_>>().join("\n");
+    let few =
+        few.replace("role: instructor, slopes: [nursery, side-step, clay-slide, haul-road]", "role: driver");
+    let (course, _, sums) = worked(&few);
+    let out = sums.iter().flat_map(|sum| &sum.left_out).find(|(slope, _)| *slope == at);
+    assert_eq!(out.map(|(_, why)| *why), Some(LeftOut::NoCrew), "{course:?}");
+}
+
+/// Where a track crosses a run-out somebody bars it, and somebody times between the pegs; whoever assesses does neither,
+/// and is drawn only where they are free to stand.
+#[test]
+fn somebody_bars_the_crossing_and_somebody_has_the_watch() {
+    let (course, _, sums) = worked(QUARRY);
+    let haul = course.slopes.iter().position(|slope| slope.id == "haul-road").unwrap();
+    let mut watched = 0;
+    for turn in sums.iter().flat_map(|sum| &sum.turns) {
+        assert_eq!(turn.holds.crossing.is_some(), turn.slope == haul, "{turn:?}");
+        watched += usize::from(turn.holds.pegs.is_some());
+        assert!(turn.holds.pegs.is_none_or(|watch| course.people[watch].role != Role::Assessor));
+        let all: Vec<usize> = turn.holds.all().collect();
+        assert_eq!(all.iter().collect::<BTreeSet<_>>().len(), all.len(), "{turn:?}");
+    }
+    assert!(watched >= 5, "{watched}");
+    let place = |id: &str| course.slopes.iter().position(|slope| slope.id == id).unwrap();
+    assert!(!assessed(&course, &sums, place("nursery")) && assessed(&course, &sums, place("ramp")));
 }
 
 fn busy(turn: &Turn, person: usize) -> bool {

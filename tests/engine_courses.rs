@@ -138,6 +138,7 @@ pub(crate) fn slope(id: &str, surface: &str, length: f64, degrees: f64) -> Slope
         hazards: Vec::new(),
         rules: Vec::new(),
         spotter: None,
+        instructor_beside: false,
         channel: None,
         assessor: None,
         survey: None,

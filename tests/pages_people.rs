@@ -118,7 +118,7 @@ fn near_a_limit_has_three_names_or_does_not_run() {
         };
         for turn in day_sum(&course, &reckoning).iter().flat_map(|sum| &sum.turns) {
             let any = turn.on.vehicles.iter().any(|at| near(turn.slope, *at));
-            assert_eq!(any || turn.first, turn.crew.in_the_cab().is_some());
+            assert_eq!(any || turn.seat != slopepack::rota::Seat::None, turn.crew.in_the_cab().is_some());
         }
     }
     // An instructor and a spotter alone: no third.
@@ -169,6 +169,8 @@ fn radios_are_counted_against_the_posts() {
                 let mut people = vec![crew.at_the_brow(), crew.watches];
                 people.extend((!crew.beside).then_some(crew.teaches));
                 people.extend(turn.holds.bank.filter(|_| pack.course.slopes[turn.slope].has_water()));
+                let crossed = !pack.course.tracks_across(&pack.course.slopes[turn.slope]).is_empty();
+                people.extend(turn.holds.crossing.filter(|_| crossed));
                 people.sort_unstable();
                 people.dedup();
                 people.len() + 1

@@ -83,10 +83,12 @@ fn an_abort_is_the_same_on_every_card() {
         for (at, slope) in course.slopes.iter().enumerate() {
             let leads_across = slopepack::engine::leans(slope);
             let way = if leads_across {
-                "Nose down the marked way out, stop at its end."
+                "Nose down the marked way out, stop at its end; past its peg stay on the line, stop at the foot."
             } else if course.winds(slope) {
                 assert_eq!(slope.id, "haul-road", "two bends, 85° together");
                 "Keep to the road, stop on it."
+            } else if slope.has_step() {
+                "Keep to the fall line, stop before the step, or past it at the foot."
             } else {
                 "Keep to the fall line, stop at the foot."
             };

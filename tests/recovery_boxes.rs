@@ -57,6 +57,7 @@ fn lowered(course: &Course) -> (Rung, bool) {
         travel: recovery.travel,
         reach: course.vehicles.iter().find(|one| one.id == "shorty").unwrap().wheelbase.si() / 2.0
             + BEYOND_AXLE,
+        sling: None,
         beside: Beside::Alone,
         askew: lie.askew,
         facing: recovery.facing,

@@ -181,7 +181,9 @@ fn past(width: f64, height: f64, lean: f64) -> f64 {
 
 /// Height of the catch point above the lower tyres, m.
 fn arm(width: f64, lean: f64) -> f64 {
-    let radius = width.hypot(CATCH_POINT);
-    let angle = CATCH_POINT.atan2(width) + std::f64::consts::FRAC_PI_2 - lean;
+    // The points of the upper side: chassis rails 0.8 m apart, in the middle of the track.
+    let across = width / 2.0 + 0.4;
+    let radius = across.hypot(CATCH_POINT);
+    let angle = CATCH_POINT.atan2(across) + std::f64::consts::FRAC_PI_2 - lean;
     radius * angle.sin()
 }

@@ -34,7 +34,7 @@ fn plan_and_record_say_what_stops_it_where_pickets_count_and_what_is_to_be_check
             "Second means: the driver’s foot, on the brake the whole way",
             "if the line lets go it stands again within",
             "Second means: a catch line",
-            "Nobody aboard: wheels that do not turn neither steer nor brake",
+            "Nobody aboard: wheels that do not turn do not steer",
             "Wheels locked is not driven out, let down or towed",
             "on a rigid bar of 3.0 m",
             "the foot brake without servo",

@@ -38,8 +38,12 @@ fn winch(id: &str, first: f64) -> Winch {
 fn kit([strong, weak, straps, anchors, stumps, blocks]: [usize; 6], points: f64) -> Gear {
     let many = |id: &str, limit: f64, count: usize| Pieces { count, ..pieces(id, limit) };
     let some = |all: Vec<Pieces>| all.into_iter().filter(|piece| piece.count > 0).collect();
-    let rear =
-        |limit: f64, place: &str| Point { place: place.to_owned(), end: End::Rear, limit: 1e3 * limit };
+    let rear = |limit: f64, place: &str| Point {
+        place: place.to_owned(),
+        end: End::Rear,
+        side: None,
+        limit: 1e3 * limit,
+    };
     let stuck = Helper {
         id: "stuck".to_owned(),
         name: "stuck".to_owned(),
@@ -66,6 +70,7 @@ fn task(pull: f64, middle: f64, beside: Beside) -> Task {
         travel: 10.0,
         reach: 2.2,
         askew: 0.03,
+        sling: None,
         beside,
         facing: Facing::Rear,
         ways: Ways::PaidOut,

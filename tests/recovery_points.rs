@@ -49,10 +49,10 @@ fn a_place_is_what_its_kind_says_whatever_it_is_called() {
 
 #[test]
 fn a_point_at_one_end_never_carries_a_pull_at_the_other() {
-    let rear = "{place: rear left chassis, kind: chassis-point, end: rear, working-load: 2 t}";
+    let rear = "{place: rear left chassis, kind: chassis-point, end: rear, side: left, working-load: 4 t}";
     let front =
         "{place: 'rear cross-member, front face', kind: chassis-point, end: front, working-load: 2 t}";
-    let other = "      - {place: rear right chassis, kind: chassis-point, end: rear, working-load: 2 t}\n";
+    let other = "      - {place: rear right chassis, kind: chassis-point, end: rear, side: right, working-load: 4 t}\n";
     assert!(EXAMPLE.contains(rear) && EXAMPLE.contains(other));
     let course = read_text(&EXAMPLE.replace(rear, front).replace(other, "")).unwrap();
     let told = recoveries(&course, Depth::Every);

@@ -2,6 +2,7 @@
 
 use slopepack::course::{Course, PointFault, read_text};
 use slopepack::engine::formulas::GRAVITY;
+use slopepack::quantity::Force;
 use slopepack::recovery::facing::Facing;
 use slopepack::recovery::facts::Mark;
 use slopepack::recovery::gear::{Gear, Reason};
@@ -121,6 +122,9 @@ fn a_snatch_is_not_done_up_a_slope_or_with_a_rope_outside_its_band() {
     let one = |why: &NotAllowed| matches!(why, NotAllowed::OneSpeed { part, .. } if part.load > part.rating);
     let mut stiffer = read_text(&clay.replace("stretch: 20 %", "stretch: 6 %")).unwrap();
     stiffer.recovery.margin = 0.0;
+    let weak = Some(Force::new(2000.0 * 9.806_65));
+    let shorty = stiffer.vehicles.iter_mut().find(|vehicle| vehicle.id == "shorty").unwrap();
+    shorty.recovery_points.iter_mut().for_each(|point| point.working_load = weak);
     let hard = recoveries(&stiffer, Depth::Likely);
     assert!(hard.all.iter().flat_map(|r| &r.snatch).any(|snatch| snatch.not_allowed.iter().any(one)));
     let done: Vec<_> =
@@ -178,7 +182,7 @@ fn a_vehicle_pulled_back_up_hangs_on_its_rear_points_and_on_the_level_on_its_fro
 #[test]
 fn without_a_rated_point_at_the_rear_nothing_pulls_it_back_and_the_reason_names_that_end() {
     let course = course_with(
-        "      - {place: rear left chassis, kind: chassis-point, end: rear, working-load: 2 t}\n      - {place: rear right chassis, kind: chassis-point, end: rear, working-load: 2 t}\n",
+        "      - {place: rear left chassis, kind: chassis-point, end: rear, side: left, working-load: 4 t}\n      - {place: rear right chassis, kind: chassis-point, end: rear, side: right, working-load: 4 t}\n",
         "",
     );
     let told = recoveries(&course, Depth::Likely);

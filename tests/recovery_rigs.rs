@@ -42,7 +42,7 @@ fn helper() -> impl Strategy<Value = Helper> {
     (points, 2.0..50.0f64).prop_map(|(points, holds)| {
         let mut points: Vec<Point> = points
             .into_iter()
-            .map(|(end, limit)| Point { place: "point".to_owned(), end, limit: 1e3 * limit })
+            .map(|(end, limit)| Point { place: "point".to_owned(), end, side: None, limit: 1e3 * limit })
             .collect();
         points.sort_by(|a, b| b.limit.total_cmp(&a.limit));
         Helper { id: "helper".to_owned(), name: "helper".to_owned(), points, holds: 1e3 * holds }
@@ -127,6 +127,7 @@ fn askew_task(pull: f64, distance: f64, askew: f64, facing: Facing, ways: Ways, 
         travel,
         reach,
         askew,
+        sling: None,
         beside,
         facing,
         ways,
@@ -194,7 +195,7 @@ fn of_every_small_kit_the_best_rig_is_offered_and_no_rule_is_broken() {
             None => list.push(piece),
         }
     };
-    let point = |end| Point { place: "point".to_owned(), end, limit: 40e3 };
+    let point = |end| Point { place: "point".to_owned(), end, side: None, limit: 40e3 };
     let helper = |holds: f64| Helper {
         id: "helper".to_owned(),
         name: "helper".to_owned(),

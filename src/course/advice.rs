@@ -40,8 +40,17 @@ pub fn advice(course: &Course) -> Vec<String> {
     advice
 }
 
+fn too_steep(angle: Angle) -> bool {
+    libm::tan(angle.si()) > PARKING_BRAKE
+}
+
+/// Whether a slope or its way out is steeper than parking brakes are approved to hold.
+pub fn beyond_a_parking_brake(slope: &Slope) -> bool {
+    let way_out = slope.escape.as_ref().and_then(|escape| escape.gradient).unwrap_or_default();
+    too_steep(slope.steepest().gradient) || too_steep(way_out)
+}
+
 fn parking_brake(course: &Course) -> Option<String> {
-    let too_steep = |angle: Angle| libm::tan(angle.si()) > PARKING_BRAKE;
     let of_slope = |slope: &Slope| {
         let way_out = slope.escape.as_ref().and_then(|escape| escape.gradient).unwrap_or_default();
         let itself = too_steep(slope.steepest().gradient);

@@ -69,12 +69,13 @@ impl Topic {
 
 impl Theme {
     /// Every theme of an item of judgement, as a file of items names it.
-    pub const JUDGED: [(&'static str, Self); 7] = [
+    pub const JUDGED: [(&'static str, Self); 8] = [
         ("gear-choice", Self::GearChoice),
         ("stop-word", Self::StopWord),
         ("signals", Self::Signals),
         ("clutch", Self::Clutch),
         ("automatic", Self::Automatic),
+        ("locked-wheel", Self::LockedWheel),
         ("side-tilt", Self::SideTilt),
         ("clear-zone", Self::ClearZone),
     ];
@@ -104,6 +105,8 @@ pub enum Theme {
     Clutch,
     /// How an automatic is driven down.
     Automatic,
+    /// What a locked wheel does to steering and distance.
+    LockedWheel,
     /// Driving across a slope.
     SideTilt,
     /// Where nobody stands while a line is loaded.

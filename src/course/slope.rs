@@ -1,6 +1,7 @@
 //! Practice slopes.
 
 pub(super) mod edges;
+pub(super) mod near;
 pub(super) mod site;
 pub(super) mod ways;
 
@@ -40,6 +41,8 @@ pub struct Slope {
     pub rules: Vec<Remark>,
     /// Where the spotter stands and the side to leave by.
     pub spotter: Option<Remark>,
+    /// Whether an instructor sits beside every learner who drives it, on every run.
+    pub instructor_beside: bool,
     /// Its own radio channel; none where it talks on the day's.
     pub channel: Option<Name>,
     /// Where the assessor of a practical stands.

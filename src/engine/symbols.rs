@@ -116,7 +116,7 @@ symbols! {
     GROUND_FRACTION = "c_g", "c", "c", "fraction of the weight by ground", NONE, ONE, ONE, Significant(2);
     GROUND_PULL = "R_r", "R_\"ground\"", "R_ground", "resistance of the ground", FORCE, KILONEWTON, POUND_FORCE, Significant(3);
     LOCKED_WEIGHT = "W_l", "W_\"locked\"", "W_locked", "weight on wheels that cannot turn", FORCE, KILONEWTON, POUND_FORCE, Significant(3);
-    RIGHTING_ARM = "b_r", "b", "b", "vehicle's width, the arm of the pull", LENGTH, METRE, INCH, Significant(3);
+    RIGHTING_ARM = "b_r", "b", "b", "lower tyres to the upper points, the arm of the pull", LENGTH, METRE, INCH, Significant(3);
     RIGHTING_PULL = "F_u", "F_\"right\"", "F_right", "pull that starts to right it", FORCE, KILONEWTON, POUND_FORCE, Significant(3);
     WHOLE_PULL = "R_all", "R", "R", "pull to get it out", FORCE, KILONEWTON, POUND_FORCE, Significant(3);
     PLANNED_PULL = "R_plan", "R_\"plan\"", "R_plan", "pull to plan for", FORCE, KILONEWTON, POUND_FORCE, Significant(3);

@@ -8,10 +8,10 @@ use crate::engine::symbols as s;
 use crate::engine::taught::recovery as taught;
 use crate::formula::{Worked, Working};
 use crate::lesson::example::Example;
-use crate::recovery::POINTS_APART;
 use crate::recovery::facts::STRAP_BAND;
 use crate::recovery::gear::unfit_reason;
 use crate::recovery::kinetic::SPEEDS;
+use crate::recovery::{POINTS_APART, upper_arm};
 
 /// The examples of one vehicle on one slope.
 pub(super) fn examples(course: &Course, slope: &Slope, vehicle: &Vehicle) -> Vec<Worked> {
@@ -107,7 +107,7 @@ impl Scene<'_> {
         let vehicle = self.vehicle;
         self.weighed(Example::RecoveryRighting, "On its side: the pull that starts to right it")
             .start(&s::CENTRE_HEIGHT, vehicle.loaded_centre_height().si(), vehicle.centre_height.estimated)
-            .start(&s::RIGHTING_ARM, vehicle.track.si(), vehicle.track.estimated)
+            .start(&s::RIGHTING_ARM, upper_arm(vehicle.track.si()), true)
             .step(&taught::RIGHTING)
             .finish()
     }

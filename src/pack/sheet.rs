@@ -5,6 +5,7 @@ pub(crate) mod descent;
 pub(crate) mod fetch;
 pub(crate) mod locked;
 mod own_limit;
+mod rules;
 pub(crate) mod site;
 pub(crate) mod slope;
 mod steeper;

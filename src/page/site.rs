@@ -9,5 +9,5 @@ mod picture;
 mod told;
 mod words;
 
-pub(crate) use picture::{SitePicture, Size};
+pub(crate) use picture::{SitePicture, Size, Who};
 pub(crate) use told::{Listed, areas, degrees, listed};

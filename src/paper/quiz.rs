@@ -20,14 +20,15 @@ use crate::formula::Worked;
 use crate::page::Meta;
 use crate::page::worked::FormulaSheet;
 
-/// What a quiz asks about, a question each: seven are decided or known, three are worked out, and those
+/// What a quiz asks about, a question each: eight are decided or known, three are worked out, and those
 /// stand last, since a small course may have nothing left to work out.
-const PLACES: [Theme; 10] = [
+const PLACES: [Theme; 11] = [
     Theme::GearChoice,
     Theme::StopWord,
     Theme::Signals,
     Theme::Clutch,
     Theme::Automatic,
+    Theme::LockedWheel,
     Theme::SideTilt,
     Theme::ClearZone,
     Theme::CreepSpeed,

@@ -10,8 +10,8 @@ use super::facts::{
     ANCHOR_MARGIN, DEADMAN_TRENCH, DEADMAN_WET, LOG_SLIMMEST, Pickets, WRAPS_STEEL, WRAPS_SYNTHETIC, deadman,
 };
 use crate::course::{
-    AnchorPlace, AnchorSort, Buried, Condition, Course, End, KitItem, KitKind, RopeMaterial, Soil, Surface,
-    UncheckedKit, Vehicle,
+    AnchorPlace, AnchorSort, Buried, Condition, Course, End, KitItem, KitKind, RopeMaterial, Side, Soil,
+    Surface, UncheckedKit, Vehicle,
 };
 use crate::engine::formulas::{GRAVITY, recovery as r};
 use crate::quantity::{Length, Speed};
@@ -23,6 +23,8 @@ pub struct Point {
     pub place: String,
     /// Which end.
     pub end: End,
+    /// Which side, where it is known.
+    pub side: Option<Side>,
     /// What it may carry, N.
     pub limit: f64,
 }
@@ -130,7 +132,8 @@ impl Gear {
         for point in &vehicle.recovery_points {
             match point.carries() {
                 Ok(load) => {
-                    points.push(Point { place: point.place.short(), end: point.end, limit: load.si() });
+                    let (place, limit) = (point.place.short(), load.si());
+                    points.push(Point { place, end: point.end, side: point.side, limit });
                 }
                 Err(fault) => self.unfit.push(Unfit {
                     id: vehicle.id.clone(),

@@ -76,7 +76,9 @@ pub fn ladder(place: &Place, gear: &Gear, worked: &[Worked], stuck: Stuck) -> La
             rungs.push(towed(place, gear));
         }
     }
-    if stuck != Stuck::Overturned {
+    if stuck == Stuck::Locked && place.slope.has_step() {
+        rungs.push(Rung::not(Means::SingleLine, WhyNot::OverAStep));
+    } else if stuck != Stuck::Overturned {
         for direction in [Direction::Down, Direction::Up] {
             if let Some(worked) = of(direction) {
                 rungs.extend(winched(place, worked));
@@ -113,9 +115,11 @@ fn lowered(place: &Place, worked: &Worked) -> Rung {
     let mut rung = done(place, rung, worked);
     let of = |rig: &Rig| worked.gear.winches.iter().find(|one| one.id == rig.parts[0].id);
     let winch = rung.rig.as_ref().and_then(of);
+    let slowest =
+        rung.catch.as_ref().and_then(|catch| of(catch)?.speed.map(|line| (line, catch.parts_of_line)));
     rung.lowering = rung.rig.as_ref().zip(winch).map(|(rig, winch)| {
         let brake = brake_holds(place.slope, place.surface, place.vehicle);
-        Lowering::of(&place.vehicle.id, [brake, held], rig, winch)
+        Lowering::of(&place.vehicle.id, [brake, held], rig, winch).beside(slowest, rig.travel)
     });
     rung
 }
@@ -197,7 +201,12 @@ fn done(place: &Place, rung: Rung, worked: &Worked) -> Rung {
     };
     match backed {
         Err(why) => Rung { does: Does::No { why }, ..rung },
-        Ok((rig, catch, means)) => {
+        Ok((mut rig, catch, means)) => {
+            // Two lines move together: the slower one sets the time.
+            rig.time = catch
+                .as_ref()
+                .and_then(|catch| catch.time)
+                .map_or(rig.time, |slow| rig.time.map(|time| time.max(slow)));
             let parts = [rig.parts.as_slice(), catch.as_ref().map_or(&[], |rig| &rig.parts)].concat();
             let rung = rung.with(place.course, missing(place.course, &worked.gear, &parts, over));
             Rung { rig: Some(rig), catch, second: Some(means), ..rung }
@@ -216,10 +225,19 @@ fn righted(place: &Place, gear: &Gear, worked: Option<&Worked>) -> Rung {
     let margin = place.course.recovery.margin;
     match right(gear, place.slope, place.vehicle, place.casualty, &worked.recovery.pull, margin) {
         Err(why) => Rung { does: Does::No { why: WhyNot::NoRighting(why) }, ..rung },
+        Ok(Righting { pull, catch, .. }) if too_long(place, &[&pull, &catch]) => {
+            let takes = [pull.time, catch.time].into_iter().flatten().fold(0.0, f64::max);
+            Rung { does: Does::No { why: WhyNot::TooLong { takes } }, ..rung }
+        }
         Ok(Righting { pull, catch, .. }) => {
             let parts = [pull.parts.as_slice(), catch.parts.as_slice()].concat();
             let lacks = missing(place.course, gear, &parts, false);
             Rung { rig: Some(pull), catch: Some(catch), ..rung.with(place.course, lacks) }
         }
     }
+}
+
+/// Whether a rig takes longer than the course allows.
+fn too_long(place: &Place, rigs: &[&Rig]) -> bool {
+    rigs.iter().any(|rig| rig.time.unwrap_or(0.0) > place.course.recovery.longest)
 }

@@ -3,6 +3,7 @@
 use serde::Serialize;
 
 use super::facts::{Mark, OldGround, TRADE_HARD, TRADE_SOFT};
+use super::stance::upper_arm;
 pub use super::stuck::{Direction, Stuck};
 use crate::course::{Band, Ground, Slope, Surface, Vehicle};
 use crate::engine::formulas::{GRAVITY, recovery as r};
@@ -149,8 +150,7 @@ pub struct Scene {
     pub cross: f64,
     /// Height of the centre of mass, m.
     pub centre_height: f64,
-    /// Width of the vehicle, the arm of a righting pull, m: its track (the tyres stand a little
-    /// further out, which makes the real pull smaller).
+    /// Its track, m (the tyres stand a little further out, which makes the real pull smaller).
     pub width: f64,
 }
 
@@ -307,7 +307,7 @@ impl Scene {
     fn overturned(&self) -> Vec<SystemPull> {
         // Turned up the tilt, its centre lies further from the lower edge than on the level.
         let arm = self.centre_height * libm::cos(self.cross) + self.width / 2.0 * libm::sin(self.cross);
-        let moments = r::righting_pull(self.weight, arm, self.width);
+        let moments = r::righting_pull(self.weight, arm, upper_arm(self.width));
         vec![
             SystemPull {
                 from_memory: true,

@@ -14,7 +14,7 @@ use super::lie::{BEYOND_AXLE, Lie, to_brow};
 use super::pull::{Direction, Pull, Scene, Stuck, cases, chosen_for};
 use super::search::search;
 use super::stance::Beside;
-use super::task::{Task, Ways};
+use super::task::{Sling, Task, Ways};
 use super::way::way;
 use super::zones::Zone;
 use crate::course::{AnchorPlace, Course, Surface};
@@ -104,6 +104,7 @@ fn of_pair(place: &Place, depth: Depth, told: &mut Recoveries) {
             travel: way.travel,
             facing,
             reach: vehicle.wheelbase.si() / 2.0 + BEYOND_AXLE,
+            sling: (facing == Facing::Side).then(|| Sling::along(vehicle)),
             beside: Beside::Alone,
             askew: if facing == Facing::Side { FRAC_PI_2 } else { lie.map_or(0.0, |lie| lie.askew) },
             ways: way.ways,

@@ -108,6 +108,11 @@ impl Part {
     pub fn keeps(&self, margin: f64) -> bool {
         keeps(self.load, self.rating, margin)
     }
+
+    /// With another load, N, of a rating, N.
+    pub(super) fn carry(&mut self, load: f64, rating: f64) {
+        (self.load, self.rating, self.margin) = (load, rating, r::margin_left(rating, load));
+    }
 }
 
 /// What of a rig is made fast to something.
@@ -194,6 +199,13 @@ impl Rig {
         &self.parts[self.weakest]
     }
 
+    /// Finds its weakest part again, after a load of one has changed.
+    pub(super) fn weigh(&mut self) {
+        let margin = |place: &usize| self.parts[*place].margin;
+        self.weakest = (0..self.parts.len()).min_by(|a, b| margin(a).total_cmp(&margin(b))).unwrap_or(0);
+        self.margin = self.parts[self.weakest].margin;
+    }
+
     /// Whether so much of its rating stays free on every part.
     pub fn keeps(&self, margin: f64) -> bool {
         self.parts.iter().all(|part| part.keeps(margin))
@@ -253,6 +265,8 @@ pub enum Lacking {
     BridleLength,
     /// A bridle whose legs stand 120° or less apart.
     NarrowBridle,
+    /// A bridle that reaches from the front point of a vehicle to the rear one.
+    LongBridle,
     /// A rated point of the stuck vehicle at the end that faces the pull.
     CasualtysPoint(Facing),
     /// A rated point at the end of the helping vehicle that the line leaves from.
@@ -278,6 +292,7 @@ impl Lacking {
             Self::Strap => "rated strap",
             Self::BridleLength => "bridle with legs of stated length",
             Self::NarrowBridle => "bridle whose legs stand 120° or less apart",
+            Self::LongBridle => "two-leg bridle that reaches from its front point to its rear one",
             Self::CasualtysPoint(Facing::Front) => {
                 "rated recovery point at the front of the stuck vehicle, the end that faces the pull"
             }

@@ -2,9 +2,9 @@
 
 use super::facing::Facing;
 use super::layout::{Layout, WinchAt};
-use super::lie::BEYOND;
+use super::lie::{BEYOND, BEYOND_AXLE};
 use super::stance::Beside;
-use crate::course::End;
+use crate::course::{End, Vehicle};
 
 /// What is to be pulled, and how far.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -23,6 +23,8 @@ pub struct Task {
     pub reach: f64,
     /// Angle between the line and the line of the point it hangs on seen from the side, rad: a side load on the point.
     pub askew: f64,
+    /// Where a line hangs on two points far apart, by a bridle alone; none where it hangs on one end.
+    pub sling: Option<Sling>,
     /// Whether a second line hangs on it beside this one.
     pub beside: Beside,
     /// The side of it that faces the pull.
@@ -42,6 +44,26 @@ impl Task {
     /// shortest as long as the vehicle stands on the slope. Beyond the brow or the foot it stands on the level and hardly pulls.
     pub fn lines(&self) -> [f64; 2] {
         [self.distance, self.nearest.max(BEYOND)].map(|end| end - self.reach)
+    }
+}
+
+/// A bridle along a vehicle that lies on its side, from the front point of its upper side to the rear one: on one end
+/// alone the pull would slew it.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Sling {
+    /// Between its two points, m.
+    pub apart: f64,
+    /// The share of the pull that the leg nearer to the centre of mass takes, 0.5 to 1.
+    pub heavier: f64,
+}
+
+impl Sling {
+    /// Along a vehicle; its points stand as far beyond its axles as those it is pulled by.
+    pub fn along(vehicle: &Vehicle) -> Self {
+        let wheelbase = vehicle.wheelbase.si();
+        let apart = wheelbase + 2.0 * BEYOND_AXLE;
+        let to_front = (vehicle.centre_behind_front.si() + BEYOND_AXLE) / apart;
+        Self { apart, heavier: to_front.max(1.0 - to_front) }
     }
 }
 

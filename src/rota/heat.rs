@@ -1,10 +1,12 @@
 //! How long a group needs on a slope, how long brakes need between slopes, and what that adds up to in a day.
 
+mod assessed;
 mod crew;
 mod day_sum;
 
-pub use crew::{Crew, Holds, crew_beside};
-pub use day_sum::{CHANGEOVER, LeftOut, OnSlope, SessionSum, Turn, day_sum, on_slope, runs_planned};
+pub use assessed::assessed;
+pub use crew::{Crew, Holds, Seat, crew_beside};
+pub use day_sum::{CHANGEOVER, LeftOut, OnSlope, SessionSum, Turn, WALK, day_sum, on_slope, runs_planned};
 
 use super::clock::minutes;
 use crate::course::{AxleBrakes, Course, Slope, Vehicle};

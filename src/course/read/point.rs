@@ -1,7 +1,7 @@
 //! Reading recovery points: what each is and at which end, as the course writes it.
 
 use crate::course::cursor::{Field, Fields, Noted, Read};
-use crate::course::{End, PointKind, RecoveryPoint};
+use crate::course::{End, PointKind, RecoveryPoint, Side};
 use crate::quantity::Force;
 
 const KINDS: &[(&str, PointKind)] = &[
@@ -17,10 +17,14 @@ const KINDS: &[(&str, PointKind)] = &[
 /// The two ends of a vehicle.
 pub(super) const ENDS: &[(&str, End)] = &[("front", End::Front), ("rear", End::Rear)];
 
+/// The two sides of a vehicle.
+const SIDES: &[(&str, Side)] = &[("left", Side::Left), ("right", Side::Right)];
+
 /// A recovery point. What it is and where is never taken from the words of its place.
 pub(super) fn recovery_point(item: &Field) -> Read<RecoveryPoint> {
     let mut fields = Fields::of(item, "a recovery point")?;
     let place = fields.required("place", "place: left chassis rail", Field::text);
+    let side = fields.optional("side", |field| field.choice(SIDES));
     let working_load = fields.optional("working-load", |field| field.within::<Force>("1 kN", "500 kN"));
     let said = [fields.field("kind").is_some(), fields.field("end").is_some()];
     if said != [true, true] {
@@ -32,7 +36,7 @@ pub(super) fn recovery_point(item: &Field) -> Read<RecoveryPoint> {
     let kind = fields.required("kind", "kind: chassis-point", |field| field.choice(KINDS));
     let end = fields.required("end", "end: rear", |field| field.choice(ENDS));
     fields.finish();
-    Ok(RecoveryPoint { place: place?, kind: kind?, end: end?, working_load: working_load? })
+    Ok(RecoveryPoint { place: place?, kind: kind?, end: end?, side: side?, working_load: working_load? })
 }
 
 /// A point that does not say what it is or where: the line to write, with what it does say.

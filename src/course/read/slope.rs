@@ -28,6 +28,7 @@ pub(super) fn slope(item: &Field, surfaces: &Names) -> Read<Slope> {
     let hazards = fields.optional_list("hazards", |field| field.list("a hazard", danger));
     let rules = fields.optional_list("rules", Field::texts);
     let spotter = fields.optional("spotter", Field::text);
+    let instructor_beside = fields.optional("instructor-beside", Field::truth);
     let channel = fields.optional("channel", Field::text);
     let assessor = fields.optional("assessor", |field| lookout(&field));
     let survey = fields.optional("survey", |field| survey(&field));
@@ -49,6 +50,7 @@ pub(super) fn slope(item: &Field, surfaces: &Names) -> Read<Slope> {
         hazards: hazards?,
         rules: rules?,
         spotter: spotter?,
+        instructor_beside: instructor_beside?.unwrap_or_default(),
         channel: channel?,
         assessor: assessor?,
         survey: survey?,

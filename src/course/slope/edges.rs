@@ -76,7 +76,7 @@ fn hand(placed: &SlopePlan, line: &[Spot]) -> Hand {
 }
 
 /// How near two lines come to each other, m; 0 where they cross.
-fn apart(a: &[Spot], b: &[Spot]) -> f64 {
+pub(super) fn apart(a: &[Spot], b: &[Spot]) -> f64 {
     let parts = |line: &'_ [Spot]| line.windows(2).map(|pair| [pair[0], pair[1]]).collect::<Vec<_>>();
     let (a, b) = (parts(a), parts(b));
     let pairs = a.iter().flat_map(|a| b.iter().map(move |b| (*a, *b)));

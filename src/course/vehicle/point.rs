@@ -93,6 +93,29 @@ impl PointFault {
     }
 }
 
+/// The left or the right of a vehicle, as its driver sits.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Side {
+    /// The driver’s left.
+    Left,
+    /// The driver’s right.
+    Right,
+}
+
+impl Side {
+    /// Both.
+    pub const BOTH: [Self; 2] = [Self::Left, Self::Right];
+
+    /// In words.
+    pub const fn words(self) -> &'static str {
+        match self {
+            Self::Left => "left",
+            Self::Right => "right",
+        }
+    }
+}
+
 /// A place on the vehicle where a line may be attached.
 #[derive(Clone, Debug, PartialEq)]
 pub struct RecoveryPoint {
@@ -102,6 +125,9 @@ pub struct RecoveryPoint {
     pub kind: PointKind,
     /// At which end.
     pub end: End,
+    /// On which side of the vehicle, as its driver sits; none where it is in the middle or nobody said. Only a point
+    /// whose side is known rights a vehicle: in the middle a line has half the arm.
+    pub side: Option<Side>,
     /// Working load limit stamped or given by the maker; none when unrated.
     pub working_load: Option<Force>,
 }

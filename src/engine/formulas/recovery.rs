@@ -39,7 +39,7 @@ pub fn damage_pull<A: Algebra>(weight_locked: A) -> A {
 }
 
 /// Horizontal pull that starts to right a vehicle on its side, N: weight (N), height of the centre of
-/// mass when upright (m), arm of the pull, the vehicle's width (m).
+/// mass when upright (m), arm of the pull: from the lower tyres to the points of its upper side (m).
 pub fn righting_pull<A: Algebra>(weight: A, height: A, arm: A) -> A {
     weight * height / arm
 }
@@ -248,11 +248,12 @@ pub fn tow_start<A: Algebra>(resistance: A, mass: A, acceleration: A) -> A {
 }
 
 /// Force that a level catch line needs to hold a vehicle that is being righted, N, at a lean past its
-/// balance: weight (N), height of the centre of mass (m), width (m), height of the point the line is
-/// made fast to (m), both when upright, lean from lying on its side (rad, 0 to π/2), side slope that
+/// balance: weight (N), height of the centre of mass (m), width (m), the point the line is made fast to, from the
+/// tyres it turns about, across and up (m), all when upright, lean from lying on its side (rad, 0 to π/2), side slope that
 /// helps it over (rad). Negative before the balance, where it still falls back.
-pub fn catch_force(weight: f64, height: f64, width: f64, point: f64, lean: f64, side: f64) -> f64 {
+pub fn catch_force(weight: f64, height: f64, width: f64, point: [f64; 2], lean: f64, side: f64) -> f64 {
     let turned = lean + side;
     let moment = weight * (width / 2.0 * libm::sin(turned) - height * libm::cos(turned));
-    moment / (width * libm::cos(lean) + point * libm::sin(lean))
+    let [across, up] = point;
+    moment / (across * libm::cos(lean) + up * libm::sin(lean))
 }

@@ -38,7 +38,7 @@ pub(super) fn before(book: &Book, sums: &[SessionSum], begins: u16) -> Option<Jo
     let long = |work: usize| u16::try_from(work.div_ceil(pairs).next_multiple_of(ROUND)).ok();
     let (dry_from, wet_from) = (begins.checked_sub(long(dry)?)?, begins.checked_sub(long(dry + wet)?)?);
     let how = format!(
-        "Kit record {kit} min, signed before any line is used; {} walked and pegged {SLOPE} min each, radios and telephone tried {RADIOS} min. \
+        "Kit record {kit} min, parted between pairs, signed before any line is used; {} walked and pegged {SLOPE} min each, radios and telephone tried {RADIOS} min. \
          After rain from {}: the wet-day test on {}, {GROUND} min each.",
         counted(slopes, "slope"),
         clock_text(wet_from),
@@ -81,9 +81,35 @@ pub(super) fn rigged(
     }
     let mark = book.slope_mark(&course.slopes[turn.slope].id);
     let letter = book.vehicle_mark(id);
+    let carried = by_hand(book, turn);
+    let by_hand = if carried.is_empty() {
+        String::new()
+    } else {
+        format!(
+            " Beside it at the brow, for {letter} itself and what it does not fetch: {}.",
+            carried.join(", ")
+        )
+    };
     let what = format!("{mark}: the winch of {letter} rigged and tried at the brow");
     match to.checked_sub(RIGGING).filter(|from| *from >= session_from) {
-        Some(from) => Ok(Job { from, to, what, how: "Its driver and one of the crew.".to_owned() }),
+        Some(from) => Ok(Job { from, to, what, how: format!("Its driver and one of the crew.{by_hand}") }),
         None => Err(format!("{what}, {RIGGING} min before that slope")),
     }
+}
+
+/// The winches that no vehicle carries, with which the first means of the kit fetches some vehicle of a turn.
+fn by_hand(book: &Book, turn: &Turn) -> Vec<String> {
+    let slope = &book.course.slopes[turn.slope];
+    let stuck = turn.on.vehicles.iter().map(|at| &book.course.vehicles[*at].id);
+    let ladders = stuck.flat_map(|vehicle| book.recoveries().ladders_of(&slope.id, vehicle));
+    let mut all: Vec<String> = Vec::new();
+    for rung in ladders.filter_map(|ladder| ladder.chosen()) {
+        for rig in rung.rig.iter().chain(&rung.catch).filter(|rig| rig.host.is_none()) {
+            let winch = &rig.parts[0].name;
+            if !all.contains(winch) {
+                all.push(winch.clone());
+            }
+        }
+    }
+    all
 }

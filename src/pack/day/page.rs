@@ -7,7 +7,7 @@ use crate::course::{Person, Role};
 use crate::engine::{comparison, whole_minutes};
 use crate::pack::book::Book;
 use crate::pack::day::crew_time::{self, Job, rigged};
-use crate::pack::day::posts::{Posts, of_demonstration, of_turn, winches};
+use crate::pack::day::posts::{Posts, hosts_elsewhere, of_demonstration, of_turn, winches};
 use crate::pack::ground::demonstration::Demonstration;
 use crate::pack::ground::timetable::{Kind, Part, timetable};
 use crate::pack::ground::trouble::gentlest;
@@ -137,7 +137,7 @@ impl DayPage {
             );
             (!posts.ready.is_empty()).then_some(said)
         };
-        let ready = posts().filter_map(ready).collect();
+        let ready = posts().filter_map(ready).chain(elsewhere(book, &sums)).collect();
         let in_charge = posts().any(|posts| posts.stands_in).then(|| book.who_does(Role::Lead)).flatten();
         let (drives, idle): (Vec<Drives>, Vec<Drives>) =
             drives(book, &sums).into_iter().partition(|one| one.runs > 0);
@@ -151,6 +151,22 @@ impl DayPage {
             drives,
         })
     }
+}
+
+/// Vehicles that the winch of one which does not drive that slope fetches: it stands at the brow all the same.
+fn elsewhere(book: &Book, sums: &[SessionSum]) -> Vec<String> {
+    let turns = sums.iter().flat_map(|sum| sum.turns.iter().map(move |turn| (sum, turn)));
+    let said = turns.flat_map(|(sum, turn)| {
+        let slope = &book.course.slopes[turn.slope];
+        hosts_elsewhere(book, turn).into_iter().map(move |(host, stuck)| {
+            format!(
+                "{} {}: the winch of {host} is what fetches {stuck}: it stands at this brow while they drive, or they stay up",
+                clock_text(sum.begins + turn.from),
+                book.slope_mark(&slope.id),
+            )
+        })
+    });
+    said.collect()
 }
 
 /// Who is where, turn by turn, the demonstration among them; empty where run sheets say it.

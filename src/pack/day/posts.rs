@@ -5,10 +5,10 @@ use std::collections::BTreeSet;
 
 use serde::Serialize;
 
-use crate::course::{Course, KitKind, Role, Slope};
+use crate::course::{Course, KitKind, Role, SiteLine, Slope, Text};
 use crate::pack::book::Book;
 use crate::pack::ground::demonstration::{Demonstration, at_the_wheel};
-use crate::rota::{Crew, Holds, SessionSum, Turn, clock_text, crew_beside, day_sum};
+use crate::rota::{Crew, Holds, Seat, SessionSum, Turn, clock_text, crew_beside, day_sum};
 
 /// Radios beside those of a slope: control, first aid, gate, and a spare with control. Common practice, no source.
 const OFF_SLOPE: usize = 4;
@@ -22,6 +22,8 @@ pub(crate) enum Sort {
     Turn,
     /// Learners come down for the first time: the one who teaches sits beside each on the first run.
     First,
+    /// Learners come down where the course wants somebody beside each on every run.
+    Beside,
     /// It is shown: who teaches is with the class, behind its rope.
     Demonstration,
 }
@@ -51,6 +53,11 @@ pub(crate) struct Posts {
     /// Whether a slope of it has water, and who is on the bank with the throw line.
     pub water: bool,
     pub bank: Option<String>,
+    /// The tracks that cross it, and who bars them.
+    pub crosses: Vec<String>,
+    pub crossing: Option<String>,
+    /// Who calls the seconds between the pegs.
+    pub pegs: Option<String>,
     /// Vehicles whose winch is what fetches another of the turn: they stand ready at the brow and drive last.
     pub ready: Vec<String>,
     /// Whether control is in charge as well, since whoever is in charge is at a wheel or on the slope.
@@ -90,7 +97,11 @@ pub(crate) fn of_turn(book: &Book, sum: &SessionSum, turn: &Turn) -> Posts {
         runs: sum.runs.to_string(),
         minutes: (turn.to - turn.from).to_string(),
         beside: beside.join(", "),
-        sort: if turn.first { Sort::First } else { Sort::Turn },
+        sort: match turn.seat {
+            Seat::None => Sort::Turn,
+            Seat::FirstRun => Sort::First,
+            Seat::EveryRun => Sort::Beside,
+        },
         stands_in: lead_is_busy(book, turn),
         ..people(course, slope, &turn.crew, turn.holds)
     }
@@ -99,7 +110,9 @@ pub(crate) fn of_turn(book: &Book, sum: &SessionSum, turn: &Turn) -> Posts {
 /// Who is where on a slope, by name.
 fn people(course: &Course, slope: &Slope, crew: &Crew, holds: Holds) -> Posts {
     let name = |person: usize| course.people[person].name.short();
-    let Holds { control, first_aid, deputy, gate, phone, bank } = holds;
+    let Holds { control, first_aid, deputy, gate, phone, bank, crossing, pegs } = holds;
+    let crosses: Vec<String> =
+        course.tracks_across(slope).into_iter().map(|(line, _)| line_name(line)).collect();
     Posts {
         teaches: name(crew.teaches),
         brow: name(crew.at_the_brow()),
@@ -111,8 +124,15 @@ fn people(course: &Course, slope: &Slope, crew: &Crew, holds: Holds) -> Posts {
         phone: phone.map(name),
         water: slope.has_water(),
         bank: bank.filter(|_| slope.has_water()).map(name),
+        crossing: crossing.filter(|_| !crosses.is_empty()).map(name),
+        crosses,
+        pegs: pegs.map(name),
         ..Posts::default()
     }
+}
+
+fn line_name(line: &SiteLine) -> String {
+    line.name.as_ref().map_or_else(|| "a track".to_owned(), Text::short)
 }
 
 /// The posts of the demonstration, from and to by the clock; who teaches holds the class behind its rope. None where the people do not reach.
@@ -156,6 +176,29 @@ pub(super) fn winches(book: &Book, turn: &Turn) -> Vec<usize> {
     all.iter().copied().filter(ready).collect()
 }
 
+/// Vehicles that do not drive on a turn and whose winch fetches some that do, by the first means of the kit, where the
+/// ground is as steep as does not forgive: the mark of each, and of those it fetches.
+pub(super) fn hosts_elsewhere(book: &Book, turn: &Turn) -> Vec<(String, String)> {
+    let (course, slope) = (book.course, &book.course.slopes[turn.slope]);
+    if slope.steepest().gradient < course.limits.near.gradient {
+        return Vec::new();
+    }
+    let hosts = (0..course.vehicles.len()).filter(|at| !turn.on.vehicles.contains(at));
+    let fetched = |host: usize| -> Vec<String> {
+        let by_it = |stuck: &&usize| {
+            let ladders = book.recoveries().ladders_of(&slope.id, &course.vehicles[**stuck].id);
+            ladders.filter_map(|ladder| ladder.chosen()).any(|rung| {
+                let rigs = rung.rig.iter().chain(&rung.catch);
+                rigs.filter_map(|rig| rig.host.as_ref()).any(|id| *id == course.vehicles[host].id)
+            })
+        };
+        let stuck = turn.on.vehicles.iter().filter(by_it);
+        stuck.map(|at| book.vehicle_mark(&course.vehicles[*at].id)).collect()
+    };
+    let pairs = hosts.map(|host| (book.vehicle_mark(&course.vehicles[host].id), fetched(host)));
+    pairs.filter(|(_, all)| !all.is_empty()).map(|(host, all)| (host, all.join(", "))).collect()
+}
+
 /// Whoever drives a vehicle, by the course's people.
 fn driver(book: &Book, vehicle: usize) -> Option<String> {
     let course = book.course;
@@ -186,7 +229,7 @@ pub(crate) fn radios(book: &Book) -> Option<String> {
     (have < need).then(|| {
         format!(
             "Radios: {need} needed (control, first aid, gate, a spare; at {slopes} in use up to {at_each}: everybody \
-             with a post, and the vehicle); the kit has {have}. {} more must be found before the first run.",
+             with a post but the pegs, and the vehicle on it, its radio handed over at the brow); the kit has {have}. {} more must be found before the first run.",
             need - have
         )
     })
@@ -197,13 +240,18 @@ fn most_at_once(book: &Book, sum: &SessionSum) -> usize {
     let of = |turn: &Turn| {
         let slope = &book.course.slopes[turn.slope];
         let water = slope.has_water();
+        let crossed = !book.course.tracks_across(slope).is_empty();
         // The brow of a slope with a channel of its own hears control as well.
         let both = usize::from(book.course.own_channel(slope).is_some());
         // Whoever teaches from the seat beside a driver has the vehicle's.
         let teaches = Some(turn.crew.teaches).filter(|_| !turn.crew.beside);
         let posts = [teaches, Some(turn.crew.at_the_brow()), Some(turn.crew.watches)];
-        let people: BTreeSet<usize> =
-            posts.into_iter().flatten().chain(turn.holds.bank.filter(|_| water)).collect();
+        let people: BTreeSet<usize> = posts
+            .into_iter()
+            .flatten()
+            .chain(turn.holds.bank.filter(|_| water))
+            .chain(turn.holds.crossing.filter(|_| crossed))
+            .collect();
         people.len() + 1 + both
     };
     sum.turns.iter().map(of).max().unwrap_or(0)

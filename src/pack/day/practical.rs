@@ -35,7 +35,21 @@ pub(crate) fn practical(book: &Book) -> Option<String> {
     let not =
         if held.is_empty() { String::new() } else { format!(" Not on {}: a post there.", marks(&held)) };
     Some(format!(
-        "{names} watches each driver’s last run on {}, from the spot on the site plan or the slope card.{not} What is not seen there is not signed off.",
-        marks(&free)
+        "{names} watches each driver’s last run on {}, from the spots told here or on the site plan.{not} What is not seen there is not signed off.{}",
+        marks(&free),
+        spots(book, &free)
     ))
+}
+
+/// Where whoever assesses stands on each slope of these turns, in the course's words.
+fn spots(book: &Book, turns: &[&Turn]) -> String {
+    let mut said: Vec<String> = Vec::new();
+    for slope in turns.iter().map(|turn| &book.course.slopes[turn.slope]) {
+        let Some(place) = &slope.assessor else { continue };
+        let spot = format!("{}: {}", book.slope_mark(&slope.id), place.stands.short().trim_end_matches('.'));
+        if !said.contains(&spot) {
+            said.push(spot);
+        }
+    }
+    if said.is_empty() { String::new() } else { format!(" {}.", said.join(". ")) }
 }

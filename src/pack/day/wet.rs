@@ -198,7 +198,8 @@ fn row(book: &Book, slope: &Slope, soaked: Option<(&Course, &Reckoning)>) -> Wet
 /// How far locked wheels slide on the level from the speed of the test, at the low end of the ground's grip.
 fn trace(book: &Book, surface: &Surface) -> String {
     let far = stop_distance(test_speed(book), GRAVITY * surface.sliding.low);
-    book.show.length(far, true).text()
+    // A limit to go by is rounded down, to a tenth of a metre.
+    book.show.length(libm::floor(10.0 * far) / 10.0, true).text()
 }
 
 /// The gears of a wet slope.

@@ -2,12 +2,12 @@
 
 use serde::Serialize;
 
-use crate::course::{AreaOfSite, Name, Remark, Role};
+use crate::course::{AreaOfSite, Name, Remark, Role, beyond_a_parking_brake};
 use crate::engine::leans;
 use crate::pack::book::Book;
 use crate::pack::day::channels;
 use crate::pack::day::control::first_at_hand;
-use crate::pack::day::posts::posts;
+use crate::pack::day::posts::{Sort, posts};
 use crate::pack::ground::plan::{not_fetched, role_word, stop_rules};
 use crate::pack::sheet::slope::{SlopeSheet, hazards};
 use crate::page::figure::Fig;
@@ -31,6 +31,12 @@ pub(crate) struct Briefing<'a> {
     rostered: bool,
     /// Whether control is in charge at times.
     stands_in: bool,
+    /// Slopes on which a parking brake alone does not hold.
+    steep: Vec<String>,
+    /// Who sits beside drivers, and when.
+    seats: Option<String>,
+    /// When a run is given up, with the limits of every vehicle that drives.
+    abort: String,
 }
 
 /// Where the day is, and who answers for it.
@@ -87,9 +93,39 @@ impl<'a> Briefing<'a> {
             blank_rows: blank_rows(people.len()),
             people,
             rostered,
+            steep: steep(book),
+            seats: seats(book),
+            abort: abort(book),
             stands_in: posts(book).iter().any(|posts| posts.stands_in),
         }
     }
+}
+
+/// Slopes somebody drives that are steeper than parking brakes are approved to hold.
+fn steep(book: &Book) -> Vec<String> {
+    let driven = book.course.slopes.iter().zip(&book.slopes).filter(|(_, sheet)| sheet.closed.is_empty());
+    let steep = driven.filter(|(slope, _)| beyond_a_parking_brake(slope));
+    steep.map(|(_, sheet)| sheet.id.clone()).collect()
+}
+
+/// Who sits beside learners, as it is said to them: on their first run, and where the course asks for it.
+fn seats(book: &Book) -> Option<String> {
+    let all = posts(book);
+    let of = |sort: Sort, when: &str| {
+        let mut here = all.iter().filter(move |posts| posts.sort == sort);
+        let one = here.next()?;
+        Some(format!("{} on {}, {when}", one.teaches, one.mark))
+    };
+    let said = [of(Sort::First, "first run"), of(Sort::Beside, "every run")];
+    let said: Vec<String> = said.into_iter().flatten().collect();
+    (!said.is_empty()).then(|| format!("Beside you sits {}.", said.join("; ")))
+}
+
+/// The rule on every card without its last sentence, from the slope with the most limits of their own.
+fn abort(book: &Book) -> String {
+    let driven = book.slopes.iter().filter(|sheet| sheet.closed.is_empty());
+    let starts = driven.filter_map(|sheet| sheet.abort.strip_suffix(sheet.abort_way));
+    starts.max_by_key(|start| start.len()).unwrap_or_default().trim().to_owned()
 }
 
 /// A vehicle by its letter and name.

@@ -127,24 +127,34 @@ impl<'a> SlopeCards<'a> {
 fn today(all: &[Posts], mark: &str) -> String {
     let mut said: Vec<String> = Vec::new();
     for posts in all.iter().filter(|posts| posts.mark == mark) {
-        let beside = match (posts.beside.as_str(), posts.sort == Sort::First) {
-            ("", false) => String::new(),
-            ("", true) => format!("; first run beside all: {}", posts.teaches),
-            (some, false) => format!("; beside {some}: {}", posts.teaches),
-            (some, true) => format!("; beside {some}, first run all: {}", posts.teaches),
+        let beside = match (posts.beside.as_str(), posts.sort) {
+            (_, Sort::Beside) => format!("; beside every learner: {}", posts.teaches),
+            ("", Sort::First) => format!("; first run beside all: {}", posts.teaches),
+            ("", _) => String::new(),
+            (some, Sort::First) => format!("; beside {some}, first run all: {}", posts.teaches),
+            (some, _) => format!("; beside {some}: {}", posts.teaches),
         };
         let ready = if posts.ready.is_empty() {
             String::new()
         } else {
             format!("; {} last, winch ready", posts.ready.join(", "))
         };
-        let bank = posts.bank.as_ref().map_or_else(String::new, |bank| format!(", bank {bank}"));
+        // A demonstration is timed by nobody.
+        let pegs = if posts.sort == Sort::Demonstration { &None } else { &posts.pegs };
+        let more = [("bank", &posts.bank), ("crossing", &posts.crossing), ("pegs", pegs)];
+        let more = more.into_iter().filter_map(|(post, who)| Some(format!(", {post} {}", who.as_ref()?)));
+        let more: String = more.collect();
         let shown = if posts.sort == Sort::Demonstration {
             format!("{} demonstration: ", posts.from)
         } else {
             String::new()
         };
-        let line = format!("{shown}brow {}, spotter {}{bank}{beside}{ready}", posts.brow, posts.foot);
+        let shown = if shown.is_empty() && all.iter().filter(|other| other.mark == posts.mark).count() > 1 {
+            format!("{}: ", posts.from)
+        } else {
+            shown
+        };
+        let line = format!("{shown}brow {}, spotter {}{more}{beside}{ready}", posts.brow, posts.foot);
         if !said.contains(&line) {
             said.push(line);
         }

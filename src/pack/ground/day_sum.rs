@@ -6,7 +6,7 @@ use crate::course::Slope;
 use crate::lesson::Example;
 use crate::pack::book::Book;
 use crate::page::words::steps_in_a_row;
-use crate::rota::{CHANGEOVER, LeftOut, SessionSum, Station, day_sum, minutes_needed};
+use crate::rota::{CHANGEOVER, LeftOut, SessionSum, Station, WALK, day_sum, minutes_needed};
 
 /// The day's sum.
 #[derive(Debug, Serialize)]
@@ -110,8 +110,9 @@ fn rule(book: &Book, sums: &[SessionSum]) -> String {
         );
     }
     format!(
-        "One vehicle on a slope at a time: the slow end of its time in the gear on its card, {turn} until the next may start{step}, and {:.0} min from a vehicle’s run to its own next; {CHANGEOVER} min from slope to slope. Nobody has two posts at a time. Who teaches stands at the brow; beside a learner on the first run of the course, or a driver near a limit, somebody else does, and the next waits until they have walked back up, at 1 m/s. One at a time, the changeover, the posts: common practice, no source.",
-        book.course.day.run_gap.si() / 60.0
+        "One vehicle on a slope at a time: the slow end of its time in the gear on its card, {turn} until the next may start{step}, and {:.0} min from a vehicle’s run to its own next; {CHANGEOVER} min from slope to slope. Nobody has two posts at a time. Who teaches stands at the brow; beside a learner on the first run of the course or where the course asks for it, or a driver near a limit, somebody else does, and the next waits until they have walked back up, at {}. One at a time, the changeover, the posts: common practice, no source.",
+        book.course.day.run_gap.si() / 60.0,
+        book.show.speed(WALK, false).text()
     )
 }
 

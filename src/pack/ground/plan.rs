@@ -15,7 +15,6 @@ use crate::pack::recovery::kit::PULLING;
 use crate::pack::sheet::slope::SlopeSheet;
 use crate::pack::sheet::vehicle::VehicleSheet;
 use crate::page::chart::{self, HoldBand};
-use crate::page::figure::Fig;
 use crate::page::meta::Meta;
 use crate::recovery::gear::{Reason, anchor_holds, unfit_reason};
 
@@ -46,7 +45,6 @@ struct Plan {
     not_fetched: Vec<String>,
     /// Vehicles that drive no slope today.
     nowhere: Vec<String>,
-    totals: Vec<Total>,
     outcomes: Vec<Outcome>,
     sessions: Vec<SessionRow>,
     staff: Vec<Staff>,
@@ -58,12 +56,6 @@ struct Plan {
     /// Kit that the risk assessment counts on and the list does not have.
     missing: Option<String>,
     stop_rules: Vec<String>,
-}
-
-#[derive(Serialize)]
-struct Total {
-    name: String,
-    value: Fig,
 }
 
 #[derive(Serialize)]
@@ -116,19 +108,6 @@ impl<'a> CoursePlan<'a> {
 
 fn plan(book: &Book) -> Plan {
     let course = book.course;
-    let drivers = drivers_of(course);
-    let total = |name: &str, count: usize| Total {
-        name: name.to_owned(),
-        value: Fig::new(count.to_string(), "", false),
-    };
-    let mut totals = vec![total("slopes", course.slopes.len()), total("vehicles", course.vehicles.len())];
-    if drivers > 0 {
-        totals.push(total("drivers", drivers));
-    }
-    totals.push(Total {
-        name: "runs each on a slope, at most".to_owned(),
-        value: Fig::new(course.day.runs.to_string(), "", false),
-    });
     Plan {
         aim: format!(
             "{} slopes, {} vehicles. Everyone chooses range and gear before the brow, comes down with turning wheels, and sees what a locked wheel does to distance and steering.",
@@ -141,7 +120,6 @@ fn plan(book: &Book) -> Plan {
         needs: needs(book),
         not_fetched: not_fetched(book),
         nowhere: nowhere(book),
-        totals,
         outcomes: (1..).zip(&course.outcomes).map(|(no, text)| Outcome { no: format!("{no}"), text: text.short() }).collect(),
         sessions: timetable(book).into_iter().map(|part| session(book, part)).collect(),
         staff: staff(book),

@@ -1,6 +1,7 @@
 //! A rig from above, to scale: the ground kept clear, who stands where, the way out.
 
 pub(crate) mod close;
+pub(crate) mod shut;
 
 use serde::Serialize;
 
@@ -79,7 +80,9 @@ impl Clear {
             goes_away: false,
             toward: false,
             far_text: show.length(far, false).text(),
-            caption: format!("Nobody inside the dashed line: {radius_text} round every loaded point."),
+            caption: format!(
+                "Nobody inside the dashed line: {radius_text} round every loaded point; nobody below it, to the end of the run-out."
+            ),
             radius_text,
             alt: String::new(),
         }
@@ -112,6 +115,10 @@ impl Clear {
         let mut told = Self::round_it(vehicle, reach, end_of(pull), longest, show);
         (told.catch, told.at_catch) = (Some(reach), Some(end_of(catch)));
         (told.across, told.driver) = (true, false);
+        told.caption = format!(
+            "Nobody inside the dashed line: {} round every loaded point; nobody anywhere downhill of it.",
+            told.radius_text
+        );
         told.spoken()
     }
 

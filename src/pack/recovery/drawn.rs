@@ -21,7 +21,6 @@ use crate::pack::recovery::{rungs, words};
 use crate::pack::sheet::slope::SlopeSheet;
 
 use crate::recovery::ladder::right::{REACH, greatest_catch};
-use crate::recovery::ladder::second::Second;
 use crate::recovery::ladder::tow::Tow;
 use crate::recovery::ladder::{Ladder, Means, Rung};
 use crate::recovery::operator::{Operator, READ_BY_HAND};
@@ -86,8 +85,7 @@ pub(crate) fn drawn(book: &Book, lettered: &Lettered) -> Option<Drawn> {
     let (ladder, rung) = lettered.hardest();
     let place = book.course.slopes.iter().zip(&book.slopes).find(|(slope, _)| slope.id == ladder.slope)?;
     let told = of(book, place, ladder, rung)?;
-    let sits = |rung: &Rung| rung.means != Means::Right && !matches!(rung.second, Some(Second::NobodyAboard));
-    let others = lettered.uses.iter().filter(|(_, rung)| sits(rung) != told.aboard);
+    let others = lettered.uses.iter().filter(|(ladder, rung)| rung.aboard(ladder.stuck) != told.aboard);
     let mut others: Vec<Stuck> = others.map(|(ladder, _)| ladder.stuck).collect();
     others.sort_by_key(|stuck| stuck.short());
     let otherwise = sits_otherwise(told.aboard, told.set_anew, &others).filter(|_| rung.rig.is_some());
@@ -236,7 +234,7 @@ impl Scene<'_> {
 
     /// Whether somebody sits in the vehicle that is moved.
     fn aboard(&self) -> bool {
-        self.rung.means != Means::Right && !matches!(self.rung.second, Some(Second::NobodyAboard))
+        self.rung.aboard(self.ladder.stuck)
     }
 
     /// How the line runs, how far it pulls, how long it takes.
@@ -264,8 +262,11 @@ impl Scene<'_> {
                 if tied { ", tied back" } else { "" }
             )
         });
+        let bridle = rig.bridle_half_angle.map_or_else(String::new, |half| {
+            format!(" Bridle legs {} apart.", show.angle(2.0 * half, false).text())
+        });
         format!(
-            "{runs}{} to travel, {} of line rigged{layer}{time}.{setting}{stands}",
+            "{runs}{} to travel, {} of line rigged{layer}{time}.{setting}{stands}{bridle}",
             show.length(recovery.travel, false).text(),
             show.length(rig.rigged_length, false).text()
         )
@@ -337,7 +338,7 @@ impl Scene<'_> {
         let section = RightSection::of((self.vehicle, tilt), REACH[0], forces, no, show);
         let clear = Clear::of_righting(self.vehicle, REACH[0], pull, catch, show);
         let words = format!(
-            "It lies with its wheels uphill and is righted uphill. Nobody inside, nobody on the side it falls to; whoever works the catch line stands off to one side of where it would roll. Both lines tight before anything moves. Uphill, {} pulls; downhill, {} holds it back past its balance and lets it down on its wheels. Then chocks, from uphill.",
+            "It lies with its wheels uphill and is righted uphill. Both lines hang by bridles on the front and the rear point of its upper side, each point counted for both; on one end or in the middle, not this rig. Nobody inside, nobody on the side it falls to; the catch line’s operator off to one side of where it would roll. Both lines tight before anything moves. Uphill, {} pulls; downhill, {} holds it back past its balance. Then chocks, from uphill.",
             words::winch_of(pull),
             words::winch_of(catch)
         );

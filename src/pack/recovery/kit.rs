@@ -76,10 +76,11 @@ struct Rule {
 }
 
 /// Kinds that carry a pull.
-pub(crate) const PULLING: [KitKind; 7] = [
+pub(crate) const PULLING: [KitKind; 8] = [
     KitKind::Winch,
     KitKind::Line,
     KitKind::KineticRope,
+    KitKind::TowBar,
     KitKind::Strap,
     KitKind::SnatchBlock,
     KitKind::Shackle,
@@ -295,7 +296,7 @@ fn rules(course: &Course) -> Vec<Rule> {
         matches!(item.kind, KitKind::Strap | KitKind::KineticRope)
             || (item.kind == KitKind::Line && item.rig.material == RopeMaterial::Synthetic)
     };
-    let rules: [(&'static str, bool, &'static str); 8] = [
+    let rules: [(&'static str, bool, &'static str); 9] = [
         (
             "Straps, ropes, kinetic ropes",
             has(soft),
@@ -315,6 +316,11 @@ fn rules(course: &Course) -> Vec<Rule> {
             "Blocks",
             has(|item| item.kind == KitKind::SnatchBlock),
             "sheave that does not turn or wobbles, side plates bent or apart, cracked hook or eye, no stamp",
+        ),
+        (
+            "Tow bar",
+            has(|item| item.kind == KitKind::TowBar),
+            "bent, a weld cracked, an eye or pin worn, a pin without its clip, no readable stamp",
         ),
         (
             "Winch with a drum",

@@ -6,6 +6,7 @@ use crate::course::{Course, KitKind, MissingKit, Name, Slope, Vehicle};
 use crate::pack::book::Book;
 use crate::pack::day::channels;
 use crate::pack::ground::wanted::missing_to_dig;
+use crate::pack::recovery::clear::shut::shut;
 use crate::pack::recovery::drawn::lettered::{Lettered, lettered};
 use crate::pack::recovery::drawn::{Drawn, drawn};
 use crate::pack::recovery::rows::{Beyond, Rows, VehicleRow, rows};
@@ -104,6 +105,8 @@ struct SlopePage<'a> {
     refused: Vec<String>,
     /// Anchors that count for nothing in this ground, and why.
     not_here: Vec<String>,
+    /// What of the site is shut or empty while a line is tight here.
+    shut: Option<String>,
 }
 
 const SYSTEMS: &[SystemRow] = &[
@@ -316,6 +319,7 @@ fn page<'a>(book: &Book, slope: &Slope, sheet: &'a SlopeSheet, rigs: &[Lettered]
         stay,
         refused,
         not_here: not_here(book, slope),
+        shut: shut(book, slope),
     }
 }
 

@@ -144,14 +144,15 @@ fn with_line(book: &Book, rig: &Rig, catch: Option<&Rig>) -> String {
 }
 
 /// What stops it were the line to let go, in short: it decides who is aboard.
-fn second_short(second: Option<&Second>, show: Show) -> String {
+fn second_short(second: Option<&Second>, stuck: Stuck, show: Show) -> String {
     match second {
         Some(Second::FootBrake(brake)) => brake.runs.map_or_else(
             || "driver’s foot".to_owned(),
             |runs| format!("driver’s foot, stands within {}", show.length(libm::ceil(runs), false).text()),
         ),
+        Some(Second::CatchLine { .. }) if stuck == Stuck::Locked => "nobody aboard; a catch line".to_owned(),
         Some(Second::CatchLine { .. }) => "driver’s foot and a catch line".to_owned(),
-        Some(Second::NobodyAboard) | None => "nobody aboard".to_owned(),
+        Some(Second::NobodyAboard(_)) | None => "nobody aboard".to_owned(),
     }
 }
 
@@ -169,10 +170,13 @@ fn held_by(book: &Book, rig: &Rig) -> String {
         }
     }
     let has = |role: Role| rig.parts.iter().any(|part| part.role == role);
-    let with: Vec<&str> = [(Role::Extension, "extension"), (Role::Bridle, "bridle")]
-        .into_iter()
-        .filter_map(|(role, word)| has(role).then_some(word))
-        .collect();
+    // The extension is not in the drawing of a rig that is drawn without one: its load stands here.
+    let extension = rig.parts.iter().find(|part| part.role == Role::Extension).map(|part| {
+        let [load, rating] = [part.load, part.rating].map(|newtons| book.show.force(newtons, false).v);
+        format!("the {} ({load} of {rating})", part.name)
+    });
+    let bridle = has(Role::Bridle).then(|| "bridle".to_owned());
+    let with: Vec<String> = extension.into_iter().chain(bridle).collect();
     let with = if with.is_empty() { String::new() } else { format!(", with {}", with.join(" and ")) };
     format!("on {}{with}", holds.join(" and "))
 }
@@ -187,7 +191,7 @@ fn row(book: &Book, vehicle: &Vehicle, ladder: &Ladder, rigs: &[Lettered]) -> Op
     let by = match (&rung.rig, &rung.tow) {
         (Some(rig), _) => {
             let line = with_line(book, rig, rung.catch.as_ref());
-            format!("{line}; {}", second_short(rung.second.as_ref(), show))
+            format!("{line}; {}", second_short(rung.second.as_ref(), ladder.stuck, show))
         }
         (None, Some(tow)) => format!("by {}, clear {}", book.vehicle_mark(&tow.tug), clear(tow.line, show)),
         (None, None) => String::new(),

@@ -112,6 +112,7 @@ fn nearness(why: &WhyNot) -> u8 {
         WhyNot::NoRig { nearest } => 3 + nearest.as_ref().map_or(0, |refused| refused.reason.nearness()),
         WhyNot::NoWinch { .. } => 10,
         WhyNot::NoSecondMeans { .. } | WhyNot::TooLong { .. } | WhyNot::NothingHolds => 9,
+        WhyNot::OverAStep => 8,
         WhyNot::MissingKit | WhyNot::NoTow(_) | WhyNot::NoRighting(_) | WhyNot::OutOfReach { .. } => 2,
         WhyNot::NoRatedPoint => 1,
         WhyNot::CannotTurn | WhyNot::HeldFast | WhyNot::DoesNotRun => 0,
@@ -121,6 +122,7 @@ fn nearness(why: &WhyNot) -> u8 {
 fn why(reason: &WhyNot, rung: &Rung, show: Show) -> String {
     match reason {
         WhyNot::CannotTurn => "its wheels do not turn".to_owned(),
+        WhyNot::OverAStep => "wheels that do not turn are not dragged over the step".to_owned(),
         WhyNot::HeldFast => "the ground holds it".to_owned(),
         WhyNot::DoesNotRun => "it does not run down by itself".to_owned(),
         WhyNot::NoRatedPoint => "no rated recovery point".to_owned(),
@@ -144,7 +146,7 @@ fn why(reason: &WhyNot, rung: &Rung, show: Show) -> String {
                 |refused| format!("no catch line, {}", words::refusal_plain(refused, show)),
             );
             format!(
-                "no second means: foot brake {} for {}; {catch}",
+                "no second means: its locked wheels hold {} for {}; {catch}",
                 show.force(brake.holds, true).v,
                 show.force(brake.pulls, true).text()
             )
@@ -189,6 +191,12 @@ fn no_righting(no: &NoRighting, show: Show) -> String {
             show.grade(*gradient)
         ),
         NoRighting::OneWinch => "two winches are wanted, one to pull and one to hold it back".to_owned(),
+        NoRighting::NoUpperPoints { side } => {
+            format!("no rated points front and rear on its {} side", side.words())
+        }
+        NoRighting::OperatorBelow => {
+            "whoever works the catch line would stand below it, where it would roll".to_owned()
+        }
         NoRighting::NoPull { nearest: None } => "no rig pulls it up".to_owned(),
         NoRighting::NoPull { nearest: Some(refused) } => words::refusal_plain(&refused.reason, show),
         NoRighting::NoCatch { needs, .. } => {

@@ -118,18 +118,17 @@ pub(crate) fn second_words(second: &Second, stuck: Stuck, catch: Option<&Rig>, s
             runs(brake, show),
         ),
         (Second::CatchLine { load }, _) => format!(
-            "Second means: a catch line, {}, own anchor, own point, chosen for {}. It moves with the first, never slack. Made fast {} apart, no wider: measure it.",
+            "{}Second means: a catch line, {}, own anchor, own point, chosen for {}. It moves with the first, never slack. Made fast {} apart, no wider: measure it.",
+            if stuck == Stuck::Locked { "Nobody aboard: wheels that do not turn do not steer. " } else { "" },
             catch.map_or_else(String::new, words::winch_of),
             words::about(*load, show).text(),
             show.length(LANE, false).text(),
         ),
-        (Second::NobodyAboard, Stuck::Mired(_)) => {
-            "Nobody aboard until it is out and chocked: its foot brake would not hold it here.".to_owned()
-        }
-        (Second::NobodyAboard, _) => {
-            "Nobody aboard: wheels that do not turn neither steer nor brake. Chocks only once it stands."
-                .to_owned()
-        }
+        (Second::NobodyAboard(brake), _) => format!(
+            "Nobody aboard: wheels that do not turn do not steer. Second means: those wheels, which hold {} at the lowest grip, {} wanted. Chocks only once it stands.",
+            words::about(brake.holds, show).text(),
+            words::about(brake.pulls, show).text(),
+        ),
     }
 }
 

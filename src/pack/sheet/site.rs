@@ -5,7 +5,7 @@ use serde::Serialize;
 use crate::course::{AreaOfSite, Label, LineOfSite, Paper, PointOfSite, SitePlan, SiteWay, Slope, Spot};
 use crate::pack::facts::Facts;
 use crate::page::figure::Show;
-use crate::page::site::{Listed, SitePicture, Size, areas, degrees, listed};
+use crate::page::site::{Listed, SitePicture, Size, Who, areas, degrees, listed};
 
 /// The site from above, with how its places are told to a stranger.
 #[derive(Clone, Debug, Serialize)]
@@ -38,8 +38,12 @@ impl SiteSheet {
         let plan = facts.course.site_plan.as_ref()?;
         let mark = |id: &str| facts.slope_mark(id);
         let met = plan.point(PointOfSite::MeetingPoint);
+        let closed = |id: &str| {
+            let slope = facts.course.slopes.iter().find(|slope| slope.id == id);
+            slope.is_some_and(|slope| !driven(facts, slope))
+        };
         Some(Self {
-            picture: SitePicture::whole(facts.course, plan, mark, size, facts.show)?,
+            picture: SitePicture::whole(facts.course, plan, mark, closed, size, facts.show)?,
             places: listed(plan, facts.show),
             degrees: plan.degrees_of(plan.slopes.first()?.brow()).is_some(),
             met: met.and_then(|point| plan.degrees_of(point.at)).map(degrees),
@@ -49,13 +53,15 @@ impl SiteSheet {
     }
 }
 
+/// Whether some vehicle may go down a slope.
+fn driven(facts: &Facts, slope: &Slope) -> bool {
+    facts.course.vehicles.iter().any(|vehicle| facts.pair(slope, vehicle).judged.mark.goes())
+}
+
 /// The ways from where the ambulance is met to the slopes that somebody drives.
 fn ways(facts: &Facts, plan: &SitePlan, met: Spot) -> Vec<WayTo> {
     let tracked = plan.lines.iter().any(|line| line.kind == LineOfSite::Track);
-    let driven = |slope: &&Slope| {
-        let pairs = facts.course.vehicles.iter().map(|vehicle| facts.pair(slope, vehicle));
-        tracked && pairs.into_iter().any(|pair| pair.judged.mark.goes())
-    };
+    let driven = |slope: &&Slope| tracked && driven(facts, slope);
     let to = |slope: &Slope| {
         let placed = plan.of_slope(&slope.id)?;
         Some(WayTo {
@@ -99,8 +105,8 @@ const HIGH: [f64; 2] = [34.0, 20.0];
 const HALF: Size = Size { width: 84.0, height: 39.0, letters: 3.18 };
 
 impl SlopePlans {
-    /// Of a slope that is on the plan; `people`: with those who stand there, where anybody drives it.
-    pub(crate) fn of(facts: &Facts, slope: &Slope, people: bool) -> Option<Self> {
+    /// Of a slope that is on the plan, with those who stand there.
+    pub(crate) fn of(facts: &Facts, slope: &Slope, people: Who) -> Option<Self> {
         let plan = facts.course.site_plan.as_ref()?;
         // The width of a card's type area.
         let width = match facts.course.paper {

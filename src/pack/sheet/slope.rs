@@ -3,13 +3,13 @@
 use serde::Serialize;
 
 use crate::course::{Band, Course, Ground, Name, Remark, Slope, Surface};
-use crate::engine::leans;
 use crate::lesson::Example;
 use crate::pack::facts::Facts;
 use crate::pack::sheet::asked::{Question, questions};
 use crate::pack::sheet::descent::{DescentRow, by_ear, locks, near_most, not_fetched_of};
 use crate::pack::sheet::locked::locked_note;
 use crate::pack::sheet::own_limit::own_limits;
+use crate::pack::sheet::rules::{own_rules, rules};
 use crate::pack::sheet::site::SlopePlans;
 use crate::page::chart::{self, Chart, Side};
 use crate::page::figure::{Fig, Show};
@@ -17,7 +17,9 @@ use crate::page::gallery::Shot;
 use crate::page::outline::Outline;
 use crate::page::pace::Pegs;
 use crate::page::section::{Section, run_out_length};
-use crate::page::words::{STEP, abort_rule, crossing_words, edges_words, way_out_words};
+use crate::page::site::Who;
+use crate::page::words::{STEP, abort_rule, abort_way, crossing_words, edges_words, way_out_words};
+use crate::rota::{assessed, day_sum};
 
 /// A slope with its figures.
 #[derive(Clone, Debug, Serialize)]
@@ -71,6 +73,8 @@ pub(crate) struct SlopeSheet {
     /// The highest speed that one of them may come to, over the limit, without the unit.
     pub near_most: Option<String>,
     pub abort: String,
+    /// Its last sentence: where a run that is given up ends.
+    pub abort_way: &'static str,
     pub photos: Vec<Shot>,
     pub line: Section,
     /// Its own part of the site from above, where it is on the plan.
@@ -165,6 +169,11 @@ impl SlopeSheet {
         let thin = surface.estimated.then(|| thin(&descents)).flatten();
         let goes_on = facts.example(Example::TurningGoesOn, Some(&slope.id), Some(&lead.id));
         let no_stop = goes_on.is_some();
+        let people = match (closed(&descents).is_empty(), is_assessed(facts, slope)) {
+            (false, _) => Who::Nobody,
+            (true, false) => Who::AllButTheAssessor,
+            (true, true) => Who::Everybody,
+        };
         Self {
             id: facts.slope_mark(&slope.id),
             name: slope.name.short(),
@@ -194,7 +203,7 @@ impl SlopeSheet {
             peak_source: surface.source.short(),
             hazards: hazards(course, slope, show),
             spotter: slope.spotter.as_ref().map(Remark::short),
-            rules: rules(slope),
+            rules: rules(slope, no_stop || thin.is_some()),
             survey: survey(slope),
             unsurveyed,
             step: slope.has_step().then_some(STEP),
@@ -207,10 +216,11 @@ impl SlopeSheet {
             some_near: descents.iter().any(|row| row.near),
             near_most: near_most(&descents, course, show),
             abort: abort_rule(course, slope, &own_limits(&descents), show),
+            abort_way: abort_way(course, slope),
             photos: Vec::new(),
             profile: profile(slope, show, Outline::of(lead)),
             line: section,
-            plan: SlopePlans::of(facts, slope, closed(&descents).is_empty()),
+            plan: SlopePlans::of(facts, slope, people),
             angle: mean.to_degrees(),
             worst: worst.to_degrees(),
             cross_deg: slope.cross_slope.si().to_degrees(),
@@ -227,6 +237,13 @@ impl SlopeSheet {
             descents,
         }
     }
+}
+
+/// Whether whoever assesses is free to watch there.
+fn is_assessed(facts: &Facts, slope: &Slope) -> bool {
+    let sums = day_sum(facts.course, &facts.reckoning);
+    let at = facts.course.slopes.iter().position(|one| one.id == slope.id);
+    at.is_none_or(|at| assessed(facts.course, &sums, at))
 }
 
 /// What can hurt somebody there: the slope's own dangers, and the edges of the site plan beside it and the tracks across.
@@ -292,22 +309,6 @@ fn run_out_end(slope: &Slope) -> String {
             .map_or_else(|| "end of the run-out not described: look before driving".to_owned(), Name::short),
         None => "no run-out surveyed: the vehicle must be held to the foot".to_owned(),
     }
-}
-
-/// What holds besides the limits, which stand large beside it.
-fn rules(slope: &Slope) -> Vec<String> {
-    let mut rules = if leans(slope) {
-        let but = if slope.has_water() { " but whoever holds the throw line" } else { "" };
-        vec![format!("One vehicle on it, nobody below{but}; spotters above")]
-    } else {
-        vec!["One vehicle on it, nobody below; spotters to the side".to_owned()]
-    };
-    rules.extend(own_rules(slope));
-    rules
-}
-
-fn own_rules(slope: &Slope) -> impl Iterator<Item = String> + '_ {
-    slope.rules.iter().map(|rule| rule.short().trim_end_matches('.').to_owned())
 }
 
 /// What has to be measured before any of the vehicles that are not judged can be.

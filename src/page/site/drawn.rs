@@ -3,7 +3,7 @@
 use super::clip::{self, Point};
 use super::label::{Box4, Taken, Wanted, place};
 use super::paper::{Paper, rounded};
-use super::picture::{Area, Line, SitePicture, Size, Symbol};
+use super::picture::{Area, Line, SitePicture, Size, Symbol, Who};
 use super::told;
 use super::words::{area_words, line_words, point_words};
 use crate::course::{Course, LineOfSite, North, PointOfSite, SitePlan, Slope, SlopePlan, Spot, Text};
@@ -15,11 +15,13 @@ const BAND: f64 = 1.35;
 const SIGN: f64 = 1.7;
 
 impl SitePicture {
-    /// The whole site, north at the top. `mark` says what a slope is called on paper.
+    /// The whole site, north at the top. `mark` says what a slope is called on paper, `closed` on which ones nobody
+    /// drives: they are drawn without people.
     pub(crate) fn whole(
         course: &Course,
         plan: &SitePlan,
         mark: impl Fn(&str) -> String,
+        closed: impl Fn(&str) -> bool,
         size: Size,
         show: Show,
     ) -> Option<Self> {
@@ -34,7 +36,10 @@ impl SitePicture {
         let mut sheet = Sheet::new(paper, size);
         for placed in &plan.slopes {
             let Some(slope) = course.slopes.iter().find(|slope| slope.id == placed.slope) else { continue };
-            sheet.slope(placed, slope, &mark(&placed.slope));
+            let closed = closed(&placed.slope);
+            let mark = mark(&placed.slope);
+            let mark = if closed { format!("{mark} closed") } else { mark };
+            sheet.slope(placed, slope, &mark, !closed);
         }
         sheet.ground(plan, true, show);
         let alt = told::site(course, plan, &mark, of, show);
@@ -49,14 +54,16 @@ impl SitePicture {
     pub(crate) fn of_slope(
         plan: &SitePlan,
         slope: &Slope,
-        people: bool,
+        people: Who,
         size: Size,
         show: Show,
     ) -> Option<Self> {
         let mut placed = plan.of_slope(&slope.id)?.clone();
-        if !people {
-            placed.spotter = None;
+        if people != Who::Everybody {
             placed.assessor = None;
+        }
+        if people == Who::Nobody {
+            placed.spotter = None;
             placed.bank = None;
             placed.waiting = None;
             placed.marshals.clear();
@@ -157,13 +164,16 @@ impl Sheet {
     }
 
     /// A slope of the whole site: its line, its run-out, its mark at the brow.
-    fn slope(&mut self, placed: &SlopePlan, slope: &Slope, mark: &str) {
+    fn slope(&mut self, placed: &SlopePlan, slope: &Slope, mark: &str, people: bool) {
         self.line("driven", &placed.line, false, "line driven");
         self.run_out(placed);
         let brow = self.paper.at(placed.brow());
         self.taken.boxes.push(around(brow, 1.0));
         self.name(brow, 1.2, mark, true);
         self.stretches(placed, slope);
+        if !people {
+            return;
+        }
         self.stand("spotter", placed.spotter, "spotter", false);
         self.stand("bank", placed.bank, "throw line", false);
         for marshal in &placed.marshals {

@@ -67,3 +67,14 @@ pub(crate) struct Symbol {
     pub kind: &'static str,
     pub at: Point,
 }
+
+/// Who is drawn on a slope's own part.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) enum Who {
+    /// A closed slope: nobody.
+    Nobody,
+    /// Whoever assesses has a post elsewhere meanwhile.
+    AllButTheAssessor,
+    /// Everybody with a spot.
+    Everybody,
+}

@@ -2,7 +2,7 @@
 
 use super::Scene;
 use crate::course::{Gear, Gearbox, Slope, Theme, Vehicle};
-use crate::engine::{hold_at_limit, overall_ratio_of};
+use crate::engine::{Way, hold_at_limit, overall_ratio_of};
 use crate::page::Fig;
 use crate::paper::item::{Stuff, Variant, Wrong};
 use crate::paper::making::recipe::is_apart;
@@ -31,8 +31,9 @@ fn of_pair(scene: &Scene, slope: &Slope, vehicle: &Vehicle) -> Option<Variant> {
         .map(|gear| (gear.to_string(), hold_at_limit(scene.course, slope, vehicle, *gear)))
         .collect();
     let right = held.iter().rposition(|(_, hold)| *hold >= IN_HAND)?;
-    // The key is never a gear that this course's own card forbids or does not drive.
-    let card = scene.reckoning.pair(&slope.id, &vehicle.id)?.judged.gear?;
+    // The key is never a gear that this course's own card forbids, or drives with the foot brake on alone.
+    let judged = &scene.reckoning.pair(&slope.id, &vehicle.id)?.judged;
+    let card = judged.gear.filter(|_| judged.way == Some(Way::Geared))?;
     if gears[right] != card {
         return None;
     }

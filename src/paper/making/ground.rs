@@ -131,7 +131,7 @@ fn limits_turning(surface: &Surface) -> Vec<Recipe> {
             if sliding >= turning {
                 return recipe;
             }
-            recipe.mistaken("sliding", "took the friction of a sliding wheel", &s::FRICTION_PEAK, sliding)
+            recipe.misread("sliding", "took the friction of a sliding wheel", &s::FRICTION_PEAK, sliding)
         })
         .collect()
 }
@@ -147,7 +147,7 @@ fn limits_locked(surface: &Surface) -> Vec<Recipe> {
             ))
             .start(&s::FRICTION_SLIDING, sliding, surface.estimated)
             .step(&grip::LIMIT_LOCKED)
-            .mistaken("turning", "took the friction of a turning wheel", &s::FRICTION_SLIDING, turning)
+            .misread("turning", "took the friction of a turning wheel", &s::FRICTION_SLIDING, turning)
             .misread("halved", "halved the friction", &s::FRICTION_SLIDING, sliding / 2.0)
             .misread("doubled", "doubled the friction", &s::FRICTION_SLIDING, 2.0 * sliding)
         })
@@ -191,7 +191,7 @@ fn stops(course: &Course, slope: &Slope) -> Vec<Recipe> {
             if friction >= turning {
                 return recipe;
             }
-            recipe.mistaken("turning", "took the friction of a turning wheel", &s::FRICTION_SLIDING, turning)
+            recipe.misread("turning", "took the friction of a turning wheel", &s::FRICTION_SLIDING, turning)
         })
         .collect()
 }

@@ -233,7 +233,7 @@ fn as_meant(number: &Number, typed: &Typed) -> Typed {
 }
 
 /// The unit of the same kind that a key's own lines are worked in: newton for kilonewton, foot-pound for BTU.
-fn plain_of(unit: &Unit) -> Option<&'static Unit> {
+pub(in crate::paper) fn plain_of(unit: &Unit) -> Option<&'static Unit> {
     let feet = |one: &Unit| way_of(one, UnitSystem::Imperial);
     if feet(unit) == unit.to_si {
         return units_of(unit.dim).find(|one| one.is_coherent());

@@ -3,10 +3,12 @@
 use serde::Serialize;
 
 use super::Issue;
+
 use crate::page::{Fig, Meta, StepRow, steps};
 use crate::paper::form::Form;
 use crate::paper::item::{Body, Number, Opt, Question, every_right_order, letter, right_orders};
-use crate::quantity::UnitSystem;
+use crate::paper::marking::answer::plain_of;
+use crate::quantity::{Digits, Shown, UnitSystem};
 
 /// A mark scheme.
 #[derive(Serialize)]
@@ -131,7 +133,20 @@ pub(super) fn accepted(number: &Number) -> String {
     let (wide_low, wide_high) = number.look.text();
     let unit = Fig::new("", number.unit.symbol, false).text();
     let unit = if unit.trim().is_empty() { String::new() } else { unit };
-    format!("{low} to {high}{unit}. Look at the working from {wide_low} to {wide_high}{unit}.")
+    let unit = format!("{unit}{}", in_the_plain_unit(number));
+    let looked = Fig::new("", number.unit.symbol, false).text();
+    let looked = if looked.trim().is_empty() { String::new() } else { looked };
+    format!("{low} to {high}{unit}. Look at the working from {wide_low} to {wide_high}{looked}.")
+}
+
+/// The same in the plain unit of its kind, where the candidate chooses the unit: `, or 3.16 to 3.19 m/s`.
+fn in_the_plain_unit(number: &Number) -> String {
+    let plain = plain_of(number.unit).filter(|plain| number.unit_mark && plain.symbol != number.unit.symbol);
+    plain.map_or_else(String::new, |plain| {
+        let text =
+            |value: f64| Shown::of(plain.from_si(number.unit.to_si(value)), Digits::Significant(3)).text;
+        format!(", or {} to {} {}", text(number.accept.low), text(number.accept.high), plain.symbol)
+    })
 }
 
 /// The rules that marks are given by, as a marker reads them before the first script.

@@ -5,6 +5,7 @@ use serde::Serialize;
 use super::Ladder;
 use crate::course::NotFetched;
 use crate::recovery::case::Place;
+use crate::recovery::facts::Mark;
 use crate::recovery::pull::Stuck;
 
 /// Whether this kit fetches a vehicle from a slope, and what the course makes of it.
@@ -47,15 +48,20 @@ pub fn fetch(place: &Place, ladders: &[Ladder]) -> Fetch {
 }
 
 impl Fetch {
-    /// The ways of being stuck in which the kit fetches nothing, in short: sunk once, however deep; `never`
-    /// where there is no other way.
+    /// The ways of being stuck in which the kit fetches nothing, in short: sunk from the least depth on; `never` where
+    /// there is no other way.
     pub fn not_when_short(&self) -> Vec<&'static str> {
         if !self.ever {
             return vec!["never"];
         }
         let mut all = Vec::new();
         for stuck in &self.not_when {
-            let word = if matches!(stuck, Stuck::Mired(_)) { "sunk" } else { stuck.short() };
+            let word = match stuck {
+                Stuck::Mired(Mark::Sidewall) => "sunk",
+                Stuck::Mired(_) if self.not_when.contains(&Stuck::Mired(Mark::Sidewall)) => continue,
+                Stuck::Mired(Mark::Hub) => "sunk to the hubs",
+                _ => stuck.short(),
+            };
             if !all.contains(&word) {
                 all.push(word);
             }

@@ -59,4 +59,13 @@ impl Lowering {
             operator: Operator::of(rig, stuck),
         }
     }
+
+    /// Beside a catch line of so many parts at a line speed, m/s, over a way, m: the slower of the two sets the pace.
+    #[must_use]
+    pub(super) fn beside(self, catch: Option<(f64, u8)>, travel: f64) -> Self {
+        let Some((line, parts)) = catch else { return self };
+        let catch = r::lowering_speed(line, f64::from(parts));
+        let speed = self.speed.map(|speed| speed.min(catch));
+        Self { speed, time: speed.map(|speed| travel / speed), ..self }
+    }
 }

@@ -1,6 +1,5 @@
 //! Two rigs at once: a second line that shares no piece, no anchor and no point with the first.
 
-use crate::course::End;
 use crate::recovery::gear::Gear;
 use crate::recovery::rig::{Refusal, Rig, Role};
 use crate::recovery::search::search;
@@ -11,22 +10,6 @@ pub(super) fn with_winch(gear: &Gear, place: usize) -> Gear {
     let mut one = gear.clone();
     one.winches = vec![gear.winches[place].clone()];
     one
-}
-
-/// The gear as a first line may use it so that points are left for a second: all of it, without bridles, and with
-/// the points of one end of the stuck vehicle alone.
-pub(super) fn variations(gear: &Gear, casualty: usize) -> Vec<Gear> {
-    let mut plain = gear.clone();
-    plain.bridles.clear();
-    let ends = [End::Front, End::Rear].into_iter().flat_map(|end| {
-        [gear, &plain].map(|from| {
-            let mut one = from.clone();
-            one.helpers[casualty].points.retain(|point| point.end == end);
-            one
-        })
-    });
-    let ends: Vec<Gear> = ends.collect();
-    [gear.clone(), plain].into_iter().chain(ends).collect()
 }
 
 /// A first line and a catch line for two tasks, the best first line there is: either line

@@ -10,7 +10,7 @@ use super::second::{Brake, Second};
 use super::tow::{NoTow, Tow};
 use crate::course::{Course, MissingKit};
 use crate::recovery::case::Worked;
-use crate::recovery::pull::{Direction, chosen_for};
+use crate::recovery::pull::{Direction, Stuck, chosen_for};
 use crate::recovery::rig::{Refusal, Refused, Rig};
 
 /// Most stages of one recovery. With more it is work for a professional (common practice, no source).
@@ -22,6 +22,8 @@ pub const MOST_STAGES: u32 = 2;
 pub enum WhyNot {
     /// Its wheels cannot turn.
     CannotTurn,
+    /// Its wheels cannot turn and the slope has a step: no sum holds for what drags them over it.
+    OverAStep,
     /// It is held by the ground.
     HeldFast,
     /// It does not run down by itself.
@@ -112,6 +114,11 @@ pub struct Rung {
 }
 
 impl Rung {
+    /// Whether somebody sits in a vehicle stuck like this while it is moved.
+    pub fn aboard(&self, stuck: Stuck) -> bool {
+        self.means != Means::Right && self.second.is_none_or(|second| second.aboard(stuck))
+    }
+
     pub(super) fn plain(means: Means, does: Does) -> Self {
         Self {
             means,

@@ -28,8 +28,19 @@ pub enum Second {
         /// What it must take, N: twice what holds the vehicle.
         load: f64,
     },
-    /// Wheels that do not turn neither steer nor brake, and what is sunk is held by the ground: nobody sits in it.
-    NobodyAboard,
+    /// Nobody sits in it: on wheels that do not turn it stands by itself where the line lets go.
+    NobodyAboard(Brake),
+}
+
+impl Second {
+    /// Whether somebody sits in a vehicle stuck like this.
+    pub fn aboard(&self, stuck: Stuck) -> bool {
+        match self {
+            Self::FootBrake(_) => true,
+            Self::CatchLine { .. } => stuck != Stuck::Locked,
+            Self::NobodyAboard(_) => false,
+        }
+    }
 }
 
 /// A foot brake as second means, at the low end of the ground’s grip.
@@ -86,8 +97,8 @@ pub(super) fn second(place: &Place, worked: &Worked) -> Result<Second, Brake> {
     let brake = foot_brake(place);
     let does = brake.does(place.course.recovery.margin);
     match worked.recovery.pull.stuck {
-        Stuck::Locked => Ok(Second::NobodyAboard),
-        Stuck::Mired(_) if !does => Ok(Second::NobodyAboard),
+        Stuck::Locked if holds_still(place) => Ok(Second::NobodyAboard(brake)),
+        Stuck::Locked => Err(brake),
         _ if does => Ok(Second::FootBrake(brake)),
         _ => Err(brake),
     }
@@ -104,7 +115,8 @@ pub(super) fn caught(
     brake: &Brake,
     longest: f64,
 ) -> Result<(Rig, Rig), Option<Refused>> {
-    if worked.recovery.stages > 1 {
+    // A catch line leads uphill: not from what stands below, and not over two anchors.
+    if worked.recovery.stages > 1 || worked.recovery.pull.direction == Direction::Down {
         return Err(None);
     }
     let gear = &worked.gear;

@@ -8,6 +8,12 @@ use crate::recovery::layout::{Joint, Layout, WinchAt};
 pub const LANE: f64 = 3.0;
 /// Distance between the two recovery points of one end, m: chassis rails. Common practice, no source.
 pub const POINTS_APART: f64 = 0.8;
+/// From the lower tyres of a vehicle that lies on its side up to the points of its upper side, m, by its track: the arm
+/// of a line that rights it.
+pub fn upper_arm(track: f64) -> f64 {
+    f64::midpoint(track, POINTS_APART)
+}
+
 /// Shortest line an angle is taken at, m.
 const SHORTEST: f64 = 1.0;
 

@@ -39,18 +39,17 @@ impl Setting<'_> {
             wanted.shackles.push(Load::straight(load).at(Joins::Extension));
         }
         let (Some(place), Some(whole)) = (bridle, loads.first().copied()) else {
+            if self.task.sling.is_some() {
+                return Err(Refused::Lacks { what: Lacking::LongBridle, needs: 1, has: 0 });
+            }
             self.points(self.task.casualty, coupling.end, loads, Role::CasualtyPoint, parts)?;
             return Ok(None);
         };
         let bridle = &self.gear.bridles[place];
-        if bridle.length <= POINTS_APART / 2.0 {
-            return Err(Refused::Lacks { what: Lacking::BridleLength, needs: 1, has: 0 });
-        }
-        let half = r::bridle_half_angle(POINTS_APART, bridle.length);
-        if 2.0 * half.to_degrees() > WIDEST_BRIDLE {
-            return Err(Refused::Lacks { what: Lacking::NarrowBridle, needs: 1, has: 0 });
-        }
-        let leg = r::bridle_leg(whole.load, half);
+        let half = self.bridle_half(bridle.length)?;
+        // The leg nearer to the centre of mass takes more than its half.
+        let uneven = self.task.sling.map_or(1.0, |sling| 2.0 * sling.heavier);
+        let leg = r::bridle_leg(uneven * whole.load, half);
         parts.push(Carry::straight(Role::Bridle, Of::Bridle(place), leg, bridle.limit));
         // Each leg leaves its point sideways by half the angle between them, and askew with the line.
         let off = half + stood.stance.off(0, stood.room);
@@ -58,6 +57,21 @@ impl Setting<'_> {
         wanted.shackles.extend(legs.map(|leg| leg.at(Joins::Vehicle)));
         self.points(self.task.casualty, coupling.end, legs.to_vec(), Role::CasualtyPoint, parts)?;
         Ok(Some(half))
+    }
+
+    /// Half the angle between the legs of a bridle, rad, from the length of a leg, m.
+    fn bridle_half(&self, leg: f64) -> Result<f64, Refused> {
+        let lacks = |what| Err(Refused::Lacks { what, needs: 1, has: 0 });
+        let apart = self.task.sling.map_or(POINTS_APART, |sling| sling.apart);
+        if leg <= apart / 2.0 {
+            return lacks(if self.task.sling.is_some() {
+                Lacking::LongBridle
+            } else {
+                Lacking::BridleLength
+            });
+        }
+        let half = r::bridle_half_angle(apart, leg);
+        if 2.0 * half.to_degrees() > WIDEST_BRIDLE { lacks(Lacking::NarrowBridle) } else { Ok(half) }
     }
 
     /// What a joint hangs on the stuck vehicle, and the share of a limit that its side load leaves.
@@ -97,7 +111,9 @@ impl Setting<'_> {
         parts: &mut Vec<Carry>,
     ) -> Result<(), Refused> {
         let points = self.gear.helpers[vehicle].points.iter().enumerate();
-        let points: Vec<(usize, &Point)> = points.filter(|(_, point)| point.end == end).collect();
+        // A bridle along the vehicle takes the points of both ends: those it is given are of one side.
+        let along = role == Role::CasualtyPoint && self.task.sling.is_some();
+        let points: Vec<(usize, &Point)> = points.filter(|(_, point)| along || point.end == end).collect();
         if points.len() < loads.len() {
             return Err(Refused::Lacks { what: self.points_of(role), needs: loads.len(), has: points.len() });
         }

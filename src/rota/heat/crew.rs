@@ -48,13 +48,31 @@ pub struct Holds {
     pub phone: Option<usize>,
     /// On the bank with the throw line, where a slope in use has water.
     pub bank: Option<usize>,
+    /// Where a track crosses a slope in use or its run-out: bars it on both sides.
+    pub crossing: Option<usize>,
+    /// Beside the pegs, with the watch: calls what is too fast.
+    pub pegs: Option<usize>,
 }
 
 impl Holds {
     /// Everybody named.
     pub fn all(&self) -> impl Iterator<Item = usize> {
-        [self.control, self.first_aid, self.bank, self.deputy, self.gate, self.phone].into_iter().flatten()
+        let on_the_slope = [self.bank, self.crossing, self.pegs];
+        let off_it = [self.control, self.first_aid, self.deputy, self.gate, self.phone];
+        on_the_slope.into_iter().chain(off_it).flatten()
     }
+}
+
+/// Beside which learners whoever teaches sits on a turn, beside those near a limit.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum Seat {
+    /// Beside none.
+    #[default]
+    None,
+    /// They come down a slope for the first time in the course: beside each on the first run.
+    FirstRun,
+    /// The course asks for it on this slope: beside each on every run.
+    EveryRun,
 }
 
 /// A slope in use and whether somebody sits beside a driver on it.
@@ -128,6 +146,7 @@ pub(super) fn holds(course: &Course, slopes: &[usize], crews: &[Crew], driven: &
 
 fn holding_the_day(course: &Course, slopes: &[usize], mut taken: Vec<usize>, driven: &[usize]) -> Holds {
     let water = slopes.iter().any(|slope| course.slopes[*slope].has_water());
+    let crossed = slopes.iter().any(|slope| !course.tracks_across(&course.slopes[*slope]).is_empty());
     let mut next = |rank: fn(&Person) -> Option<u8>| {
         let mut fit: Vec<(u8, usize)> = Vec::new();
         for (at, person) in course.people.iter().enumerate() {
@@ -148,9 +167,11 @@ fn holding_the_day(course: &Course, slopes: &[usize], mut taken: Vec<usize>, dri
         control,
         first_aid,
         bank: if water { next(opening) } else { None },
+        crossing: if crossed { next(opening) } else { None },
         deputy: next(standing_in),
         gate: next(opening),
         phone: if course.emergency.somebody_drives_to_a_telephone() { next(opening) } else { None },
+        pegs: next(timing),
     }
 }
 
@@ -210,6 +231,17 @@ fn opening(person: &Person) -> Option<u8> {
         Role::Driver => Some(2),
         Role::Assessor => Some(3),
         Role::FirstAider => None,
+    }
+}
+
+/// Who can time between the pegs: who serves on slopes, else a driver who waits, else an instructor; whoever assesses
+/// watches the driving.
+fn timing(person: &Person) -> Option<u8> {
+    match person.role {
+        Role::Marshal | Role::Spotter => Some(0),
+        Role::Driver => Some(1),
+        Role::Instructor | Role::Lead => Some(2),
+        Role::Assessor | Role::FirstAider => None,
     }
 }
 

@@ -5,7 +5,7 @@
 //! wheel meanwhile. Where people allow
 //! it the class is parted and changes slopes; what does not fit is cut, and said.
 
-use super::crew::{Crew, Holds, Wanted, crews, holds};
+use super::crew::{Crew, Holds, Seat, Wanted, crews, holds};
 use super::{reset, way};
 use crate::course::{Course, Role, Session};
 use crate::engine::formulas::day::{round_time, rounds, rounds_with_gaps};
@@ -15,7 +15,7 @@ use crate::rota::clock::minutes;
 /// Minutes from one slope to the next. Common practice, no source.
 pub const CHANGEOVER: u16 = 5;
 /// How fast somebody who sat beside a driver walks back up to the brow, m/s. Common practice, no source.
-const WALK: f64 = 1.0;
+pub const WALK: f64 = 1.0;
 /// Most groups a class is parted into: more cannot be kept in one pair of eyes. Common practice, no source.
 const MOST_GROUPS: usize = 3;
 
@@ -56,8 +56,8 @@ pub struct Turn {
     pub crew: Crew,
     /// Who holds the day meanwhile.
     pub holds: Holds,
-    /// Whether learners come down a slope for the first time in the course: somebody sits beside each on the first run.
-    pub first: bool,
+    /// Beside which learners somebody sits.
+    pub seat: Seat,
 }
 
 /// Why a slope of a session is left out.
@@ -246,7 +246,8 @@ impl Plan<'_> {
         if self.course.slopes[slope].survey.is_none() {
             return Some(LeftOut::Unmeasured);
         }
-        let wanted = Wanted { slope, beside: false, ends: false };
+        let beside = self.every(slope) && on.vehicles.iter().any(|one| self.learns(*one));
+        let wanted = Wanted { slope, beside, ends: false };
         crews(self.course, &[wanted], &on.vehicles).is_none().then_some(LeftOut::NoCrew)
     }
 
@@ -254,6 +255,11 @@ impl Plan<'_> {
     fn near(&self, slope: usize, vehicle: usize) -> bool {
         let (slope, vehicle) = (&self.course.slopes[slope].id, &self.course.vehicles[vehicle].id);
         self.reckoning.pair(slope, vehicle).is_some_and(|pair| pair.judged.mark == Mark::Near)
+    }
+
+    /// Whether somebody sits beside every learner on a slope, by the course's own word.
+    fn every(&self, slope: usize) -> bool {
+        self.course.slopes[slope].instructor_beside
     }
 
     /// Whether a vehicle is driven by somebody who comes to learn, or by whom nobody said.
@@ -320,7 +326,14 @@ impl Plan<'_> {
                 self.fleet().into_iter().filter(|one| one % groups == group).collect()
             };
             let first = self.first && wave == 0;
-            let on = |slope: usize, group: usize, beside: Beside| {
+            // On a slope where the course asks for a seat beside every learner, nobody else is asked for more.
+            let asked = here.iter().any(|slope| self.every(*slope));
+            let seat = |slope: usize, sits: Beside| match sits {
+                Beside::Learners if !first && !self.every(slope) => Beside::Near,
+                sits => sits,
+            };
+            let on = |slope: usize, group: usize, sits: Beside| {
+                let beside = seat(slope, sits);
                 let mut fit = members(group);
                 fit.retain(|one| beside != Beside::Nobody || !self.near(slope, *one));
                 let on = on_slope(self.course, self.reckoning, slope, &fit, runs)?;
@@ -335,7 +348,7 @@ impl Plan<'_> {
                     here.iter().enumerate().map(|(group, slope)| on(*slope, group, sits)).collect();
                 let driven: Vec<usize> = on.iter().flatten().flat_map(|on| on.vehicles.clone()).collect();
                 let beside = |slope: usize, on: Option<&OnSlope>| {
-                    on.is_some_and(|on| self.sits_beside(slope, &on.vehicles, sits))
+                    on.is_some_and(|on| self.sits_beside(slope, &on.vehicles, seat(slope, sits)))
                 };
                 let wanted: Vec<Wanted> = here
                     .iter()
@@ -349,16 +362,18 @@ impl Plan<'_> {
                 let crews = crews(self.course, &wanted, &driven)?;
                 Some((on, crews, driven))
             };
-            // Of people too few, first the one at the other end of a road is left to be named, then the seat beside who
+            // Where the course asks for a seat beside every learner, nothing less will do. Else, of people too few, first the one at the other end of a road is left to be named, then the seat beside who
             // comes down for the first time; without enough for a brow and a seat beside the driver, what is near a limit
             // does not run.
             let seats = [Beside::Learners, Beside::Near, Beside::Nobody];
-            let ways = seats.into_iter().filter(|sits| first || *sits != Beside::Learners);
+            let ways = seats.into_iter().filter(|sits| match sits {
+                Beside::Learners => first || asked,
+                Beside::Near | Beside::Nobody => !asked,
+            });
             let (sits, (on, crews, driven)) = ways
                 .flat_map(|sits| [(sits, true), (sits, false)])
                 .filter(|(sits, ends)| !(*ends && *sits == Beside::Nobody))
                 .find_map(|(sits, ends)| Some((sits, wave_of(sits, ends)?)))?;
-            let first = sits == Beside::Learners;
             let holds = holds(self.course, &here, &crews, &driven);
             let from = if wave == 0 { 0 } else { at + CHANGEOVER };
             at = from;
@@ -366,8 +381,13 @@ impl Plan<'_> {
                 let Some(on) = on else { continue };
                 let to = from + minutes(on.time);
                 at = at.max(to);
-                let first = first && on.vehicles.iter().any(|one| self.learns(*one));
-                turns.push(Turn { slope, group, on, from, to, crew, holds, first });
+                let learners = sits == Beside::Learners && on.vehicles.iter().any(|one| self.learns(*one));
+                let seat = match (learners, self.every(slope)) {
+                    (true, true) => Seat::EveryRun,
+                    (true, false) if first => Seat::FirstRun,
+                    _ => Seat::None,
+                };
+                turns.push(Turn { slope, group, on, from, to, crew, holds, seat });
             }
         }
         Some(turns)
