@@ -60,7 +60,7 @@ static KINDS: &[Kind] = &[
         title: "Petrol engine",
         has: |vehicle| vehicle.engine.fuel == Fuel::Petrol,
         lines: &[
-            "Foot off: the shut throttle makes the cylinders pull against vacuum, on top of friction. Idle is higher with choke or cold: so is the creep speed.",
+            "Foot off: the shut throttle makes the cylinders pull against vacuum, on top of friction. Idle is higher with choke or cold, and so is the creep speed: warm it up before the first slope; faster at the pegs than the card says, foot brake on.",
         ],
         source: "T2; the cold idle: common practice, no source",
     },
@@ -68,7 +68,7 @@ static KINDS: &[Kind] = &[
         title: "Diesel engine",
         has: |vehicle| vehicle.engine.fuel == Fuel::Diesel,
         lines: &[
-            "No throttle, so no vacuum to pull against: it holds by friction and swept volume. “A diesel has no engine braking” is not true; the figures are on the card. Some hold idle up by themselves: then it pushes.",
+            "No throttle, so no vacuum to pull against: it holds by friction and swept volume. “A diesel has no engine braking” is not true; the figures are on the card. Some hold idle up by themselves, and then it pushes: foot over the brake; faster at the pegs than the card says, foot brake on.",
         ],
         source: "T2; idle held up: common practice, no source",
     },
@@ -112,7 +112,7 @@ static KINDS: &[Kind] = &[
         title: "Traction control",
         has: |vehicle| vehicle.aids.contains(&Aid::TractionControl),
         lines: &[
-            "It brakes a wheel that spins; it does nothing for a wheel that is held. It is no differential lock, and warms the brakes.",
+            "It brakes a wheel that spins; it does nothing for a wheel that is held. It is no differential lock, and warms the brakes: leave it on, count on none of it, and let a wheel that smells cool.",
         ],
         source: "B20",
     },
