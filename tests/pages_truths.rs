@@ -83,7 +83,7 @@ fn an_abort_is_the_same_on_every_card() {
         for (at, slope) in course.slopes.iter().enumerate() {
             let leads_across = slopepack::engine::leans(slope);
             let way = if leads_across {
-                "Nose down the marked way out, stop at its end; past its peg stay on the line, stop at the foot."
+                "Nose down the marked way out to its end; past its peg, on to the foot."
             } else if course.winds(slope) {
                 assert_eq!(slope.id, "haul-road", "two bends, 85° together");
                 "Keep to the road, stop on it."
@@ -102,9 +102,9 @@ fn an_abort_is_the_same_on_every_card() {
             if leads_across && used {
                 across += 1;
                 let mark = format!("S{}", at + 1);
-                let told = vehicles.match_indices("nosedownthemarkedwayout").filter(|(place, _)| {
+                let told = vehicles.match_indices("nosedownthewayout").filter(|(place, _)| {
                     vehicles[..*place]
-                        .rsplit("stopatthefootOn")
+                        .rsplit("stopatthefoot")
                         .next()
                         .is_some_and(|marks| marks.contains(&mark))
                 });

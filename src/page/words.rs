@@ -280,43 +280,31 @@ pub fn abort_way(course: &Course, slope: &Slope) -> &'static str {
 /// The same on the card of a vehicle: where the fall line is the way out, and on which of its slopes, by their
 /// marks, it is not.
 /// `own`: the vehicle's own limit, where it is below the course's in every gear it drives in.
-pub fn abort_rules(course: &Course, apart: &Apart, own: Option<&str>, show: Show) -> String {
+pub fn abort_rules(course: &Course, across: &[String], own: Option<&str>, show: Show) -> String {
     let start = abort_start(own.map_or_else(|| limit_of(course, show), str::to_owned).as_str());
-    abort_where(course, &start, apart)
+    abort_where(course, &start, across)
 }
 
 /// The same on the back of every vehicle's card: the limit stands on its front, for some have one of their own.
-pub fn abort_rules_behind(course: &Course, apart: &Apart) -> String {
-    abort_where(course, &abort_start("the limit on the front of this card"), apart)
+pub fn abort_rules_behind(course: &Course, across: &[String]) -> String {
+    abort_where(course, &abort_start("the limit on the front of this card"), across)
 }
 
-/// The slopes of a vehicle, by their marks, on which it gives up otherwise than down the fall line.
-#[derive(Clone, Debug, Default)]
-pub struct Apart {
-    /// Those whose line leans.
-    pub across: Vec<String>,
-    /// Those with a step.
-    pub stepped: Vec<String>,
-}
-
-fn abort_where(course: &Course, start: &str, apart: &Apart) -> String {
+fn abort_where(course: &Course, start: &str, across: &[String]) -> String {
     let straight =
         if course.slopes.iter().any(|slope| course.winds(slope)) { OR_THE_ROAD } else { FALL_LINE };
-    let on = |marks: &[String], what: &str| {
-        if marks.is_empty() { String::new() } else { format!(" On {}: {what}", marks.join(", ")) }
-    };
-    let across = on(&apart.across, "nose down the marked way out, past its peg on to the foot.");
-    let stepped = on(&apart.stepped, "above the step, stop before it.");
-    format!("{start} {straight}{across}{stepped}")
+    if across.is_empty() {
+        return format!("{start} {straight}");
+    }
+    format!("{start} {straight} On {}: nose down the way out; past its peg: to the foot.", across.join(", "))
 }
 
 const FALL_LINE: &str = "Keep to the fall line, stop at the foot.";
 /// On a road with bends, and for a card of slopes of which one is such a road.
 const ROAD: &str = "Keep to the road, stop on it.";
-const OR_THE_ROAD: &str = "Keep to the fall line, stop at the foot; a road: stop on it.";
+const OR_THE_ROAD: &str = "Keep to the fall line, stop at the foot; a road: on it.";
 /// On a line that leans: down the way out that was measured, and past where it leaves the line as planned.
-const ACROSS: &str =
-    "Nose down the marked way out, stop at its end; past its peg stay on the line, stop at the foot.";
+const ACROSS: &str = "Nose down the marked way out to its end; past its peg, on to the foot.";
 /// Nobody rolls over a step without stopping.
 const STEPPED: &str = "Keep to the fall line, stop before the step, or past it at the foot.";
 

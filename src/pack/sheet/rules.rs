@@ -19,7 +19,7 @@ pub(super) fn rules(slope: &Slope, rolls_out: bool) -> Vec<String> {
         "STOP, contact lost: brake gently; it will not stand: roll out".to_owned()
     });
     if beyond_a_parking_brake(slope) {
-        rules.push("The parking brake alone does not hold: gear, chocks".to_owned());
+        rules.push("Never the parking brake alone".to_owned());
     }
     rules.extend(own_rules(slope));
     rules

@@ -3,7 +3,7 @@
 use serde::Serialize;
 
 use crate::course::{
-    BrakeKind, Driven, Fuel, Gear, Gearbox, Known, PointFault, Range, RecoveryPoint, Slope, Vehicle,
+    BrakeKind, Driven, Fuel, Gear, Gearbox, Known, PointFault, Range, RecoveryPoint, Vehicle,
 };
 use crate::engine::formulas::gearing::{creep_speed, rolling_radius};
 use crate::engine::formulas::stability::side_tip_angle;
@@ -15,7 +15,7 @@ use crate::pack::sheet::own_limit::own_everywhere;
 use crate::page::figure::{Fig, Show};
 use crate::page::outline::Outline;
 use crate::page::pace::{Pace, Pegs};
-use crate::page::words::{Apart, abort_rules, abort_rules_behind};
+use crate::page::words::{abort_rules, abort_rules_behind};
 use crate::quantity::Measure;
 
 /// A vehicle with its figures.
@@ -114,11 +114,11 @@ impl VehicleSheet {
         let side_limit = show.angle(vehicle.side_limit.unwrap_or(course.limits.side_tilt).si(), false);
         let own = own_everywhere(&descents);
         let own_speed = own.as_ref().map(|(speed, _)| speed.clone());
-        let driven = || course.slopes.iter().filter(|slope| facts.pair(slope, vehicle).judged.mark.goes());
-        let marks = |which: fn(&Slope) -> bool| -> Vec<String> {
-            driven().filter(|slope| which(slope)).map(|slope| facts.slope_mark(&slope.id)).collect()
-        };
-        let apart = Apart { across: marks(leans), stepped: marks(Slope::has_step) };
+        let leaning = course
+            .slopes
+            .iter()
+            .filter(|slope| leans(slope) && facts.pair(slope, vehicle).judged.mark.goes());
+        let across: Vec<String> = leaning.map(|slope| facts.slope_mark(&slope.id)).collect();
         let centre = vehicle.loaded_centre_height().si();
         let tip_estimated = vehicle.track.estimated || vehicle.centre_height.estimated;
         Self {
@@ -157,8 +157,8 @@ impl VehicleSheet {
                 crawl,
                 creep,
                 side_limit,
-                abort: abort_rules(course, &apart, own_speed.as_deref(), show),
-                behind: abort_rules_behind(course, &apart),
+                abort: abort_rules(course, &across, own_speed.as_deref(), show),
+                behind: abort_rules_behind(course, &across),
                 hook: together(&recovery(vehicle, show)),
             },
             locks: locks(&descents, |row| &row.slope_id),
