@@ -61,7 +61,7 @@ pub use motion::stop::Stop;
 pub use pair::{DescentRecord, Pair, Standing};
 pub use reckon::{
     Compared, Factor, GearFigures, Reckoning, SurfaceFigures, VehicleFigures, compare, comparison,
-    hold_at_limit, reckon, slick,
+    hold_at_limit, pairs_where, reckon, slick,
 };
 pub use trace::{Trace, runaway, traces};
 pub use way::{Place, Way};

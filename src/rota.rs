@@ -47,7 +47,7 @@ pub use missing::late::missed_first;
 pub use missing::{Missing, Unclear, doing, missing_of, stand_in};
 pub use request::Limit;
 pub use shown::{Shown, best_to_show, shown};
-pub use today::{AFTER_ARRIVING, absent, brought, deputies, had_before, person_there, plan_days};
+pub use today::{AFTER_ARRIVING, absent, brought, days_by, deputies, had_before, person_there, plan_days};
 
 use serde::{Deserialize, Serialize};
 

@@ -143,6 +143,7 @@ mod weekend_changes;
 mod weekend_channels;
 mod weekend_days;
 mod weekend_found;
+mod weekend_gate;
 mod weekend_held;
 mod weekend_pages;
 mod weekend_privacy;

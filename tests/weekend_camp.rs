@@ -13,19 +13,19 @@ use crate::program::{Bench, squeezed, text_at};
 const CAMP: &str = include_str!("../courses/two-day-camp.yaml");
 
 /// The whole camp, printed once by the program itself.
-static PACK: LazyLock<Bench> = LazyLock::new(|| {
+pub(crate) static PACK: LazyLock<Bench> = LazyLock::new(|| {
     let bench = Bench::with_example("two-day-camp.yaml");
     let ran = bench.run(&["pack", "day.yaml", "--into", "out", "--quiet"]);
     assert_eq!(ran.code, 0, "{}", ran.err);
     bench
 });
 
-fn sheet(name: &str) -> String {
+pub(crate) fn sheet(name: &str) -> String {
     text_at(&PACK.path("out").join(format!("{name}.pdf")))
 }
 
 /// The pages of a document, squeezed.
-fn pages(path: &Path) -> Vec<String> {
+pub(crate) fn pages(path: &Path) -> Vec<String> {
     let document = lopdf::Document::load(path).expect("a PDF");
     document.get_pages().into_keys().map(|page| squeezed(&document.extract_text(&[page]).unwrap())).collect()
 }
@@ -35,7 +35,7 @@ fn days() -> Vec<(Course, Rota)> {
     slopepack::rota::plan_days(&course, &slopepack::engine::reckon(&course)).expect("two days")
 }
 
-fn after<'t>(text: &'t str, words: &str) -> &'t str {
+pub(crate) fn after<'t>(text: &'t str, words: &str) -> &'t str {
     let place = text.find(words).unwrap_or_else(|| panic!("no {words} in {text}"));
     &text[place + words.len()..]
 }
@@ -45,7 +45,7 @@ fn after<'t>(text: &'t str, words: &str) -> &'t str {
 fn who_had_the_lesson_on_saturday_has_one_answer_on_sunday() {
     let runs = sheet("run-sheets-day-2");
     assert!(runs.contains("InstructorS;withoutE.O.:free,haditbefore"), "{runs}");
-    let talk = after(&runs, "TalkReadingthegroundFromToGroupComeInstructor");
+    let talk = after(&runs, "TalkReadingtheground,atThetoolshedFromToGroupComeInstructor");
     assert!(talk.starts_with("10:0010:302F.P.InstructorS"), "{talk}");
     let cards = pages(&PACK.path("out/driver-cards-day-2.pdf"));
     let card = cards.iter().find(|card| card.contains("5E.O.")).expect("a card");
@@ -136,7 +136,7 @@ fn whoever_is_called_on_has_it_on_their_own_card_and_no_frame_is_left_empty() {
     }
     // On Sunday's second slot both slopes are in use and nobody is free: the slope without the accident stands.
     let plan = sheet("radio-plan-day-2");
-    assert!(plan.contains("MarshalSfromS2;ifitisthere,MarshalUfromS3"), "{plan}");
+    assert!(plan.contains("MarshalSfromS2,7min;ifitisthere,MarshalUfromS3,12min"), "{plan}");
     let card = pages(&PACK.path("out/marshal-cards-day-2.pdf"));
     let card = card.iter().find(|card| card.contains("MarshalU")).expect("a card");
     assert!(after(card, "Oncall").contains("ifitisonS2"), "{card}");

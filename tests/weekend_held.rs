@@ -158,7 +158,7 @@ fn table(page: &str) -> &str {
     let day = page.find("Yourday").unwrap_or(0);
     let rows = page[day..].split_once("km/h").or_else(|| page[day..].split_once("whocomes"));
     let rows = rows.unwrap_or_else(|| panic!("no table on {page}")).1;
-    let end = ["Near", "Signals", "Byhand", "Oncall", "Before", "Start", "Radio"]
+    let end = ["Near", "Signals", "First", "Byhand", "Oncall", "Before", "Start", "Radio"]
         .iter()
         .filter_map(|head| rows.find(head))
         .min();

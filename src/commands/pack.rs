@@ -5,7 +5,9 @@ mod changing;
 mod channels;
 mod clubs;
 mod days;
+mod known;
 mod ledger;
+mod said;
 mod unchanged;
 mod watch;
 
@@ -15,7 +17,9 @@ use std::time::Duration;
 use carried::{Came, as_they_came};
 use changing::{Changing, patience};
 use days::Planned;
+use known::Known;
 use ledger::{LEDGER, LEDGER_TITLE};
+use said::{say_rota, unprinted};
 use unchanged::Inputs;
 pub(super) use watch::watch;
 
@@ -35,7 +39,6 @@ use crate::print::{
     fingerprint, picture,
 };
 use crate::problem::Failure;
-use crate::rota;
 
 /// Date in the documents' data, seconds since 1970: a fixed one, so that the same course gives the
 /// same bytes.
@@ -50,15 +53,17 @@ const PREVIEW_PAGE: (u32, u32) = (400, 4);
 pub(super) fn run(args: &PackArgs, say: &Say) -> Result<(), Failure> {
     let mut loaded = read_course(&args.course, say)?;
     let club = Club::beside(&args.course, say)?;
+    let whole = loaded.course.clone();
+    let known = Known::of(&loaded, &whole, Cache::of_user().filter(|_| !args.typesetter.no_cache));
     if !args.changes() {
-        return print(args, &loaded, &club, &Vec::new(), say);
+        return print(args, &loaded, &club, (&Vec::new(), &known), say);
     }
-    let (planned, number) = days::asked(&loaded.course, args.day)?;
+    let (planned, number) = days::asked(&known, &whole, args.day)?;
     if planned.is_empty() {
-        return print(args, &loaded, &club, &planned, say);
+        return print(args, &loaded, &club, (&planned, &known), say);
     }
     loaded.course = planned[number - 1].0.clone();
-    print(args, &loaded, &club, &planned, say)?;
+    print(args, &loaded, &club, (&planned, &known), say)?;
     let follows = PackArgs {
         without: Vec::new(),
         came: Vec::new(),
@@ -72,7 +77,7 @@ pub(super) fn run(args: &PackArgs, say: &Say) -> Result<(), Failure> {
         loaded.course = course.clone();
         let later = course.day_number();
         say.progress(&format!("what follows for day {later}"));
-        print(&follows, &loaded, &club, &planned, say).inspect_err(|_| {
+        print(&follows, &loaded, &club, (&planned, &known), say).inspect_err(|_| {
             say.note(&format!("day {number} is changed; day {later} is not, for this reason:"));
         })?;
     }
@@ -80,7 +85,13 @@ pub(super) fn run(args: &PackArgs, say: &Say) -> Result<(), Failure> {
 }
 
 /// Prints a whole course, or the change of a day; of a later day what follows from the day before.
-fn print(args: &PackArgs, loaded: &Loaded, club: &Club, planned: &Planned, say: &Say) -> Result<(), Failure> {
+fn print(
+    args: &PackArgs,
+    loaded: &Loaded,
+    club: &Club,
+    (planned, known): (&Planned, &Known),
+    say: &Say,
+) -> Result<(), Failure> {
     let whole = !args.changes() && planned.is_empty();
     let alone = if whole { club.alone(&args.audience, &args.only) } else { Vec::new() };
     let mut kinds = asked_for(args, &alone)?;
@@ -124,18 +135,23 @@ fn print(args: &PackArgs, loaded: &Loaded, club: &Club, planned: &Planned, say: 
         // One picture cannot be printed: all that cannot are told, where they are named.
         pictures(loaded, &args.course, say).and(Err(failure))
     })?;
-    let mut book = Book::of(course, &mark).with_pictures(gallery.clone());
+    let mut book = known.book(course, &mark).with_pictures(gallery.clone());
     say.progress("making the rota");
     let tell = |words: &str| say.progress(words);
     let record = match &changing {
         None => {
+            if let Some(rotas) = known.rotas() {
+                book.made_before(rotas);
+            }
             book.made().map_err(|why| refused(&why))?;
+            known.keep(&book.rotas());
             None
         }
         Some(changing) => {
             book.others = as_they_came(planned, loaded.course.day_number(), &args.into, &mark)?;
             let pages = (&gallery, &templates);
-            let (anew, follows) = changing.rotate(&mut book, pages, &kinds, patience(args, &tell))?;
+            let (anew, follows) =
+                changing.rotate(&mut book, pages, (&kinds, known), patience(args, &tell))?;
             if changing.only_follows() && !follows.changes_anything() {
                 return Ok(());
             }
@@ -164,51 +180,6 @@ fn print(args: &PackArgs, loaded: &Loaded, club: &Club, planned: &Planned, say: 
         inputs.remember(&into, notes);
     }
     Ok(())
-}
-
-/// Says what reads otherwise now and is not asked for: whoever holds it holds what is wrong.
-fn unprinted(asked: &[&Kind], anew: &[String], say: &Say) {
-    let left: Vec<&str> =
-        anew.iter().map(String::as_str).filter(|name| asked.iter().all(|kind| kind.name != *name)).collect();
-    if !left.is_empty() {
-        say.note(&format!("changed as well, and not printed now: {}", left.join(", ")));
-    }
-}
-
-/// How long the rota is, how near to the shortest, and what changed.
-fn say_rota(book: &Book, say: &Say) {
-    let Some(rota) = &book.rota else { return };
-    let standing = if !rota.given_up.is_empty() {
-        "not everything can be done".to_owned()
-    } else if rota.proven {
-        "proven shortest".to_owned()
-    } else {
-        format!("at most {:.0} % above the shortest", 100.0 * rota.gap())
-    };
-    say.note(&format!(
-        "rota: {} of {} slots used, at least {} needed, {standing}; solver's seed {}",
-        rota.length(),
-        rota.slots.len(),
-        rota.bound.slots,
-        rota.seed
-    ));
-    if let Some(change) = &book.change {
-        say.note(&change.words(book.course));
-        for (group, station) in &rota.given_up {
-            let place = match station {
-                rota::Station::Slope(slope) => book.course.slopes[*slope].name.full(),
-                rota::Station::Demonstration(_) => "the demonstration",
-                rota::Station::Theory => "the lesson",
-            };
-            say.note(&format!("given up: group {} does not come to {place}", group + 1));
-        }
-        say.note(&format!(
-            "changed: {} slots of drivers, {} of staff{}",
-            change.drivers.len(),
-            change.people.len(),
-            if change.spare_used { "; the slots kept free for weather are used" } else { "" }
-        ));
-    }
 }
 
 /// The kinds asked for by name and reader, in the order of the table.

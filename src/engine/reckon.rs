@@ -2,6 +2,8 @@
 
 mod compare;
 
+use std::sync::atomic::{AtomicUsize, Ordering};
+
 pub use compare::{Compared, Factor, compare, comparison, hold_at_limit, slick};
 use serde::Serialize;
 
@@ -89,6 +91,17 @@ impl Reckoning {
         })
     }
 
+    /// The same for some of the vehicles: no pair knows of another vehicle.
+    #[must_use]
+    pub fn of_fleet(&self, vehicles: &[Vehicle]) -> Self {
+        let has = |id: &str| vehicles.iter().any(|vehicle| vehicle.id == id);
+        Self {
+            surfaces: self.surfaces.clone(),
+            vehicles: self.vehicles.iter().filter(|one| has(&one.vehicle)).cloned().collect(),
+            pairs: self.pairs.iter().filter(|pair| has(&pair.vehicle)).cloned().collect(),
+        }
+    }
+
     /// The pair of a slope and a vehicle.
     pub fn pair(&self, slope: &str, vehicle: &str) -> Option<&Pair> {
         self.pairs.iter().find(|pair| pair.slope == slope && pair.vehicle == vehicle)
@@ -102,7 +115,7 @@ pub fn reckon(course: &Course) -> Reckoning {
         .iter()
         .map(|ground| &ground.cases[1])
         .reduce(|a, b| if b.steepest().pitch > a.steepest().pitch { b } else { a });
-    let pairs = pairs(course, &profiles);
+    let pairs = pairs(course, &profiles, |_, _| true);
     Reckoning {
         surfaces: course.surfaces.iter().map(surface_figures).collect(),
         vehicles: course.vehicles.iter().map(|vehicle| vehicle_figures(vehicle, steepest)).collect(),
@@ -110,27 +123,39 @@ pub fn reckon(course: &Course) -> Reckoning {
     }
 }
 
-/// Every pair, slopes outermost. The slopes are shared out among the processor's cores; what each
-/// finds does not depend on who works it, and the order is the course's.
-fn pairs(course: &Course, profiles: &[Profiles]) -> Vec<Pair> {
-    let places: Vec<_> = course.slopes.iter().zip(profiles).collect();
-    let workers = std::thread::available_parallelism().map_or(1, std::num::NonZero::get);
-    let share = places.len().div_ceil(workers).max(1);
-    let work = |places: &[(&Slope, &Profiles)]| -> Vec<Pair> {
-        places
-            .iter()
-            .flat_map(|(slope, ground)| {
-                course.vehicles.iter().map(|vehicle| pair(course, slope, ground, vehicle))
-            })
-            .collect()
+/// The pairs of a course that somebody asks for, slopes outermost.
+pub fn pairs_where(course: &Course, wanted: impl Fn(&Slope, &Vehicle) -> bool) -> Vec<Pair> {
+    let profiles: Vec<Profiles> = course.slopes.iter().map(|slope| Profiles::of(course, slope)).collect();
+    pairs(course, &profiles, wanted)
+}
+
+/// Those of the pairs that are wanted, slopes outermost. They are shared out among the processor's cores one by one, as
+/// some take many times as long as others; what each finds does not depend on who works it, and the order is the
+/// course's.
+fn pairs(course: &Course, profiles: &[Profiles], wanted: impl Fn(&Slope, &Vehicle) -> bool) -> Vec<Pair> {
+    let fleet = |slope| course.vehicles.iter().map(move |vehicle| (slope, vehicle));
+    let places: Vec<((&Slope, &Profiles), &Vehicle)> =
+        course.slopes.iter().zip(profiles).flat_map(fleet).collect();
+    let places: Vec<_> = places.into_iter().filter(|((slope, _), vehicle)| wanted(slope, vehicle)).collect();
+    let next = AtomicUsize::new(0);
+    let work = || {
+        let take = || next.fetch_add(1, Ordering::Relaxed);
+        let mut worked = Vec::new();
+        let mut at = take();
+        while let Some(((slope, ground), vehicle)) = places.get(at) {
+            worked.push((at, pair(course, slope, ground, vehicle)));
+            at = take();
+        }
+        worked
     };
-    std::thread::scope(|scope| {
-        let shares: Vec<_> = places.chunks(share).map(|places| scope.spawn(move || work(places))).collect();
-        shares
-            .into_iter()
-            .flat_map(|worker| worker.join().unwrap_or_else(|fault| std::panic::resume_unwind(fault)))
-            .collect()
-    })
+    let workers = std::thread::available_parallelism().map_or(1, usize::from).min(places.len());
+    let mut all: Vec<(usize, Pair)> = std::thread::scope(|scope| {
+        let workers: Vec<_> = (0..workers).map(|_| scope.spawn(work)).collect();
+        let ended = workers.into_iter().map(std::thread::ScopedJoinHandle::join);
+        ended.flat_map(|worked| worked.unwrap_or_else(|fault| std::panic::resume_unwind(fault))).collect()
+    });
+    all.sort_by_key(|(at, _)| *at);
+    all.into_iter().map(|(_, pair)| pair).collect()
 }
 
 fn surface_figures(surface: &Surface) -> SurfaceFigures {

@@ -6,6 +6,9 @@ use crate::pack::book::Book;
 use crate::pack::documents::KINDS;
 use crate::pack::printed::Anew;
 use crate::pack::weekend::cards::{driver_cards, staff_cards};
+use crate::pack::weekend::day::Weekend;
+use crate::pack::weekend::forms::certificates;
+use crate::pack::weekend::on_call::calls_of;
 use crate::rota::{Missing, NoRota, Patience};
 
 impl Book<'_> {
@@ -21,11 +24,29 @@ impl Book<'_> {
         }
         let mut before = Book::of(self.course, &self.fingerprint);
         before.rota.clone_from(&self.rota);
-        let change = self.replanned(&before, missing, None, Patience::default())?;
+        let mut change = self.replanned(&before, missing, None, Patience::default())?;
+        change.called = self.called_otherwise(&before);
         let anew =
             Anew { documents: KINDS.iter().map(|kind| kind.name).collect(), ..self.cards_anew(&before) };
         self.shows(change, anew, 1);
         Ok(())
+    }
+
+    /// The slots from now on in which somebody of the staff is called on for something else than in the book before.
+    pub fn called_otherwise(&self, before: &Book) -> BTreeSet<(usize, usize)> {
+        let (Some(now), Some(then)) = (Weekend::of(self), Weekend::of(before)) else {
+            return BTreeSet::new();
+        };
+        let from = self.missing().from;
+        let known = before.course.people.len();
+        let of = |person: usize| {
+            let (new, old) = (calls_of(&now, person), calls_of(&then, person));
+            let differs = move |slot: &usize| new.get(*slot) != old.get(*slot);
+            let slots = now.rota.slots.iter().enumerate().filter(|(_, slot)| slot.start >= from);
+            let slots: Vec<usize> = slots.map(|(slot, _)| slot).filter(differs).collect();
+            slots.into_iter().map(move |slot| (person, slot))
+        };
+        (0..known).flat_map(of).collect()
     }
 
     /// Whose cards read otherwise than in the book before; neither shows a change yet.
@@ -35,6 +56,7 @@ impl Book<'_> {
         Anew {
             drivers: differing(&driver_cards(before), driver_cards(self)),
             people: differing(&staff_cards(before, from), staff_cards(self, from)),
+            certificates: differing(&certificates(before), certificates(self)),
             documents: Vec::new(),
             known: (drivers.len(), before.course.people.len()),
             vehicles: before.course.vehicles.len(),

@@ -2,10 +2,10 @@
 
 use std::collections::BTreeSet;
 use std::ops::Deref;
-use std::sync::OnceLock;
+use std::sync::{Arc, OnceLock};
 
 use crate::course::{Course, Person, Role};
-use crate::engine::Reckoning;
+use crate::engine::Pair;
 use crate::pack::facts::Facts;
 use crate::pack::printed::{Anew, Printed};
 use crate::pack::sheet::descent::DescentRow;
@@ -15,9 +15,12 @@ use crate::page::gallery::{Gallery, Shot};
 use crate::page::meta::Meta;
 use crate::paper::Quiz;
 use crate::rota::{
-    Change, Missing, NoRota, Patience, Rota, Shown, absent, difference, doing, plan, plan_days, replan,
-    rotates, shown,
+    Change, Missing, NoRota, Patience, Rota, Shown, absent, days_by, difference, doing, plan, plan_days,
+    replan, rotates, shown,
 };
+
+/// The course in the rain, and what its vehicles do on it then.
+pub(crate) type Soaked = (Course, Vec<Pair>);
 
 /// The facts of a course, with its sheets, its rota and its pictures. Whoever has a book has its facts.
 pub struct Book<'a> {
@@ -39,8 +42,8 @@ pub struct Book<'a> {
     pub(crate) slopes: Vec<SlopeSheet>,
     pub(crate) vehicles: Vec<VehicleSheet>,
     logo: Option<Shot>,
-    /// The slopes that change when it is wet, once they are reckoned.
-    pub(crate) soaked: OnceLock<Option<(Course, Reckoning)>>,
+    /// The slopes that change when it is wet, once they are reckoned; the same for every book of a course.
+    pub(crate) soaked: Arc<OnceLock<Option<Soaked>>>,
     /// The learners' quiz, once it is drawn.
     pub(crate) quiz: OnceLock<Quiz>,
 }
@@ -85,7 +88,7 @@ impl<'a> Book<'a> {
             slopes,
             vehicles,
             logo: None,
-            soaked: OnceLock::new(),
+            soaked: Arc::default(),
             quiz: OnceLock::new(),
         }
     }
@@ -105,6 +108,24 @@ impl<'a> Book<'a> {
         }
         self.rota = Some(plan(self.course, &self.reckoning)?);
         Ok(())
+    }
+
+    /// Takes the rotas of all days that were made of the same course before, in their order.
+    pub fn made_before(&mut self, rotas: Vec<Rota>) {
+        if !self.course.days.is_empty() && self.course.today.is_none() {
+            self.days = days_by(self.course, rotas);
+            self.rota = self.days.first().map(|(_, rota)| rota.clone());
+        } else {
+            self.rota = rotas.into_iter().next();
+        }
+    }
+
+    /// The rotas of all days in their order, as far as they are made.
+    pub fn rotas(&self) -> Vec<Rota> {
+        if self.days.is_empty() {
+            return self.rota.iter().cloned().collect();
+        }
+        self.days.iter().map(|(_, rota)| rota.clone()).collect()
     }
 
     /// With a rota that was printed before, and who was missing by then.
@@ -173,18 +194,22 @@ impl<'a> Book<'a> {
             slopes: self.slopes.clone(),
             vehicles: self.vehicles.clone(),
             logo: self.logo.clone(),
-            soaked: OnceLock::new(),
+            soaked: Arc::clone(&self.soaked),
             quiz: OnceLock::new(),
         }
     }
 
-    /// The book of the course as it was before a change, with the pictures of this one: worked anew only if somebody
-    /// or something came with it.
+    /// The book of the course as it was before a change, with the pictures of this one: nothing of it is worked again that
+    /// this one knows.
     pub fn before<'d>(&self, course: &'d Course, gallery: &Gallery) -> Book<'d> {
         if *course == *self.course {
             self.worked_as(course)
         } else {
-            Book::of(course, &self.fingerprint).with_pictures(gallery.clone())
+            // Whoever came is in this one's wet slopes and not in the other's.
+            self.soaked();
+            let facts = self.facts.of_fleet(course);
+            let book = Book::from_facts(facts, &self.fingerprint).with_pictures(gallery.clone());
+            Book { soaked: Arc::clone(&self.soaked), ..book }
         }
     }
 

@@ -17,11 +17,10 @@ pub struct Facts<'a> {
     pub course: &'a Course,
     /// What the engine knows.
     pub reckoning: Reckoning,
-    /// Every worked example.
-    pub worked: Vec<Worked>,
     /// How figures are shown.
     pub(crate) show: Show,
     recoveries: OnceLock<Recoveries>,
+    worked: OnceLock<Vec<Worked>>,
 }
 
 impl<'a> Facts<'a> {
@@ -37,8 +36,8 @@ impl<'a> Facts<'a> {
             let told = known.get_or_init(|| recoveries(course, Depth::Likely));
             rule::apply(course, &mut reckoning, &told.fetch);
         }
-        let worked = worked_examples(course, &reckoning);
-        Self { course, reckoning, worked, show: Show::new(course.units), recoveries: known }
+        let show = Show::new(course.units);
+        Self { course, reckoning, show, recoveries: known, worked: OnceLock::new() }
     }
 
     /// The same of the course as it is on one of its days: slopes, vehicles and runs are those of all days.
@@ -46,10 +45,24 @@ impl<'a> Facts<'a> {
         Facts {
             course,
             reckoning: self.reckoning.clone(),
-            worked: self.worked.clone(),
             show: self.show,
             recoveries: self.recoveries.clone(),
+            worked: self.worked.clone(),
         }
+    }
+
+    /// The same of the course with a part of its vehicles: what each does on a slope is not worked again, unless a rule of
+    /// recovery decides it, in which all vehicles have a part.
+    pub(crate) fn of_fleet<'d>(&self, course: &'d Course) -> Facts<'d> {
+        if rule::binds(course) {
+            return Facts::of(course);
+        }
+        Facts::reckoned(course, self.reckoning.of_fleet(&course.vehicles))
+    }
+
+    /// Every worked example, worked out when they are first asked for.
+    pub fn worked(&self) -> &[Worked] {
+        self.worked.get_or_init(|| worked_examples(self.course, &self.reckoning))
     }
 
     /// What getting each vehicle back takes, worked out when it is first asked for.
@@ -86,7 +99,7 @@ impl<'a> Facts<'a> {
         slope: Option<&str>,
         vehicle: Option<&str>,
     ) -> Option<&Worked> {
-        self.worked.iter().find(|worked| {
+        self.worked().iter().find(|worked| {
             example.is(worked) && worked.slope.as_deref() == slope && worked.vehicle.as_deref() == vehicle
         })
     }

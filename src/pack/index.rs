@@ -2,7 +2,7 @@
 
 use serde::Serialize;
 
-use crate::course::{Band, LongText, Paper, Surface, Vehicle, advice};
+use crate::course::{Band, Course, LongText, Paper, Surface, Vehicle, advice};
 use crate::pack::book::Book;
 use crate::pack::look_at::look_at;
 use crate::pack::recovery::summary::nobody_fetches;
@@ -79,9 +79,14 @@ impl<'a> Index<'a> {
             notes: advice(book.course).into_iter().chain(look_at(book)).chain(nobody_fetches(book)).collect(),
             made: made(book, typesetter),
             estimates: estimates(book),
-            full_texts: book.course.long_texts.iter().map(FullText::of).collect(),
+            // After a change they stand in the index of the pack.
+            full_texts: if book.change.is_none() { full_texts(book.course) } else { Vec::new() },
         }
     }
+}
+
+fn full_texts(course: &Course) -> Vec<FullText<'_>> {
+    course.long_texts.iter().map(FullText::of).collect()
 }
 
 /// How the pack was made. One seed is the course's, for every random choice of questions; the other is
@@ -105,20 +110,24 @@ fn friction(surface: &Surface) -> String {
     format!("friction {} wheels turning, {} wheels sliding", band(surface.peak), band(surface.sliding))
 }
 
-/// What the sheets mark as estimated: a row for each vehicle, then the ground.
+/// What the sheets mark as estimated: a row for each vehicle, then the ground. After a change those alone that the index of
+/// the pack does not have.
 fn estimates(book: &Book) -> Vec<Estimate> {
-    let vehicles = book.course.vehicles.iter().map(|vehicle| Estimate {
+    let vehicles = book.course.vehicles[book.new_vehicles()].iter().map(|vehicle| Estimate {
         id: book.vehicle_mark(&vehicle.id),
         name: vehicle.name.short(),
         taken: taken(vehicle, book.show).join("; "),
         source: "class value",
     });
-    let ground = book.course.surfaces.iter().filter(|surface| surface.estimated).map(|surface| Estimate {
-        id: "–".to_owned(),
-        name: surface.name.short(),
-        taken: friction(surface),
-        source: "estimate",
-    });
+    let ground =
+        book.course.surfaces.iter().filter(|surface| surface.estimated && book.change.is_none()).map(
+            |surface| Estimate {
+                id: "–".to_owned(),
+                name: surface.name.short(),
+                taken: friction(surface),
+                source: "estimate",
+            },
+        );
     vehicles.filter(|row| !row.taken.is_empty()).chain(ground).collect()
 }
 

@@ -61,7 +61,7 @@ pub(crate) fn posts(book: &Book) -> Option<String> {
         let most = (0..weekend.rota.length()).map(outside).max()? + OFF_SLOPE;
         return (radios < most).then(|| {
             format!(
-                "Radios: up to {most} are needed at once (posts, instructors, control, first aid); the kit has {radios}."
+                "Radios: up to {most} are needed at once (posts, instructors, control, first aid); the kit has {radios}. The spare with control is one more."
             )
         });
     }

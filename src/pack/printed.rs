@@ -24,6 +24,8 @@ pub struct Anew {
     pub drivers: BTreeSet<usize>,
     /// Staff whose card reads otherwise, by their place among the people.
     pub people: BTreeSet<usize>,
+    /// Drivers whose certificate reads otherwise, by their place in the roster.
+    pub certificates: BTreeSet<usize>,
     /// Documents that read otherwise, by name.
     pub documents: Vec<&'static str>,
     /// How many drivers and staff were on the lists before.

@@ -29,6 +29,8 @@ pub struct Change {
     pub drivers: BTreeSet<(usize, usize)>,
     /// Slots of staff still there that differ: person and slot.
     pub people: BTreeSet<(usize, usize)>,
+    /// Slots in which staff are called on for something else when somebody is hurt: person and slot.
+    pub called: BTreeSet<(usize, usize)>,
     /// Whether the slots kept free for weather are used.
     pub spare_used: bool,
 }
@@ -137,6 +139,7 @@ pub fn difference(course: &Course, old: &Rota, mut rota: Rota, missing: &Missing
         later: Vec::new(),
         drivers,
         people,
+        called: BTreeSet::new(),
         spare_used,
     }
 }

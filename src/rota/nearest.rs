@@ -119,7 +119,7 @@ fn asked(
     let mut resolver = ResolutionResolver::default();
     // A first plan that gives up what does not fit is found at once, so it is not stopped by the clock.
     let until = model.until.filter(|_| model.all || less_than.is_some());
-    let mut count = Steps { left: *steps, until };
+    let mut count = Steps { left: *steps, until, unwanted: None };
     let visits = asking.visits;
     let found = asking.solver.satisfy(&mut brancher, &mut count, &mut resolver);
     let found = match found {

@@ -1,11 +1,14 @@
 //! The rota as yes-and-no questions for the constraint solver.
 
+mod ahead;
 mod steps;
 mod ways;
 
+use ahead::Ahead;
 pub(super) use steps::{Shared, Steps};
 
 use std::collections::BTreeSet;
+use std::sync::atomic::AtomicBool;
 
 use pumpkin_solver::Solver;
 use pumpkin_solver::conflict_resolvers::resolvers::ResolutionResolver;
@@ -59,9 +62,10 @@ pub(super) fn shortest(model: &Model, looking: &mut Looking) -> Result<Rota, NoF
     if let Some(why) = model.hopeless() {
         return Err(why);
     }
-    let mut refuted = true;
+    let (mut refuted, mut ahead) = (true, Ahead::default());
     for length in model.bound.slots..=model.usable() {
-        let answer = looking.fits.ask(model, |left| solve(model, length, None, left));
+        let later = looking.fits.later(model);
+        let answer = looking.fits.ask(model, |left| ahead.answer(model, length, left, &later));
         match answer.unwrap_or(Answer::Unknown) {
             Answer::Found(visits) => {
                 let shorter = |left: &mut u64| waiting_least(model, length, visits.clone(), left);
@@ -129,7 +133,12 @@ fn solve(model: &Model, length: usize, wait: Option<usize>, left: &mut u64) -> A
     if let Some(most) = wait {
         asking.waits(length, most);
     }
-    asking.answer(left)
+    asking.answer(left, None)
+}
+
+/// The same without a word on waiting, until somebody says that the answer is not wanted any more.
+fn solve_unless(model: &Model, length: usize, left: &mut u64, unwanted: &AtomicBool) -> Answer {
+    Asking::of(model, length, None).answer(left, Some(unwanted))
 }
 
 impl<'m> Asking<'m> {
@@ -351,14 +360,14 @@ impl<'m> Asking<'m> {
         self.lost || self.solver.is_inconsistent()
     }
 
-    fn answer(mut self, left: &mut u64) -> Answer {
+    fn answer(mut self, left: &mut u64, unwanted: Option<&AtomicBool>) -> Answer {
         if self.is_lost() {
             return Answer::None;
         }
         let mut brancher = self.solver.default_brancher();
         let mut resolver = ResolutionResolver::default();
         let visits = self.visits;
-        let mut steps = Steps { left: *left, until: self.model.until };
+        let mut steps = Steps { left: *left, until: self.model.until, unwanted };
         let found = self.solver.satisfy(&mut brancher, &mut steps, &mut resolver);
         *left = steps.left;
         match found {

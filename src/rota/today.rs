@@ -97,6 +97,16 @@ pub fn plan_days(course: &Course, reckoning: &Reckoning) -> Result<Vec<(Course, 
     Ok(days)
 }
 
+/// The days of a course with the rotas that [`plan_days`] made of it before, in their order.
+pub fn days_by(course: &Course, rotas: Vec<Rota>) -> Vec<(Course, Rota)> {
+    let mut days: Vec<(Course, Rota)> = Vec::new();
+    for (number, rota) in (1..=course.days_held()).zip(rotas) {
+        let before = days.last().map(|(day, rota)| brought(day, rota, &absent(day))).unwrap_or_default();
+        days.push((course.on_day(number, before), rota));
+    }
+    days
+}
+
 /// Somebody is in charge and somebody gives first aid, where the course names anybody for it.
 fn answered_for(today: &Course) -> Result<(), String> {
     stand_in(today, &mut absent(today))

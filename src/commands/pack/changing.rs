@@ -5,6 +5,7 @@ use std::time::Duration;
 
 use super::carried::{Came, later_words};
 use super::channels;
+use super::known::Known;
 use super::ledger::{Entry, Follows, Ledger, State, drivers_of, people_of};
 use crate::cli::PackArgs;
 use crate::commands::rotated::refused;
@@ -110,19 +111,21 @@ impl Changing {
         &self,
         book: &mut Book,
         (gallery, templates): (&Gallery, &Templates),
-        kinds: &[&'static Kind],
+        (kinds, known): (&[&'static Kind], &Known),
         patience: Patience,
     ) -> Result<(Vec<&'static Kind>, Follows), Failure> {
         let [.., old, new] = self.states.as_slice() else { unreachable!("a change follows something") };
         let (now, earlier) = self.ledger.changes.split_last().expect("a change is asked for");
         let mut before = book.before(&old.course, gallery);
         before.others.clone_from(&book.others);
-        match earlier.last().and_then(|entry| entry.follows.as_ref()) {
-            Some(follows) => before.goes_by(follows.rota.clone(), old.missing.clone()),
-            None => match book.others.iter().find(|(day, _)| day.day_number() == old.course.day_number()) {
-                Some((_, planned)) => before.goes_by(planned.clone(), old.missing.clone()),
-                None => before.made().map_err(|why| refused(&why))?,
-            },
+        let number = old.course.day_number();
+        if let Some(follows) = earlier.last().and_then(|entry| entry.follows.as_ref()) {
+            before.goes_by(follows.rota.clone(), old.missing.clone());
+        } else if let Some((_, planned)) = book.others.iter().find(|(day, _)| day.day_number() == number) {
+            before.goes_by(planned.clone(), old.missing.clone());
+        } else {
+            known.rotas().into_iter().for_each(|rotas| before.made_before(rotas));
+            before.made().map_err(|why| refused(&why))?;
         }
         room_for_those_who_share(&new.course, before.rota.as_ref(), old.course.roster.drivers.len())?;
         let made = now.follows.as_ref().map(|follows| follows.rota.clone());
@@ -131,6 +134,7 @@ impl Changing {
         change.came.clone_from(&new.came);
         channels::mark(&mut change, &old.course, &new.course, &new.missing);
         change.later = later_words(now, &change, new, &book.others);
+        change.called = book.called_otherwise(&before);
         let mut anew = book.cards_anew(&before);
         for kind in KINDS.iter().filter(|kind| kind.changes()) {
             if kind.is_of_a_change() || kind.differs(&before, book, templates)? {

@@ -1,12 +1,12 @@
 //! Courses of several days: the papers of each day, and a change on one of them.
 
 use super::Press;
-use crate::commands::rotated::{judged, refused};
+use super::known::Known;
 use crate::course::Course;
 use crate::pack::{Book, Kind, Listed};
 use crate::print::{Publication, Templates};
 use crate::problem::Failure;
-use crate::rota::{self, Rota};
+use crate::rota::Rota;
 
 /// The days of a course as they were planned, each with its rota.
 pub(super) type Planned = Vec<(Course, Rota)>;
@@ -16,7 +16,7 @@ pub(super) type Planned = Vec<(Course, Rota)>;
 ///
 /// # Errors
 /// No day, or one that the course does not have, was named; no rota fits the days up to it.
-pub(super) fn asked(course: &Course, day: Option<usize>) -> Result<(Planned, usize), Failure> {
+pub(super) fn asked(known: &Known, course: &Course, day: Option<usize>) -> Result<(Planned, usize), Failure> {
     let held = course.days_held();
     let number = match day {
         None | Some(1) if held == 1 => return Ok((Vec::new(), 1)),
@@ -30,8 +30,7 @@ pub(super) fn asked(course: &Course, day: Option<usize>) -> Result<(Planned, usi
             )));
         }
     };
-    let days = rota::plan_days(course, &judged(course)).map_err(|why| refused(&why))?;
-    Ok((days, number))
+    Ok((known.days()?, number))
 }
 
 /// Folder of the changes of one of several days, beside the papers.

@@ -201,7 +201,11 @@ impl Ledger {
             state.missing.from = entry.from;
             if let Some(carried) = &entry.carried {
                 state.changes(&carried.came, &carried.without, entry.from)?;
-                state.came.push(format!("Day {}, change {}: taken over", carried.day, carried.change));
+                state.came.push(format!(
+                    "Day {}, change {}: taken over for all of today, of which nothing counts as over; as near to the \
+                     sheets before as can be",
+                    carried.day, carried.change
+                ));
             }
             state.changes(&entry.came, &entry.without, entry.from)?;
             for words in &entry.channels {

@@ -15,7 +15,7 @@ use crate::course::Loaded;
 use crate::print::{Cache, Faces, Standing, Typesetter};
 
 /// The program that runs: its version, length and time, which tell a new build of the same version.
-fn program() -> String {
+pub(super) fn program() -> String {
     let stamp = std::env::current_exe().map(|path| crate::print::typesetter::stamp_of(&path));
     format!("{} {}", env!("CARGO_PKG_VERSION"), stamp.unwrap_or_default())
 }

@@ -2,12 +2,15 @@
 
 use std::collections::BTreeSet;
 
-use crate::course::{Course, Spot};
+use crate::course::{Course, PointOfSite, Spot};
 use crate::quantity::Speed;
 
 /// A way over the ground is as much longer than the line from foot to brow: along two sides of a square instead of
 /// its diagonal. Judgement, no source.
 const DETOUR: f64 = std::f64::consts::SQRT_2;
+
+/// How fast somebody walks over a site where the course says no pace, m/s: 4 km/h. Judgement, no source.
+const ON_FOOT: f64 = 4.0 / 3.6;
 
 /// What the course says of the ways between the places of its rota.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -50,6 +53,16 @@ impl Course {
             Some(whole_minutes(metres / ways.pace?.si()))
         };
         timed.or_else(over_ground).or(ways.usual).unwrap_or(0)
+    }
+
+    /// Minutes from the foot of a slope to a place of the site plan, at the pace of the ways; none where one of them is
+    /// not on it.
+    pub(crate) fn minutes_to(&self, slope: usize, place: PointOfSite) -> Option<u16> {
+        let plan = self.site_plan.as_ref()?;
+        let (to, id) = (plan.point(place)?.at, &self.slopes[slope].id);
+        let foot = plan.slopes.iter().find(|one| one.slope == *id)?.foot();
+        let pace = self.rota.as_ref().and_then(|rules| rules.ways.as_ref()?.pace);
+        Some(whole_minutes(foot.to(to) * DETOUR / pace.map_or(ON_FOOT, Speed::si)))
     }
 
     /// How long the ways between the places of the rota are that are open today, minutes; each length once.

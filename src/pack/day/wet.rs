@@ -6,8 +6,8 @@ use serde::Serialize;
 use crate::course::{Aid, Course, Slope, Soil, Surface, Vehicle, library_surface};
 use crate::engine::formulas::GRAVITY;
 use crate::engine::formulas::slope::stop_distance;
-use crate::engine::{FASTEST, Judgement, Mark, Reckoning, reckon};
-use crate::pack::book::Book;
+use crate::engine::{FASTEST, Judgement, Mark, Pair, pairs_where};
+use crate::pack::book::{Book, Soaked};
 use crate::pack::ground::pad::gear_for;
 use crate::quantity::Speed;
 
@@ -57,11 +57,7 @@ impl Wet {
     /// From the book: the slopes that somebody drives; none where nobody drives any.
     pub(crate) fn of(book: &Book) -> Option<Self> {
         let course = book.course;
-        let soaked = book.soaked.get_or_init(|| {
-            let wet = soaked(course)?;
-            let reckoning = reckon(&wet);
-            Some((wet, reckoning))
-        });
+        let soaked = book.soaked();
         let mut slopes: Vec<&Slope> =
             course.slopes.iter().filter(|slope| drives(book, slope) && slope.survey.is_some()).collect();
         // The one that leaves least of its grip closes first.
@@ -69,7 +65,6 @@ impl Wet {
             course.surface_of(slope).sliding.low / libm::tan(slope.steepest().gradient.si()).max(1e-3)
         };
         slopes.sort_by(|a, b| left(a).total_cmp(&left(b)));
-        let soaked = soaked.as_ref().map(|(course, reckoning)| (course, reckoning));
         let rows: Vec<WetRow> = slopes.into_iter().map(|slope| row(book, slope, soaked)).collect();
         (!rows.is_empty()).then(|| Self { rows, test: Test::of(book) })
     }
@@ -136,6 +131,22 @@ fn without_anti_lock(book: &Book, speed: f64) -> Option<String> {
     }
 }
 
+impl Book<'_> {
+    /// The slopes whose ground has a wet one in the library, wetted, and what whoever drives them in the dry does on them
+    /// then; none where there is none. Reckoned when it is first asked for.
+    pub(crate) fn soaked(&self) -> Option<&Soaked> {
+        let goes = |slope: &Slope, vehicle: &Vehicle| {
+            self.reckoning.pair(&slope.id, &vehicle.id).is_some_and(|pair| pair.judged.mark.goes())
+        };
+        let soaked = self.soaked.get_or_init(|| {
+            let wet = soaked(self.course)?;
+            let pairs = pairs_where(&wet, goes);
+            Some((wet, pairs))
+        });
+        soaked.as_ref()
+    }
+}
+
 fn drives(book: &Book, slope: &Slope) -> bool {
     book.course.vehicles.iter().any(|vehicle| book.pair(slope, vehicle).judged.mark.goes())
 }
@@ -163,11 +174,11 @@ fn soaked(course: &Course) -> Option<Course> {
     (!wet.slopes.is_empty()).then_some(wet)
 }
 
-fn row(book: &Book, slope: &Slope, soaked: Option<(&Course, &Reckoning)>) -> WetRow {
+fn row(book: &Book, slope: &Slope, soaked: Option<&Soaked>) -> WetRow {
     let surface = book.course.surface_of(slope);
-    let wetted = soaked.and_then(|(course, reckoning)| {
+    let wetted = soaked.and_then(|(course, pairs)| {
         let same = course.slopes.iter().find(|one| one.id == slope.id)?;
-        Some((course.surface_of(same), gears(book, slope, reckoning)))
+        Some((course.surface_of(same), gears(book, slope, pairs)))
     });
     let mut change = String::new();
     let (wet, longest, open) = match wetted {
@@ -211,7 +222,7 @@ struct WetGears {
 }
 
 /// The gears that hold within the limits on the wet slope; none where no vehicle goes.
-fn gears(book: &Book, slope: &Slope, wet: &Reckoning) -> Option<WetGears> {
+fn gears(book: &Book, slope: &Slope, wet: &[Pair]) -> Option<WetGears> {
     let (mut go, mut other, mut stay) = (Vec::new(), Vec::new(), Vec::new());
     for vehicle in &book.course.vehicles {
         let mark = book.vehicle_mark(&vehicle.id);
@@ -220,7 +231,8 @@ fn gears(book: &Book, slope: &Slope, wet: &Reckoning) -> Option<WetGears> {
         if !dry.mark.goes() {
             continue;
         }
-        let judged = wet.pair(&slope.id, &vehicle.id).map(|pair| &pair.judged);
+        let here = |pair: &&Pair| pair.slope == slope.id && pair.vehicle == vehicle.id;
+        let judged = wet.iter().find(here).map(|pair| &pair.judged);
         match judged.filter(|judged| judged.mark.goes() && judged.mark != Mark::Near) {
             Some(judged) => {
                 let one = format!("{mark} {}", driven(judged));

@@ -108,11 +108,10 @@ impl<'a> CoursePlan<'a> {
 
 fn plan(book: &Book) -> Plan {
     let course = book.course;
+    let (slopes, vehicles) = of_the_day(course);
     Plan {
         aim: format!(
-            "{} slopes, {} vehicles. Everyone chooses range and gear before the brow, comes down with turning wheels, and sees what a locked wheel does to distance and steering.",
-            course.slopes.len(),
-            course.vehicles.len()
+            "{slopes} slopes, {vehicles} vehicles. Everyone chooses range and gear before the brow, comes down with turning wheels, and sees what a locked wheel does to distance and steering."
         ),
         pass_rule: "Practical: each outcome shown once without help; a dangerous fault ends the attempt. Written: the assessor states the pass mark before the paper is handed out.".to_owned(),
         practical: practical(book),
@@ -134,6 +133,21 @@ fn plan(book: &Book) -> Plan {
 /// How many drive: those of the roster and those among the people.
 pub(crate) fn drivers_of(course: &Course) -> usize {
     course.roster.drivers.len() + course.people.iter().filter(|person| person.role == Role::Driver).count()
+}
+
+/// Slopes and vehicles of the day; of several days those of this one.
+fn of_the_day(course: &Course) -> (usize, usize) {
+    if course.today.is_none() {
+        return (course.slopes.len(), course.vehicles.len());
+    }
+    let roster = &course.roster.drivers;
+    // A vehicle of nobody on the roster is the club's own, and always there.
+    let stands = |id: &String| {
+        let mut theirs = roster.iter().enumerate().filter(|(_, driver)| driver.vehicle == *id).peekable();
+        theirs.peek().is_none() || theirs.any(|(at, _)| course.driver_today(at).is_some())
+    };
+    let slopes = (0..course.slopes.len()).filter(|at| course.drives_today(*at)).count();
+    (slopes, course.vehicles.iter().filter(|vehicle| stands(&vehicle.id)).count())
 }
 
 fn needs(book: &Book) -> Vec<String> {

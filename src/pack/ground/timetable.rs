@@ -95,6 +95,15 @@ pub(crate) fn timetable(book: &Book) -> Vec<Part> {
 }
 
 impl Weekend<'_> {
+    /// What begins before the first station, with its times; none where nothing does.
+    pub(crate) fn before_the_stations(&self) -> Option<String> {
+        let first = self.slots().first()?.start;
+        let early = |part: &Part| part.kind == Kind::Session && part.from.is_some_and(|from| from < first);
+        let parts = timetable(self.book).into_iter().filter(early);
+        let said: Vec<String> = parts.map(|part| format!("{} {}", part.start, part.title)).collect();
+        (!said.is_empty()).then(|| said.join("; "))
+    }
+
     /// With what follows the rota, to the end of the day: everybody's last sheet says when that is.
     pub(crate) fn to_the_end(&self, mut day: Vec<Stretch>) -> Vec<Stretch> {
         let over = self.slots().last().map_or(0, |slot| slot.end);

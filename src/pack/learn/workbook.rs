@@ -215,7 +215,7 @@ fn placed<'b, 'i>(
     slope: impl Fn(usize) -> Option<&'i str>,
     vehicle: impl Fn(usize) -> Option<&'i str>,
 ) -> Vec<&'b Worked> {
-    let all = || book.worked.iter().filter(|worked| worked.part == Some(part));
+    let all = || book.worked().iter().filter(|worked| worked.part == Some(part));
     let mut kinds: Vec<&str> = Vec::new();
     for worked in all() {
         if !kinds.contains(&worked.id.as_str()) {

@@ -112,7 +112,7 @@ impl<'a> RecoveryLesson<'a> {
             .expect("a checked course has a slope");
         let vehicle = book.lead(slope);
         let find = |example: Example| {
-            book.worked.iter().find(|worked| {
+            book.worked().iter().find(|worked| {
                 example.is(worked)
                     && worked.slope.as_ref().is_none_or(|on| *on == slope.id)
                     && (worked.slope.is_none() || worked.vehicle.as_ref() == Some(&vehicle.id))

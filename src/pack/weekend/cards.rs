@@ -60,10 +60,15 @@ struct MarshalCard {
     /// The slopes they may run; none for who holds no post on any.
     may: Option<String>,
     minutes: String,
+    /// What begins before the first station, and who of the groups they go in front of from the gate.
+    first: Option<String>,
+    leads: Option<String>,
     /// What they do, a word and a line each.
     does: &'static [(&'static str, &'static str)],
     /// What they are called on for in an emergency, and when.
     calls: Option<String>,
+    /// Whether some of it is new with a change.
+    calls_changed: bool,
     /// Drivers whom this person signals to by hand alone.
     by_hand: Option<String>,
     /// Slopes of their day on channels of their own, and whether they stand at the brow of one and hear control as well.
@@ -99,6 +104,7 @@ pub(crate) fn staff_cards(book: &Book, from: u16) -> BTreeMap<usize, String> {
         let mut card = marshal(&weekend, at);
         card.day.retain(asks_something);
         card.calls = None;
+        card.leads = weekend.leads(at, from);
         let calls = on_call::slot_by_slot(&weekend, at, from);
         serde_json::to_string(&(&head, card, calls)).unwrap_or_default()
     };
@@ -136,10 +142,10 @@ fn card(weekend: &Weekend, driver: usize) -> DriverCard {
         creep: sheet.card.creep.clone(),
         side_limit: sheet.card.side_limit.clone(),
         signals: if hearing {
-            "by hand only: the spotter waits until you look; arm straight up, or no spotter in sight: stop"
+            "by hand only: who stands at the foot waits until you look; arm straight up, or nobody in sight there: stop"
                 .to_owned()
         } else {
-            "one spotter; arm straight up, or no contact: stop".to_owned()
+            "from the foot alone; arm straight up, or no contact: stop".to_owned()
         },
         by_hand: hearing,
         radio: weekend.channels_of_driver(driver),
@@ -212,8 +218,15 @@ fn marshal(weekend: &Weekend, person: usize) -> MarshalCard {
         role: role_word(one.role),
         may: Some(may).filter(|_| !matches!(one.role, Role::Lead | Role::FirstAider)),
         minutes: minutes.to_string(),
+        first: weekend.before_the_stations(),
+        leads: weekend.leads(person, weekend.book.missing().from),
         does: does(one.role),
         calls: on_call::in_words(weekend, person),
+        calls_changed: weekend
+            .book
+            .change
+            .as_ref()
+            .is_some_and(|change| change.called.iter().any(|(at, _)| *at == person)),
         by_hand: weekend.signalled_by_hand(person),
         radio: weekend.channels_of_staff(person),
         hears_both: weekend.hears_both(person),

@@ -21,7 +21,12 @@ impl Weekend<'_> {
             .map(|at| called(&at))
             .collect();
         if !sharing.is_empty() {
-            said.push(format!("You share the vehicle with {}: take turns, run by run.", sharing.join(", ")));
+            let runs = course.day.runs;
+            let runs = if runs == 1 { "1 run".to_owned() } else { format!("{runs} runs") };
+            said.push(format!(
+                "You share the vehicle with {}: take turns, run by run, {runs} each.",
+                sharing.join(", ")
+            ));
         }
         let here = |at: &usize| self.rota.group_of(*at).is_some();
         if let Some(other) = drivers[driver].beside.filter(here) {

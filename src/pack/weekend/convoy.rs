@@ -23,6 +23,8 @@ struct Part {
     to: String,
     leader: String,
     rows: Vec<InConvoy>,
+    /// Where the group goes afterwards, when, and who takes it over there.
+    then: Option<String>,
 }
 
 #[derive(Serialize)]
@@ -37,37 +39,46 @@ impl Convoy {
     /// From a book with a rota.
     pub(crate) fn of(book: &Book, pack: Meta) -> Option<Self> {
         let weekend = Weekend::of(book)?;
-        let mut groups: Vec<usize> =
-            (0..weekend.rota.groups.len()).filter(|group| !weekend.rota.groups[*group].is_empty()).collect();
-        // In the order in which they leave.
-        let first = |group: usize| weekend.rota.visits.iter().position(|visit| visit.group == group);
-        // Whoever is under way already leaves no gate.
-        let from = book.missing().from;
-        let starts = |at: usize| weekend.rota.slots[weekend.rota.visits[at].slot].start;
-        groups.retain(|group| first(*group).is_none_or(|at| starts(at) >= from));
-        if groups.is_empty() {
+        let parts: Vec<Part> = leading(&weekend, book.missing().from)
+            .into_iter()
+            .map(|(group, at)| part(&weekend, group, at))
+            .collect();
+        if parts.is_empty() {
             return None;
         }
-        groups.sort_by_key(|group| (first(*group).is_none(), first(*group)));
-        let mut leading = Vec::new();
-        let parts: Vec<Part> = groups.into_iter().map(|group| part(&weekend, group, &mut leading)).collect();
         Some(Self { pack, help: help(book), parts })
     }
 }
 
+/// The groups that leave the gate, in the order in which they leave, each with who goes in front. Whoever is under way
+/// at a time of the day already leaves no gate.
+fn leading(weekend: &Weekend, from: u16) -> Vec<(usize, Option<usize>)> {
+    let rota = weekend.rota;
+    let first = |group: usize| rota.visits.iter().position(|visit| visit.group == group);
+    let starts = |at: usize| rota.slots[rota.visits[at].slot].start;
+    let mut groups: Vec<usize> =
+        (0..rota.groups.len()).filter(|group| !rota.groups[*group].is_empty()).collect();
+    groups.retain(|group| first(*group).is_none_or(|at| starts(at) >= from));
+    groups.sort_by_key(|group| (first(*group).is_none(), first(*group)));
+    let mut leading = Vec::new();
+    let mut led = |group: usize| {
+        let at = first(group).and_then(|at| leader(weekend, &rota.visits[at], &mut leading));
+        (group, at)
+    };
+    groups.into_iter().map(&mut led).collect()
+}
+
 /// Who goes in front of a group to where it goes first: who teaches there, or, where that one leads another group
 /// already or is still at a station, somebody who is free then and on the way. Nobody leads two groups at once.
-fn leader(weekend: &Weekend, first: &Visit, leading: &mut Vec<(usize, usize)>) -> String {
+fn leader(weekend: &Weekend, first: &Visit, leading: &mut Vec<(usize, usize)>) -> Option<usize> {
     let instructs = |at: &usize| weekend.book.course.people[*at].role != Role::Instructor;
     let mut others = free(weekend, first.slot);
     others.sort_by_key(instructs);
     let all = weekend.on_duty(first.station, first.slot, true).into_iter().chain(others);
     let can = |at: &usize| !leading.contains(&(*at, first.slot)) && at_the_gate(weekend, *at, first.slot);
-    let Some(at) = all.into_iter().find(can) else {
-        return String::new();
-    };
+    let at = all.into_iter().find(can)?;
     leading.push((at, first.slot));
-    weekend.book.course.people[at].name.short()
+    Some(at)
 }
 
 /// Whether somebody can be at the gate before a slot: at no station in the slot before, unless a longer pause lies
@@ -92,7 +103,7 @@ fn shown_first(weekend: &Weekend, vehicle: &str, first: Option<&Visit>) -> Optio
 
 /// A group's vehicles in the order of the roster, shared ones once; behind them those whose drivers all had what the
 /// group begins with on an earlier day, and who join it where it goes next.
-fn part(weekend: &Weekend, group: usize, leading: &mut Vec<(usize, usize)>) -> Part {
+fn part(weekend: &Weekend, group: usize, leader: Option<usize>) -> Part {
     let mut visits = weekend.rota.visits.iter().filter(|visit| visit.group == group);
     let (first, next) = (visits.next(), visits.next());
     let had = |at: &usize| first.is_some_and(|visit| had_before(weekend.book.course, *at, visit.station));
@@ -125,15 +136,44 @@ fn part(weekend: &Weekend, group: usize, leading: &mut Vec<(usize, usize)>) -> P
     Part {
         no: (group + 1).to_string(),
         to: first.map_or_else(String::new, |visit| going_to(weekend, visit)),
-        leader: first.map_or_else(String::new, |visit| leader(weekend, visit, leading)),
+        leader: leader.map_or_else(String::new, |at| weekend.book.course.people[at].name.short()),
         rows,
+        then: afterwards(weekend, group),
+    }
+}
+
+/// The stations of a group after its first, with who takes it over there; none where it has one alone.
+fn afterwards(weekend: &Weekend, group: usize) -> Option<String> {
+    let visits = weekend.rota.visits.iter().filter(|visit| visit.group == group).skip(1);
+    let said = visits.map(|visit| {
+        let (there, who) =
+            (clock_text(weekend.rota.slots[visit.slot].start), weekend.teaching(visit.station, visit.slot));
+        let who = if who.is_empty() { who } else { format!(" to {who}") };
+        format!("{there} {}{who}", weekend.mark(visit.station))
+    });
+    let said: Vec<String> = said.collect();
+    (!said.is_empty()).then(|| said.join("; "))
+}
+
+impl Weekend<'_> {
+    /// The groups that somebody goes in front of from the gate, and where to, for their own card, from a time of the day on;
+    /// none for who leads none.
+    pub(crate) fn leads(&self, person: usize, from: u16) -> Option<String> {
+        let led = |(group, at): (usize, Option<usize>)| {
+            let visit = self.rota.visits.iter().find(|visit| visit.group == group)?;
+            let (mark, there) = (self.mark(visit.station), clock_text(self.rota.slots[visit.slot].start));
+            let said = || format!("group\u{a0}{} from the gate to {mark}, there at {there}", group + 1);
+            (at == Some(person)).then(said)
+        };
+        let said: Vec<String> = leading(self, from).into_iter().filter_map(led).collect();
+        (!said.is_empty()).then(|| said.join("; "))
     }
 }
 
 /// `S2 Loading ramp, there at 10:36`.
 fn going_to(weekend: &Weekend, visit: &Visit) -> String {
     let there = clock_text(weekend.rota.slots[visit.slot].start);
-    format!("{} {}, there at {there}", weekend.mark(visit.station), weekend.place(visit.station))
+    format!("{} {}, there at {there}", weekend.mark(visit.station), weekend.place_with_ground(visit.station))
 }
 
 /// A vehicle with those of a group who are in it.

@@ -4,8 +4,9 @@ mod ways;
 
 use serde::Serialize;
 
-use crate::course::{Driver, Name, Remark, Role};
+use crate::course::{Driver, Name, PointOfSite, Remark, Role};
 use crate::pack::book::Book;
+use crate::pack::day::control::on_the_plan;
 use crate::pack::sheet::descent::DescentRow;
 use crate::page::figure::Fig;
 use crate::rota::{Rota, Slot, Station, Visit, clock_text, had_before, missed_first};
@@ -47,6 +48,8 @@ pub(crate) struct Help {
     pub channel: Option<String>,
     pub place: Option<String>,
     pub meeting: Option<String>,
+    /// Where the ambulance is met, where the plan of the site says it.
+    pub ambulance: Option<String>,
     pub limit: Fig,
     pub site_speed: Fig,
 }
@@ -111,6 +114,13 @@ impl<'a> Weekend<'a> {
                 .and_then(|rules| rules.theory.as_ref())
                 .map_or_else(|| "Lesson".to_owned(), |session| session.title.short()),
         }
+    }
+
+    /// The same with where the lesson is held: where everybody gathers.
+    pub(crate) fn place_with_ground(&self, station: Station) -> String {
+        let place = self.place(station);
+        let hut = self.book.course.emergency.assembly.as_ref().filter(|_| station == Station::Theory);
+        hut.map_or_else(|| place.clone(), |hut| format!("{place}, at {}", hut.short()))
     }
 
     /// The same where there is little room: the mark says the slope, so the vehicle is enough.
@@ -323,11 +333,18 @@ impl<'a> Weekend<'a> {
 /// Whom to call, from a course.
 pub(crate) fn help(book: &Book) -> Help {
     let course = book.course;
+    let place = course.emergency.location.as_ref().map(Remark::short);
+    // Where the place that is read out begins with it, a card has no room to say it twice.
+    let there = |met: String| match &place {
+        Some(place) if place.starts_with(&met) => "there".to_owned(),
+        _ => met,
+    };
     Help {
         number: course.emergency.number.as_ref().map(Remark::short),
         channel: course.day.channel.as_ref().map(Name::short),
-        place: course.emergency.location.as_ref().map(Remark::short),
+        place: place.clone(),
         meeting: course.emergency.assembly.as_ref().map(Remark::short),
+        ambulance: on_the_plan(course, PointOfSite::MeetingPoint).map(there),
         limit: book.show.limit(course.limits.descent_speed.si()),
         site_speed: course
             .day

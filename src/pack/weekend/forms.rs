@@ -19,7 +19,7 @@ use crate::page::site::Size;
 use crate::rota::doing;
 
 pub(crate) use attendance::Attendance;
-pub(crate) use certificate::Certificates;
+pub(crate) use certificate::{Certificates, certificates};
 
 /// Who is in charge today, by name where one is named: the deputy where that one is missing.
 pub(crate) fn leader(book: &Book) -> String {

@@ -2,8 +2,9 @@
 
 use serde::Serialize;
 
-use crate::course::{Need, Private};
+use crate::course::{Need, Private, Role};
 use crate::pack::book::Book;
+use crate::pack::ground::plan::role_word;
 use crate::pack::weekend::day::Weekend;
 use crate::pack::weekend::forms::leader;
 use crate::pack::weekend::posts::whole;
@@ -21,7 +22,10 @@ pub(crate) struct LeaderSheet {
     slots: Vec<String>,
 }
 
-#[derive(Serialize)]
+/// Rows left open at the foot: for whoever turns up.
+const BLANK_ROWS: usize = 3;
+
+#[derive(Default, Serialize)]
 struct Confidential {
     no: String,
     name: String,
@@ -33,13 +37,23 @@ struct Confidential {
     places: Vec<String>,
 }
 
+impl Confidential {
+    /// A row of which nothing is known yet.
+    fn to_write_in(slots: usize) -> Self {
+        Self { places: vec![String::new(); slots], ..Self::default() }
+    }
+}
+
 impl LeaderSheet {
     /// From a book with a rota. The only context that reads what the roster keeps private.
     pub(crate) fn of(book: &Book, pack: Meta) -> Option<Self> {
         let weekend = Weekend::of(book)?;
         let drive = weekend.present().into_iter().map(|at| confidential(&weekend, at));
         let ride = weekend.riding().map(|at| rides(&weekend, at));
-        let rows = drive.chain(ride).collect();
+        let serve = book.there().filter(|(_, one)| one.role != Role::Driver);
+        let serve = serve.map(|(at, _)| serves(&weekend, at));
+        let open = (0..BLANK_ROWS).map(|_| Confidential::to_write_in(weekend.slots().len()));
+        let rows = drive.chain(ride).chain(serve).chain(open).collect();
         Some(Self {
             pack,
             leader: leader(book),
@@ -59,20 +73,35 @@ fn rides(weekend: &Weekend, at: usize) -> Confidential {
         name: whole(&rider.name),
         experience: format!("rides with {}", driver.no),
         needs: needs_of(&rider.needs, &rider.private),
-        contact: or_dash(rider.private.contact.as_ref()),
-        medical: or_dash(rider.private.medical.as_ref()),
+        contact: given(rider.private.contact.as_ref()),
+        medical: given(rider.private.medical.as_ref()),
         ..driver
     }
 }
 
-fn or_dash(text: Option<&String>) -> String {
-    text.cloned().unwrap_or_else(|| "–".to_owned())
+/// Somebody who serves: what is to be known of them is asked at the desk and written in.
+fn serves(weekend: &Weekend, at: usize) -> Confidential {
+    let one = &weekend.book.course.people[at];
+    let places = weekend.service_of(at).into_iter().map(|part| part.mark).collect();
+    Confidential {
+        name: whole(&one.name),
+        experience: role_word(one.role).to_owned(),
+        places,
+        ..Confidential::default()
+    }
+}
+
+/// Nobody has said anything, which is not that there is nothing.
+const NOT_GIVEN: &str = "nothing given";
+
+fn given(text: Option<&String>) -> String {
+    text.cloned().unwrap_or_else(|| NOT_GIVEN.to_owned())
 }
 
 fn needs_of(needs: &[Need], private: &Private) -> String {
     let words = needs.iter().map(Need::to_string).collect::<Vec<_>>();
     let said = private.wishes.clone().unwrap_or_else(|| words.join(", "));
-    if said.is_empty() { "–".to_owned() } else { said }
+    if said.is_empty() { NOT_GIVEN.to_owned() } else { said }
 }
 
 fn confidential(weekend: &Weekend, at: usize) -> Confidential {
@@ -83,8 +112,8 @@ fn confidential(weekend: &Weekend, at: usize) -> Confidential {
         group: weekend.rota.group_of(at).map_or_else(String::new, |group| (group + 1).to_string()),
         experience: driver.experience.to_string(),
         needs: needs_of(&driver.needs, &driver.private),
-        contact: or_dash(driver.private.contact.as_ref()),
-        medical: or_dash(driver.private.medical.as_ref()),
+        contact: given(driver.private.contact.as_ref()),
+        medical: given(driver.private.medical.as_ref()),
         places: weekend.day_of(at).into_iter().map(|part| part.mark).collect(),
     }
 }

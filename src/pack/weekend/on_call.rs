@@ -3,7 +3,7 @@
 
 use serde::Serialize;
 
-use crate::course::Role;
+use crate::course::{PointOfSite, Role};
 use crate::pack::weekend::day::Weekend;
 use crate::rota::{Post, Station, clock_text, deputies, doing, person_there};
 
@@ -35,7 +35,15 @@ impl Job {
         match self {
             Self::Deputy => "deputy: the telephone, at control",
             Self::Gate => "gate: open it, lead the ambulance in",
-            Self::Phone => "phone: take the vehicle for it to where it works",
+            Self::Phone => "phone: drive to where it works",
+        }
+    }
+
+    /// Where it is done, as far as the plan of the site can say.
+    const fn place(self) -> PointOfSite {
+        match self {
+            Self::Gate => PointOfSite::Gate,
+            Self::Deputy | Self::Phone => PointOfSite::Control,
         }
     }
 
@@ -75,7 +83,12 @@ pub(crate) struct OnCall {
 pub(crate) fn on_call(weekend: &Weekend) -> Vec<OnCall> {
     let mut rows: Vec<OnCall> = Vec::new();
     for (time, holders) in weekend.rota.slots.iter().zip(all(weekend)) {
-        let [deputy, gate, phone] = holders.map(|one| one.map(|one| named(weekend, one)));
+        let mut jobs = Job::ALL.into_iter();
+        let mut said = |one: Option<Holder>| {
+            let job = jobs.next()?;
+            one.map(|one| named(weekend, job, one))
+        };
+        let [deputy, gate, phone] = holders.map(&mut said);
         let row = OnCall { from: clock_text(time.start), to: clock_text(time.end), deputy, gate, phone };
         match rows.last_mut() {
             Some(last) if (&last.deputy, &last.gate, &last.phone) == (&row.deputy, &row.gate, &row.phone) => {
@@ -87,9 +100,13 @@ pub(crate) fn on_call(weekend: &Weekend) -> Vec<OnCall> {
     rows
 }
 
-fn named(weekend: &Weekend, holder: Holder) -> String {
+fn named(weekend: &Weekend, job: Job, holder: Holder) -> String {
     let name = |at: usize| weekend.book.course.people[at].name.short();
-    let mark = |slope: usize| weekend.mark(Station::Slope(slope));
+    let mark = |slope: usize| {
+        let mark = weekend.mark(Station::Slope(slope));
+        let far = weekend.book.course.minutes_to(slope, job.place());
+        far.map_or_else(|| mark.clone(), |far| format!("{mark}, {far}\u{a0}min"))
+    };
     match holder {
         Holder::Free(at) => name(at),
         Holder::Lesson(at) => format!("{} from the lesson, which stops", name(at)),
@@ -216,10 +233,26 @@ fn holders(weekend: &Weekend, slot: usize, before: [Option<usize>; 3]) -> [Optio
             continue;
         }
         let instructs = |at: &usize| weekend.book.course.people[*at].role == Role::Instructor;
-        let place = free.iter().position(|at| instructs(at) == (*post == 0)).unwrap_or(0);
+        let job = Job::ALL[*post];
+        let best = |at: &usize| (instructs(at) != (*post == 0), away(weekend, *at, slot, job));
+        let place = (0..free.len()).min_by_key(|place| best(&free[*place])).unwrap_or(0);
         chosen[*post] = Some(free.remove(place));
     }
     chosen
+}
+
+/// Minutes to where a job is done from the slope at which somebody stands in the slot before or after; 0 where the plan
+/// of the site or the rota does not say.
+fn away(weekend: &Weekend, person: usize, slot: usize, job: Job) -> u16 {
+    let near = [slot.checked_sub(1), Some(slot + 1)].into_iter().flatten();
+    let stations = near.filter_map(|slot| Some(weekend.rota.duty(person, slot)?.station));
+    let minutes = stations.filter_map(|station| match station {
+        Station::Slope(slope) | Station::Demonstration(slope) => {
+            weekend.book.course.minutes_to(slope, job.place())
+        }
+        Station::Theory => None,
+    });
+    minutes.max().unwrap_or(0)
 }
 
 /// For what is still open, whoever teaches the lesson, then people of two slopes in use: one of them stands whatever
@@ -234,14 +267,14 @@ fn with_those_who_stand(
         if chosen[post].is_some() {
             continue;
         }
-        chosen[post] =
-            lesson.next().map(Holder::Lesson).or_else(|| standing(weekend, slot, Job::ALL[post].of_post()));
+        chosen[post] = lesson.next().map(Holder::Lesson).or_else(|| standing(weekend, slot, Job::ALL[post]));
     }
     chosen
 }
 
-/// The people at a post of the first two slopes in use; none where only one is.
-fn standing(weekend: &Weekend, slot: usize, post: Post) -> Option<Holder> {
+/// The people at a post of two slopes in use, those nearest to where they are called to; none where only one is.
+fn standing(weekend: &Weekend, slot: usize, job: Job) -> Option<Holder> {
+    let post = job.of_post();
     let here = weekend.rota.duties.iter().filter(|duty| (duty.slot, duty.post) == (slot, post));
     let mut found: Vec<(usize, usize)> = Vec::new();
     for duty in here {
@@ -250,7 +283,7 @@ fn standing(weekend: &Weekend, slot: usize, post: Post) -> Option<Holder> {
             found.push((duty.person, slope));
         }
     }
-    found.sort_by_key(|(_, slope)| *slope);
+    found.sort_by_key(|(_, slope)| (weekend.book.course.minutes_to(*slope, job.place()), *slope));
     match found[..] {
         [one, two, ..] => Some(Holder::Standing([one, two])),
         _ => None,

@@ -6,6 +6,8 @@ use crate::course::Role;
 use crate::pack::book::Book;
 use crate::pack::ground::plan::role_word;
 use crate::pack::weekend::day::{Stretch, Weekend};
+use crate::pack::weekend::forms::leader;
+use crate::pack::weekend::on_call::free;
 use crate::pack::weekend::posts::{BROW, FOOT, whole};
 use crate::page::meta::Meta;
 use crate::rota::{Station, clock_text, had_before};
@@ -180,7 +182,7 @@ pub(crate) fn rules(book: &Book) -> Vec<Rule> {
             source: rules.duty.source.short(),
         },
         Rule {
-            name: "Runs of each vehicle on a visit",
+            name: "Runs of each driver on a visit",
             value: book.course.day.runs.to_string(),
             source: "the course; slots are as long as the slowest descents and the reset need".to_owned(),
         },
@@ -232,7 +234,8 @@ fn group_row(weekend: &Weekend, group: usize) -> GroupRow {
             });
             let Some(visit) = weekend.rota.visit(group, at) else {
                 let free = weekend.free(at, *slot, changed);
-                return Cell { mark: free.mark, place: free.place, note: String::new(), changed };
+                let note = with_whom(weekend, at);
+                return Cell { mark: free.mark, place: free.place, note, changed };
             };
             let teaches = weekend.teaching(visit.station, at);
             let had = |driver: &&usize| had_before(weekend.book.course, **driver, visit.station);
@@ -257,6 +260,17 @@ fn group_row(weekend: &Weekend, group: usize) -> GroupRow {
     GroupRow { no: (group + 1).to_string(), members: members.join(", "), cells }
 }
 
+/// Whom a group asks that is at no station: an instructor who is free then, else whoever is in charge.
+fn with_whom(weekend: &Weekend, slot: usize) -> String {
+    if slot >= weekend.rota.length() {
+        return String::new();
+    }
+    let people = &weekend.book.course.people;
+    let teaches = |at: &usize| people[*at].role == Role::Instructor;
+    let free = free(weekend, slot).into_iter().find(teaches);
+    free.map_or_else(|| leader(weekend.book), |at| people[at].name.short())
+}
+
 fn stations(weekend: &Weekend) -> Vec<StationSheet> {
     let mut all: Vec<Station> = weekend.rota.visits.iter().map(|visit| visit.station).collect();
     all.sort_unstable();
@@ -264,7 +278,7 @@ fn stations(weekend: &Weekend) -> Vec<StationSheet> {
     all.into_iter()
         .map(|station| StationSheet {
             mark: weekend.mark(station),
-            name: weekend.place(station),
+            name: weekend.place_with_ground(station),
             channel: weekend.channel_at(station),
             posts: station != Station::Theory,
             rows: station_rows(weekend, station),

@@ -16,8 +16,9 @@ impl Weekend<'_> {
             .iter()
             .enumerate()
             .map(|(at, slot)| {
-                let changed =
-                    self.book.change.as_ref().is_some_and(|change| change.people.contains(&(person, at)));
+                let changed = self.book.change.as_ref().is_some_and(|change| {
+                    change.people.contains(&(person, at)) || change.called.contains(&(person, at))
+                });
                 let Some(duty) = self.rota.duty(person, at) else {
                     let times = self.book.course.person_today(person);
                     let place = self.answers_for(person, *slot).or_else(|| {

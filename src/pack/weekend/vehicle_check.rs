@@ -18,6 +18,8 @@ use crate::page::meta::Meta;
 pub(crate) struct VehicleCheck<'a> {
     pack: Meta,
     vehicles: Vec<Checked<'a>>,
+    /// Those checked on an earlier day, looked at again before they drive.
+    again: Vec<Again>,
     /// Units to write in.
     units: Units,
 }
@@ -28,6 +30,13 @@ struct Units {
     mass: String,
     pressure: String,
     force: String,
+}
+
+#[derive(Serialize)]
+struct Again {
+    mark: String,
+    name: String,
+    drivers: String,
 }
 
 #[derive(Serialize)]
@@ -44,8 +53,8 @@ struct Checked<'a> {
 }
 
 impl<'a> VehicleCheck<'a> {
-    /// From the book; for every vehicle of the course, of several days for those checked on this. None where all
-    /// have been.
+    /// From the book; for every vehicle of the course, of several days for those checked on this, with a line for each
+    /// that was checked before.
     pub(crate) fn of(book: &'a Book, pack: Meta) -> Option<Self> {
         // On the day only cars that were on no list have not been checked.
         let new = book.new_vehicles();
@@ -56,20 +65,40 @@ impl<'a> VehicleCheck<'a> {
             .iter()
             .filter(|vehicle| is_new || is_checked_today(book.course, vehicle))
             .filter_map(|vehicle| {
-                let names: Vec<String> = who_drive(book.course, vehicle)
-                    .map(|at| book.course.roster.drivers[at].name.short())
-                    .collect();
                 Some(Checked {
                     sheet: book.vehicle_sheet_of(&vehicle.id)?,
-                    drivers: names.join(", "),
+                    drivers: names_of(book.course, vehicle),
                     ask_locks: centre_unknown(vehicle).is_some(),
                     low_range: vehicle.transmission.transfer_low.is_some(),
                     creep_time: creep_time(vehicle, book.show),
                 })
             })
             .collect();
-        (!vehicles.is_empty()).then(|| Self { pack, vehicles, units: units(book) })
+        let again = if is_new { Vec::new() } else { again(book) };
+        let nothing = vehicles.is_empty() && again.is_empty();
+        (!nothing).then(|| Self { pack, vehicles, again, units: units(book) })
     }
+}
+
+fn names_of(course: &Course, vehicle: &Vehicle) -> String {
+    let names = who_drive(course, vehicle).map(|at| course.roster.drivers[at].name.short());
+    names.collect::<Vec<_>>().join(", ")
+}
+
+/// The vehicles driven today that were checked on an earlier day: a night, and a day's driving, lie between.
+fn again(book: &Book) -> Vec<Again> {
+    let course = book.course;
+    let known = |vehicle: &&Vehicle| {
+        course.day_number() > 1
+            && who_drive(course, vehicle).next().is_some()
+            && !is_checked_today(course, vehicle)
+    };
+    let row = |vehicle: &Vehicle| Again {
+        mark: book.vehicle_mark(&vehicle.id),
+        name: vehicle.name.short(),
+        drivers: names_of(course, vehicle),
+    };
+    course.vehicles.iter().filter(known).map(row).collect()
 }
 
 fn creep_time(vehicle: &Vehicle, show: Show) -> Option<Fig> {

@@ -1,5 +1,7 @@
 //! Certificates of attendance: who was there, on which days, at which stations.
 
+use std::collections::BTreeMap;
+
 use serde::Serialize;
 
 use crate::course::{Course, Date, Driver, Passage};
@@ -28,6 +30,10 @@ struct Certificate {
     minutes: String,
     driven: String,
     seen: String,
+    /// How much of it the attendance record has to show: the day, or each of them.
+    shown: &'static str,
+    /// The last day on which they are there to take it, where others stay longer.
+    handed_over: Option<String>,
 }
 
 impl Certificates {
@@ -44,11 +50,21 @@ impl Certificates {
     }
 }
 
-/// Who gets a certificate: everybody of all days, or those whose day changed.
+/// Every driver's certificate as it would read, by place in the roster.
+pub(crate) fn certificates(book: &Book) -> BTreeMap<usize, String> {
+    let Some(weekend) = Weekend::of(book) else { return BTreeMap::new() };
+    let leads = leader(book);
+    let text = |at: usize| serde_json::to_string(&(&leads, certificate(&weekend, at))).unwrap_or_default();
+    weekend.present().into_iter().map(|at| (at, text(at))).collect()
+}
+
+/// Who gets a certificate: everybody of all days, or those whose certificate reads otherwise after a change.
 fn certified(weekend: &Weekend) -> Vec<usize> {
     let days = &weekend.book.days;
     if days.is_empty() {
-        return weekend.to_print();
+        let anew = weekend.book.printed.anew.as_ref();
+        let reads_otherwise = |at: &usize| anew.is_none_or(|anew| anew.certificates.contains(at));
+        return weekend.present().into_iter().filter(reads_otherwise).collect();
     }
     let comes = |at: &usize| days.iter().any(|(_, rota)| rota.group_of(*at).is_some());
     (0..weekend.drivers().len()).filter(comes).collect()
@@ -89,7 +105,10 @@ fn certificate(weekend: &Weekend, at: usize) -> Certificate {
         }
     }
     let vehicle = weekend.book.vehicle_sheet_of(&driver.vehicle);
+    let leaves = dates.last().copied().flatten().filter(|date| last_day(weekend) != Some(date));
     Certificate {
+        shown: if dates.len() > 1 { "each of these days, whole" } else { "the whole day" },
+        handed_over: leaves.map(Date::to_string),
         serial: format!("{}-{}", weekend.book.fingerprint, driver.id),
         name: driver.name.short(),
         date: held_on(&dates),
@@ -98,6 +117,11 @@ fn certificate(weekend: &Weekend, at: usize) -> Certificate {
         driven: driven.join(", "),
         seen: if seen.is_empty() { "–".to_owned() } else { seen.join(", ") },
     }
+}
+
+/// The date of the last of all days.
+fn last_day<'a>(weekend: &Weekend<'a>) -> Option<&'a Date> {
+    told(weekend).last()?.0.day.date.as_ref()
 }
 
 /// These days in words: a frame's hint where one of them has no date yet.
