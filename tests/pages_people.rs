@@ -31,7 +31,9 @@ fn rows(pack: &Pack) -> BTreeMap<(String, String), Vec<Vec<String>>> {
     let names: Vec<String> = pack.course.people.iter().map(|one| one.name.short()).collect();
     let mut found: BTreeMap<(String, String), Vec<Vec<String>>> = BTreeMap::new();
     for name in ["course-plan", "radio-plan"] {
-        for line in source(pack, name).lines().flat_map(rows_of) {
+        // Short names are kept on one line.
+        let told = source(pack, name).replace('\u{a0}', " ");
+        for line in told.lines().flat_map(rows_of) {
             let texts = written(line);
             let clock = texts.first().filter(|text| text.contains(':') && text.len() == 5);
             let mark = texts.iter().find(|text| text.starts_with('S') && text[1..].parse::<u8>().is_ok());

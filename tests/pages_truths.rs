@@ -102,7 +102,7 @@ fn an_abort_is_the_same_on_every_card() {
             if leads_across && used {
                 across += 1;
                 let mark = format!("S{}", at + 1);
-                let told = vehicles.match_indices("nosedownthewayout").filter(|(place, _)| {
+                let told = vehicles.match_indices("downthewayout").filter(|(place, _)| {
                     vehicles[..*place]
                         .rsplit("stopatthefoot")
                         .next()

@@ -287,7 +287,9 @@ pub fn abort_rules(course: &Course, across: &[String], own: Option<&str>, show: 
 
 /// The same on the back of every vehicle's card: the limit stands on its front, for some have one of their own.
 pub fn abort_rules_behind(course: &Course, across: &[String]) -> String {
-    abort_where(course, &abort_start("the limit on the front of this card"), across)
+    let straight = abort_where(course, &abort_start("the limit on the front of this card"), &[]);
+    // Where a line leans its marks stand on the front.
+    if across.is_empty() { straight } else { format!("{straight} Way out: as on the front.") }
 }
 
 fn abort_where(course: &Course, start: &str, across: &[String]) -> String {
@@ -296,13 +298,13 @@ fn abort_where(course: &Course, start: &str, across: &[String]) -> String {
     if across.is_empty() {
         return format!("{start} {straight}");
     }
-    format!("{start} {straight} On {}: nose down the way out; past its peg: to the foot.", across.join(", "))
+    format!("{start} {straight} On {}: down the way out; past its peg, to the foot.", across.join(", "))
 }
 
 const FALL_LINE: &str = "Keep to the fall line, stop at the foot.";
 /// On a road with bends, and for a card of slopes of which one is such a road.
 const ROAD: &str = "Keep to the road, stop on it.";
-const OR_THE_ROAD: &str = "Keep to the fall line, stop at the foot; a road: on it.";
+const OR_THE_ROAD: &str = "Fall line, stop at the foot; a road: stop on it.";
 /// On a line that leans: down the way out that was measured, and past where it leaves the line as planned.
 const ACROSS: &str = "Nose down the marked way out to its end; past its peg, on to the foot.";
 /// Nobody rolls over a step without stopping.

@@ -20,9 +20,9 @@ use crate::formula::Worked;
 use crate::page::Meta;
 use crate::page::worked::FormulaSheet;
 
-/// What a quiz asks about, a question each: eight are decided or known, three are worked out, and those
+/// What a quiz asks about, a question each: eight are decided or known, two are worked out, and those
 /// stand last, since a small course may have nothing left to work out.
-const PLACES: [Theme; 11] = [
+const PLACES: [Theme; 10] = [
     Theme::GearChoice,
     Theme::StopWord,
     Theme::Signals,
@@ -33,7 +33,6 @@ const PLACES: [Theme; 11] = [
     Theme::ClearZone,
     Theme::CreepSpeed,
     Theme::GroundLimit,
-    Theme::Working,
 ];
 /// Options of a choice.
 const OPTIONS: u8 = 4;

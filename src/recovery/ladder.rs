@@ -192,12 +192,13 @@ fn done(place: &Place, rung: Rung, worked: &Worked) -> Rung {
     let over = over_brow(worked.recovery.pull.direction);
     let backed = match second(place, worked) {
         Ok(means) => Ok((best.clone(), None, means)),
-        Err(brake) => caught(worked, rung.means, &brake, rules.longest)
-            .map(|(rig, catch)| {
-                let load = brake.sudden();
-                (rig, Some(catch), Second::CatchLine { load })
-            })
-            .map_err(|nearest| WhyNot::NoSecondMeans { brake, nearest }),
+        Err(brake) => match caught(worked, rung.means, &brake, rules.longest) {
+            Ok((rig, catch)) if too_long(place, &[&rig, &catch]) => {
+                Err(WhyNot::TooLong { takes: longest_of(&[&rig, &catch]) })
+            }
+            Ok((rig, catch)) => Ok((rig, Some(catch), Second::CatchLine { load: brake.sudden() })),
+            Err(nearest) => Err(WhyNot::NoSecondMeans { brake, nearest }),
+        },
     };
     match backed {
         Err(why) => Rung { does: Does::No { why }, ..rung },
@@ -226,7 +227,7 @@ fn righted(place: &Place, gear: &Gear, worked: Option<&Worked>) -> Rung {
     match right(gear, place.slope, place.vehicle, place.casualty, &worked.recovery.pull, margin) {
         Err(why) => Rung { does: Does::No { why: WhyNot::NoRighting(why) }, ..rung },
         Ok(Righting { pull, catch, .. }) if too_long(place, &[&pull, &catch]) => {
-            let takes = [pull.time, catch.time].into_iter().flatten().fold(0.0, f64::max);
+            let takes = longest_of(&[&pull, &catch]);
             Rung { does: Does::No { why: WhyNot::TooLong { takes } }, ..rung }
         }
         Ok(Righting { pull, catch, .. }) => {
@@ -239,5 +240,10 @@ fn righted(place: &Place, gear: &Gear, worked: Option<&Worked>) -> Rung {
 
 /// Whether a rig takes longer than the course allows.
 fn too_long(place: &Place, rigs: &[&Rig]) -> bool {
-    rigs.iter().any(|rig| rig.time.unwrap_or(0.0) > place.course.recovery.longest)
+    longest_of(rigs) > place.course.recovery.longest
+}
+
+/// What the slowest of some rigs takes, s.
+fn longest_of(rigs: &[&Rig]) -> f64 {
+    rigs.iter().filter_map(|rig| rig.time).fold(0.0, f64::max)
 }

@@ -14,9 +14,9 @@ pub(super) fn rules(slope: &Slope, rolls_out: bool) -> Vec<String> {
         vec!["One vehicle on it, nobody below; spotters to the side".to_owned()]
     };
     rules.push(if rolls_out {
-        "STOP: brake gently; contact lost, or it will not stand: roll out".to_owned()
+        "STOP: brake gently; contact lost or no stand: roll out".to_owned()
     } else {
-        "STOP, contact lost: brake gently; it will not stand: roll out".to_owned()
+        "STOP, contact lost: brake gently, else roll out".to_owned()
     });
     if beyond_a_parking_brake(slope) {
         rules.push("Never the parking brake alone".to_owned());
