@@ -33,7 +33,7 @@ pub use folder::standing::Standing;
 pub use markup::Markup;
 pub use picture::Picture;
 pub use templates::{Dialect, Templates, WORDS};
-pub use trace::{Complaint, Edition, Rendered};
+pub use trace::{Complaint, Edition, Rendered, Spacing};
 pub use typesetter::Typesetter;
 pub use typesetter::cache::Cache;
 pub use typesetter::pdf::Pdf;

@@ -97,6 +97,7 @@ mod paper_units;
 mod paper_whole;
 mod print_beside;
 mod print_cache;
+mod print_closer;
 mod print_kept;
 mod print_named;
 mod print_picture;

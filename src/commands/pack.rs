@@ -252,6 +252,9 @@ impl Press<'_> {
         let (kinds, rendered): (Vec<&Kind>, Vec<Rendered>) = filled.into_iter().unzip();
         let done = |at: usize| self.say.progress(&format!("typeset {}", kinds[at].title));
         let pdfs = self.typesetter.pdfs(self.workshop, &rendered, STAMP, done)?;
+        // Pictures and sheets of them are set as the pages are.
+        let rendered: Vec<Rendered> =
+            rendered.into_iter().zip(&pdfs).map(|(page, pdf)| page.set(pdf.spacing())).collect();
         let mut listed = Vec::new();
         for ((kind, rendered), pdf) in kinds.iter().zip(&rendered).zip(&pdfs) {
             let mut one = self.of_day(kind.listed(book, pdf.pages()));
@@ -344,8 +347,9 @@ impl Press<'_> {
         let pdfs = self.typesetter.pdfs(self.workshop, std::slice::from_ref(&rendered), STAMP, |_| {})?;
         for pdf in &pdfs {
             publication.put(INDEX, INDEX_TITLE, pdf)?;
+            self.preview("index", INDEX_TITLE, &rendered.clone().set(pdf.spacing()), publication)?;
         }
-        self.preview("index", INDEX_TITLE, &rendered, publication)
+        Ok(())
     }
 
     fn preview(

@@ -187,5 +187,6 @@ pub fn index(
     typesetter: &str,
 ) -> Result<Rendered, Failure> {
     let meta = book.meta(INDEX_TITLE, "whoever prints and hands out", "index");
-    templates.render("index.typ.j2", &Index::of(book, meta, listed, typesetter))
+    let filled = templates.render("index.typ.j2", &Index::of(book, meta, listed, typesetter))?;
+    Ok(filled.saving_pages())
 }

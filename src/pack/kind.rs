@@ -139,7 +139,8 @@ impl Kind {
     pub fn fill(&self, book: &Book, templates: &Templates) -> Option<Result<Rendered, Failure>> {
         let meta = book.meta(self.title, self.reader, self.name);
         let filled = (self.fill)(book, meta, templates, &self.template())?;
-        Some(filled.map(|page| if self.confidential { page.in_confidence() } else { page }))
+        let filled = filled.map(|page| if self.confidential { page.in_confidence() } else { page });
+        Some(filled.map(|page| if self.card { page } else { page.saving_pages() }))
     }
 
     /// Whether it reads otherwise from one book than from another that shows no change.

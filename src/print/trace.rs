@@ -32,6 +32,34 @@ impl Edition {
     }
 }
 
+/// How much white a document keeps between lines, rows and blocks.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum Spacing {
+    /// As designed.
+    #[default]
+    Usual,
+    /// A little less: where the last page would hold a few lines alone.
+    Close,
+    /// As little as can be read with ease.
+    Closest,
+}
+
+impl Spacing {
+    /// The word the style and the cache know it by.
+    pub(super) fn word(self) -> &'static str {
+        match self {
+            Self::Usual => "usual",
+            Self::Close => "close",
+            Self::Closest => "closest",
+        }
+    }
+
+    /// The spacing of a word.
+    pub(super) fn of(word: &str) -> Option<Self> {
+        [Self::Usual, Self::Close, Self::Closest].into_iter().find(|one| one.word() == word)
+    }
+}
+
 /// A filled template, and where each part of it came from.
 #[derive(Clone)]
 pub struct Rendered {
@@ -43,6 +71,10 @@ pub struct Rendered {
     pub spans: Vec<OutputSpan>,
     /// The edition it is typeset in.
     pub edition: Edition,
+    /// How it is set.
+    pub spacing: Spacing,
+    /// Whether it is set closer where its last page would hold a few lines alone.
+    pub saves_pages: bool,
     /// Whether only its reader may see it; nothing of it is then kept for another run.
     pub confidential: bool,
     /// SHA-256 of the club's own template, where it words this page.
@@ -54,7 +86,22 @@ impl Rendered {
     /// The same document in another edition.
     #[must_use]
     pub fn in_edition(self, edition: Edition) -> Self {
-        Self { edition, ..self }
+        if edition == Edition::Standard {
+            return Self { edition, ..self };
+        }
+        Self { edition, spacing: Spacing::Usual, saves_pages: false, ..self }
+    }
+
+    /// The same document, set closer where its last page would hold a few lines alone.
+    #[must_use]
+    pub fn saving_pages(self) -> Self {
+        Self { saves_pages: true, ..self }
+    }
+
+    /// The same document, set so and not otherwise.
+    #[must_use]
+    pub fn set(self, spacing: Spacing) -> Self {
+        Self { spacing, saves_pages: false, ..self }
     }
 
     /// The same document, for its reader alone.
@@ -74,6 +121,8 @@ impl Rendered {
             text,
             spans,
             edition: Edition::Standard,
+            spacing: Spacing::Usual,
+            saves_pages: false,
             confidential: false,
             own: None,
             sources,

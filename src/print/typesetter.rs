@@ -6,6 +6,7 @@
 
 pub mod cache;
 mod fault;
+mod fill;
 pub mod pdf;
 mod pool;
 mod process;
@@ -142,6 +143,16 @@ impl Typesetter {
         if let Some(pdf) = kept.as_ref().and_then(|(cache, key)| cache.get(key)) {
             return Ok(pdf);
         }
+        let pdf = self.set(workshop, document, stamp)?;
+        let pdf = if document.saves_pages { self.closer(workshop, document, stamp, pdf) } else { pdf };
+        if let Some((cache, key)) = kept {
+            cache.put(&key, &pdf);
+        }
+        Ok(pdf)
+    }
+
+    /// One document, set as it says.
+    fn set(&self, workshop: &Workshop, document: &Rendered, stamp: i64) -> Result<Pdf, Fault> {
         let bytes = self.compile(workshop, document, stamp, &PDF.map(OsString::from), "-".into())?;
         let pdf = Pdf::of(bytes).map_err(|lacking| {
             other(
@@ -149,10 +160,14 @@ impl Typesetter {
                 format!("the typesetter ended well, but what it gave back is of no use: {lacking}"),
             )
         })?;
-        if let Some((cache, key)) = kept {
-            cache.put(&key, &pdf);
-        }
-        Ok(pdf)
+        Ok(pdf.set(document.spacing))
+    }
+
+    /// The widest of the closer spacings that spares a last page of a few lines; as it is where none does.
+    fn closer(&self, workshop: &Workshop, document: &Rendered, stamp: i64, usual: Pdf) -> Pdf {
+        let closer = |spacing| self.set(workshop, &document.clone().set(spacing), stamp).ok();
+        let spared = usual.closer().filter_map(closer).find(|pdf| pdf.pages() < usual.pages());
+        spared.unwrap_or(usual)
     }
 
     /// Everything the pages of a document are made from.
@@ -162,6 +177,8 @@ impl Typesetter {
             parts.add(part.as_bytes());
         }
         parts.add(document.edition.word().unwrap_or_default().as_bytes());
+        parts.add(document.spacing.word().as_bytes());
+        parts.add(&[u8::from(document.saves_pages)]);
         for option in PDF.iter().chain(&ALWAYS) {
             parts.add(option.as_bytes());
         }
@@ -276,6 +293,7 @@ impl Typesetter {
             .arg(joined("--package-cache-path", &workshop.no_packages()))
             .arg(format!("--creation-timestamp={stamp}"))
             .args(document.edition.word().map(|word| format!("--input=edition={word}")))
+            .arg(format!("--input=spacing={}", document.spacing.word()))
             .args(options)
             .arg("-")
             .arg(target);

@@ -75,6 +75,11 @@ pub(super) fn waits(folder: &Path) -> bool {
     exists(&folder.join(NAME).join("ready"))
 }
 
+/// Whether a run stands at its desk in a folder, or was ended there: then there is something to clear away.
+pub(super) fn has_desk(folder: &Path) -> bool {
+    exists(&folder.join(NAME))
+}
+
 /// The real path of a folder, and whether it was made just now.
 fn real(wanted: &Path) -> Result<(PathBuf, bool), Failure> {
     let cannot = |why| Failure::files("use the folder", wanted, &why);

@@ -3,7 +3,7 @@
 use std::fs;
 use std::path::Path;
 
-use crate::print::folder::desk::waits;
+use crate::print::folder::desk::{has_desk, waits};
 use crate::print::folder::manifest::{MANIFEST, Manifest, fingerprint};
 use crate::print::folder::placing::{is_as_printed, leads_away};
 
@@ -28,6 +28,9 @@ impl Standing {
 
     /// The set in a folder, whose manifest has this digest, if all of it is there unchanged.
     pub fn unchanged(folder: &Path, sha256: &str) -> Option<Self> {
+        if has_desk(folder) {
+            return None;
+        }
         let said = Self::said(folder).filter(|said| said.sha256 == sha256)?;
         let stands = said.manifest.files.iter().all(|entry| {
             !leads_away(folder, &entry.path)

@@ -14,12 +14,12 @@ use std::time::SystemTime;
 
 use sha2::{Digest, Sha256};
 
-use crate::print::Pdf;
 use crate::print::folder::clearing::private_folder;
 use crate::print::folder::manifest::{fingerprint, in_hexadecimal};
+use crate::print::{Pdf, Spacing};
 
 /// The form of keys and files described here.
-const FORMAT: &str = "slopepack pages 1";
+const FORMAT: &str = "slopepack pages 2";
 /// Before a text that is only remembered.
 const REMEMBERED: &str = "slopepack run 1";
 /// Most bytes all stored documents may take together.
@@ -54,6 +54,7 @@ impl Cache {
         let end = bytes.iter().position(|byte| *byte == b'\n')?;
         let mut words = str::from_utf8(&bytes[..end]).ok()?.strip_prefix(FORMAT)?.split_whitespace();
         let (sha256, pages) = (words.next()?, words.next()?.parse().ok()?);
+        let spacing = Spacing::of(words.next()?)?;
         let body = &bytes[end + 1..];
         if fingerprint(body) != sha256 {
             return None;
@@ -61,7 +62,7 @@ impl Cache {
         // So that what is used is thrown away last.
         let _ =
             File::options().append(true).open(&path).and_then(|file| file.set_modified(SystemTime::now()));
-        Some(Pdf::checked_before(body.to_vec(), pages))
+        Some(Pdf::checked_before(body.to_vec(), pages, spacing))
     }
 
     /// Stores a document. One that cannot be stored is typeset again next time, and nothing else.
@@ -87,7 +88,7 @@ impl Cache {
     }
 
     fn store(&self, key: &Key, pdf: &Pdf) -> io::Result<()> {
-        let head = format!("{FORMAT} {} {}\n", fingerprint(pdf), pdf.pages());
+        let head = format!("{FORMAT} {} {} {}\n", fingerprint(pdf), pdf.pages(), pdf.spacing().word());
         self.write(key, &[head.as_bytes(), pdf])
     }
 
@@ -200,7 +201,8 @@ mod tests {
     fn what_is_stored_comes_back_and_what_was_harmed_does_not() {
         let desk = tempfile::tempdir().expect("a folder");
         let cache = Cache::inside(desk.path().join("pages"));
-        let (one, pdf) = (key(&["one"]), Pdf::checked_before(b"%PDF-1.7 whatever".to_vec(), 3));
+        let (one, pdf) =
+            (key(&["one"]), Pdf::checked_before(b"%PDF-1.7 whatever".to_vec(), 3, Spacing::Close));
         assert!(cache.get(&one).is_none());
         cache.put(&one, &pdf);
         assert_eq!(cache.get(&one), Some(pdf.clone()));
@@ -235,7 +237,7 @@ mod tests {
         let cache = Cache::inside(desk.path().to_owned());
         let keys: Vec<Key> = ["a", "b", "c"].iter().map(|name| key(&[name])).collect();
         for (at, one) in (0u64..).zip(&keys) {
-            cache.put(one, &Pdf::checked_before(vec![b'x'; 1000], 1));
+            cache.put(one, &Pdf::checked_before(vec![b'x'; 1000], 1, Spacing::Usual));
             let time = SystemTime::UNIX_EPOCH + std::time::Duration::from_secs(at + 1);
             let file = File::options().append(true).open(cache.path(one)).expect("stored");
             file.set_modified(time).expect("its time");

@@ -8,14 +8,21 @@ use std::ops::Deref;
 
 use lopdf::{Document, Object};
 
+use super::fill::{last_page_used, worth_trying};
+use crate::print::trace::Spacing;
+
 /// How far from the end of a file its closing words may begin.
 const TAIL: usize = 64;
 
 /// A whole, tagged PDF with at least one page.
-#[derive(Clone, PartialEq, Eq)]
+#[derive(Clone, PartialEq)]
 pub struct Pdf {
     bytes: Vec<u8>,
     pages: usize,
+    /// How its pages are set.
+    spacing: Spacing,
+    /// How far the last page is used; 1 where nobody has looked.
+    used: f64,
 }
 
 impl Pdf {
@@ -41,12 +48,28 @@ impl Pdf {
         if !is_accessible(&document) {
             return Err("it is not marked as accessible (PDF/UA-1)".into());
         }
-        Ok(Self { bytes, pages })
+        let used = last_page_used(&document).unwrap_or(1.0);
+        Ok(Self { bytes, pages, spacing: Spacing::Usual, used })
     }
 
     /// A document that was looked at when it was made, and has not changed since.
-    pub(super) fn checked_before(bytes: Vec<u8>, pages: usize) -> Self {
-        Self { bytes, pages }
+    pub(super) fn checked_before(bytes: Vec<u8>, pages: usize, spacing: Spacing) -> Self {
+        Self { bytes, pages, spacing, used: 1.0 }
+    }
+
+    /// The same pages, known to be set so.
+    pub(super) fn set(self, spacing: Spacing) -> Self {
+        Self { spacing, ..self }
+    }
+
+    /// How its pages are set.
+    pub fn spacing(&self) -> Spacing {
+        self.spacing
+    }
+
+    /// The closer spacings with which it may end a page earlier, if its last page holds little.
+    pub(super) fn closer(&self) -> impl Iterator<Item = Spacing> + use<> {
+        worth_trying(self.pages, self.used)
     }
 
     /// How many pages it has.
