@@ -142,7 +142,11 @@ fn two_assessors_are_compared() {
 }
 
 fn run(folder: &Path, arguments: &[&str]) -> std::process::Output {
-    Command::new(env!("CARGO_BIN_EXE_slopepack")).current_dir(folder).args(arguments).output().unwrap()
+    Command::new(assert_cmd::cargo::cargo_bin("slopepack"))
+        .current_dir(folder)
+        .args(arguments)
+        .output()
+        .unwrap()
 }
 
 fn nothing_outside_the_staff_s_folder_holds_a_seed(folder: &Path) {

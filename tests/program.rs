@@ -1,9 +1,23 @@
 //! The program as a person runs it, in a folder of its own.
 
 use std::path::{Path, PathBuf};
+use std::sync::LazyLock;
 
 use assert_cmd::Command;
 use tempfile::TempDir;
+
+/// Where the runs of one suite find what another of them has typeset: empty when the suite begins, since a new build may
+/// reckon otherwise what an earlier one remembered.
+static SHARED: LazyLock<PathBuf> = LazyLock::new(|| {
+    let folder = Path::new(env!("CARGO_TARGET_TMPDIR")).join("cache-of-the-suite");
+    let _ = std::fs::remove_dir_all(&folder);
+    folder
+});
+
+/// Where every run of the program in this suite keeps what it has typeset.
+pub(crate) fn shared_cache() -> &'static Path {
+    &SHARED
+}
 
 /// A folder with a course in it.
 pub(crate) struct Bench {
@@ -38,7 +52,11 @@ impl Bench {
     /// The command, to be given arguments.
     pub(crate) fn command(&self) -> Command {
         let mut command = Command::cargo_bin("slopepack").unwrap();
-        command.current_dir(self.folder.path()).env_remove("SLOPEPACK_TYPST").env("SLOPEPACK_NO_CACHE", "1");
+        command
+            .current_dir(self.folder.path())
+            .env_remove("SLOPEPACK_TYPST")
+            .env_remove("SLOPEPACK_NO_CACHE");
+        command.env("XDG_CACHE_HOME", shared_cache());
         if let Some(typst) = std::env::var_os("SLOPEPACK_TYPST") {
             command.env("SLOPEPACK_TYPST", typst);
         }
