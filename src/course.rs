@@ -61,6 +61,7 @@ pub use slope::site::{
     AreaOfSite, Beside, Hand, LineOfSite, North, Origin, PointOfSite, SiteArea, SiteLine, SitePlan,
     SitePoint, SlopePlan, Spot, length_of,
 };
+pub use slope::way_off::WayOff;
 pub use slope::ways::SiteWay;
 pub use slope::{Danger, DangerKind, Escape, Lookout, RunOut, Sight, SkidPad, Slope, Stretch, Survey};
 pub use surface::{Ground, Soil, Surface, library_ids, library_surface};

@@ -222,6 +222,7 @@ fn allowed(run: &Run, ways: Ways) -> bool {
         Ways::All => true,
         Ways::Aside => run.self_recovery || run.turned,
         Ways::PaidOut => run.parts < 2.5 && !run.turned,
+        Ways::PaidOutAside => run.parts < 2.5 && run.turned,
     }
 }
 
@@ -277,7 +278,7 @@ fn all_needs(
     let short = run.parts * task.distance + lead > winch.usable();
     let nearest = match (short, task.ways) {
         (false, _) => task.nearest,
-        (true, Ways::PaidOut) => 1.0,
+        (true, Ways::PaidOut | Ways::PaidOutAside) => 1.0,
         (true, _) => STANDING_ROOM.min(task.distance),
     };
     if line > keep * winch.pull(run.parts * nearest + lead) || line > keep * winch.line.limit {
@@ -349,7 +350,7 @@ fn lengthened(gear: &Gear, task: &Task, winch: &Winch, run: &Run, wanted: Wanted
     if away.len() != 1 {
         return Vec::new();
     }
-    let paid_out = task.ways == Ways::PaidOut;
+    let paid_out = task.ways.pays_out();
     let least = if paid_out { task.travel + 1.0 } else { STANDING_ROOM + 1.0 };
     let fits = |piece: &&Pieces| {
         let span = task.distance - piece.length;

@@ -115,7 +115,7 @@ fn task(pull: f64, distance: f64, facing: Facing, ways: Ways, margin: f64) -> Ta
 
 /// With a line that leaves the stuck vehicle so many degrees off its own.
 fn askew_task(pull: f64, distance: f64, askew: f64, facing: Facing, ways: Ways, margin: f64) -> Task {
-    let travel = if ways == Ways::PaidOut { distance / 2.0 } else { distance - STANDING_ROOM };
+    let travel = if ways.pays_out() { distance / 2.0 } else { distance - STANDING_ROOM };
     let nearest = distance - travel;
     let askew = f64::to_radians(askew);
     let (reach, beside) = (1.9, Beside::Alone);
@@ -237,7 +237,7 @@ proptest! {
         pull in 2.0..80.0f64,
         distance in 6.0..30.0f64,
         facing in facing(),
-        ways in prop_oneof![Just(Ways::All), Just(Ways::Aside), Just(Ways::PaidOut)],
+        ways in prop_oneof![Just(Ways::All), Just(Ways::Aside), Just(Ways::PaidOut), Just(Ways::PaidOutAside)],
         margin in 0.0..0.4f64,
         askew in prop_oneof![0.0..4.0f64, 6.0..40.0f64, 50.0..90.0f64],
         beside in prop_oneof![Just(Beside::Alone), Just(Beside::First), Just(Beside::Second)],

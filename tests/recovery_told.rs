@@ -96,7 +96,10 @@ fn a_kit_without_a_winch_says_that_there_is_none() {
         for rung in &ladder.rungs {
             let on_a_line =
                 matches!(rung.means, Means::Lower | Means::SingleLine | Means::DoubleLine | Means::TwoStages);
-            let cannot = matches!(rung.does, Does::No { why: WhyNot::CannotTurn | WhyNot::HeldFast });
+            let cannot = matches!(
+                rung.does,
+                Does::No { why: WhyNot::CannotTurn | WhyNot::HeldFast | WhyNot::OnALeaningLine }
+            );
             if on_a_line && !cannot {
                 let none = Does::No { why: WhyNot::NoWinch { line: true, anchor: true } };
                 assert!(rung.does == none || rung.does == Does::No { why: WhyNot::DoesNotRun }, "{rung:?}");

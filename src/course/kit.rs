@@ -161,6 +161,17 @@ pub enum AnchorPlace {
     Foot,
 }
 
+impl AnchorPlace {
+    /// As pages say it.
+    pub fn words(self) -> &'static str {
+        match self {
+            Self::Brow => "brow",
+            Self::HalfWay => "half-way",
+            Self::Foot => "foot",
+        }
+    }
+}
+
 /// Where an anchor stands.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Stand {

@@ -3,6 +3,7 @@
 pub(super) mod edges;
 pub(super) mod near;
 pub(super) mod site;
+pub(super) mod way_off;
 pub(super) mod ways;
 
 use super::{Name, Remark};

@@ -17,6 +17,8 @@ pub use rung::{Does, MOST_STAGES, Rung, WhyNot};
 
 use serde::Serialize;
 
+use crate::engine::leans;
+
 use kit::missing;
 use lower::{Lowering, brake_holds};
 use right::{Righting, right};
@@ -78,6 +80,8 @@ pub fn ladder(place: &Place, gear: &Gear, worked: &[Worked], stuck: Stuck) -> La
     }
     if stuck == Stuck::Locked && place.slope.has_step() {
         rungs.push(Rung::not(Means::SingleLine, WhyNot::OverAStep));
+    } else if stuck == Stuck::Locked && leans(place.slope) {
+        rungs.push(Rung::not(Means::SingleLine, WhyNot::OnALeaningLine));
     } else if stuck != Stuck::Overturned {
         for direction in [Direction::Down, Direction::Up] {
             if let Some(worked) = of(direction) {

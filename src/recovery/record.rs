@@ -14,7 +14,7 @@ use super::lie::{BEYOND_AXLE, Lie, to_brow};
 use super::pull::{Direction, Pull, Scene, Stuck, cases, chosen_for};
 use super::search::search;
 use super::stance::Beside;
-use super::task::{Sling, Task, Ways};
+use super::task::{Sling, Task};
 use super::way::way;
 use super::zones::Zone;
 use crate::course::{AnchorPlace, Course, Surface};
@@ -88,7 +88,7 @@ fn of_pair(place: &Place, depth: Depth, told: &mut Recoveries) {
     let mut all = Vec::new();
     for (number, (pull, likely_here)) in pulls.into_iter().enumerate() {
         let way = way(slope, &pull);
-        let at_start = if way.ways == Ways::PaidOut { way.nearest } else { way.distance };
+        let at_start = if way.ways.pays_out() { way.nearest } else { way.distance };
         let lie = if pull.stuck == Stuck::Overturned {
             None
         } else {

@@ -77,15 +77,23 @@ pub enum Ways {
     Aside,
     /// Line is paid out: one or two parts, straight to a winch above.
     PaidOut,
+    /// Line is paid out from below: one or two parts, turned to a winch that stands aside of where the load may roll.
+    PaidOutAside,
 }
 
 impl Ways {
+    /// Whether line is paid out: it is never set again under a vehicle that hangs on it.
+    pub const fn pays_out(self) -> bool {
+        matches!(self, Self::PaidOut | Self::PaidOutAside)
+    }
+
     /// Whether it allows this layout.
     pub fn allows(self, layout: &Layout) -> bool {
         match self {
             Self::All => true,
             Self::Aside => layout.winch == WinchAt::Casualty || layout.turns(),
             Self::PaidOut => layout.parts <= 2 && !layout.turns(),
+            Self::PaidOutAside => layout.parts <= 2 && layout.turns(),
         }
     }
 }

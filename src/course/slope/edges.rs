@@ -67,8 +67,20 @@ impl Course {
     }
 }
 
+impl SiteLine {
+    /// What people call it, or a track that has no name.
+    pub fn called(&self) -> String {
+        self.name.as_ref().map_or_else(|| "a track".to_owned(), Label::short)
+    }
+
+    /// How far the ground falls at it, m; 0 where nobody says, and at what is no edge.
+    pub fn fall(&self) -> f64 {
+        if let LineOfSite::Edge { drop: Some(drop), .. } = self.kind { drop.si() } else { 0.0 }
+    }
+}
+
 /// The side of the driver on which a line lies where it is nearest.
-fn hand(placed: &SlopePlan, line: &[Spot]) -> Hand {
+pub(super) fn hand(placed: &SlopePlan, line: &[Spot]) -> Hand {
     let middles = line.windows(2).map(|pair| pair[0].towards(pair[1], 0.5));
     let besides = line.iter().copied().chain(middles).map(|spot| placed.beside(spot));
     let nearest = besides.min_by(|a: &Beside, b| a.off.total_cmp(&b.off));

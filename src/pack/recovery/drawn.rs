@@ -5,12 +5,12 @@ pub(crate) mod lettered;
 
 use serde::Serialize;
 
-use crate::course::{Name, Slope, Vehicle};
+use crate::course::{Name, Slope, Vehicle, WayOff};
 use crate::pack::book::Book;
 use crate::pack::recovery::clear::Clear;
 use crate::pack::recovery::clear::close::{self, Close};
 use crate::pack::recovery::drawing::LineSection;
-use crate::pack::recovery::drawn::anchors::{fixed_anchor, two_anchors};
+use crate::pack::recovery::drawn::anchors::{braked, fixed_anchor, stands_behind, two_anchors};
 use crate::pack::recovery::drawn::lettered::Lettered;
 use crate::pack::recovery::moved::{RightSection, TowSection};
 use crate::pack::recovery::parts::{PartRow, groups, in_order, part_rows, weakest};
@@ -25,8 +25,8 @@ use crate::recovery::ladder::tow::Tow;
 use crate::recovery::ladder::{Ladder, Means, Rung};
 use crate::recovery::operator::{Operator, READ_BY_HAND};
 use crate::recovery::pull::{Direction, Stuck, System, SystemPull};
-use crate::recovery::rig::{Fastened, HeldBy, Part, Rig, Role};
-use crate::recovery::{BEYOND, Recoveries, Recovery};
+use crate::recovery::rig::{Part, Rig, Role};
+use crate::recovery::{Recoveries, Recovery};
 
 /// A rung drawn.
 #[derive(Serialize)]
@@ -116,6 +116,10 @@ impl Scene<'_> {
         self.book.vehicle_mark(&self.vehicle.id)
     }
 
+    fn way_off(&self) -> WayOff {
+        self.book.course.way_off(self.place.0)
+    }
+
     fn drawn(&self, words: String, picture: Picture, clear: Clear, parts: Vec<PartRow>) -> Drawn {
         let does = rungs::short(self.rung.means, self.rung.direction);
         Drawn {
@@ -162,7 +166,8 @@ impl Scene<'_> {
         let tags = Tags::of(rig, rows);
         let section = LineSection::of(slope, sheet, self.vehicle, recovery, (rig, tags), show)?;
         let section = section.caught(catch, &numbers(second, |_| true));
-        let clear = Clear::of_line(self.vehicle, recovery, rig, section.goes_down, show);
+        let clear =
+            Clear::of_line(self.vehicle, recovery, rig, section.goes_down, show).leaving(self.way_off());
         let edge = section.guard.is_some();
         // A single straight line is all in the section.
         let plain = rig.parts_of_line == 1 && !rig.layout.turns();
@@ -175,13 +180,10 @@ impl Scene<'_> {
             part_rows(self.book, &all, &weakest(&rigs)),
         );
         let close = self.close(rows, catch.map(|_| second), |scene| Close::of(scene, recovery, rig, catch));
+        let case = (self.ladder.stuck, self.rung.lowering.is_some());
         Some(Drawn {
             close: Some(close),
-            second: self
-                .rung
-                .second
-                .as_ref()
-                .map(|second| second_words(second, self.ladder.stuck, catch, show)),
+            second: self.rung.second.as_ref().map(|second| second_words(second, case, catch, show)),
             aboard: self.aboard(),
             set_anew: recovery.stages > 1 || rig.pulls > 1,
             lowering: self.rung.lowering.as_ref().map(|lowering| lowering_words(lowering, show)),
@@ -211,6 +213,7 @@ impl Scene<'_> {
             course: self.book.course,
             vehicle: self.vehicle,
             aboard: self.aboard(),
+            right_hand: self.way_off().is_right(),
             show: self.book.show,
             mark: &mark,
             number: &number,
@@ -222,14 +225,20 @@ impl Scene<'_> {
         if !over_brow && rig.rigged_length <= READ_BY_HAND {
             return None;
         }
+        let operators = if self.rung.catch.is_some() { "both operators" } else { "operator" };
+        let driver = if self.aboard() { ", driver" } else { "" };
+        Some(self.on_radio(&format!("leader, {operators}{driver}, who watches")))
+    }
+
+    /// The channel of a pull here, and who listens.
+    fn on_radio(&self, who: &str) -> String {
         let course = self.book.course;
         let channel = course.channel_of(self.place.0);
         let mut channel = channel.map_or_else(|| "one channel".to_owned(), Name::short);
         if course.slopes.iter().any(|slope| course.own_channel(slope).is_some()) {
             channel = format!("the slope’s channel, here {channel}");
         }
-        let who = if self.aboard() { "leader, operator and driver" } else { "leader and operator" };
-        Some(format!("Radio, {channel}: {who}."))
+        format!("Radio, {channel}: {who}.")
     }
 
     /// Whether somebody sits in the vehicle that is moved.
@@ -251,22 +260,13 @@ impl Scene<'_> {
         let anchors = two_anchors(self.book, self.place.0, recovery, rig);
         let setting = setting(anchors.as_ref(), rig.pulls, self.ladder.stuck)
             .map_or_else(String::new, |told| format!(" {told}"));
-        let host = rig.host.as_ref().filter(|_| recovery.lie.is_some_and(|lie| lie.guard.is_some()));
-        let stands = host.map_or_else(String::new, |host| {
-            let tied =
-                rig.made_fast.iter().any(|(what, to)| *what == Fastened::Winch && *to != HeldBy::Brakes);
-            format!(
-                " {} stands behind the brow, {} from it, nose to the line, braked and chocked{}.",
-                self.book.vehicle_mark(host),
-                show.length(BEYOND, false).text(),
-                if tied { ", tied back" } else { "" }
-            )
-        });
+        let stands = stands_behind(self.book, recovery, rig);
+        let braked = braked(self.book, rig);
         let bridle = rig.bridle_half_angle.map_or_else(String::new, |half| {
             format!(" Bridle legs {} apart.", show.angle(2.0 * half, false).text())
         });
         format!(
-            "{runs}{} to travel, {} of line rigged{layer}{time}.{setting}{stands}{bridle}",
+            "{runs}{} to travel, {} of line rigged{layer}{time}.{setting}{stands}{braked}{bridle}",
             show.length(recovery.travel, false).text(),
             show.length(rig.rigged_length, false).text()
         )
@@ -320,10 +320,11 @@ impl Scene<'_> {
         );
         let weakest = tow.parts.iter().min_by(|a, b| a.margin.total_cmp(&b.margin))?;
         let words = tow_words(tow, &self.book.vehicle_mark(&tow.tug), &self.mark(), show);
-        let clear = Clear::of_tow(self.vehicle, tow, show);
+        let clear = Clear::of_tow(self.vehicle, tow, show).leaving(self.way_off());
         let told = self.drawn(words, Picture::Tow(section), clear, part_rows(self.book, &groups, weakest));
         let inside = format!("the drivers of {} and {}", self.book.vehicle_mark(&tow.tug), self.mark());
-        Some(Drawn { inside, ..told })
+        let radio = self.on_radio("leader, both drivers, the marshal at either end of the track");
+        Some(Drawn { inside, radio: Some(radio), ..told })
     }
 
     fn righting(&self, pull: &Rig, catch: &Rig) -> Drawn {

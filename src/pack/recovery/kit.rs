@@ -143,7 +143,8 @@ const EACH: u16 = 12;
 /// A row a piece; what is out of use, or comes in great number, in one.
 fn rows(item: &KitItem, book: &Book) -> Vec<Row> {
     let mut first = Row { ground: counted_on(item, book), ..row(item, book.show) };
-    let more: Vec<String> = first.more.into_iter().chain(line_holds(item, book)).collect();
+    let stands = stands_at(item, book);
+    let more: Vec<String> = first.more.into_iter().chain(line_holds(item, book)).chain(stands).collect();
     first.more = (!more.is_empty()).then(|| more.join(", "));
     if item.count < 2 || item.count > EACH || !first.fit {
         return vec![first];
@@ -165,6 +166,22 @@ fn rows(item: &KitItem, book: &Book) -> Vec<Row> {
             }
         })
         .collect()
+}
+
+/// Where an anchor that does not move stands, and how many of it there; none for what is set where it is wanted.
+pub(crate) fn stands_at(item: &KitItem, book: &Book) -> Option<String> {
+    let places: Vec<String> = item
+        .rig
+        .stands
+        .iter()
+        .map(|stand| format!("{} {}", book.slope_mark(&stand.slope), stand.place.words()))
+        .collect();
+    let each = match (places.len(), item.count) {
+        (0, _) => return None,
+        (1, _) => String::new(),
+        (_, count) => format!(", {count} at each"),
+    };
+    Some(format!("stands at {}{each}", places.join(" and ")))
 }
 
 fn row(item: &KitItem, show: Show) -> Row {

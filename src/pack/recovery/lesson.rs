@@ -225,7 +225,7 @@ fn says() -> [RungShown; 10] {
         shown(
             Means::Tow,
             "Tow along the track",
-            "Tug in front, the towed driver brakes and keeps the line tight. Not over 25 % of slope.",
+            "Tug in front, the towed driver steers. On a rigid bar the tug brakes both; on a rope the towed driver keeps it tight. Not over 25 % of slope.",
         ),
         shown(Means::SingleLine, "Single line", "Straight, short, watched. The winch feels the whole pull."),
         shown(

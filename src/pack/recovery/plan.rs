@@ -6,7 +6,7 @@ use crate::course::{Course, KitKind, MissingKit, Name, Slope, Vehicle};
 use crate::pack::book::Book;
 use crate::pack::day::channels;
 use crate::pack::ground::wanted::missing_to_dig;
-use crate::pack::recovery::clear::shut::shut;
+use crate::pack::recovery::clear::shut::{leave, shut};
 use crate::pack::recovery::drawn::lettered::{Lettered, lettered};
 use crate::pack::recovery::drawn::{Drawn, drawn};
 use crate::pack::recovery::rows::{Beyond, Rows, VehicleRow, rows};
@@ -107,6 +107,8 @@ struct SlopePage<'a> {
     not_here: Vec<String>,
     /// What of the site is shut or empty while a line is tight here.
     shut: Option<String>,
+    /// To which side leader and watchers stand, where the other has an edge or water.
+    leave: Option<&'static str>,
 }
 
 const SYSTEMS: &[SystemRow] = &[
@@ -320,6 +322,7 @@ fn page<'a>(book: &Book, slope: &Slope, sheet: &'a SlopeSheet, rigs: &[Lettered]
         refused,
         not_here: not_here(book, slope),
         shut: shut(book, slope),
+        leave: leave(book.course.way_off(slope)),
     }
 }
 

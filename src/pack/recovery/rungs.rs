@@ -112,7 +112,7 @@ fn nearness(why: &WhyNot) -> u8 {
         WhyNot::NoRig { nearest } => 3 + nearest.as_ref().map_or(0, |refused| refused.reason.nearness()),
         WhyNot::NoWinch { .. } => 10,
         WhyNot::NoSecondMeans { .. } | WhyNot::TooLong { .. } | WhyNot::NothingHolds => 9,
-        WhyNot::OverAStep => 8,
+        WhyNot::OverAStep | WhyNot::OnALeaningLine => 8,
         WhyNot::MissingKit | WhyNot::NoTow(_) | WhyNot::NoRighting(_) | WhyNot::OutOfReach { .. } => 2,
         WhyNot::NoRatedPoint => 1,
         WhyNot::CannotTurn | WhyNot::HeldFast | WhyNot::DoesNotRun => 0,
@@ -122,6 +122,9 @@ fn nearness(why: &WhyNot) -> u8 {
 fn why(reason: &WhyNot, rung: &Rung, show: Show) -> String {
     match reason {
         WhyNot::CannotTurn => "its wheels do not turn".to_owned(),
+        WhyNot::OnALeaningLine => {
+            "wheels that do not turn slide to the low side of a line that leans".to_owned()
+        }
         WhyNot::OverAStep => "wheels that do not turn are not dragged over the step".to_owned(),
         WhyNot::HeldFast => "the ground holds it".to_owned(),
         WhyNot::DoesNotRun => "it does not run down by itself".to_owned(),
@@ -194,13 +197,13 @@ fn no_righting(no: &NoRighting, show: Show) -> String {
         NoRighting::NoUpperPoints { side } => {
             format!("no rated points front and rear on its {} side", side.words())
         }
-        NoRighting::OperatorBelow => {
-            "whoever works the catch line would stand below it, where it would roll".to_owned()
-        }
         NoRighting::NoPull { nearest: None } => "no rig pulls it up".to_owned(),
         NoRighting::NoPull { nearest: Some(refused) } => words::refusal_plain(&refused.reason, show),
         NoRighting::NoCatch { needs, .. } => {
-            format!("no second rig holds the catch line, {}", words::about(*needs, show).text())
+            format!(
+                "no second rig, turned aside so that nobody stands where it would roll, holds the catch line, {}",
+                words::about(*needs, show).text()
+            )
         }
     }
 }

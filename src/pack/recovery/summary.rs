@@ -5,6 +5,7 @@ use serde::Serialize;
 use crate::course::{NotFetched, Slope, Vehicle};
 use crate::engine::{Standing, What};
 use crate::pack::book::Book;
+use crate::pack::recovery::rungs::lacks;
 use crate::pack::sheet::fetch::{NEVER, not_fetched};
 
 /// Slopes across, vehicles down.
@@ -25,7 +26,7 @@ struct Row {
     cells: Vec<Cell>,
 }
 
-#[derive(PartialEq, Serialize)]
+#[derive(Default, PartialEq, Serialize)]
 struct Cell {
     /// Whether it drives there at all.
     drives: bool,
@@ -33,6 +34,8 @@ struct Cell {
     not_when: Vec<&'static str>,
     /// Not driven, by the course's own rules for recoveries.
     refused: bool,
+    /// What the rigs that fetch it lack of the safety gear: it is fetched with that alone.
+    wants: Vec<String>,
 }
 
 /// Whether a vehicle may drive a slope, in gear or with the foot brake.
@@ -87,8 +90,12 @@ fn cell(book: &Book, slope: &Slope, vehicle: &Vehicle) -> Cell {
         .recoveries()
         .fetch_of(&slope.id, &vehicle.id)
         .filter(|_| kept_off || may_drive(book, slope, vehicle));
-    let Some(told) = told else { return Cell { drives: false, not_when: Vec::new(), refused: false } };
-    Cell { drives: true, not_when: told.not_when_short(), refused: kept_off }
+    let Some(told) = told else { return Cell::default() };
+    let rungs = book.recoveries().ladders_of(&slope.id, &vehicle.id).filter_map(|ladder| ladder.chosen());
+    let mut wants: Vec<String> = rungs.filter_map(lacks).collect();
+    wants.sort();
+    wants.dedup();
+    Cell { drives: true, not_when: told.not_when_short(), refused: kept_off, wants }
 }
 
 /// The warning that some vehicle may drive where the kit does not fetch it, and in which case; none where every one
@@ -119,6 +126,11 @@ pub(crate) fn nobody_fetches(book: &Book) -> Option<String> {
     Some(format!(
         "This kit does not fetch {who}. Before the slope is driven, arrange a recovery service or more kit."
     ))
+}
+
+/// Whether the kit gets no vehicle off any slope it drives, however it is stuck.
+pub(crate) fn fetches_nobody(book: &Book) -> bool {
+    book.course.vehicles.iter().all(|vehicle| places(book, vehicle).1)
 }
 
 /// From which slopes it drives a vehicle is not fetched, by case, and whether that is so of every one in every case.

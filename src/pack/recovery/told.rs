@@ -65,7 +65,7 @@ pub(crate) fn sits_otherwise(aboard: bool, set_anew: bool, others: &[Stuck]) -> 
         )
     } else {
         format!(
-            "Where the row says driver’s foot ({kinds}): the driver sits in it too, foot on the brake the whole way.{meanwhile} STOP: hold the line, foot brake on, chock from the side; only then slack."
+            "Where the row says driver’s foot ({kinds}): the driver sits in it too, foot over the brake and off it while the line pulls.{meanwhile} STOP: hold the line, foot brake on, chock from the side; only then slack."
         )
     })
 }
@@ -109,10 +109,22 @@ pub(crate) fn setting(stages: Option<&TwoAnchors>, pulls: u32, stuck: Stuck) -> 
 }
 
 /// What stops it were the line or its anchor to let go.
-pub(crate) fn second_words(second: &Second, stuck: Stuck, catch: Option<&Rig>, show: Show) -> String {
+///
+/// `let_down`: the foot stays on the brake while the line pays out; a line that pulls would pull against it.
+pub(crate) fn second_words(
+    second: &Second,
+    (stuck, let_down): (Stuck, bool),
+    catch: Option<&Rig>,
+    show: Show,
+) -> String {
     match (second, stuck) {
         (Second::FootBrake(brake), _) => format!(
-            "Second means: the driver’s foot, on the brake the whole way: holds {} at the lowest grip, {} wanted{}.",
+            "Second means: the driver’s foot, {}: holds {} at the lowest grip, {} wanted{}.",
+            if let_down {
+                "on the brake the whole way"
+            } else {
+                "over the brake and off it while the line pulls, hard on it at STOP or a slack line"
+            },
             words::about(brake.holds, show).text(),
             words::about(brake.pulls, show).text(),
             runs(brake, show),
@@ -156,7 +168,7 @@ pub(crate) fn tow_words(tow: &Tow, tug: &str, mark: &str, show: Show) -> String 
     };
     let runs = if tow.rigid {
         format!(
-            "{tug} in front, its driver alone in it, on a rigid bar of {length}, lowest gear, walking pace: {tug}’s engine and foot brake hold both. {mark} stays chocked until the bar is pinned and clipped; chocks come off from the side."
+            "{tug} in front, its driver alone in it, on a rigid bar of {length}, lowest gear, walking pace: {tug}’s engine and foot brake hold both. {mark} stays chocked until the bar is pinned and clipped and both drivers have a foot on the brake; then one person draws the chocks from the side and leaves. No learner at either wheel."
         )
     } else {
         format!(

@@ -1,5 +1,6 @@
 //! Righting a vehicle on its side: one line pulls it up, another on the far side holds it back past its
-//! balance, so that it is let down onto its wheels. Either line hangs by a bridle on the front and the rear point of the
+//! balance, so that it is let down onto its wheels. The second is turned aside by a block: whoever works it stands clear
+//! of where the vehicle may roll. Either line hangs by a bridle on the front and the rear point of the
 //! side that lies up: in the middle it would have half the arm, and on one end it would slew the vehicle.
 
 use std::f64::consts::FRAC_PI_2;
@@ -12,7 +13,7 @@ use crate::engine::formulas::{GRAVITY, recovery as r};
 use crate::recovery::facing::Facing;
 use crate::recovery::gear::{Gear, Point};
 use crate::recovery::pull::Pull;
-use crate::recovery::rig::{Refusal, Rig, Role};
+use crate::recovery::rig::{Part, Refusal, Rig, Role};
 use crate::recovery::search::search;
 use crate::recovery::stance::{Beside, upper_arm};
 use crate::recovery::task::{Sling, Task, Ways};
@@ -61,8 +62,6 @@ pub enum NoRighting {
         /// The refusal nearest to success.
         nearest: Option<Refusal>,
     },
-    /// Whoever works the catch line would stand below it, where it would roll: the line is not turned aside.
-    OperatorBelow,
     /// What is left of the kit makes no catch line.
     NoCatch {
         /// What it must hold, N.
@@ -151,16 +150,12 @@ impl Lies<'_> {
                 continue;
             };
             let left = self.hung_on(without(self.gear, &up), self.points_left(&points, &up));
-            let held = search(&left, &Task { pull: self.needs, ..self.task });
+            let held = search(&left, &Task { pull: self.needs, ways: Ways::PaidOutAside, ..self.task });
             let Some(catch) = held.rigs.into_iter().next() else {
                 let nearest = Refusal::nearest(held.refused);
                 reason = NoRighting::NoCatch { needs: self.needs, nearest };
                 continue;
             };
-            if !catch.layout.turns() {
-                reason = NoRighting::OperatorBelow;
-                continue;
-            }
             let one = Righting::of(up, catch, self.needs);
             if best.as_ref().is_none_or(|known| one.least() > known.least()) {
                 best = Some(one);
@@ -201,7 +196,7 @@ impl Righting {
         let [on_pull, on_catch]: [Vec<_>; 2] = [points(&pull), points(&catch)];
         for rig in [&mut pull, &mut catch] {
             for part in rig.parts.iter_mut().filter(|part| part.role == Role::CasualtyPoint) {
-                let both = |rigs: &[crate::recovery::rig::Part]| {
+                let both = |rigs: &[Part]| {
                     rigs.iter().filter(|other| other.name == part.name).map(|other| other.load).sum::<f64>()
                 };
                 let load = both(&on_pull) + both(&on_catch);

@@ -24,6 +24,8 @@ pub enum WhyNot {
     CannotTurn,
     /// Its wheels cannot turn and the slope has a step: no sum holds for what drags them over it.
     OverAStep,
+    /// Wheels that do not turn have no grip to the side, and the ground leans: it would slide to the low side.
+    OnALeaningLine,
     /// It is held by the ground.
     HeldFast,
     /// It does not run down by itself.

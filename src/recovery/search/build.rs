@@ -7,7 +7,7 @@ use crate::recovery::gear::{Gear, Winch};
 use crate::recovery::layout::{Joint, Layout, WinchAt};
 use crate::recovery::rig::{Fastened, HeldBy, Lacking, Refused, Rig, Role};
 use crate::recovery::stance::Stance;
-use crate::recovery::task::{Coupling, Hold, Stay, Task, Ways};
+use crate::recovery::task::{Coupling, Hold, Stay, Task};
 
 /// Line between the stuck vehicle and the blocks at the end of the pull, m. Common practice, no source.
 pub const STANDING_ROOM: f64 = 4.0;
@@ -59,7 +59,7 @@ impl<'a> Setting<'a> {
         // An extension brings the blocks nearer to what holds them.
         let parts = match (job.coupling.extension, self.task.ways) {
             (None, _) => room,
-            (Some(line), Ways::PaidOut) => room - self.gear.lines[line].length,
+            (Some(line), ways) if ways.pays_out() => room - self.gear.lines[line].length,
             (Some(_), _) => STANDING_ROOM,
         };
         Stood { stance, fall_line: self.least / stance.gather(parts), room }
@@ -127,7 +127,7 @@ impl<'a> Setting<'a> {
     fn end_out(&self) -> f64 {
         let nearest = match (self.short(), self.task.ways) {
             (false, _) => self.task.nearest,
-            (true, Ways::PaidOut) => 1.0,
+            (true, ways) if ways.pays_out() => 1.0,
             (true, _) => STANDING_ROOM.min(self.task.distance),
         };
         f64::from(self.layout.parts) * nearest + self.lead()
@@ -313,8 +313,7 @@ impl<'a> Setting<'a> {
         // Between the extension's end and the blocks there must be room to pull; a line that is paid out
         // is never set again under a vehicle that hangs on it.
         let span = self.task.distance - extension;
-        let least =
-            if self.task.ways == Ways::PaidOut { self.task.travel + 1.0 } else { STANDING_ROOM + 1.0 };
+        let least = if self.task.ways.pays_out() { self.task.travel + 1.0 } else { STANDING_ROOM + 1.0 };
         let out = parts * span + self.lead();
         if span < least {
             // Too long an extension: no more line than without it.
@@ -325,11 +324,8 @@ impl<'a> Setting<'a> {
         }
         let bite = span - STANDING_ROOM;
         #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "a few pulls")]
-        let pulls = if self.task.ways == Ways::PaidOut {
-            1
-        } else {
-            libm::ceil(self.task.travel / bite).max(1.0) as u32
-        };
+        let pulls =
+            if self.task.ways.pays_out() { 1 } else { libm::ceil(self.task.travel / bite).max(1.0) as u32 };
         if pulls > self.task.most_settings {
             return Err(Refused::TooOften { settings: pulls, most: self.task.most_settings });
         }

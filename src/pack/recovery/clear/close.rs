@@ -71,6 +71,8 @@ pub(crate) struct Scene<'a> {
     pub course: &'a Course,
     pub vehicle: &'a Vehicle,
     pub aboard: bool,
+    /// Whether people leave to the right of the driver who comes down.
+    pub right_hand: bool,
     pub show: Show,
     /// The mark of a vehicle, by its identifier.
     pub mark: &'a dyn Fn(&str) -> String,
@@ -121,6 +123,10 @@ impl Close {
             let inward = if beside == Beside::Second { -1.0 } else { 1.0 };
             Lay { scene, rig, stance, near, far, side, inward, second }.put(&mut told);
         }
+        // A winch that stands aside and whoever works one stand on the side that people leave to.
+        if scene.right_hand {
+            told.mirror();
+        }
         told.bounds();
         let rigs: Vec<&Rig> = std::iter::once(rig).chain(catch).collect();
         told.spoken(scene, &rigs)
@@ -145,6 +151,17 @@ impl Close {
         }
         told.bounds();
         told.spoken(scene, &[pull, catch])
+    }
+
+    /// Left and right of the driver changed over.
+    fn mirror(&mut self) {
+        let cars = self.cars.iter_mut().map(|car| &mut car.at);
+        let posts = self.posts.iter_mut().map(|post| &mut post.at);
+        let lines = self.lines.iter_mut().flat_map(|run| &mut run.through);
+        let rest = lines.chain(&mut self.winches).chain(&mut self.blocks).chain(&mut self.operators);
+        for place in cars.chain(posts).chain(rest) {
+            place[1] = -place[1];
+        }
     }
 
     fn bounds(&mut self) {

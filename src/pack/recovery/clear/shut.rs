@@ -1,6 +1,6 @@
 //! What of the site is shut or empty while a line is tight on a slope.
 
-use crate::course::{PointOfSite, Slope, Text, TooNear};
+use crate::course::{Hand, PointOfSite, Slope, TooNear, WayOff};
 use crate::pack::book::Book;
 use crate::pack::recovery::summary::may_drive;
 use crate::recovery::facts::CLEAR_LENGTHS;
@@ -15,7 +15,7 @@ pub(crate) fn shut(book: &Book, slope: &Slope) -> Option<String> {
     for near in plan.too_near(slope, BEYOND, radius) {
         match near {
             TooNear::Way(line) => {
-                ways.push(line.name.as_ref().map_or_else(|| "a track".to_owned(), Text::short));
+                ways.push(line.called());
             }
             TooNear::Place(point) => {
                 control |= matches!(point.kind, PointOfSite::Control | PointOfSite::FirstAid);
@@ -63,5 +63,17 @@ const fn place(kind: PointOfSite) -> &'static str {
         PointOfSite::Parking => "the parking",
         PointOfSite::Gate => "the gate",
         PointOfSite::Tree | PointOfSite::Obstacle => "a place",
+    }
+}
+
+/// To which side people stand and leave, where an edge or water shuts the other.
+pub(crate) fn leave(way: WayOff) -> Option<&'static str> {
+    match way {
+        WayOff::Either => None,
+        WayOff::Only(Hand::Left) => Some("Leader, watchers and way out: on the driver’s left alone."),
+        WayOff::Only(Hand::Right) => Some("Leader, watchers and way out: on the driver’s right alone."),
+        WayOff::Neither(_) => Some(
+            "Edge or water near on both sides: leader and watchers above the brow, aside of the line; nobody beside the slope.",
+        ),
     }
 }

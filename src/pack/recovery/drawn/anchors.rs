@@ -5,7 +5,7 @@ use crate::pack::book::Book;
 use crate::pack::recovery::told::TwoAnchors;
 use crate::recovery::lie::to_brow;
 use crate::recovery::pull::Direction;
-use crate::recovery::rig::{Part, Rig, Role};
+use crate::recovery::rig::{Fastened, HeldBy, Part, Rig, Role};
 use crate::recovery::{BEYOND, Recovery, STANDING_ROOM};
 
 /// Where the anchors of two stages are; none for one.
@@ -35,4 +35,33 @@ pub(super) fn fixed_anchor<'r>(book: &Book, rig: &'r Rig) -> Option<&'r str> {
             && book.course.kit.iter().any(|item| item.id == part.id && item.rig.holds.is_some())
     };
     rig.parts.iter().find(tested).map(|part| part.name.as_str())
+}
+
+/// Where the vehicle that carries the winch stands, and how it is held, where the line runs over a brow.
+pub(super) fn stands_behind(book: &Book, recovery: &Recovery, rig: &Rig) -> String {
+    let over_a_brow = recovery.lie.is_some_and(|lie| lie.guard.is_some());
+    let Some(host) = rig.host.as_ref().filter(|_| over_a_brow) else { return String::new() };
+    let tied = rig.made_fast.iter().any(|(what, to)| *what == Fastened::Winch && *to != HeldBy::Brakes);
+    format!(
+        " {} stands behind the brow, {} from it, nose to the line, braked and chocked{}.",
+        book.vehicle_mark(host),
+        book.show.length(BEYOND, false).text(),
+        if tied { ", tied back" } else { "" }
+    )
+}
+
+/// How vehicles are made to hold as anchors: reckoned with all four wheels, which a parking brake alone does not lock.
+pub(super) fn braked(book: &Book, rig: &Rig) -> String {
+    let marks = rig.made_fast.iter().filter_map(|(_, to)| match to {
+        HeldBy::Vehicle { id } => Some(book.vehicle_mark(id)),
+        _ => None,
+    });
+    let marks: Vec<String> = marks.collect();
+    if marks.is_empty() {
+        return String::new();
+    }
+    format!(
+        " {} braked as anchor: low range, first gear, four-wheel drive and centre lock in, parking brake, all four wheels chocked, nobody aboard; a slow pull proves it before anything hangs on it.",
+        marks.join(", ")
+    )
 }
