@@ -37,12 +37,12 @@ fn length_behind(text: &str) -> Option<(f64, &str)> {
 fn short_slides(paper: &Paper) -> Vec<String> {
     let text = text_of(paper);
     let mut found = Vec::new();
-    for lead in ["without steering, ", "slides "] {
+    for lead in ["without steering, ", "slides ", "Locked it stands ", "at rest "] {
         for (at, _) in text.match_indices(lead) {
             let end = text[at..].char_indices().nth(160).map_or(text.len(), |(more, _)| at + more);
             let told = &text[at..end];
             let Some((length, behind)) = length_behind(&told[lead.len()..]) else { continue };
-            let near = lead == "without steering, " || told.find("stops").is_some_and(|stop| stop < 40);
+            let near = lead != "slides " || told.find("stops").is_some_and(|stop| stop < 40);
             if near && length < STRIDE && !behind.contains("exception") {
                 found.push(format!("{}: {told}", paper.name));
             }

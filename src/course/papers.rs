@@ -115,8 +115,6 @@ pub enum Theme {
     CreepSpeed,
     /// The steepest slope that the ground holds for certain, from its lowest friction: a calculation.
     GroundLimit,
-    /// Ratio, grade, slide or heat: a calculation.
-    Working,
 }
 
 /// So many marks for a topic at a level.

@@ -5,7 +5,7 @@ mod heat;
 
 use serde::Serialize;
 
-use crate::course::{Course, Slope, Vehicle};
+use crate::course::{Course, Ground, Slope, Soil, Vehicle};
 use crate::engine::{Outcome, Pair, Trace, Way, runaway, steer, traces};
 use crate::page::figure::Show;
 use crate::page::words::named;
@@ -64,6 +64,35 @@ pub(crate) fn slides_on(course: &Course, slope: &Slope, pair: &Pair) -> Option<T
     runaway(course, slope).filter(|_| stops)
 }
 
+/// A slide too short to be told as a figure, m: it would teach that locking stops a vehicle.
+pub(crate) const STRIDE: f64 = 1.0;
+
+/// Up to what gradient a slope is gentle, rad: 10°. Judgement.
+const GENTLE: f64 = 10.0 * std::f64::consts::PI / 180.0;
+
+/// Why locked wheels stop at once on this ground: an exception, and no rule.
+pub(crate) fn exception(course: &Course, slope: &Slope) -> &'static str {
+    let (surface, steepest) = (course.surface_of(slope), slope.steepest().gradient.si());
+    match surface.ground {
+        _ if libm::tan(steepest) >= surface.sliding.low => {
+            "on likely grip alone; at its low end they do not stop"
+        }
+        Ground::Loose => "the exception of loose ground",
+        Ground::Firm if steepest < GENTLE && surface.soil != Soil::Wet => {
+            "the exception of gentle dry ground"
+        }
+        Ground::Firm => "the exception of ground with grip to spare",
+    }
+}
+
+/// Where locked wheels stand: after how far, or within a stride and why that teaches nothing.
+fn stands_after(course: &Course, slope: &Slope, gone: f64, show: Show) -> String {
+    if gone < STRIDE {
+        return format!("within a stride, not steering, {}", exception(course, slope));
+    }
+    format!("after {}, not steering", show.length(gone, true).text())
+}
+
 /// Speed down a slope, three ways.
 pub(crate) fn run(
     course: &Course,
@@ -91,7 +120,8 @@ pub(crate) fn run(
         .map(|(label, trace)| {
             let end = trace.speed.last().copied().unwrap_or(0.0);
             if end == 0.0 {
-                format!("{label} at rest before the foot")
+                let gone = trace.distance.last().copied().unwrap_or(0.0);
+                format!("{label} at rest {}", stands_after(course, slope, gone, show))
             } else {
                 format!("{label} {}", show.speed(end, true).text())
             }

@@ -173,6 +173,8 @@ struct Sheet<'a> {
     digits: BTreeSet<&'a str>,
     written: BTreeSet<&'a str>,
     facts: BTreeMap<&'a str, &'a str>,
+    /// How many right options stand at each letter, from 0.
+    letters: BTreeMap<usize, usize>,
 }
 
 impl DrawingTable<'_> {
@@ -281,6 +283,9 @@ impl DrawingTable<'_> {
         let options = usize::from(self.run.options);
         let mut ranks: Vec<usize> = (0..options).collect();
         lot.shuffle(&mut ranks);
+        // A letter that is right more often than its share and one is taken last: else one letter throughout could pass.
+        let share = self.plan.slots.len().div_ceil(options.max(1)) + 1;
+        ranks.sort_by_key(|rank| sheet.letters.get(rank).is_some_and(|right| *right >= share));
         // The rank is drawn before the question: a kind whose slips all lie above the answer would else have it at A.
         for rank in ranks {
             for at in &order {
@@ -347,6 +352,9 @@ impl<'a> Sheet<'a> {
         self.written.extend(ready.told.written.as_deref());
         self.facts.extend(ready.told.facts.iter().map(|(what, value)| (what.as_str(), value.as_str())));
         self.told.push(&ready.told);
+        if let Some(rank) = body.right_letter() {
+            *self.letters.entry(rank).or_default() += 1;
+        }
     }
 }
 

@@ -195,6 +195,14 @@ pub enum Body {
     },
 }
 
+impl Body {
+    /// The place of the right option among those printed, from 0; none where there is no letter to ring.
+    pub fn right_letter(&self) -> Option<usize> {
+        let (Self::Choice(options) | Self::Truth { reasons: options, .. }) = self else { return None };
+        options.iter().position(|one| one.slip.is_none())
+    }
+}
+
 /// An option as printed: the right one has no slip.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Opt {
@@ -256,12 +264,7 @@ pub(super) fn every_right_order(count: usize, forced: &[(usize, usize)], most: u
 impl Question {
     /// The place of the right option, from 0; none when it is not answered by options.
     pub fn key_place(&self) -> Option<usize> {
-        match &self.body {
-            Body::Choice(options) | Body::Truth { reasons: options, .. } => {
-                options.iter().position(|option| option.slip.is_none())
-            }
-            Body::Number(_) | Body::Order { .. } => None,
-        }
+        self.body.right_letter()
     }
 
     /// Method marks it carries.

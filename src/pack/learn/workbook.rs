@@ -199,12 +199,18 @@ fn exercises<'b>(book: &'b Book, slope: &Slope, vehicle: &Vehicle) -> Vec<&'b Wo
         book.example(Example::ForceDown, slope_at(1), vehicle_at(2)),
         book.example(Example::LimitSlopeLocked, slope_at(2), None),
         slides(book).get(1).and_then(|slide| slide.first().copied()),
-        book.example(Example::BrakeTemperatureRise, slope_at(1), vehicle_at(0)),
+        slopes.iter().find_map(|slope| warm(book, slope, &vehicles)),
     ]
     .into_iter()
     .flatten()
     .chain(placed(book, Part::Exercise, |n| slope_at(n + 3), |n| vehicle_at(n + 3)))
     .collect()
+}
+
+/// How warm the brakes get, on a slope and with a vehicle that drives it.
+fn warm<'b>(book: &'b Book, slope: &Slope, vehicles: &[&Vehicle]) -> Option<&'b Worked> {
+    let mut drives = vehicles.iter().filter(|vehicle| book.pair(slope, vehicle).judged.mark.goes());
+    drives.find_map(|vehicle| book.example(Example::BrakeTemperatureRise, Some(&slope.id), Some(&vehicle.id)))
 }
 
 /// The examples that say themselves that they are of this part, each kind once: the first on this slope, the

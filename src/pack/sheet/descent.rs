@@ -153,9 +153,10 @@ impl DescentRow {
             margin: show.angle(grip_margin(course, slope, vehicle, helped), true),
             margin_degrees: grip_margin(course, slope, vehicle, helped).to_degrees().round(),
             steeper: drives_steeper(facts, slope, vehicle),
-            locked: judged
-                .locked
-                .map_or_else(|| "no foot brake to lock".to_owned(), |at| locked_words(slope, &at, show)),
+            locked: judged.locked.map_or_else(
+                || "no foot brake to lock".to_owned(),
+                |at| locked_words(course, slope, &at, show),
+            ),
             heat: brake_rise(pair, show),
             runs: runs(course, pair),
             not_fetched: not_fetched(facts.recoveries().fetch_of(&slope.id, &vehicle.id)).filter(|_| within),

@@ -2,10 +2,8 @@
 
 use crate::course::{Course, Ground, Slope};
 use crate::engine::{LockedAt, Outcome, Place};
+use crate::page::chart::{STRIDE, exception};
 use crate::page::figure::Show;
-
-/// A slide too short to be told as a figure, m.
-const STRIDE: f64 = 1.0;
 
 pub(super) fn place_words(slope: &Slope, at: Place, show: Show) -> String {
     match slope.stretches.get(at.stretch) {
@@ -18,14 +16,13 @@ pub(super) fn place_words(slope: &Slope, at: Place, show: Show) -> String {
 }
 
 /// What becomes of it where locking would be worst, at the low end of the grip.
-pub(super) fn locked_words(slope: &Slope, at: &LockedAt, show: Show) -> String {
+pub(super) fn locked_words(course: &Course, slope: &Slope, at: &LockedAt, show: Show) -> String {
     let from =
         format!("locked at {} {}", show.speed(at.speed, true).text(), place_words(slope, at.place, show));
     let end = show.speed(at.end_speed, true).text();
     match at.outcome {
-        // A figure here would teach that locking stops a vehicle.
         Outcome::StopsOnSlope if at.distance < STRIDE => {
-            format!("{from}: stops, the exception of gentle dry ground; does not steer")
+            format!("{from}: stops, {}; does not steer", exception(course, slope))
         }
         Outcome::StopsOnSlope => {
             format!("{from}: slides {}, stops on the slope", show.length(at.distance, true).text())

@@ -2,7 +2,7 @@
 
 use serde::Serialize;
 
-use super::{Chart, Series, round, way_word};
+use super::{Chart, Series, round, stands_after, way_word};
 use crate::course::{Course, Slope, Vehicle};
 use crate::engine::{BrakeHeat, Ledger, Outcome, Pair, Way};
 use crate::page::figure::Show;
@@ -66,7 +66,7 @@ fn heat_caption(course: &Course, slope: &Slope, vehicle: &Vehicle, pair: &Pair, 
         .way(Way::Locked)
         .map(|told| &told.descent)
         .filter(|descent| descent.likely_outcome == Outcome::StopsOnSlope)
-        .map(|descent| show.length(descent.distance.likely, true).text());
+        .map(|descent| stands_after(course, slope, descent.distance.likely, show));
     let stands =
         pair.way(Way::Locked).is_some_and(|told| told.descent.likely_outcome == Outcome::StopsInRunOut);
     let height = pair.way(Way::Geared).map_or_else(String::new, |told| {
@@ -77,7 +77,7 @@ fn heat_caption(course: &Course, slope: &Slope, vehicle: &Vehicle, pair: &Pair, 
     });
     let locked = match slide {
         Some(slide) => format!(
-            "In gear and on the foot brake: the whole height. Locked it stands after {slide}, so its bar is short."
+            "In gear and on the foot brake: the whole height. Locked it stands {slide}, so its bar is short."
         ),
         None if stands => {
             "The same height, three ways down; locked, until it stands in the run-out.".to_owned()

@@ -84,7 +84,6 @@ fn overall(vehicle: &Vehicle, gear: Gear) -> Recipe {
             .given(&s::AXLE_RATIO, vehicle.transmission.axle.si())
             .given(&s::HUB_RATIO, vehicle.transmission.hub.si())
             .step(&gearing::OVERALL)
-            .theme(Theme::Working)
             .methods(&["every stage that turns between engine and wheels is used", "ratios are multiplied"])
             .misread(
                 "other-range",

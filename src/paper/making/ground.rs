@@ -80,7 +80,6 @@ fn grade(name: &str, angle: f64) -> Recipe {
     Recipe::new(format!("{name}: what is the grade in per cent?"))
         .given(&s::SLOPE_ANGLE, angle)
         .step(&taught::GRADE_OF_ANGLE)
-        .theme(Theme::Working)
         .misread("double", "took 45° for 50 %", &s::SLOPE_ANGLE, libm::atan(0.5 * libm::tan(angle)))
         .misread(
             "share-of-ninety",
@@ -170,8 +169,11 @@ fn stops(course: &Course, slope: &Slope) -> Vec<Recipe> {
     if slowing < 0.3 {
         return Vec::new();
     }
+    // No faster than the course drives: above its limit a wheel that locks is an accident, not a sum.
+    let fastest = 1.0001 * course.limits.descent_speed.si();
     ENTRY
         .iter()
+        .filter(|shown| unit.to_si(**shown) <= fastest)
         .filter(|shown| stop_distance(unit.to_si(**shown), slowing) >= SHORTEST)
         .map(|shown| {
             let speed = unit.to_si(*shown);
@@ -185,7 +187,6 @@ fn stops(course: &Course, slope: &Slope) -> Vec<Recipe> {
             .given(&s::ENTRY_SPEED, speed)
             .step(&taught::LOCKED_DECELERATION)
             .step(&taught::LOCKED_DISTANCE)
-            .theme(Theme::Working)
             .misread("half-speed", "halved the speed: half the speed is a quarter of the distance", &s::ENTRY_SPEED, speed / 2.0);
             let turning = surface.peak.low;
             if friction >= turning {

@@ -1,7 +1,7 @@
 //! What is asked about a vehicle on a slope: pull, axle loads, energy, heat.
 
 use super::{Kind, Scene};
-use crate::course::{Slope, Theme, Topic, Vehicle};
+use crate::course::{Slope, Topic, Vehicle};
 use crate::engine::formulas::GRAVITY;
 use crate::engine::formulas::slope::{force_down, normal_force};
 use crate::engine::symbols as s;
@@ -155,7 +155,6 @@ fn rise(scene: &Scene, slope: &Slope, vehicle: &Vehicle) -> Option<Recipe> {
             )
             .step(&energy::HEAT_OF_AXLE)
             .step(&energy::RISE_OF_DISC)
-            .theme(Theme::Working)
             .misread(
                 "four-discs",
                 "spread the front's heat over four discs",

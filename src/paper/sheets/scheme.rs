@@ -136,7 +136,13 @@ pub(super) fn accepted(number: &Number) -> String {
     let unit = format!("{unit}{}", in_the_plain_unit(number));
     let looked = Fig::new("", number.unit.symbol, false).text();
     let looked = if looked.trim().is_empty() { String::new() } else { looked };
-    format!("{low} to {high}{unit}. Look at the working from {wide_low} to {wide_high}{looked}.")
+    let right = spread(&low, &high);
+    format!("{right}{unit}. Look at the working from {wide_low} to {wide_high}{looked}.")
+}
+
+/// A range as it is read: one number where both ends are printed alike.
+fn spread(low: &str, high: &str) -> String {
+    if low == high { low.to_owned() } else { format!("{low} to {high}") }
 }
 
 /// The same in the plain unit of its kind, where the candidate chooses the unit: `, or 3.16 to 3.19 m/s`.
@@ -145,7 +151,8 @@ fn in_the_plain_unit(number: &Number) -> String {
     plain.map_or_else(String::new, |plain| {
         let text =
             |value: f64| Shown::of(plain.from_si(number.unit.to_si(value)), Digits::Significant(3)).text;
-        format!(", or {} to {} {}", text(number.accept.low), text(number.accept.high), plain.symbol)
+        let right = spread(&text(number.accept.low), &text(number.accept.high));
+        format!(", or {right} {}", plain.symbol)
     })
 }
 
