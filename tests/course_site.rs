@@ -3,7 +3,7 @@
 use std::path::Path;
 
 use slopepack::course::{
-    AreaOfSite, Course, Hand, LineOfSite, PointOfSite, SlopePlan, Spot, Text, read, read_text,
+    AreaOfSite, Course, Hand, LineOfSite, PointOfSite, SlopePlan, Spot, Text, TooNear, read, read_text,
 };
 use slopepack::problem::Problem;
 
@@ -264,4 +264,29 @@ fn the_clubs_plan_leaves_a_slope_out() {
         pasture.beside(pasture.spotter.expect("a spotter")).hand,
         pasture.beside(Spot::default()).hand
     );
+}
+
+/// By hand, on the quarry's plan: the bank's line runs straight west along north 44, its run-out ends at east 80.5, what
+/// holds a line stands 6 m behind the brow at east 150.
+#[test]
+fn what_lies_too_near_to_a_loaded_line_is_as_near_as_measured_by_hand() {
+    let course = read_text(include_str!("../courses/quarry-day.yaml")).unwrap();
+    let plan = course.site_plan.as_ref().unwrap();
+    let slope = &course.slopes[0];
+    let kinds = |radius: f64| -> Vec<PointOfSite> {
+        let near = plan.too_near(slope, 6.0, radius).into_iter();
+        near.filter_map(|one| if let TooNear::Place(point) = one { Some(point.kind) } else { None }).collect()
+    };
+    let control = (80.5_f64 - 26.0).hypot(44.0 - 22.0);
+    assert!(kinds(control + 0.1).contains(&PointOfSite::Control));
+    assert!(!kinds(control - 0.1).contains(&PointOfSite::Control));
+    // Others of the bank wait at [157, 54]: past the anchor at 156, and ten metres aside.
+    let waits = |radius: f64| plan.too_near(slope, 6.0, radius).contains(&TooNear::Waiting("nursery"));
+    let off = 1.0_f64.hypot(10.0);
+    assert!(waits(off + 0.1) && !waits(off - 0.1));
+    let ways = |radius: f64| {
+        let near = plan.too_near(slope, 6.0, radius).into_iter();
+        near.filter(|one| matches!(one, TooNear::Way(_))).count()
+    };
+    assert!(ways(1000.0) > ways(20.0), "a wider ring shuts more");
 }

@@ -57,19 +57,18 @@ fn cards_are_measured_as_they_are_set() {
 /// What a vehicle card tells of its rev counter, one line a vehicle; none for one that drives nowhere.
 fn revs_of_cards(pack: &Pack) -> Vec<Option<String>> {
     let cards = pack.papers.iter().find(|paper| paper.name == "vehicle-cards").expect("has cards");
-    let mut own = String::new();
-    let mut told = Vec::new();
-    for line in cards.source.lines() {
-        let begins = |row: &str| line.trim_start().starts_with(row);
-        if begins("([Own limit]") {
-            line.clone_into(&mut own);
-        } else if begins("([Revs]") {
-            told.push(Some(format!("{}{line}", std::mem::take(&mut own))));
-        } else if begins("#stays-card(") {
-            told.push(None);
+    let told = |card: &str| {
+        if card.contains("#stays-card(") {
+            return Some(None);
         }
-    }
-    told
+        let rows = ["([Own limit]", "([Revs]"].into_iter().filter_map(|row| {
+            let (_, behind) = card.split_once(row)?;
+            behind.lines().next()
+        });
+        let rows: Vec<&str> = rows.collect();
+        (!rows.is_empty()).then(|| Some(rows.join(" ")))
+    };
+    cards.source.split("#card-break").filter_map(told).collect()
 }
 
 /// Each 'L1 2700 rpm' of a text, with what stands behind it.

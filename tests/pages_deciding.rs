@@ -193,7 +193,10 @@ fn who_is_not_fetched_stands_on_the_first_page_of_the_plan() {
     let first = text(sheets(hill, "course-plan")[0]);
     assert!(first.contains("not fetched by this kit"), "{first}");
     let briefing: Vec<String> = sheets(hill, "safety-briefing").into_iter().map(text).collect();
-    assert!(briefing.iter().any(|page| page.contains("does not get everybody off")));
+    // Nobody, from no slope: said as it is.
+    assert!(briefing.iter().any(|page| page.contains("gets nobody off any slope")));
+    let quarry: Vec<String> = sheets(&examples()[0], "safety-briefing").into_iter().map(text).collect();
+    assert!(quarry.iter().any(|page| page.contains("does not get everybody off")));
 }
 
 /// Nobody is at a wheel and beside the slope at one time.

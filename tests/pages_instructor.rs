@@ -2,7 +2,7 @@
 
 use std::collections::BTreeSet;
 
-use slopepack::course::{AnchorSort, KitKind};
+use slopepack::course::{AnchorSort, Gearbox, KitKind};
 use slopepack::engine::Mark;
 use slopepack::pack::Book;
 use slopepack::page::Show;
@@ -193,4 +193,89 @@ fn ways_out_and_edges_stand_on_the_card_and_in_the_notes() {
         }
     }
     assert!(seen.iter().all(|seen| *seen > 0), "{seen:?}");
+}
+
+/// Whatever may be called on a slope and what to do without contact stands on its card; so does that a parking brake alone
+/// does not hold, by hand: from 20 % on, the way out counted. The briefing trusts it nowhere.
+#[test]
+fn a_card_says_what_stop_is_and_where_a_parking_brake_does_not_hold() {
+    let mut steep = 0;
+    for pack in examples() {
+        let cards = pages(pack, "slope-cards");
+        let driven = pack.course.slopes.iter().enumerate().filter(|(at, _)| !closed(pack).contains(at));
+        for (at, slope) in driven.filter(|(_, slope)| slope.survey.is_some()) {
+            let name = format!("S{}{}", at + 1, slope.name.full().replace(' ', ""));
+            let mut own = cards.iter().filter(|card| card.replace(' ', "").contains(&name)).peekable();
+            assert!(own.peek().is_some(), "{name}: {cards:?}");
+            let way_out = slope.escape.as_ref().and_then(|escape| escape.gradient);
+            let most =
+                way_out.map_or(0.0, slopepack::quantity::Angle::si).max(slope.steepest().gradient.si());
+            for card in own {
+                assert!(card.contains("STOP") && card.contains("roll out"), "{name}: {card}");
+                assert_eq!(
+                    card.contains("Never the parking brake alone"),
+                    most.tan() > 0.2,
+                    "{name}: {card}"
+                );
+            }
+            steep += usize::from(most.tan() > 0.2);
+        }
+    }
+    assert!(steep >= 5, "{steep}");
+    for pack in examples() {
+        assert!(all(pack, "safety-briefing").contains("That brake alone is trusted on no slope"));
+        let manual = pack.course.vehicles.iter().any(|one| one.transmission.gearbox == Gearbox::Manual);
+        assert_eq!(all(pack, "vehicle-cards").contains("then clutch down, gear left in"), manual);
+    }
+}
+
+/// Every slope with a seat beside learners is said to them, and every winch that is wanted at a brow is named: those of
+/// vehicles that drive there, those that nobody drives there, those that are carried.
+#[test]
+fn the_briefing_names_every_seat_and_the_plan_every_winch_at_a_brow() {
+    let quarry = &examples()[0];
+    let briefing = all(quarry, "safety-briefing");
+    for seat in
+        ["Instructor 2 on S1, first run", "Instructor 2 on S2, every run", "Instructor 2 on S6, every run"]
+    {
+        assert!(briefing.contains(seat), "{seat}: {briefing}");
+    }
+    let plan = all(quarry, "course-plan");
+    for winch in [
+        "S2: the winch of A is what fetches B",
+        "S6: the winch of A rigged and tried at the brow",
+        "Hand winch, Second hand winch",
+    ] {
+        assert!(plan.contains(winch), "{winch}: {plan}");
+    }
+}
+
+/// A rota seats nobody: a course that asks for it is told so, and the rule stands on the card.
+#[test]
+fn a_seat_that_a_rota_does_not_plan_is_asked_for_in_words() {
+    let saturday = include_str!("../courses/six-slope-saturday.yaml");
+    let first = saturday.find("    entry-speed:").expect("a slope");
+    let asked = format!("{}    instructor-beside: yes\n{}", &saturday[..first], &saturday[first..]);
+    let said = |text: &str| {
+        let course = slopepack::course::read_text(text).expect("it reads");
+        slopepack::course::advice(&course).iter().any(|one| one.contains("a rota plans nobody for the seat"))
+    };
+    assert!(said(&asked) && !said(saturday));
+}
+
+/// By hand from the course plan's table of the wet day: what closes, what stays up, which gear is another.
+#[test]
+fn a_vehicle_card_says_what_rain_changes_for_it() {
+    let quarry = examples().iter().find(|pack| pack.course.version == "2026-A").expect("the quarry");
+    let cards = pages(quarry, "vehicle-cards");
+    for (vehicle, wet) in [
+        (0, "Wet closed S3, S4, S6, S7"),
+        (1, "Wet closed S2, S3, S4, S6, S7; S1 in L1 + brake"),
+        (4, "Wet closed S3, S7; stays up on S1"),
+    ] {
+        let (card, wet) = (cards[vehicle].replace(' ', ""), wet.replace(' ', ""));
+        assert!(card.contains(&wet), "{wet}: {card}");
+    }
+    let plan = all(quarry, "course-plan");
+    assert!(plan.contains("A L2, B L1 + brake, C L1 + brake, D L1; stay up: E"), "{plan}");
 }

@@ -27,6 +27,7 @@ pub fn advice(course: &Course) -> Vec<String> {
         }
     }
     advice.extend(parking_brake(course));
+    advice.extend(seats_in_a_rota(course));
     for vehicle in &course.vehicles {
         advice.extend(side_limit(course, vehicle));
         advice.extend(unlocked(vehicle));
@@ -44,17 +45,32 @@ fn too_steep(angle: Angle) -> bool {
     libm::tan(angle.si()) > PARKING_BRAKE
 }
 
+fn way_out_too_steep(slope: &Slope) -> bool {
+    slope.escape.as_ref().and_then(|escape| escape.gradient).is_some_and(too_steep)
+}
+
 /// Whether a slope or its way out is steeper than parking brakes are approved to hold.
 pub fn beyond_a_parking_brake(slope: &Slope) -> bool {
-    let way_out = slope.escape.as_ref().and_then(|escape| escape.gradient).unwrap_or_default();
-    too_steep(slope.steepest().gradient) || too_steep(way_out)
+    too_steep(slope.steepest().gradient) || way_out_too_steep(slope)
+}
+
+/// A rota seats nobody beside a driver: whoever asks for it names them by hand.
+fn seats_in_a_rota(course: &Course) -> Option<String> {
+    let asks = course.slopes.iter().filter(|slope| slope.instructor_beside && course.rota.is_some());
+    let asks: Vec<String> = asks.map(|slope| slope.name.short()).collect();
+    (!asks.is_empty()).then(|| {
+        format!(
+            "An instructor beside every learner is asked for on {}: a rota plans nobody for the seat; name them by hand \
+             before the first run.",
+            asks.join("; ")
+        )
+    })
 }
 
 fn parking_brake(course: &Course) -> Option<String> {
     let of_slope = |slope: &Slope| {
-        let way_out = slope.escape.as_ref().and_then(|escape| escape.gradient).unwrap_or_default();
         let itself = too_steep(slope.steepest().gradient);
-        let out = || too_steep(way_out).then(|| format!("the way out of {}", slope.name));
+        let out = || way_out_too_steep(slope).then(|| format!("the way out of {}", slope.name));
         itself.then(|| slope.name.short()).or_else(out)
     };
     let steep: Vec<String> = course.slopes.iter().filter_map(of_slope).collect();

@@ -3,6 +3,7 @@
 pub(crate) mod channels;
 pub(crate) mod control;
 mod crew_time;
+pub(crate) mod limit;
 pub(crate) mod page;
 pub(crate) mod posts;
 pub(crate) mod practical;

@@ -4,7 +4,7 @@ pub(crate) mod asked;
 pub(crate) mod descent;
 pub(crate) mod fetch;
 pub(crate) mod locked;
-mod own_limit;
+pub(crate) mod own_limit;
 mod rules;
 pub(crate) mod site;
 pub(crate) mod slope;

@@ -4,6 +4,7 @@
 mod clip;
 mod drawn;
 mod label;
+mod near;
 mod paper;
 mod picture;
 mod told;

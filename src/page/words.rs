@@ -228,9 +228,11 @@ pub fn edges_words(course: &Course, slope: &Slope, show: Show) -> Vec<String> {
 /// The tracks that cross a slope, by the plan of the site, and what is done about each.
 pub fn crossing_words(course: &Course, slope: &Slope) -> Vec<String> {
     let words = |(line, on_it): (&SiteLine, bool)| {
-        let name = line.name.as_ref().map_or_else(|| "a track".to_owned(), Text::short);
+        let name = line.called();
         let what = if on_it { "the line" } else { "the run-out" };
-        format!("{name} crosses {what}: shut on both sides while anybody drives")
+        format!(
+            "{name} crosses {what}: shut on both sides while anybody drives, a person at one, a barrier at the other"
+        )
     };
     course.tracks_across(slope).into_iter().map(words).collect()
 }

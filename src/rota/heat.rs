@@ -3,10 +3,12 @@
 mod assessed;
 mod crew;
 mod day_sum;
+mod turn;
 
 pub use assessed::assessed;
 pub use crew::{Crew, Holds, Seat, crew_beside};
-pub use day_sum::{CHANGEOVER, LeftOut, OnSlope, SessionSum, Turn, WALK, day_sum, on_slope, runs_planned};
+pub use day_sum::{CHANGEOVER, LeftOut, SessionSum, WALK, day_sum, on_slope, runs_planned};
+pub use turn::{OnSlope, Turn};
 
 use super::clock::minutes;
 use crate::course::{AxleBrakes, Course, Slope, Vehicle};

@@ -4,7 +4,8 @@ use std::collections::BTreeSet;
 
 use crate::course::Role;
 use crate::pack::book::Book;
-use crate::rota::{CHANGEOVER, SessionSum, Turn, clock_text};
+use crate::pack::day::posts::{lent, rigs_of};
+use crate::rota::{CHANGEOVER, SessionSum, Turn};
 
 /// Minutes of a pair: to look at and note a row of the kit, to walk a slope and set its pegs, to try radios
 /// and telephone, and to lock the wheels on a ground and measure the trace. Common practice, no source.
@@ -34,18 +35,17 @@ pub(super) fn before(book: &Book, sums: &[SessionSum], begins: u16) -> Option<Jo
     let crew = course.people.iter().filter(|person| person.role != Role::Driver).count();
     let pairs = (crew / 2).max(1);
     let kit = KIT_ROW * course.kit.len();
-    let (dry, wet) = (kit + SLOPE * slopes + RADIOS, GROUND * grounds);
+    let work = kit + SLOPE * slopes + RADIOS;
     let long = |work: usize| u16::try_from(work.div_ceil(pairs).next_multiple_of(ROUND)).ok();
-    let (dry_from, wet_from) = (begins.checked_sub(long(dry)?)?, begins.checked_sub(long(dry + wet)?)?);
+    let from = begins.checked_sub(long(work)?)?;
     let how = format!(
         "Kit record {kit} min, parted between pairs, signed before any line is used; {} walked and pegged {SLOPE} min each, radios and telephone tried {RADIOS} min. \
-         After rain from {}: the wet-day test on {}, {GROUND} min each.",
+         After rain or dew, once a vehicle for it is checked: the wet-day test on {}, {GROUND} min each; the first runs begin that much later.",
         counted(slopes, "slope"),
-        clock_text(wet_from),
         counted(grounds, "ground")
     );
     (slopes > 0).then(|| Job {
-        from: dry_from,
+        from,
         to: begins,
         what: format!("The crew alone, in {}", counted(pairs, "pair")),
         how,
@@ -57,7 +57,8 @@ fn counted(count: usize, what: &str) -> String {
 }
 
 /// When the winch of a vehicle that stands ready on a turn is rigged: the last minutes before it in which neither the
-/// vehicle nor its driver is on a slope, from the beginning of the session. An error names what has no such minutes.
+/// vehicle nor its driver is on a slope, from the beginning of the session, and after any turn at whose brow the same winch
+/// stands. An error names what has no such minutes.
 pub(super) fn rigged(
     book: &Book,
     (sum, session_from): (&SessionSum, u16),
@@ -73,6 +74,9 @@ pub(super) fn rigged(
                 .is_some_and(|driver| other.crew.all().chain(other.holds.control).any(|one| one == driver))
     };
     let mut to = sum.begins + turn.from;
+    let elsewhere = |other: &&Turn| lent(book, other).iter().any(|(host, _)| *host == vehicle);
+    let freed =
+        sum.turns.iter().filter(|other| other.to <= turn.from).filter(elsewhere).map(|other| other.to).max();
     for other in sum.turns.iter().rev().filter(|other| other.to <= turn.from && busy(other)) {
         if sum.begins + other.to + RIGGING > to {
             // Back at the post takes as long as from slope to slope.
@@ -91,7 +95,8 @@ pub(super) fn rigged(
         )
     };
     let what = format!("{mark}: the winch of {letter} rigged and tried at the brow");
-    match to.checked_sub(RIGGING).filter(|from| *from >= session_from) {
+    let free = freed.map_or(session_from, |freed| sum.begins + freed + CHANGEOVER);
+    match to.checked_sub(RIGGING).filter(|from| *from >= free) {
         Some(from) => Ok(Job { from, to, what, how: format!("Its driver and one of the crew.{by_hand}") }),
         None => Err(format!("{what}, {RIGGING} min before that slope")),
     }
@@ -99,16 +104,12 @@ pub(super) fn rigged(
 
 /// The winches that no vehicle carries, with which the first means of the kit fetches some vehicle of a turn.
 fn by_hand(book: &Book, turn: &Turn) -> Vec<String> {
-    let slope = &book.course.slopes[turn.slope];
-    let stuck = turn.on.vehicles.iter().map(|at| &book.course.vehicles[*at].id);
-    let ladders = stuck.flat_map(|vehicle| book.recoveries().ladders_of(&slope.id, vehicle));
+    let rigs = turn.on.vehicles.iter().flat_map(|stuck| rigs_of(book, turn, *stuck));
     let mut all: Vec<String> = Vec::new();
-    for rung in ladders.filter_map(|ladder| ladder.chosen()) {
-        for rig in rung.rig.iter().chain(&rung.catch).filter(|rig| rig.host.is_none()) {
-            let winch = &rig.parts[0].name;
-            if !all.contains(winch) {
-                all.push(winch.clone());
-            }
+    for rig in rigs.filter(|rig| rig.host.is_none()) {
+        let winch = &rig.parts[0].name;
+        if !all.contains(winch) {
+            all.push(winch.clone());
         }
     }
     all

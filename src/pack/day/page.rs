@@ -7,11 +7,12 @@ use crate::course::{Person, Role};
 use crate::engine::{comparison, whole_minutes};
 use crate::pack::book::Book;
 use crate::pack::day::crew_time::{self, Job, rigged};
-use crate::pack::day::posts::{Posts, hosts_elsewhere, of_demonstration, of_turn, winches};
+use crate::pack::day::posts::{Posts, lent, of_demonstration, of_turn, winches};
 use crate::pack::ground::demonstration::Demonstration;
 use crate::pack::ground::timetable::{Kind, Part, timetable};
 use crate::pack::ground::trouble::gentlest;
 use crate::pack::learn::quiz;
+use crate::pack::sheet::locked::slides_on;
 use crate::rota::{CHANGEOVER, SessionSum, Turn, clock_text, day_sum, on_slope};
 
 /// A row of the page.
@@ -158,7 +159,8 @@ fn elsewhere(book: &Book, sums: &[SessionSum]) -> Vec<String> {
     let turns = sums.iter().flat_map(|sum| sum.turns.iter().map(move |turn| (sum, turn)));
     let said = turns.flat_map(|(sum, turn)| {
         let slope = &book.course.slopes[turn.slope];
-        hosts_elsewhere(book, turn).into_iter().map(move |(host, stuck)| {
+        lent(book, turn).into_iter().map(move |(host, stuck)| {
+            let host = book.vehicle_mark(&book.course.vehicles[host].id);
             format!(
                 "{} {}: the winch of {host} is what fetches {stuck}: it stands at this brow while they drive, or they stay up",
                 clock_text(sum.begins + turn.from),
@@ -258,7 +260,8 @@ fn lessons(book: &Book, shown: Option<&Demonstration>) -> Vec<Lesson> {
 
 /// Where the drills that want a slope are done, and how long all who drive it need.
 fn drills_on_the_slope(book: &Book) -> Option<(String, u16)> {
-    let slope = gentlest(book)?;
+    // Stopping and backing down are practised where a wheel that locks stops, never on slick ground.
+    let slope = gentlest(book).filter(|slope| !slides_on(book.course, slope))?;
     let drive = book.course.vehicles.iter().filter(|vehicle| book.pair(slope, vehicle).judged.mark.goes());
     let count = u16::try_from(drive.count()).ok()?;
     Some((book.slope_mark(&slope.id), DRILL_EACH * count))
@@ -315,7 +318,8 @@ fn rigging(book: &Book, parts: &[Part], sums: &[SessionSum]) -> Vec<(usize, Resu
     let of_sum = |(sum, from): (&SessionSum, u16)| {
         let mut rigs = Vec::new();
         for turn in &sum.turns {
-            for at in winches(book, turn) {
+            let lent = lent(book, turn).into_iter().map(|(host, _)| host);
+            for at in winches(book, turn).into_iter().chain(lent) {
                 rigs.push((sum.session, rigged(book, (sum, from), turn, at)));
             }
         }

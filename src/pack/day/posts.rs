@@ -5,9 +5,10 @@ use std::collections::BTreeSet;
 
 use serde::Serialize;
 
-use crate::course::{Course, KitKind, Role, SiteLine, Slope, Text};
+use crate::course::{Course, KitKind, Role, Slope};
 use crate::pack::book::Book;
 use crate::pack::ground::demonstration::{Demonstration, at_the_wheel};
+use crate::recovery::rig::Rig;
 use crate::rota::{Crew, Holds, Seat, SessionSum, Turn, clock_text, crew_beside, day_sum};
 
 /// Radios beside those of a slope: control, first aid, gate, and a spare with control. Common practice, no source.
@@ -60,6 +61,8 @@ pub(crate) struct Posts {
     pub pegs: Option<String>,
     /// Vehicles whose winch is what fetches another of the turn: they stand ready at the brow and drive last.
     pub ready: Vec<String>,
+    /// Vehicles that do not drive the turn and whose winch fetches some that do: they stand at the brow all the while.
+    pub lent: Vec<String>,
     /// Whether control is in charge as well, since whoever is in charge is at a wheel or on the slope.
     pub stands_in: bool,
 }
@@ -94,6 +97,7 @@ pub(crate) fn of_turn(book: &Book, sum: &SessionSum, turn: &Turn) -> Posts {
         name: slope.name.short(),
         vehicles: in_order.map(|at| (mark(at), driver(book, *at))).collect(),
         ready: ready.iter().map(mark).collect(),
+        lent: lent(book, turn).iter().map(|(host, _)| mark(host)).collect(),
         runs: sum.runs.to_string(),
         minutes: (turn.to - turn.from).to_string(),
         beside: beside.join(", "),
@@ -112,7 +116,7 @@ fn people(course: &Course, slope: &Slope, crew: &Crew, holds: Holds) -> Posts {
     let name = |person: usize| course.people[person].name.short();
     let Holds { control, first_aid, deputy, gate, phone, bank, crossing, pegs } = holds;
     let crosses: Vec<String> =
-        course.tracks_across(slope).into_iter().map(|(line, _)| line_name(line)).collect();
+        course.tracks_across(slope).into_iter().map(|(line, _)| line.called()).collect();
     Posts {
         teaches: name(crew.teaches),
         brow: name(crew.at_the_brow()),
@@ -129,10 +133,6 @@ fn people(course: &Course, slope: &Slope, crew: &Crew, holds: Holds) -> Posts {
         pegs: pegs.map(name),
         ..Posts::default()
     }
-}
-
-fn line_name(line: &SiteLine) -> String {
-    line.name.as_ref().map_or_else(|| "a track".to_owned(), Text::short)
 }
 
 /// The posts of the demonstration, from and to by the clock; who teaches holds the class behind its rope. None where the people do not reach.
@@ -157,46 +157,40 @@ pub(crate) fn of_demonstration(book: &Book, shown: &Demonstration, (from, to): (
     })
 }
 
-/// The vehicles of a turn whose winch fetches another one of it, by the first means of the ladder that the kit does,
-/// where the ground is as steep as does not forgive.
+/// The vehicles of a turn whose winch fetches another one of it.
 pub(super) fn winches(book: &Book, turn: &Turn) -> Vec<usize> {
-    let (course, slope) = (book.course, &book.course.slopes[turn.slope]);
-    let pulls = |host: usize, stuck: usize| {
-        let ladders = book.recoveries().ladders_of(&slope.id, &course.vehicles[stuck].id);
-        ladders.filter_map(|ladder| ladder.chosen()).any(|rung| {
-            let rigs = [&rung.rig, &rung.catch].into_iter().flatten();
-            rigs.filter_map(|rig| rig.host.as_ref()).any(|id| *id == course.vehicles[host].id)
-        })
-    };
-    if slope.steepest().gradient < course.limits.near.gradient {
-        return Vec::new();
-    }
     let all = &turn.on.vehicles;
-    let ready = |host: &usize| all.iter().any(|stuck| stuck != host && pulls(*host, *stuck));
-    all.iter().copied().filter(ready).collect()
+    all.iter().copied().filter(|host| !fetched_by(book, turn, *host).is_empty()).collect()
 }
 
-/// Vehicles that do not drive on a turn and whose winch fetches some that do, by the first means of the kit, where the
-/// ground is as steep as does not forgive: the mark of each, and of those it fetches.
-pub(super) fn hosts_elsewhere(book: &Book, turn: &Turn) -> Vec<(String, String)> {
+/// The vehicles of a turn that the winch of one fetches, itself apart, by the first means of the ladder that the kit does;
+/// none where the ground forgives.
+fn fetched_by(book: &Book, turn: &Turn, host: usize) -> Vec<usize> {
     let (course, slope) = (book.course, &book.course.slopes[turn.slope]);
     if slope.steepest().gradient < course.limits.near.gradient {
         return Vec::new();
     }
-    let hosts = (0..course.vehicles.len()).filter(|at| !turn.on.vehicles.contains(at));
-    let fetched = |host: usize| -> Vec<String> {
-        let by_it = |stuck: &&usize| {
-            let ladders = book.recoveries().ladders_of(&slope.id, &course.vehicles[**stuck].id);
-            ladders.filter_map(|ladder| ladder.chosen()).any(|rung| {
-                let rigs = rung.rig.iter().chain(&rung.catch);
-                rigs.filter_map(|rig| rig.host.as_ref()).any(|id| *id == course.vehicles[host].id)
-            })
-        };
-        let stuck = turn.on.vehicles.iter().filter(by_it);
-        stuck.map(|at| book.vehicle_mark(&course.vehicles[*at].id)).collect()
-    };
-    let pairs = hosts.map(|host| (book.vehicle_mark(&course.vehicles[host].id), fetched(host)));
-    pairs.filter(|(_, all)| !all.is_empty()).map(|(host, all)| (host, all.join(", "))).collect()
+    let is_host = |rig: &&Rig| rig.host.as_ref() == Some(&course.vehicles[host].id);
+    let fetched = |stuck: &usize| *stuck != host && rigs_of(book, turn, *stuck).iter().any(is_host);
+    turn.on.vehicles.iter().copied().filter(fetched).collect()
+}
+
+/// The rigs of the first means that the kit has for each way in which a vehicle of a turn may be stuck, catch lines too.
+pub(super) fn rigs_of<'b>(book: &'b Book, turn: &Turn, stuck: usize) -> Vec<&'b Rig> {
+    let slope = &book.course.slopes[turn.slope].id;
+    let ladders = book.recoveries().ladders_of(slope, &book.course.vehicles[stuck].id);
+    ladders.filter_map(|ladder| ladder.chosen()).flat_map(|rung| rung.rig.iter().chain(&rung.catch)).collect()
+}
+
+/// Vehicles that do not drive on a turn and whose winch fetches some that do, each with the marks of those it fetches.
+pub(super) fn lent(book: &Book, turn: &Turn) -> Vec<(usize, String)> {
+    let mark = |at: usize| book.vehicle_mark(&book.course.vehicles[at].id);
+    let hosts = (0..book.course.vehicles.len()).filter(|at| !turn.on.vehicles.contains(at));
+    let pairs = hosts.map(|host| {
+        let all: Vec<String> = fetched_by(book, turn, host).into_iter().map(mark).collect();
+        (host, all.join(", "))
+    });
+    pairs.filter(|(_, all)| !all.is_empty()).collect()
 }
 
 /// Whoever drives a vehicle, by the course's people.

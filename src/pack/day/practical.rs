@@ -13,8 +13,7 @@ pub(crate) fn practical(book: &Book) -> Option<String> {
     if assessors.is_empty() || turns.is_empty() {
         return None;
     }
-    let busy = |turn: &Turn, person: usize| turn.crew.all().chain(turn.holds.all()).any(|one| one == person);
-    let watched = |turn: &&&Turn| assessors.iter().any(|person| !busy(turn, *person));
+    let watched = |turn: &&&Turn| assessors.iter().any(|person| !turn.has_post(*person));
     let (free, held): (Vec<&Turn>, Vec<&Turn>) = turns.iter().partition(|turn| watched(turn));
     let marks = |turns: &[&Turn]| {
         let mut marks: Vec<String> = Vec::new();

@@ -6,7 +6,7 @@ use serde::Serialize;
 use crate::course::{Aid, Course, Slope, Soil, Surface, Vehicle, library_surface};
 use crate::engine::formulas::GRAVITY;
 use crate::engine::formulas::slope::stop_distance;
-use crate::engine::{FASTEST, Judgement, Mark, Pair, pairs_where};
+use crate::engine::{FASTEST, Judgement, Mark, Pair, overall_ratio_of, pairs_where};
 use crate::pack::book::{Book, Soaked};
 use crate::pack::ground::pad::gear_for;
 use crate::quantity::Speed;
@@ -51,6 +51,22 @@ struct WetRow {
     open: bool,
     /// What of it differs from the card; empty where nothing does.
     change: String,
+    /// What becomes of each vehicle that drives it in the dry, by its mark.
+    #[serde(skip)]
+    each: Vec<(String, Then)>,
+}
+
+/// What becomes of a vehicle on a slope when it gets wet.
+#[derive(Clone, Debug, PartialEq)]
+enum Then {
+    /// It drives as on the card.
+    Same,
+    /// It drives so.
+    Drives(String),
+    /// It stays up, others drive.
+    Stays,
+    /// Nobody drives.
+    Closed,
 }
 
 impl Wet {
@@ -110,6 +126,33 @@ impl Wet {
             (true, "") => None,
             (true, change) => Some(format!("Wet, test passed: {change}")),
         }
+    }
+}
+
+impl Wet {
+    /// What the card of a vehicle says of rain, by its mark; none where nothing changes for it.
+    pub(crate) fn on_card_of(&self, book: &Book, vehicle: &str) -> Option<String> {
+        let mut rows: Vec<&WetRow> = self.rows.iter().collect();
+        rows.sort_by_key(|row| book.slopes.iter().position(|sheet| sheet.id == row.mark));
+        let then =
+            |row: &WetRow| row.each.iter().find(|(mark, _)| mark == vehicle).map(|(_, then)| then.clone());
+        let so = |wanted: &Then| {
+            let marks = rows.iter().filter(|row| then(row).as_ref() == Some(wanted));
+            marks.map(|row| row.mark.as_str()).collect::<Vec<_>>().join(", ")
+        };
+        let listed = |word: &str, then: &Then| {
+            Some(so(then)).filter(|all| !all.is_empty()).map(|all| format!("{word} {all}"))
+        };
+        let driven = rows.iter().filter_map(|row| match then(row) {
+            Some(Then::Drives(gear)) => Some(format!("{} in {gear}", row.mark)),
+            _ => None,
+        });
+        let said: Vec<String> = [listed("closed", &Then::Closed), listed("stays up on", &Then::Stays)]
+            .into_iter()
+            .flatten()
+            .chain(driven)
+            .collect();
+        (!said.is_empty()).then(|| said.join("; "))
     }
 }
 
@@ -181,17 +224,18 @@ fn row(book: &Book, slope: &Slope, soaked: Option<&Soaked>) -> WetRow {
         Some((course.surface_of(same), gears(book, slope, pairs)))
     });
     let mut change = String::new();
+    let mut each = each_driver(book, slope, &Then::Closed);
     let (wet, longest, open) = match wetted {
         Some((ground, Some(gears))) => {
-            change = gears.change;
+            (change, each) = (gears.change, gears.each);
             (gears.all, Some(trace(book, ground)), true)
         }
         Some((_, None)) => ("closed when wet: no gear holds within the limits".to_owned(), None, false),
-        None if surface.soil == Soil::Wet => (
-            "as on the card, which reckons with wet ground; closed when water stands on it".to_owned(),
-            Some(trace(book, surface)),
-            true,
-        ),
+        None if surface.soil == Soil::Wet => {
+            each = each_driver(book, slope, &Then::Same);
+            let as_it_is = "as on the card, which reckons with wet ground; closed when water stands on it";
+            (as_it_is.to_owned(), Some(trace(book, surface)), true)
+        }
         None => ("closed when wet: no figure for this ground wet".to_owned(), None, false),
     };
     WetRow {
@@ -203,7 +247,14 @@ fn row(book: &Book, slope: &Slope, soaked: Option<&Soaked>) -> WetRow {
         trace: longest,
         open,
         change,
+        each,
     }
+}
+
+/// The same for everybody who drives a slope in the dry.
+fn each_driver(book: &Book, slope: &Slope, then: &Then) -> Vec<(String, Then)> {
+    let drivers = book.course.vehicles.iter().filter(|vehicle| book.pair(slope, vehicle).judged.mark.goes());
+    drivers.map(|vehicle| (book.vehicle_mark(&vehicle.id), then.clone())).collect()
 }
 
 /// How far locked wheels slide on the level from the speed of the test, at the low end of the ground's grip.
@@ -219,11 +270,12 @@ struct WetGears {
     all: String,
     /// Those alone that are not as in the dry.
     change: String,
+    each: Vec<(String, Then)>,
 }
 
 /// The gears that hold within the limits on the wet slope; none where no vehicle goes.
 fn gears(book: &Book, slope: &Slope, wet: &[Pair]) -> Option<WetGears> {
-    let (mut go, mut other, mut stay) = (Vec::new(), Vec::new(), Vec::new());
+    let (mut go, mut other, mut stay, mut each) = (Vec::new(), Vec::new(), Vec::new(), Vec::new());
     for vehicle in &book.course.vehicles {
         let mark = book.vehicle_mark(&vehicle.id);
         // What stays up in the dry stays up; what is near a limit in the wet stays up as well.
@@ -233,22 +285,34 @@ fn gears(book: &Book, slope: &Slope, wet: &[Pair]) -> Option<WetGears> {
         }
         let here = |pair: &&Pair| pair.slope == slope.id && pair.vehicle == vehicle.id;
         let judged = wet.iter().find(here).map(|pair| &pair.judged);
-        match judged.filter(|judged| judged.mark.goes() && judged.mark != Mark::Near) {
-            Some(judged) => {
-                let one = format!("{mark} {}", driven(judged));
-                if driven(judged) != driven(dry) {
-                    other.push(one.clone());
-                }
-                go.push(one);
-            }
-            None => stay.push(mark),
+        // Nothing is driven in the wet with a higher gear, or without the brake, than in the dry.
+        let careful = |judged: &&Judgement| {
+            judged.mark.goes()
+                && judged.mark != Mark::Near
+                && (dry.mark != Mark::WithBrake || judged.mark == Mark::WithBrake)
+                && judged
+                    .gear
+                    .zip(dry.gear)
+                    .is_none_or(|(wet, dry)| overall_ratio_of(vehicle, wet) >= overall_ratio_of(vehicle, dry))
+        };
+        let Some(judged) = judged.filter(careful) else {
+            each.push((mark.clone(), Then::Stays));
+            stay.push(mark);
+            continue;
+        };
+        let one = format!("{mark} {}", driven(judged));
+        let same = driven(judged) == driven(dry);
+        each.push((mark, if same { Then::Same } else { Then::Drives(driven(judged)) }));
+        if !same {
+            other.push(one.clone());
         }
+        go.push(one);
     }
     let up = (!stay.is_empty()).then(|| format!("stay up: {}", stay.join(", ")));
     let all =
         |list: &[String]| [(!list.is_empty()).then(|| list.join(", ")), up.clone()].into_iter().flatten();
     let joined = |list: &[String]| all(list).collect::<Vec<_>>().join("; ");
-    (!go.is_empty()).then(|| WetGears { all: joined(&go), change: joined(&other) })
+    (!go.is_empty()).then(|| WetGears { all: joined(&go), change: joined(&other), each })
 }
 
 /// The gear, and the foot brake where it helps.

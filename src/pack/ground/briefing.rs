@@ -9,6 +9,7 @@ use crate::pack::day::channels;
 use crate::pack::day::control::first_at_hand;
 use crate::pack::day::posts::{Sort, posts};
 use crate::pack::ground::plan::{not_fetched, role_word, stop_rules};
+use crate::pack::recovery::summary::fetches_nobody;
 use crate::pack::sheet::slope::{SlopeSheet, hazards};
 use crate::page::figure::Fig;
 use crate::page::meta::Meta;
@@ -20,8 +21,8 @@ pub(crate) struct Briefing<'a> {
     pack: Meta,
     site: Site,
     slopes: &'a [SlopeSheet],
-    /// Whether the kit leaves somebody where they are stuck; their cards say where.
-    not_fetched: bool,
+    /// Whom the kit gets off the slopes: `everybody`, `some` (their cards say where not) or `nobody`.
+    fetches: &'static str,
     stop_rules: Vec<String>,
     people: Vec<Signed>,
     blank_rows: usize,
@@ -87,7 +88,11 @@ impl<'a> Briefing<'a> {
             pack,
             site: site(book),
             slopes: &book.slopes,
-            not_fetched: !not_fetched(book).is_empty(),
+            fetches: match () {
+                () if not_fetched(book).is_empty() => "everybody",
+                () if fetches_nobody(book) => "nobody",
+                () => "some",
+            },
             stop_rules: stop_rules(book),
             beside: book.show.beside_the_line(),
             blank_rows: blank_rows(people.len()),
@@ -111,13 +116,15 @@ fn steep(book: &Book) -> Vec<String> {
 /// Who sits beside learners, as it is said to them: on their first run, and where the course asks for it.
 fn seats(book: &Book) -> Option<String> {
     let all = posts(book);
-    let of = |sort: Sort, when: &str| {
-        let mut here = all.iter().filter(move |posts| posts.sort == sort);
-        let one = here.next()?;
-        Some(format!("{} on {}, {when}", one.teaches, one.mark))
-    };
-    let said = [of(Sort::First, "first run"), of(Sort::Beside, "every run")];
-    let said: Vec<String> = said.into_iter().flatten().collect();
+    let said = all.iter().filter_map(|posts| {
+        let when = match posts.sort {
+            Sort::First => "first run",
+            Sort::Beside => "every run",
+            Sort::Turn | Sort::Demonstration => return None,
+        };
+        Some(format!("{} on {}, {when}", posts.teaches, posts.mark))
+    });
+    let said: Vec<String> = said.collect();
     (!said.is_empty()).then(|| format!("Beside you sits {}.", said.join("; ")))
 }
 

@@ -3,14 +3,14 @@
 use serde::Serialize;
 
 use crate::course::{Name, NearRule, NotFetched, Slope, Tolerances, Vehicle, classes, sources};
-use crate::engine::{Sensitivity, Standing, What, taught};
+use crate::engine::{Mark, Sensitivity, What, taught};
 use crate::pack::book::Book;
 use crate::pack::day::channels;
 use crate::pack::day::page::posts_of_the_day;
 use crate::pack::day::posts::{Posts, Sort};
 use crate::pack::day::wet::Wet;
 use crate::pack::ground::plan::not_fetched;
-use crate::pack::ground::trouble::{self, on_a_card};
+use crate::pack::ground::trouble::{self, a_step, on_a_card, to_stand};
 use crate::pack::recovery::plan;
 use crate::pack::sheet::descent::DescentRow;
 use crate::pack::sheet::slope::SlopeSheet;
@@ -19,7 +19,6 @@ use crate::pack::weekend::run_sheets;
 use crate::page::chart::{self, HoldBand};
 use crate::page::figure::{Fig, Show, digits};
 use crate::page::meta::Meta;
-use crate::page::words::STEP;
 use crate::quantity::Digits;
 
 /// Slope cards.
@@ -44,6 +43,8 @@ pub(crate) struct VehicleCards<'a> {
     /// The abort for the back of every card: the one that says most.
     abort: &'a str,
     vehicles: &'a [VehicleSheet],
+    /// What changes for each when it gets wet.
+    wet: Vec<Option<String>>,
 }
 
 /// Instructor notes.
@@ -139,6 +140,11 @@ fn today(all: &[Posts], mark: &str) -> String {
         } else {
             format!("; {} last, winch ready", posts.ready.join(", "))
         };
+        let lent = if posts.lent.is_empty() {
+            String::new()
+        } else {
+            format!("; winch of {} at the brow", posts.lent.join(", "))
+        };
         // A demonstration is timed by nobody.
         let pegs = if posts.sort == Sort::Demonstration { &None } else { &posts.pegs };
         let more = [("bank", &posts.bank), ("crossing", &posts.crossing), ("pegs", pegs)];
@@ -154,7 +160,7 @@ fn today(all: &[Posts], mark: &str) -> String {
         } else {
             shown
         };
-        let line = format!("{shown}brow {}, spotter {}{more}{beside}{ready}", posts.brow, posts.foot);
+        let line = format!("{shown}brow {}, spotter {}{more}{beside}{ready}{lent}", posts.brow, posts.foot);
         if !said.contains(&line) {
             said.push(line);
         }
@@ -166,22 +172,16 @@ impl<'a> VehicleCards<'a> {
     /// From the book.
     pub(crate) fn of(book: &'a Book, pack: Meta) -> Self {
         let cases = on_a_card().map(|(what, steps)| (what.to_owned(), steps.to_vec()));
-        let troubles = cases.chain(a_step(book)).collect();
+        let troubles = cases.chain(to_stand(book)).chain(a_step(book)).collect();
         let aborts = book.vehicles.iter().map(|sheet| sheet.card.behind.as_str());
         let abort = aborts.max_by_key(|abort| abort.len()).unwrap_or_default();
         // On the day only cars that were on no list have no card yet.
         let new = book.new_vehicles();
         let vehicles = if new.is_empty() { &book.vehicles[..] } else { &book.vehicles[new] };
-        Self { pack, troubles, abort, vehicles }
+        let rain = Wet::of(book);
+        let wet = vehicles.iter().map(|sheet| rain.as_ref()?.on_card_of(book, &sheet.id)).collect();
+        Self { pack, troubles, abort, vehicles, wet }
     }
-}
-
-/// How a step is driven, on the slopes that have one and that somebody drives.
-fn a_step(book: &Book) -> Option<(String, Vec<&'static str>)> {
-    let stepped = book.course.slopes.iter().zip(&book.slopes).filter(|(slope, _)| slope.has_step());
-    let driven = stepped.filter(|(_, sheet)| sheet.closed.is_empty());
-    let marks: Vec<&str> = driven.map(|(_, sheet)| sheet.id.as_str()).collect();
-    (!marks.is_empty()).then(|| (format!("A STEP, on {}", marks.join(", ")), STEP.split("; ").collect()))
 }
 
 impl<'a> Notes<'a> {
@@ -353,8 +353,8 @@ fn tolerances(off: &Tolerances, show: Show) -> String {
     )
 }
 
-/// On the steepest slope where the vehicle's lowest gear runs up and balances, one that it drives if
-/// there is any.
+/// On the steepest slope that the vehicle drives in gear alone, where that gear runs up and balances: where the foot
+/// brake holds it, it settles at nothing. Where it drives none so, on the steepest of all.
 fn what_matters(book: &Book, vehicle: &str) -> Option<WhatMatters> {
     let (slope, sensitivity) = book
         .course
@@ -362,7 +362,7 @@ fn what_matters(book: &Book, vehicle: &str) -> Option<WhatMatters> {
         .iter()
         .filter_map(|slope| {
             let pair = book.reckoning.pair(&slope.id, vehicle)?;
-            Some((slope, pair.sensitivity?, pair.standing != Standing::NotHere))
+            Some((slope, pair.sensitivity?, matches!(pair.judged.mark, Mark::Within | Mark::Near)))
         })
         .max_by(|(a, _, drives), (b, _, also)| {
             let steepness = |slope: &Slope| slope.steepest().gradient.si();

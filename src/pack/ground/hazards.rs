@@ -3,6 +3,7 @@
 use crate::course::{DangerKind, KitKind, Role, Slope};
 use crate::engine::Standing;
 use crate::pack::book::Book;
+use crate::pack::day::wet::Wet;
 use crate::pack::ground::scored::Level::{Administrate, Eliminate, Engineer, Protect, Substitute};
 use crate::pack::ground::scored::{Hazard, control};
 use crate::pack::ground::slope_hazards::worst;
@@ -20,7 +21,7 @@ pub(super) fn of_the_day(book: &Book) -> Vec<Hazard<'static>> {
         struck(book, &crew),
         edges(book, &crew),
         water(book, &crew),
-        slides_on(&crew),
+        slides_on(book, &crew),
         hot_brakes(book, &crew),
         line_breaks(&crew),
         lifting(&crew),
@@ -276,9 +277,19 @@ fn water(book: &Book, crew: &Crew) -> Hazard<'static> {
     }
 }
 
-fn slides_on(crew: &Crew) -> Hazard<'static> {
+fn slides_on(book: &Book, crew: &Crew) -> Hazard<'static> {
+    let tested = Wet::of(book).map(|_| {
+        control(
+            Administrate,
+            "wet-day test: the crew alone, vehicle checked first, level ground of that surface clear for three times the trace, nobody near the line but the spotter",
+        )
+    });
     Hazard {
-        step: "Demonstration, wheels locked",
+        step: if tested.is_some() {
+            "Wheels locked: demonstration, wet-day test"
+        } else {
+            "Demonstration, wheels locked"
+        },
         what: "The vehicle slides further than meant",
         harm: "driver, class: struck",
         before: (3, 4),
@@ -288,7 +299,10 @@ fn slides_on(crew: &Crew) -> Hazard<'static> {
             control(Engineer, "room for twice the longest slide and more, class behind its rope")
                 .with([(KitKind::Barrier, 1), (KitKind::Pegs, 1)]),
             control(Administrate, "speed from the demonstration sheet, stop word rehearsed"),
-        ],
+        ]
+        .into_iter()
+        .chain(tested)
+        .collect(),
         check: format!("{}: pegs and rope taped before the first run", crew.lead),
     }
 }

@@ -4,6 +4,7 @@ use serde::Serialize;
 
 use crate::course::{AnchorSort, Condition, Course, KitItem, KitKind, Passage, Person, Role, RopeMaterial};
 use crate::pack::book::Book;
+use crate::pack::day::limit::limit_with_own;
 use crate::pack::day::page::DayPage;
 use crate::pack::day::posts;
 use crate::pack::day::practical::practical;
@@ -11,7 +12,7 @@ use crate::pack::day::wet::Wet;
 use crate::pack::ground::day_sum::{DaySum, driven_in};
 use crate::pack::ground::risk::missing_kit;
 use crate::pack::ground::timetable::{Part, timetable};
-use crate::pack::recovery::kit::PULLING;
+use crate::pack::recovery::kit::{PULLING, stands_at};
 use crate::pack::sheet::slope::SlopeSheet;
 use crate::pack::sheet::vehicle::VehicleSheet;
 use crate::page::chart::{self, HoldBand};
@@ -150,6 +151,14 @@ fn of_the_day(course: &Course) -> (usize, usize) {
     (slopes, course.vehicles.iter().filter(|vehicle| stands(&vehicle.id)).count())
 }
 
+/// The slopes whose pegs stand nearer than usual.
+fn nearer(book: &Book, usual: &str) -> String {
+    let others = book.slopes.iter().map(|sheet| (&sheet.id, sheet.pegs.apart.text()));
+    let said: Vec<String> =
+        others.filter(|(_, apart)| apart != usual).map(|(id, apart)| format!("{id}: {apart}")).collect();
+    if said.is_empty() { String::new() } else { format!(" ({})", said.join(", ")) }
+}
+
 fn needs(book: &Book) -> Vec<String> {
     let apart = book.show.length(book.show.pegs_apart(), false).trimmed().text();
     let first = book.course.slopes.iter().filter(|slope| slope.survey.is_none()).map(|slope| {
@@ -168,7 +177,7 @@ fn needs(book: &Book) -> Vec<String> {
         "Every slope walked since the last rain and measured since the last frost; the wet-day test done after rain".to_owned(),
         "Run-outs clear for their whole length, spectators’ line roped off".to_owned(),
         "A way in for an ambulance, known to whoever calls it".to_owned(),
-        format!("For each slope in use a watch and two pegs, {apart} apart beside its steepest stretch"),
+        format!("For each slope in use a watch and two pegs, {apart} apart beside its steepest stretch{}", nearer(book, &apart)),
     ];
     let telephone = book.course.emergency.somebody_drives_to_a_telephone().then(|| {
         "A vehicle that drives no slope beside control, facing out, key in it, for whoever drives to where the telephone works"
@@ -209,7 +218,7 @@ pub(crate) fn stop_rules(book: &Book) -> Vec<String> {
     vec![
         format!(
             "A descent over {} ends the exercise on that slope until the reason is known.",
-            show.limit(limits.descent_speed.si()).text()
+            limit_with_own(book)
         ),
         format!(
             "No slope over {}, no side tilt over {}, bumps included.",
@@ -272,7 +281,7 @@ fn kit(book: &Book) -> Vec<KitRow> {
             Some(why) => (None, why),
             None => (rating(item, book), check(item).to_owned()),
         };
-        let said = [Some(format!("{} {}", item.count, item.name.short())), rating];
+        let said = [Some(format!("{} {}", item.count, item.name.short())), rating, stands_at(item, book)];
         let said = said.into_iter().flatten().collect::<Vec<_>>().join(", ");
         match rows.iter_mut().find(|row| row.check == check) {
             Some(row) => row.items.push(said),

@@ -2,6 +2,7 @@
 
 use crate::course::{Danger, DangerKind, KitKind, Remark, Slope};
 use crate::pack::book::Book;
+use crate::pack::day::limit::limit_with_own;
 use crate::pack::day::posts::on_slope;
 use crate::pack::ground::scored::Level::{Administrate, Eliminate, Engineer};
 use crate::pack::ground::scored::{Control, Hazard, Row, control, row};
@@ -84,6 +85,13 @@ const fn scores(known: Known) -> [(u8, u8); 2] {
     [(before, severity), (after, severity)]
 }
 
+impl Known {
+    /// Whether no vehicle drives there.
+    fn closed(&self) -> bool {
+        self.out.0 == self.out.1
+    }
+}
+
 fn known(book: &Book, slope: &Slope, kind: Option<DangerKind>) -> Known {
     let rows = book.course.vehicles.iter().map(|vehicle| book.pair(slope, vehicle).judged.mark.goes());
     let (all, out) = rows.fold((0, 0), |(all, out), goes| (all + 1, out + usize::from(!goes)));
@@ -120,11 +128,18 @@ fn scored<'a>(book: &'a Book, slope: &'a Slope, kind: Option<DangerKind>, hazard
         before,
         after,
         controls: controls(book, slope, kind, known.out),
-        check: format!(
-            "{}: walks the line and the run-out before the first run and after rain{}",
-            checker(book, slope),
-            at_the_brow(book, slope)
-        ),
+        check: if known.closed() {
+            format!(
+                "{}: the rope across the brow, seen before the first run; looked at from there alone",
+                checker(book, slope)
+            )
+        } else {
+            format!(
+                "{}: walks the line and the run-out before the first run and after rain{}",
+                checker(book, slope),
+                at_the_brow(book, slope)
+            )
+        },
     }
 }
 
@@ -135,9 +150,11 @@ fn controls(
     kind: Option<DangerKind>,
     (out, all): (usize, usize),
 ) -> Vec<Control> {
+    let closed = out == all;
+    let rope = closed.then(|| control(Engineer, "a rope across the brow").with([(KitKind::Barrier, 1)]));
     let stays = match out {
         0 => None,
-        _ if out == all => Some("closed: no vehicle drives here".to_owned()),
+        _ if closed => Some("closed: no vehicle drives here".to_owned()),
         _ => {
             Some(format!("{out} of {all} vehicles stay{} out (fleet table)", if out == 1 { "s" } else { "" }))
         }
@@ -147,10 +164,11 @@ fn controls(
         let end = run_out.ends_at.as_ref().map_or_else(String::new, |end| format!(", ends at: {end}"));
         control(Engineer, format!("run-out of {length} kept clear{end}"))
     });
-    let limit = book.show.limit(book.course.limits.descent_speed.si()).text();
+    let limit = limit_with_own(book);
     stays
         .map(|text| control(Eliminate, text))
         .into_iter()
+        .chain(rope)
         .chain(kind.map(|kind| particular(book, kind)).unwrap_or_default())
         .chain(run_out)
         .chain(slope.rules.iter().map(|rule| control(Administrate, tidy(rule))))
@@ -193,7 +211,8 @@ fn particular(book: &Book, kind: DangerKind) -> Vec<Control> {
             control(Administrate, "nobody stands below; the next waits above the brow"),
         ],
         DangerKind::Traffic => vec![
-            control(Engineer, "closed at both ends with a barrier or a shut gate"),
+            control(Engineer, "closed at both ends: a barrier or a shut gate at one, a person at the other")
+                .with([(KitKind::Barrier, 2)]),
             control(
                 Administrate,
                 "control asks whoever runs the road before each turn; who stands at an end stands to one side, never in line with the slope",
@@ -201,7 +220,7 @@ fn particular(book: &Book, kind: DangerKind) -> Vec<Control> {
         ],
         DangerKind::Slippery => vec![control(
             Administrate,
-            "the plan’s wet-day test before the first run and after each shower, from its speed, all wheels locked; a longer trace: the wet gears or closed, as the course plan says",
+            "after rain or dew the plan’s wet-day test before the first run, and again after each shower, from its speed, all wheels locked; a longer trace: the wet gears or closed, as the course plan says",
         )],
         DangerKind::Step => vec![control(Administrate, format!("at the step: {STEP}"))],
     }

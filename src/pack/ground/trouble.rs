@@ -275,6 +275,23 @@ pub(crate) fn on_a_card() -> impl Iterator<Item = (&'static str, &'static [&'sta
     TROUBLES.iter().filter_map(|case| case.card)
 }
 
+/// How a step is driven, on the slopes that have one and that somebody drives.
+pub(crate) fn a_step(book: &Book) -> Option<(String, Vec<&'static str>)> {
+    let stepped = book.course.slopes.iter().zip(&book.slopes).filter(|(slope, _)| slope.has_step());
+    let driven = stepped.filter(|(_, sheet)| sheet.closed.is_empty());
+    let marks: Vec<&str> = driven.map(|(_, sheet)| sheet.id.as_str()).collect();
+    (!marks.is_empty()).then(|| (format!("A STEP, on {}", marks.join(", ")), STEP.split("; ").collect()))
+}
+
+/// How a vehicle with a clutch stands on a slope and goes on, where the fleet has one: with the clutch up the foot brake
+/// would stall it.
+pub(crate) fn to_stand(book: &Book) -> Option<(String, Vec<&'static str>)> {
+    let manual = book.course.vehicles.iter().any(|one| one.transmission.gearbox == Gearbox::Manual);
+    let steps =
+        ["foot brake firm, then clutch down, gear left in", "to go on: clutch up, then the brake off slowly"];
+    manual.then(|| ("TO STAND".to_owned(), steps.to_vec()))
+}
+
 /// A thing of the ground to look for before it goes wrong.
 #[derive(Clone, Copy, Debug, Serialize)]
 pub(crate) struct Ground {

@@ -1,12 +1,12 @@
 //! What holds on a slope besides its limits: the same words on its card, in the notes and in the briefing.
 
-use crate::course::{Slope, beyond_a_parking_brake};
+use crate::course::{Course, Slope, beyond_a_parking_brake};
 use crate::engine::leans;
 
 /// What holds besides the limits, which stand large beside it.
 ///
 /// `rolls_out`: who loses contact rolls on, since it may not stop there.
-pub(super) fn rules(slope: &Slope, rolls_out: bool) -> Vec<String> {
+pub(super) fn rules(course: &Course, slope: &Slope, rolls_out: bool) -> Vec<String> {
     let mut rules = if leans(slope) {
         let but = if slope.has_water() { " but whoever holds the throw line" } else { "" };
         vec![format!("One vehicle on it, nobody below{but}; spotters above")]
@@ -20,6 +20,10 @@ pub(super) fn rules(slope: &Slope, rolls_out: bool) -> Vec<String> {
     });
     if beyond_a_parking_brake(slope) {
         rules.push("Never the parking brake alone".to_owned());
+    }
+    // Without a rota the card names who sits there.
+    if slope.instructor_beside && course.rota.is_some() {
+        rules.push("An instructor beside every learner".to_owned());
     }
     rules.extend(own_rules(slope));
     rules

@@ -203,7 +203,7 @@ impl SlopeSheet {
             peak_source: surface.source.short(),
             hazards: hazards(course, slope, show),
             spotter: slope.spotter.as_ref().map(Remark::short),
-            rules: rules(slope, no_stop || thin.is_some()),
+            rules: rules(course, slope, no_stop || thin.is_some()),
             survey: survey(slope),
             unsurveyed,
             step: slope.has_step().then_some(STEP),

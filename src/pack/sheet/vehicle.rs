@@ -173,7 +173,7 @@ impl VehicleSheet {
 /// Where hand and left foot are on the way down, for what is in this vehicle.
 fn lever(vehicle: &Vehicle) -> &'static str {
     if vehicle.transmission.gearbox == Gearbox::Manual {
-        return "clutch up, left foot flat on the floor, no change of gear";
+        return "clutch up, left foot flat on the floor, no gear change";
     }
     "in 1 or L, never N, never D; left foot away"
 }

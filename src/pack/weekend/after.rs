@@ -24,6 +24,8 @@ pub(crate) struct AfterDay {
     /// The unit of a speed.
     speed: String,
     stations: Vec<Planned>,
+    /// Whether a roster says who comes, and an attendance record is signed.
+    rostered: bool,
 }
 
 #[derive(Serialize)]
@@ -53,6 +55,7 @@ impl AfterDay {
             hours: hours(book),
             speed: book.show.limit(course.limits.descent_speed.si()).u,
             stations: stations.collect(),
+            rostered: !course.roster.drivers.is_empty(),
         }
     }
 }

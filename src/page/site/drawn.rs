@@ -2,11 +2,14 @@
 
 use super::clip::{self, Point};
 use super::label::{Box4, Taken, Wanted, place};
+use super::near::{along, beside};
 use super::paper::{Paper, rounded};
 use super::picture::{Area, Line, SitePicture, Size, Symbol, Who};
 use super::told;
 use super::words::{area_words, line_words, point_words};
-use crate::course::{Course, LineOfSite, North, PointOfSite, SitePlan, Slope, SlopePlan, Spot, Text};
+use crate::course::{
+    Course, LineOfSite, North, PointOfSite, SiteLine, SitePlan, Slope, SlopePlan, Spot, Text,
+};
 use crate::page::figure::Show;
 
 /// Height of a strip beside the frame, in sizes of its type.
@@ -81,6 +84,7 @@ impl SitePicture {
         spots.extend(&placed.marshals);
         spots.extend(placed.way_out.first());
         spots.extend(&placed.escape);
+        spots.extend(beside(plan, placed));
         let (paper, of) = Paper::of(&spots, right, size);
         let mut sheet = Sheet::new(paper, size);
         sheet.close_up(placed, slope);
@@ -279,7 +283,10 @@ impl Sheet {
                 );
             }
         }
-        for line in &plan.lines {
+        // The deepest drop has the first choice of a place for its name.
+        let mut lines: Vec<&SiteLine> = plan.lines.iter().collect();
+        lines.sort_by(|a, b| b.fall().total_cmp(&a.fall()));
+        for line in lines {
             let (kind, meaning, low_right) = line_words(line.kind);
             if !whole && matches!(kind, "track" | "ambulance-way") {
                 continue;
@@ -294,7 +301,8 @@ impl Sheet {
                 LineOfSite::Edge { .. } => Some("drop".to_owned()),
                 _ => None,
             };
-            let named = line.name.as_ref().map(Text::short);
+            // On a whole site there is room for what kills, not for what it is called.
+            let named = line.name.as_ref().filter(|_| !whole || drop.is_none()).map(Text::short);
             if let Some(text) = [named, drop].into_iter().flatten().reduce(|a, b| format!("{a}, {b}"))
                 && let Some(at) = self.middle_of(&line.line)
             {
@@ -377,18 +385,4 @@ impl Sheet {
 
 fn around([x, y]: Point, half: f64) -> Box4 {
     [x - half, y - half, x + half, y + half]
-}
-
-/// The spot so many metres along a line, and the way the line runs there.
-fn along(line: &[Spot], metres: f64) -> Option<(Spot, [f64; 2])> {
-    let mut left = metres;
-    for (a, b) in line.iter().zip(&line[1..]) {
-        let long = a.to(*b);
-        if left <= long && long > 0.0 {
-            let way = [(b.east - a.east) / long, (b.north - a.north) / long];
-            return Some((a.towards(*b, left / long), way));
-        }
-        left -= long;
-    }
-    None
 }

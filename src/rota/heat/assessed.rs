@@ -1,6 +1,7 @@
 //! Where whoever assesses is free to watch the driving.
 
-use super::day_sum::{SessionSum, Turn};
+use super::day_sum::SessionSum;
+use super::turn::Turn;
 use crate::course::{Course, Role};
 
 /// Whether whoever assesses is free to watch on a slope: on some turn of it somebody of them holds no post, or no turn
@@ -8,7 +9,6 @@ use crate::course::{Course, Role};
 pub fn assessed(course: &Course, sums: &[SessionSum], slope: usize) -> bool {
     let turns: Vec<&Turn> =
         sums.iter().flat_map(|sum| &sum.turns).filter(|turn| turn.slope == slope).collect();
-    let busy = |turn: &Turn, person: usize| turn.crew.all().chain(turn.holds.all()).any(|one| one == person);
     let assessors = || (0..course.people.len()).filter(|at| course.people[*at].role == Role::Assessor);
-    turns.is_empty() || turns.iter().any(|turn| assessors().any(|person| !busy(turn, person)))
+    turns.is_empty() || turns.iter().any(|turn| assessors().any(|person| !turn.has_post(person)))
 }

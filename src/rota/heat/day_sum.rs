@@ -2,10 +2,10 @@
 //!
 //! One vehicle is on a slope at a time. A slope in use has somebody who teaches and somebody who watches: an
 //! instructor, and a spotter, a marshal or another instructor (common practice, no source), neither of them at a
-//! wheel meanwhile. Where people allow
-//! it the class is parted and changes slopes; what does not fit is cut, and said.
+//! wheel meanwhile. Where people allow it the class is parted and changes slopes; what does not fit is cut, and said.
 
-use super::crew::{Crew, Holds, Seat, Wanted, crews, holds};
+use super::crew::{Crew, Seat, Wanted, crews, holds};
+use super::turn::{OnSlope, Turn};
 use super::{reset, way};
 use crate::course::{Course, Role, Session};
 use crate::engine::formulas::day::{round_time, rounds, rounds_with_gaps};
@@ -18,47 +18,6 @@ pub const CHANGEOVER: u16 = 5;
 pub const WALK: f64 = 1.0;
 /// Most groups a class is parted into: more cannot be kept in one pair of eyes. Common practice, no source.
 const MOST_GROUPS: usize = 3;
-
-/// What sets the time on a slope.
-#[derive(Clone, Debug, PartialEq)]
-pub struct OnSlope {
-    /// Vehicles that drive, by their place in the fleet.
-    pub vehicles: Vec<usize>,
-    /// Their runs together, one each at the slow end of the engine's range, s.
-    pub runs_together: f64,
-    /// The longest of them, s.
-    pub longest: f64,
-    /// One round, s.
-    pub round: f64,
-    /// All rounds, s.
-    pub time: f64,
-    /// Whether the gap between two runs of one vehicle sets the pace, not the round.
-    pub waits: bool,
-    /// From one vehicle's stop to the next one's start, s: the course's, or longer where a step takes its time or
-    /// somebody walks back up.
-    pub reset: f64,
-}
-
-/// A group on a slope.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Turn {
-    /// The slope, by its place in the course.
-    pub slope: usize,
-    /// The group, from 0.
-    pub group: usize,
-    /// What it does there.
-    pub on: OnSlope,
-    /// Start and end, minutes after the driving of the session begins.
-    pub from: u16,
-    /// End.
-    pub to: u16,
-    /// Who teaches, who watches and who stands at the brow, by their place among the people.
-    pub crew: Crew,
-    /// Who holds the day meanwhile.
-    pub holds: Holds,
-    /// Beside which learners somebody sits.
-    pub seat: Seat,
-}
 
 /// Why a slope of a session is left out.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -362,9 +321,9 @@ impl Plan<'_> {
                 let crews = crews(self.course, &wanted, &driven)?;
                 Some((on, crews, driven))
             };
-            // Where the course asks for a seat beside every learner, nothing less will do. Else, of people too few, first the one at the other end of a road is left to be named, then the seat beside who
-            // comes down for the first time; without enough for a brow and a seat beside the driver, what is near a limit
-            // does not run.
+            // Where the course asks for a seat beside every learner, nothing less will do. Else, of people too few, first
+            // the one at the other end of a road is left to be named, then the seat beside who comes down for the first
+            // time; without enough for a brow and a seat beside the driver, what is near a limit does not run.
             let seats = [Beside::Learners, Beside::Near, Beside::Nobody];
             let ways = seats.into_iter().filter(|sits| match sits {
                 Beside::Learners => first || asked,
