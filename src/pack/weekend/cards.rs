@@ -145,7 +145,7 @@ fn card(weekend: &Weekend, driver: usize) -> DriverCard {
             "by hand only: who stands at the foot waits until you look; arm straight up, or nobody in sight there: stop"
                 .to_owned()
         } else {
-            "from the spotter alone; arm straight up, or no contact: stop".to_owned()
+            "from the foot alone; arm straight up, or no contact: stop".to_owned()
         },
         by_hand: hearing,
         radio: weekend.channels_of_driver(driver),
