@@ -3,7 +3,8 @@
 use std::path::Path;
 
 use slopepack::course::{
-    AreaOfSite, Course, Hand, LineOfSite, PointOfSite, SlopePlan, Spot, Text, TooNear, read, read_text,
+    AreaOfSite, Course, Hand, LineOfSite, PointOfSite, SlopePlan, Spot, Text, TooNear, WayOff, read,
+    read_text,
 };
 use slopepack::problem::Problem;
 
@@ -289,4 +290,25 @@ fn what_lies_too_near_to_a_loaded_line_is_as_near_as_measured_by_hand() {
         near.filter(|one| matches!(one, TooNear::Way(_))).count()
     };
     assert!(ways(1000.0) > ways(20.0), "a wider ring shuts more");
+}
+
+/// By hand from the quarry's plan: nothing near S1; S2's edge and face on the right; the pond behind S3's way out; S4's
+/// face 9 m off on the left, the pond 19 m off on the right.
+#[test]
+fn people_leave_a_slope_on_the_side_without_an_edge_or_water() {
+    let course = example("quarry-day.yaml");
+    let way = |id: &str| course.way_off(course.slopes.iter().find(|slope| slope.id == id).expect("a slope"));
+    assert_eq!(way("nursery"), WayOff::Either);
+    assert_eq!(way("ramp"), WayOff::Only(Hand::Left));
+    assert_eq!(way("scree-run"), WayOff::Only(Hand::Right));
+    let mut walled = course.clone();
+    let plan = walled.site_plan.as_mut().expect("a plan");
+    let pond = plan.areas.iter_mut().find(|area| area.kind == AreaOfSite::Water).expect("a pond");
+    // 10 m to the right of S4 as well.
+    for (corner, east) in pond.corners.iter_mut().zip([40.0, 55.0, 55.0, 40.0, 40.0]) {
+        corner.east = east;
+        corner.north += 40.0;
+    }
+    let scree = walled.slopes.iter().find(|slope| slope.id == "scree-run").expect("a slope");
+    assert_eq!(walled.way_off(scree), WayOff::Neither(Hand::Right));
 }

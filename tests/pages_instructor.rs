@@ -270,7 +270,7 @@ fn a_vehicle_card_says_what_rain_changes_for_it() {
     let cards = pages(quarry, "vehicle-cards");
     for (vehicle, wet) in [
         (0, "Wet closed S3, S4, S6, S7"),
-        (1, "Wet closed S2, S3, S4, S6, S7; S1 in L1 + brake"),
+        (1, "Wet closed S2, S3, S4, S6, S7; S1 if opened L1 + brake"),
         (4, "Wet closed S3, S7; stays up on S1"),
     ] {
         let (card, wet) = (cards[vehicle].replace(' ', ""), wet.replace(' ', ""));
@@ -278,4 +278,19 @@ fn a_vehicle_card_says_what_rain_changes_for_it() {
     }
     let plan = all(quarry, "course-plan");
     assert!(plan.contains("A L2, B L1 + brake, C L1 + brake, D L1; stay up: E"), "{plan}");
+    // Of two brows that want the winch of A each has its own minutes.
+    for mark in ["S2", "S6"] {
+        assert!(plan.contains(&format!("{mark}: the winch of A rigged and tried at the brow")), "{plan}");
+    }
+}
+
+/// A gear higher than in the dry, or less brake, is no way to drive in the wet: F drives the six slopes' S4 in L1 when dry,
+/// and would hold in L2 when wet.
+#[test]
+fn nothing_is_driven_with_less_care_in_the_wet() {
+    let six = examples().iter().find(|pack| pack.course.slopes.len() == 6).expect("six slopes");
+    let card = &pages(six, "vehicle-cards")[5];
+    let wet = card.split("Wet ").nth(1).and_then(|rest| rest.split("Revs").next()).expect("a word on rain");
+    let up = wet.split("stays up on ").nth(1).expect("it stays up somewhere");
+    assert!(card.contains("F ") && up.split(';').next().is_some_and(|up| up.contains("S4")), "{wet}");
 }

@@ -14,9 +14,11 @@ static SHARED: LazyLock<PathBuf> = LazyLock::new(|| {
     folder
 });
 
-/// Where every run of the program in this suite keeps what it has typeset.
-pub(crate) fn shared_cache() -> &'static Path {
-    &SHARED
+/// The program, which keeps what it typesets where every run of this suite finds it.
+pub(crate) fn slopepack() -> std::process::Command {
+    let mut command = std::process::Command::new(assert_cmd::cargo::cargo_bin("slopepack"));
+    command.env_remove("SLOPEPACK_NO_CACHE").env("XDG_CACHE_HOME", &*SHARED);
+    command
 }
 
 /// A folder with a course in it.
@@ -51,12 +53,8 @@ impl Bench {
 
     /// The command, to be given arguments.
     pub(crate) fn command(&self) -> Command {
-        let mut command = Command::cargo_bin("slopepack").unwrap();
-        command
-            .current_dir(self.folder.path())
-            .env_remove("SLOPEPACK_TYPST")
-            .env_remove("SLOPEPACK_NO_CACHE");
-        command.env("XDG_CACHE_HOME", shared_cache());
+        let mut command = Command::from(slopepack());
+        command.current_dir(self.folder.path()).env_remove("SLOPEPACK_TYPST");
         if let Some(typst) = std::env::var_os("SLOPEPACK_TYPST") {
             command.env("SLOPEPACK_TYPST", typst);
         }

@@ -33,6 +33,11 @@ fn plan_and_record_say_what_stops_it_where_pickets_count_and_what_is_to_be_check
         &[
             "Second means: the driver’s foot, on the brake the whole way",
             "if the line lets go it stands again within",
+            "Second means: the driver’s foot, over the brake and off it while the line pulls",
+            "D braked as anchor: low range, first gear, four-wheel drive and centre lock in",
+            "Radio, Channel 5: leader, both drivers, the marshal at either end of the track",
+            // S4: the face is on the left, the pond 19 m off on the right.
+            "Leader, watchers and way out: on the driver’s right alone",
             "Second means: a catch line",
             "Nobody aboard: wheels that do not turn do not steer",
             "Wheels locked is not driven out, let down or towed",

@@ -72,6 +72,14 @@ fn clubs_by_lot_have_days_that_their_cards_prove() {
     assert!([two_days, late, shared, apart].iter().all(|some| *some >= planned / 5));
 }
 
+/// Of a card in two parts each bears its name at its head: one stood at the foot of the card before.
+#[test]
+fn a_card_in_two_parts_bears_its_name_on_both() {
+    let days = plan_days(&club(140), &LARGE.1).expect("its day can be held");
+    assert!(days.iter().any(|(day, _)| day.roster.drivers.iter().any(|one| one.comes.arrives.is_some())));
+    assert_eq!(Press::new().read(&days).len(), days.len());
+}
+
 #[test]
 fn the_reader_sees_what_is_bent() {
     let reckoning = &LARGE.1;

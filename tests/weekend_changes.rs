@@ -3,14 +3,14 @@
 use std::collections::BTreeSet;
 use std::fs;
 use std::path::Path;
-use std::process::{Command, Output};
+use std::process::Output;
 
 use slopepack::course::{Course, Role};
 use slopepack::rota::{
     Change, Fault, Missing, Patience, Post, Rota, Station, check, missing_of, plan, replan, shown, stand_in,
 };
 
-use crate::program::{shared_cache, text_at};
+use crate::program::{slopepack, text_at};
 use crate::rota_plan::SATURDAY;
 
 fn missing(course: &Course, words: &[&str]) -> Missing {
@@ -193,8 +193,7 @@ fn a_word_that_means_two_things_is_asked_about() {
 
 fn pack(into: &Path, more: &[&str]) -> Output {
     let course = Path::new(env!("CARGO_MANIFEST_DIR")).join("courses/six-slope-saturday.yaml");
-    let mut run = Command::new(assert_cmd::cargo::cargo_bin("slopepack"));
-    run.env("XDG_CACHE_HOME", shared_cache());
+    let mut run = slopepack();
     run.args(["--quiet", "pack"]).arg(course).arg("--into").arg(into).args(more).output().expect("it runs")
 }
 

@@ -6,12 +6,11 @@
 
 use std::collections::BTreeMap;
 use std::path::Path;
-use std::process::Command;
 use std::time::Instant;
 
 use crate::clubs_made::{asked_for, tell};
 use crate::clubs_written::{Club, Lot, WALK_INS};
-use crate::program::shared_cache;
+use crate::program::slopepack;
 
 /// Clubs made where no number is given.
 const CLUBS: u64 = 4;
@@ -167,8 +166,7 @@ fn table(page: &str) -> &str {
 }
 
 fn run(folder: &Path, more: &[String]) -> (Option<i32>, String) {
-    let mut run = Command::new(assert_cmd::cargo::cargo_bin("slopepack"));
-    run.env("XDG_CACHE_HOME", shared_cache());
+    let mut run = slopepack();
     let only = ["run-sheets", "driver-cards", "marshal-cards"].iter().flat_map(|name| ["--only", name]);
     let done = run
         .args(["--quiet", "pack"])

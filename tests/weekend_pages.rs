@@ -3,7 +3,6 @@
 
 use std::fs;
 use std::path::{Path, PathBuf};
-use std::process::Command;
 use std::sync::LazyLock;
 
 use slopepack::course::{Course, Need, Role, Text, advice};
@@ -14,7 +13,7 @@ use tempfile::TempDir;
 
 use crate::print_shape::shape;
 use crate::print_text::hostile_texts;
-use crate::program::shared_cache;
+use crate::program::slopepack;
 use crate::rota_plan::SATURDAY;
 
 /// The whole pack of the example, printed once by the program itself.
@@ -26,8 +25,7 @@ static PACK: LazyLock<TempDir> = LazyLock::new(|| {
 
 fn pack(into: &Path, more: &[&str]) -> String {
     let course = Path::new(env!("CARGO_MANIFEST_DIR")).join("courses/six-slope-saturday.yaml");
-    let run = Command::new(assert_cmd::cargo::cargo_bin("slopepack"))
-        .env("XDG_CACHE_HOME", shared_cache())
+    let run = slopepack()
         .args(["--quiet", "pack"])
         .arg(course)
         .arg("--into")

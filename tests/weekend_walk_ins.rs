@@ -1,14 +1,13 @@
 //! Whoever turns up on the day: typed at the gate, on every list, on nobody's slope too early.
 
 use std::path::Path;
-use std::process::Command;
 use std::time::Duration;
 
 use slopepack::course::{Arrival, Course, walk_in};
 use slopepack::engine::reckon;
 use slopepack::rota::{Fault, Missing, Patience, Station, check, replan};
 
-use crate::program::{shared_cache, text_at};
+use crate::program::{slopepack, text_at};
 use crate::rota_plan::SATURDAY;
 
 fn come(course: &mut Course, words: &str) -> Result<Arrival, String> {
@@ -108,8 +107,7 @@ fn when_the_time_is_over_there_is_a_plan_that_says_what_it_gives_up() {
 
 fn pack(into: &Path, more: &[&str]) -> (Option<i32>, String) {
     let course = Path::new(env!("CARGO_MANIFEST_DIR")).join("courses/six-slope-saturday.yaml");
-    let mut run = Command::new(assert_cmd::cargo::cargo_bin("slopepack"));
-    run.env("XDG_CACHE_HOME", shared_cache());
+    let mut run = slopepack();
     let done = run.arg("pack").arg(course).arg("--into").arg(into).args(more).output().expect("it runs");
     (done.status.code(), String::from_utf8_lossy(&done.stderr).into_owned())
 }

@@ -1,6 +1,6 @@
 //! Verdicts in the trade's words, with their figures.
 
-use crate::course::{Course, EdgeBeside, Hand, SiteLine, Slope, Text, Vehicle};
+use crate::course::{Course, EdgeBeside, SiteLine, Slope, Text, Vehicle};
 use crate::engine::{Deciding, Judgement, Unforgiving, Way, What, leans, way_out};
 use crate::formula::Worked;
 use crate::page::figure::{Fig, Show};
@@ -219,7 +219,7 @@ pub fn edges_words(course: &Course, slope: &Slope, show: Show) -> Vec<String> {
             format!(", a drop of {}", show.length(drop.si(), false).trimmed().text())
         });
         let name = edge.name.map_or_else(|| "an edge".to_owned(), Text::short);
-        let hand = if edge.hand == Hand::Left { "left" } else { "right" };
+        let hand = edge.hand.words();
         format!("{name}{drop}: {} from the lane, on the driver’s {hand}", length(edge.off))
     };
     course.edges_beside(slope).iter().map(words).collect()

@@ -105,6 +105,16 @@ pub enum Hand {
     Right,
 }
 
+impl Hand {
+    /// As pages say it.
+    pub fn words(self) -> &'static str {
+        match self {
+            Self::Left => "left",
+            Self::Right => "right",
+        }
+    }
+}
+
 /// Where something lies, seen from the line driven.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Beside {
@@ -226,6 +236,18 @@ impl SiteArea {
 }
 
 impl SitePlan {
+    /// What nobody gets away over: edges, streams, and round each piece of standing water, as lines.
+    pub fn edges_and_water(&self) -> impl Iterator<Item = Vec<Spot>> + '_ {
+        let lines = self
+            .lines
+            .iter()
+            .filter(|line| matches!(line.kind, LineOfSite::Edge { .. } | LineOfSite::Stream));
+        let water = self.areas.iter().filter(|area| area.kind == AreaOfSite::Water);
+        lines
+            .map(|line| line.line.clone())
+            .chain(water.map(|area| area.corners.iter().chain(area.corners.first()).copied().collect()))
+    }
+
     /// A slope's part of the plan.
     pub fn of_slope(&self, id: &str) -> Option<&SlopePlan> {
         self.slopes.iter().find(|plan| plan.slope == id)

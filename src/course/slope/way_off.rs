@@ -2,7 +2,7 @@
 
 use super::Slope;
 use super::edges::{apart, hand};
-use super::site::{AreaOfSite, Hand, LineOfSite, Spot};
+use super::site::Hand;
 use crate::course::Course;
 
 /// How far from the line an edge or water is still thought of, m: as far as somebody goes in a hurry without looking.
@@ -23,9 +23,12 @@ pub enum WayOff {
 }
 
 impl WayOff {
-    /// Whether people stand on the driver's right: on the left, where both sides will do.
-    pub fn is_right(self) -> bool {
-        matches!(self, Self::Only(Hand::Right) | Self::Neither(Hand::Right))
+    /// The side that people leave to; none where both will do.
+    pub fn side(self) -> Option<Hand> {
+        match self {
+            Self::Either => None,
+            Self::Only(side) | Self::Neither(side) => Some(side),
+        }
     }
 }
 
@@ -34,19 +37,10 @@ impl Course {
     pub fn way_off(&self, slope: &Slope) -> WayOff {
         let Some(plan) = &self.site_plan else { return WayOff::Either };
         let Some(placed) = plan.of_slope(&slope.id) else { return WayOff::Either };
-        let lines = plan
-            .lines
-            .iter()
-            .filter(|line| matches!(line.kind, LineOfSite::Edge { .. } | LineOfSite::Stream))
-            .map(|line| line.line.clone());
-        let water = plan.areas.iter().filter(|area| area.kind == AreaOfSite::Water).map(|area| {
-            let first = area.corners.first().copied();
-            area.corners.iter().copied().chain(first).collect::<Vec<Spot>>()
-        });
         let driven = placed.driven();
         // Nearest on the left, nearest on the right.
         let mut nearest = [IN_A_HURRY; 2];
-        for line in lines.chain(water) {
+        for line in plan.edges_and_water() {
             let side = usize::from(hand(placed, &line) == Hand::Right);
             nearest[side] = nearest[side].min(apart(&driven, &line));
         }

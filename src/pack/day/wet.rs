@@ -144,7 +144,7 @@ impl Wet {
             Some(so(then)).filter(|all| !all.is_empty()).map(|all| format!("{word} {all}"))
         };
         let driven = rows.iter().filter_map(|row| match then(row) {
-            Some(Then::Drives(gear)) => Some(format!("{} in {gear}", row.mark)),
+            Some(Then::Drives(gear)) => Some(format!("{} if opened {gear}", row.mark)),
             _ => None,
         });
         let said: Vec<String> = [listed("closed", &Then::Closed), listed("stays up on", &Then::Stays)]

@@ -127,7 +127,7 @@ fn scored<'a>(book: &'a Book, slope: &'a Slope, kind: Option<DangerKind>, hazard
         harm: "driver, passengers, spotter, people below: collision, roll-over",
         before,
         after,
-        controls: controls(book, slope, kind, known.out),
+        controls: controls(book, slope, kind, known),
         check: if known.closed() {
             format!(
                 "{}: the rope across the brow, seen before the first run; looked at from there alone",
@@ -144,17 +144,13 @@ fn scored<'a>(book: &'a Book, slope: &'a Slope, kind: Option<DangerKind>, hazard
 }
 
 /// What holds on the slope, strongest first. Where a spotter stands takes no hazard away.
-fn controls(
-    book: &Book,
-    slope: &Slope,
-    kind: Option<DangerKind>,
-    (out, all): (usize, usize),
-) -> Vec<Control> {
-    let closed = out == all;
-    let rope = closed.then(|| control(Engineer, "a rope across the brow").with([(KitKind::Barrier, 1)]));
+fn controls(book: &Book, slope: &Slope, kind: Option<DangerKind>, known: Known) -> Vec<Control> {
+    let (out, all) = known.out;
+    let rope =
+        known.closed().then(|| control(Engineer, "a rope across the brow").with([(KitKind::Barrier, 1)]));
     let stays = match out {
         0 => None,
-        _ if closed => Some("closed: no vehicle drives here".to_owned()),
+        _ if known.closed() => Some("closed: no vehicle drives here".to_owned()),
         _ => {
             Some(format!("{out} of {all} vehicles stay{} out (fleet table)", if out == 1 { "s" } else { "" }))
         }

@@ -5,7 +5,7 @@ pub(crate) mod shut;
 
 use serde::Serialize;
 
-use crate::course::{Vehicle, WayOff};
+use crate::course::{Hand, Vehicle, WayOff};
 use crate::page::figure::Show;
 use crate::recovery::Recovery;
 use crate::recovery::facts::CLEAR_LENGTHS;
@@ -53,16 +53,13 @@ pub(crate) struct Clear {
     pub goes_away: bool,
     /// Whether it moves towards the far end.
     pub toward: bool,
-    /// Whether leader and way out are on the right of the driver who comes down.
-    pub right_hand: bool,
+    /// The driver's side on which leader and way out are: `left` or `right`; none where both will do.
+    pub side: Option<&'static str>,
     pub radius_text: String,
     pub far_text: String,
     pub alt: String,
     pub caption: String,
 }
-
-/// Where the leader stands, before it is known which side of the slope is free.
-const TO_THE_SIDE: &str = "to the side";
 
 /// Length of a vehicle over its wheelbase, and width over its track, m: the drawing's only.
 pub(super) const OVER: [f64; 2] = [1.9, 0.3];
@@ -84,7 +81,7 @@ impl Clear {
             driver: true,
             goes_away: false,
             toward: false,
-            right_hand: false,
+            side: None,
             far_text: show.length(far, false).text(),
             caption: format!(
                 "Nobody inside the dashed line: {radius_text} round every loaded point; nobody below it, to the end of the run-out."
@@ -95,11 +92,8 @@ impl Clear {
     }
 
     /// With leader and way out on the side of the slope that is free.
-    pub(crate) fn leaving(mut self, way: WayOff) -> Self {
-        self.right_hand = way.is_right();
-        let side = if self.right_hand { "right" } else { "left" };
-        self.alt = self.alt.replace(TO_THE_SIDE, &format!("on the driver’s {side}"));
-        self
+    pub(crate) fn leaving(self, way: WayOff) -> Self {
+        Self { side: way.side().map(Hand::words), ..self }.spoken()
     }
 
     /// Round a line that pulls or holds.
@@ -142,8 +136,10 @@ impl Clear {
             AtEnd::TurningBlock => "; the winch stands aside, and the inside of the bend is closed as well",
             _ => "",
         };
+        let leader =
+            self.side.map_or_else(|| "to the side".to_owned(), |side| format!("on the driver’s {side}"));
         self.alt = format!(
-            "From above to scale, with the ground kept clear hatched: {} round every loaded point{who}{}; the leader stands outside it, {TO_THE_SIDE}; people leave sideways, never along the line.",
+            "From above to scale, with the ground kept clear hatched: {} round every loaded point{who}{}; the leader stands outside it, {leader}; people leave sideways, never along the line.",
             self.radius_text,
             if self.catch.is_some() { "; a catch line leads to the other side" } else { "" },
         );

@@ -5,7 +5,7 @@ pub(crate) mod lettered;
 
 use serde::Serialize;
 
-use crate::course::{Name, Slope, Vehicle, WayOff};
+use crate::course::{Hand, Name, Slope, Vehicle, WayOff};
 use crate::pack::book::Book;
 use crate::pack::recovery::clear::Clear;
 use crate::pack::recovery::clear::close::{self, Close};
@@ -213,7 +213,7 @@ impl Scene<'_> {
             course: self.book.course,
             vehicle: self.vehicle,
             aboard: self.aboard(),
-            right_hand: self.way_off().is_right(),
+            right_hand: self.way_off().side() == Some(Hand::Right),
             show: self.book.show,
             mark: &mark,
             number: &number,

@@ -1,6 +1,6 @@
 //! What of the ground belongs to a drawing: the edges and the water beside a slope, a place along a line.
 
-use crate::course::{AreaOfSite, LineOfSite, SitePlan, SlopePlan, Spot};
+use crate::course::{SitePlan, SlopePlan, Spot};
 
 /// How far off an edge or water is still drawn with a slope, m. Judgement.
 const NEAR: f64 = 15.0;
@@ -9,14 +9,8 @@ const NEAR: f64 = 15.0;
 /// looks like safe ground.
 pub(super) fn beside(plan: &SitePlan, placed: &SlopePlan) -> Vec<Spot> {
     let driven: Vec<Spot> = placed.driven().into_iter().chain(placed.escape.iter().copied()).collect();
-    let edges = plan.lines.iter().filter(|line| matches!(line.kind, LineOfSite::Edge { .. }));
-    let edges = edges.map(|line| line.line.clone());
-    let water = plan.areas.iter().filter(|area| area.kind == AreaOfSite::Water).map(|area| {
-        let first = area.corners.first().copied();
-        area.corners.iter().copied().chain(first).collect::<Vec<Spot>>()
-    });
     let own = spots_of(&driven);
-    let nearest = edges.chain(water).filter_map(|line| {
+    let nearest = plan.edges_and_water().filter_map(|line| {
         let off = |spot: &Spot| own.iter().map(|at| at.to(*spot)).fold(f64::INFINITY, f64::min);
         let all = spots_of(&line).into_iter().map(|spot| (off(&spot), spot));
         all.min_by(|(a, _), (b, _)| a.total_cmp(b)).filter(|(off, _)| *off <= NEAR)
