@@ -63,7 +63,9 @@ pub use slope::site::{
 };
 pub use slope::way_off::WayOff;
 pub use slope::ways::SiteWay;
-pub use slope::{Danger, DangerKind, Escape, Lookout, RunOut, Sight, SkidPad, Slope, Stretch, Survey};
+pub use slope::{
+    Brow, Danger, DangerKind, Escape, Lookout, RunOut, Sight, SkidPad, Slope, Step, Stretch, Survey,
+};
 pub use surface::{Ground, Soil, Surface, library_ids, library_surface};
 pub use text::{Issue, Label, LongText, Name, Passage, Remark, Text, capital};
 pub use vehicle::classes;
@@ -73,7 +75,8 @@ pub use vehicle::point::{End, PointFault, PointKind, RecoveryPoint, Side};
 pub use vehicle::tyre::{NUMERIC_SIZES, NumericSize};
 pub use vehicle::{
     Aid, Aspiration, AxleBrakes, BrakeKind, Brakes, Differentials, DragPoint, Driven, Engine, Fuel, Gear,
-    Gearbox, Lock, Range, RoofLoad, Transmission, Tyre, TyreBuild, Vehicle, VehicleClass,
+    Gearbox, Lock, LowPoint, Range, RoofLoad, Transmission, Tyre, TyreBuild, Underside, Vehicle,
+    VehicleClass,
 };
 
 use crate::quantity::UnitSystem;

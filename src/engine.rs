@@ -32,6 +32,7 @@ pub use chassis::brakes::{
     Air, AxleHeat, BrakeHeat, Duty, EMISSIVITY, FADE_BAND, Gap, IRON_SHARE, Load, Node, run_after_run,
     whole_minutes,
 };
+pub use chassis::clearance::{Bend, Room, Stood, Under};
 pub use chassis::drive::{Drive, overall_ratio_of};
 pub use chassis::hold::{Hold, LIMITED_BIAS, Side, Wheels};
 pub use chassis::overrun::curves::{CURVES, DragCurve};
@@ -44,6 +45,7 @@ pub use judging::judgement::{
 };
 pub use judging::leaning::{fall_line, leans, way_out};
 pub use judging::limits::Slips;
+pub use judging::profiles::{room_under, stood};
 pub use judging::reason::{AbortRule, Caution, Reason};
 pub use judging::sensitivity::Sensitivity;
 pub use judging::setting::Told;

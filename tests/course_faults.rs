@@ -358,3 +358,27 @@ fn limits_and_differentials_are_checked_too() {
             && (60.0 * engine.idle_range.1.si() - 850.0).abs() < 1e-9
     );
 }
+
+#[test]
+fn a_low_point_and_a_step_are_where_they_can_be() {
+    let under = |underside: &str| {
+        let to = format!("    axle: 3.9\n    underside: {underside}\n");
+        only_problem("    axle: 3.9\n", &to).0
+    };
+    let taller = under("{hub: 45 cm, belly: [{height: 22 cm}]}");
+    assert!(taller.message.contains("higher than the tyre's half diameter"), "{taller:?}");
+    let behind = under("{hub: 37 cm, belly: [{from-axle: 2.9 m, height: 22 cm}]}");
+    assert!(behind.message.contains("behind the rear axle") && behind.help.unwrap().contains("tail"));
+    let no_place = under("{hub: 37 cm, nose: [{height: 44 cm}]}");
+    assert!(no_place.message.contains("`from-axle`"), "{no_place:?}");
+    let step = |hazard: &str| {
+        let to = format!("    gradient: 22°\n    hazards: [{hazard}]\n");
+        only_problem("    gradient: 22°\n", &to).0
+    };
+    let beyond = step("{kind: step, what: Ledge, at: 46 m, height: 20 cm}");
+    assert!(beyond.message.contains("beyond the foot"), "{beyond:?}");
+    let edge = step("{kind: edge, what: Drop, at: 6 m, height: 20 cm}");
+    assert!(edge.message.contains("only a step"), "{edge:?}");
+    let half = step("{kind: step, what: Ledge, at: 6 m}");
+    assert!(half.message.contains("`height`"), "{half:?}");
+}

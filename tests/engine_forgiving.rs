@@ -84,7 +84,8 @@ fn no_gear_is_offered_near_a_limit_on_ground_that_does_not_forgive() {
 fn each_reason_takes_the_foot_over_the_brake_away() {
     let near = judged("nursery", "shorty", |_, _| ());
     assert_eq!((near.mark, near.way), (Mark::Near, Some(Way::Geared)), "{near:?}");
-    let danger = |kind| Danger { what: quarry().slopes[0].hazards[0].what.clone(), kind: Some(kind) };
+    let danger =
+        |kind| Danger { what: quarry().slopes[0].hazards[0].what.clone(), kind: Some(kind), step: None };
     let cases: [(Unforgiving, Box<dyn FnOnce(&mut Course, usize)>); 5] = [
         (Unforgiving::Edge, Box::new(|course, at| course.slopes[at].hazards.push(danger(DangerKind::Edge)))),
         (

@@ -43,6 +43,9 @@ fn kinds(told: &Told) -> Vec<&'static str> {
             Reason::SteeringLost => "steering",
             Reason::RunOutTooShort { .. } => "run-out",
             Reason::RearLifts => "rear",
+            Reason::NoseTouches { .. } => "nose",
+            Reason::BellyTouches { .. } => "belly",
+            Reason::TailTouches { .. } => "tail",
             Reason::LockUpOpens => "lock-up",
             Reason::RollsBack { .. } => "rolls back",
         })

@@ -27,6 +27,7 @@ mod course_tyres;
 mod course_yaml;
 mod day_adds_up;
 mod engine_axles;
+mod engine_clearance;
 mod engine_corners;
 mod engine_courses;
 mod engine_examples;

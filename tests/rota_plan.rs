@@ -6,6 +6,7 @@ use std::sync::LazyLock;
 
 use slopepack::course::{Course, read};
 use slopepack::engine::{Reckoning, reckon};
+use slopepack::pack::{Book, Facts};
 use slopepack::rota::{
     Change, Limit, Missing, NoRota, Patience, Rota, Station, check, minutes_between, missing_of, plan, replan,
 };
@@ -18,6 +19,11 @@ pub(crate) static SATURDAY: LazyLock<(Course, Reckoning, Rota)> = LazyLock::new(
     let rota = plan(&course, &reckoning).map_err(|clash| clash.to_string()).expect("a rota");
     (course, reckoning, rota)
 });
+
+/// The book of that Saturday with other texts, which nothing that is reckoned depends on.
+pub(crate) fn saturday_said(course: &Course) -> Book<'_> {
+    Book::from_facts(Facts::reckoned(course, SATURDAY.1.clone()), "0000-0000")
+}
 
 #[test]
 fn the_saturday_of_24_drivers_has_a_rota_proven_shortest() {

@@ -8,7 +8,7 @@ use slopepack::print::Templates;
 use slopepack::rota::{Missing, NoRota, Patience, check, missing_of, plan, replan};
 
 use crate::program::{Bench, squeezed, text_at};
-use crate::rota_plan::SATURDAY;
+use crate::rota_plan::{SATURDAY, saturday_said};
 
 const COURSE: &str = include_str!("../courses/six-slope-saturday.yaml");
 
@@ -32,7 +32,7 @@ fn filled(book: &Book, name: &str) -> String {
 }
 
 fn morning() -> Book<'static> {
-    let mut book = Book::of(&SATURDAY.0, "0000-0000");
+    let mut book = saturday_said(&SATURDAY.0);
     book.rotate(&Missing::default()).expect("a rota");
     book
 }

@@ -6,7 +6,7 @@ use std::path::{Path, PathBuf};
 use std::sync::LazyLock;
 
 use slopepack::course::{Course, Need, Role, Text, advice};
-use slopepack::pack::{Book, KINDS, calendar};
+use slopepack::pack::{KINDS, calendar};
 use slopepack::print::Templates;
 use slopepack::rota::{Missing, clock_text, missing_of};
 use tempfile::TempDir;
@@ -14,7 +14,7 @@ use tempfile::TempDir;
 use crate::print_shape::shape;
 use crate::print_text::hostile_texts;
 use crate::program::slopepack;
-use crate::rota_plan::SATURDAY;
+use crate::rota_plan::{SATURDAY, saturday_said};
 
 /// The whole pack of the example, printed once by the program itself.
 static PACK: LazyLock<TempDir> = LazyLock::new(|| {
@@ -254,26 +254,28 @@ fn every_sheet_ends_the_day_at_the_same_time() {
 #[test]
 fn what_the_course_leaves_open_is_a_frame_and_what_it_says_is_not() {
     let mut course = SATURDAY.0.clone();
-    let filled_as = |course: &Course, name: &str| {
-        let templates = Templates::embedded().expect("all templates parse");
-        let mut book = Book::of(course, "0000-0000");
-        book.rotate(&Missing::default()).expect("a rota");
-        let kind = KINDS.iter().find(|kind| kind.name == name).expect("a document");
-        kind.fill(&book, &templates).expect("it has one").expect("it fills").text
-    };
     let documents = ["driver-cards", "driver-cards-large", "marshal-cards", "radio-plan", "safety-briefing"];
+    let filled_as = |course: &Course| {
+        let templates = Templates::embedded().expect("all templates parse");
+        let mut book = saturday_said(course);
+        book.rotate(&Missing::default()).expect("a rota");
+        documents.map(|name| {
+            let kind = KINDS.iter().find(|kind| kind.name == name).expect("a document");
+            kind.fill(&book, &templates).expect("it has one").expect("it fills").text
+        })
+    };
     course.emergency.number = None;
     assert!(advice(&course).iter().any(|line| line.contains("FILL IN") && line.contains("emergency number")));
-    let frames = |course: &Course| documents.map(|name| filled_as(course, name).matches("fill-in(").count());
-    let open = frames(&course);
+    let open = filled_as(&course);
     course.emergency.number = Some("01 000 9999".into());
-    let said = frames(&course);
+    let said = filled_as(&course);
     assert!(!advice(&course).iter().any(|line| line.contains("emergency number")));
-    for (name, (open, said)) in documents.iter().zip(open.iter().zip(said)) {
+    for ((name, open), text) in documents.iter().zip(&open).zip(&said) {
+        let [open, said] = [open, text].map(|text| text.matches("fill-in(").count());
         // The emergency card of plan and briefing makes its frames in the style, from `none`.
         let on_card = ["radio-plan", "safety-briefing"].contains(name);
-        assert!(on_card || *open > said, "{name}: {open} frames without a number, {said} with it");
-        assert!(filled_as(&course, name).contains("01 000 9999"), "{name} does not say the number");
+        assert!(on_card || open > said, "{name}: {open} frames without a number, {said} with it");
+        assert!(text.contains("01 000 9999"), "{name} does not say the number");
     }
 }
 
@@ -297,7 +299,7 @@ fn a_change_prints_only_what_changed_beside_the_pack() {
 fn the_calendar_follows_its_standard_and_no_clock() {
     let (course, reckoning, _) = &*SATURDAY;
     assert!(!reckoning.pairs.is_empty());
-    let mut book = Book::of(course, "0000-0000");
+    let mut book = saturday_said(course);
     assert_eq!(calendar(&book), None, "nothing without a rota");
     book.rotate(&Missing::default()).expect("a rota");
     let text = calendar(&book).expect("a calendar");
@@ -319,7 +321,7 @@ fn no_text_of_a_course_begins_a_line_of_the_calendar() {
     put(&mut course.club, hostile);
     put(&mut course.site, hostile);
     course.day.sessions.iter_mut().for_each(|session| put(&mut session.title, hostile));
-    let mut book = Book::of(&course, "0000-0000");
+    let mut book = saturday_said(&course);
     book.rotate(&Missing::default()).expect("a rota");
     let text = calendar(&book).expect("a calendar");
     // Long lines are folded with CR LF and a space; what is left are the file's own lines.
@@ -382,7 +384,7 @@ fn with_texts(text: &str) -> Course {
 fn filled(course: &Course) -> Vec<(&'static str, String)> {
     let templates = Templates::embedded().expect("all templates parse");
     let weekend = || KINDS.iter().filter(|kind| kind.needs_rota());
-    let mut book = Book::of(course, "0000-0000");
+    let mut book = saturday_said(course);
     book.rotate(&Missing::default()).expect("a rota");
     let morning: Vec<_> = weekend().map(|kind| kind.fill(&book, &templates)).collect();
     book.rotate(&missing_of(course, &["lawn".to_owned()]).expect("a slope")).expect("a changed rota");

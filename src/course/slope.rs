@@ -34,6 +34,10 @@ pub struct Slope {
     pub escape: Option<Escape>,
     /// Speed over the brow.
     pub entry_speed: Speed,
+    /// Ground before the brow, and how it bends there.
+    pub brow: Brow,
+    /// Length along the ground over which it bends at the foot; none where nobody measured it.
+    pub foot_rounded: Option<Length>,
     /// Bumps or ruts under one side, the highest.
     pub bump: Option<Length>,
     /// What can hurt somebody here.
@@ -61,6 +65,26 @@ pub struct Danger {
     pub what: Remark,
     /// What sort of thing it is, where the course says so: it decides what is done about it.
     pub kind: Option<DangerKind>,
+    /// Where a step lies and how high it is, where that is measured.
+    pub step: Option<Step>,
+}
+
+/// A step down across the line driven.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Step {
+    /// From the brow, along the ground.
+    pub at: Length,
+    /// From its upper to its lower edge.
+    pub height: Length,
+}
+
+/// The brow: the ground a vehicle comes from, and how it bends into the slope.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct Brow {
+    /// Gradient of the ground before it, down positive; level where the course does not say.
+    pub before: Angle,
+    /// Length along the ground over which it bends; none where nobody measured it: a sharp edge.
+    pub rounded: Option<Length>,
 }
 
 /// Sorts of dangers for which something particular is done.

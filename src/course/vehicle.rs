@@ -6,11 +6,13 @@ pub(super) mod fuel;
 pub(super) mod known;
 pub(super) mod point;
 pub(super) mod tyre;
+mod underside;
 pub(super) mod usual;
 
 use serde::Serialize;
 
 pub use class::VehicleClass;
+pub use underside::{LowPoint, Underside};
 
 use super::{Known, Name, RecoveryPoint};
 use crate::quantity::{
@@ -62,6 +64,8 @@ pub struct Vehicle {
     pub aids: Vec<Aid>,
     /// Where a line may be attached.
     pub recovery_points: Vec<RecoveryPoint>,
+    /// What hangs lowest under it; none where nobody measured it.
+    pub underside: Option<Underside>,
     /// Greatest side tilt the course allows this vehicle, if it says so itself.
     pub side_limit: Option<Angle>,
     /// What a fleet vehicle must give and was estimated here from the class: `mass`, `ratios`, …

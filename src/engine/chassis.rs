@@ -3,6 +3,7 @@
 pub(in crate::engine) mod axle;
 pub(in crate::engine) mod body;
 pub(in crate::engine) mod brakes;
+pub(in crate::engine) mod clearance;
 pub(in crate::engine) mod drive;
 pub(in crate::engine) mod hold;
 pub(in crate::engine) mod overrun;

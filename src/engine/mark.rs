@@ -128,6 +128,12 @@ pub enum What {
     HalfTip,
     /// Pitch against what lifts the rear axle, rad.
     RearLifts,
+    /// How high the ground comes under the nose against the height it hangs at, m.
+    NoseTouches,
+    /// How high the ground comes between the axles against the height of the belly, m.
+    BellyTouches,
+    /// How high the ground comes under the tail against the height it hangs at, m.
+    TailTouches,
     /// Highest speed against the course's limit, m/s.
     Speed,
     /// Highest engine speed against the highest allowed, turns/s.
@@ -172,6 +178,7 @@ impl What {
             Self::Balance => "N",
             Self::BrakeHeat => "K",
             Self::RunOut | Self::RunOutMissing | Self::WayOutMissing => "m",
+            Self::NoseTouches | Self::BellyTouches | Self::TailTouches => "m",
             Self::FrontGrip
             | Self::RearGrip
             | Self::GripInHand

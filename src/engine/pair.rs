@@ -3,6 +3,7 @@
 use serde::Serialize;
 
 use super::chassis::body::Body;
+use super::chassis::clearance::Room;
 use super::chassis::stability::Stability;
 use super::judging::judge;
 use super::judging::judgement::Judgement;
@@ -73,6 +74,8 @@ pub struct Pair {
     pub ways: Vec<Told>,
     /// How the vehicle stands.
     pub stability: Stability,
+    /// Room under the vehicle where there is least; empty where nobody measured its underside.
+    pub rooms: Vec<Room>,
     /// What matters most in the lowest gear here, likely values.
     pub sensitivity: Option<Sensitivity>,
 }
@@ -148,6 +151,7 @@ pub(crate) fn pair(course: &Course, slope: &Slope, ground: &Profiles, vehicle: &
         judged,
         ways,
         stability: setting.stability,
+        rooms: setting.rooms,
         sensitivity,
     }
 }

@@ -6,8 +6,8 @@
 
 use super::conversion::calculated;
 use super::digits::{Extra, given_digits, result_digits};
-use super::table::Table;
-use super::{Formula, Given, Part, Symbol, Worked};
+use super::table::{StepResult, Table};
+use super::{Expr, Formula, Given, Part, Symbol, Worked};
 use crate::quantity::{Shown, UnitSystem};
 
 /// A worked example being put together.
@@ -99,32 +99,47 @@ impl Working {
     /// # Panics
     /// When a step takes a symbol that nothing before it gives: a fault of the program.
     pub fn finish(self) -> Option<Worked> {
-        let works = |extra: &Extra| self.with_extra(extra).is_some();
-        let extra = Extra::ways(self.starts.len(), self.steps.len()).find(works)?;
-        self.with_extra(&extra.pruned(works))
+        let trees: Vec<Expr> = self.steps.iter().map(|formula| formula.expr()).collect();
+        let works = |extra: &Extra| self.results(&trees, extra).is_some();
+        let extra = Extra::ways(self.starts.len(), self.steps.len()).find(works)?.pruned(works);
+        let results = self.results(&trees, &extra)?;
+        let given = self.givens(&extra).collect();
+        // Lines are written once the digits are known: most tries only ask whether they hold.
+        let lines = results.into_iter().zip(&trees).map(|(result, tree)| result.line(tree, self.system));
+        Some(Worked { given, lines: lines.collect(), ..self.worked })
     }
 
-    fn with_extra(&self, extra: &Extra) -> Option<Worked> {
-        let mut worked = self.worked.clone();
-        let (mut table, mut unrounded) = (Table::default(), Table::default());
-        let mut last = None;
-        for (&(symbol, si, estimated), &extra) in self.starts.iter().zip(&extra.given) {
+    fn givens(&self, extra: &Extra) -> impl Iterator<Item = Given> {
+        self.starts.iter().zip(&extra.given).map(|(&(symbol, si, estimated), &extra)| {
             let unit = symbol.unit(self.system);
             let shown = given_digits(unit.from_si(si), symbol.digits, extra);
-            table.put(symbol, si, &shown, unit);
-            unrounded.put(symbol, si, &shown, unit);
-            worked.given.push(Given { symbol, si, shown, unit, estimated });
+            Given { symbol, si, shown, unit, estimated }
+        })
+    }
+
+    /// The result of each step, `trees` their right-hand sides; none where a printed line would not be true.
+    fn results(&self, trees: &[Expr], extra: &Extra) -> Option<Vec<StepResult>> {
+        let mut table = Table::default();
+        let mut unrounded = self.kept.then(Table::default);
+        for given in self.givens(extra) {
+            for table in std::iter::once(&mut table).chain(&mut unrounded) {
+                table.put(given.symbol, given.si, &given.shown, given.unit);
+            }
         }
-        for (formula, &extra) in self.steps.iter().zip(&extra.results) {
-            let line = table.work(formula, self.system, extra)?;
-            let value = calculated(&unrounded.put_in(&formula.expr(), line.unit, self.system), line.unit);
-            table.put(formula.gives, line.si, &line.shown, line.unit);
-            unrounded.put(formula.gives, line.si, &Shown { value, ..line.shown.clone() }, line.unit);
-            last = Some(result_digits(value, formula.gives.digits.finer(extra))?.text);
-            worked.lines.push(line);
+        let (mut last, mut results) = (None, Vec::with_capacity(trees.len()));
+        for ((formula, tree), &extra) in self.steps.iter().zip(trees).zip(&extra.results) {
+            let result = table.work(formula, tree, self.system, extra)?;
+            table.put(formula.gives, result.si, &result.shown, result.unit);
+            if let Some(unrounded) = &mut unrounded {
+                let value = calculated(&unrounded.put_in(tree, result.unit, self.system), result.unit);
+                let shown = Shown { value, ..result.shown.clone() };
+                unrounded.put(formula.gives, result.si, &shown, result.unit);
+                last = Some(result_digits(value, formula.gives.digits.finer(extra))?.text);
+            }
+            results.push(result);
         }
-        let agrees = worked.lines.last().is_none_or(|line| last.as_ref() == Some(&line.shown.text));
-        (agrees || !self.kept).then_some(worked)
+        let agrees = results.last().is_none_or(|result| last.as_ref() == Some(&result.shown.text));
+        (agrees || !self.kept).then_some(results)
     }
 }
 
@@ -132,7 +147,7 @@ impl Working {
 #[expect(unreachable_pub, reason = "the macros make public items")]
 mod tests {
     use super::*;
-    use crate::formula::{Algebra, Bend, Expr, Slip, formula, line_holds, symbols};
+    use crate::formula::{Algebra, Bend, Slip, formula, line_holds, symbols};
     use crate::quantity::Digits::Significant;
 
     symbols! {

@@ -9,4 +9,5 @@ mod rules;
 pub(crate) mod site;
 pub(crate) mod slope;
 mod steeper;
+mod under;
 pub(crate) mod vehicle;

@@ -157,6 +157,15 @@ impl Show {
         Fig::new(digits(value, Digits::Significant(2)), unit, false)
     }
 
+    /// Room that is left, m: whole centimetres or half inches, never more than there is.
+    pub fn room(self, si: f64) -> Fig {
+        let (value, unit, digits_of) = match self.system {
+            UnitSystem::Metric => ((100.0 * si).floor(), "cm", Digits::Decimals(0)),
+            UnitSystem::Imperial => ((2.0 * si / 0.0254).floor() / 2.0, "in", Digits::Decimals(1)),
+        };
+        Fig::new(digits(value, digits_of), unit, false).trimmed()
+    }
+
     /// How far apart two pegs for the pace stand, m.
     pub fn pegs_apart(self) -> f64 {
         crate::course::pegs_apart(self.system)

@@ -43,11 +43,15 @@ pub fn deciding_words(one: &Deciding, show: Show) -> String {
         (kind(show, one.value, false).text(), kind(show, one.limit, false).text())
     };
     let speeds = || (show.speed(one.value, false).text(), show.limit(one.limit).text());
+    let heights = || (show.hand_length(one.value).text(), show.hand_length(one.limit).text());
     let words = match one.what {
         What::Gradient => over(plain(Show::fine_angle), "gradient", "driven here"),
         What::SideTilt => over(tilts(one, show), "side tilt with the bump", "allowed"),
         What::HalfTip => over(tilts(one, show), "side tilt", "half of what tips it"),
         What::RearLifts => over(plain(Show::angle), "nose down", "the rear lifts there"),
+        What::NoseTouches => over(heights(), "the ground under the nose comes up", "of room"),
+        What::BellyTouches => over(heights(), "the ground under the belly comes up", "of room"),
+        What::TailTouches => over(heights(), "the ground under the tail comes up", "of room"),
         What::Speed => over(speeds(), &format!("speed{gear}"), "allowed"),
         What::EngineSpeed => {
             let pair = (show.spin(one.value, true).text(), show.spin(one.limit, false).text());
@@ -193,6 +197,9 @@ pub fn deciding_short(what: What) -> &'static str {
         What::Gradient => "too steep",
         What::SideTilt | What::HalfTip => "tilts too far",
         What::RearLifts => "rear lifts",
+        What::NoseTouches => "nose touches",
+        What::BellyTouches => "belly touches",
+        What::TailTouches => "tail touches",
         What::Speed => "too fast",
         What::EngineSpeed => "engine too fast",
         What::Balance => "engine cannot hold it",

@@ -33,7 +33,7 @@ pub(super) fn advise(course: &Course, reckoning: &Reckoning) -> String {
         let vehicle = course.vehicles.iter().find(|vehicle| vehicle.id == pair.vehicle);
         for measure in &pair.judged.measure {
             let of = match measure {
-                Measure::Gradient | Measure::RunOut | Measure::WayOut => {
+                Measure::Gradient | Measure::RunOut | Measure::WayOut | Measure::Bends => {
                     slope.map(|slope| slope.name.short())
                 }
                 _ => vehicle.map(|vehicle| vehicle.name.short()),

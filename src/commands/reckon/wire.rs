@@ -5,8 +5,8 @@ use serde::Serialize;
 use crate::commands::rotated::{RotaRecord, record};
 use crate::course::Course;
 use crate::engine::{
-    AxleDemand, Compared, DescentRecord, Judgement, Pair, Reckoning, Spread, SurfaceFigures, VehicleFigures,
-    Way, comparison,
+    AxleDemand, Compared, DescentRecord, Judgement, Pair, Reckoning, Room, Spread, SurfaceFigures,
+    VehicleFigures, Way, comparison,
 };
 use crate::formula::{Given, Line, Worked};
 use crate::recovery::gear::Unfit;
@@ -47,6 +47,8 @@ struct VerdictRecord<'a> {
     vehicle: &'a str,
     #[serde(flatten)]
     judged: &'a Judgement,
+    /// Room under the vehicle where there is least, m; empty where nobody measured its underside.
+    rooms: &'a [Room],
 }
 
 /// The fleet down one slope in the lowest gear that goes feet off, slowest first.
@@ -180,7 +182,7 @@ fn compared<'a>(course: &'a Course, slope: usize, rows: &[Compared]) -> Comparis
 }
 
 fn verdict_record(pair: &Pair) -> VerdictRecord<'_> {
-    VerdictRecord { slope: &pair.slope, vehicle: &pair.vehicle, judged: &pair.judged }
+    VerdictRecord { slope: &pair.slope, vehicle: &pair.vehicle, judged: &pair.judged, rooms: &pair.rooms }
 }
 
 /// The tightest corner's axles; none of wheels that are locked or want nothing.

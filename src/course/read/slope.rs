@@ -3,7 +3,9 @@
 pub(super) mod site;
 
 use crate::course::cursor::{Field, Fields, Names, Read};
-use crate::course::{Danger, DangerKind, Escape, Lookout, RunOut, Sight, SkidPad, Slope, Stretch, Survey};
+use crate::course::{
+    Brow, Danger, DangerKind, Escape, Lookout, RunOut, Sight, SkidPad, Slope, Step, Stretch, Survey,
+};
 use crate::quantity::{Angle, Length, Speed};
 
 /// Largest angle off the fall line, degrees.
@@ -24,6 +26,13 @@ pub(super) fn slope(item: &Field, surfaces: &Names) -> Read<Slope> {
     let escape = fields.optional("escape", |field| escape(&field, surfaces));
     let entry_speed = fields
         .required("entry-speed", "entry-speed: 3 km/h", |field| field.within::<Speed>("0 km/h", "60 km/h"));
+    let brow = fields.optional("brow", |field| brow(&field));
+    let foot_rounded = fields.optional("foot", |field| {
+        let mut fields = Fields::of(&field, "the foot")?;
+        let rounded = rounded(&mut fields);
+        fields.finish();
+        rounded
+    });
     let bump = fields.optional("bump", |field| field.within::<Length>("0 m", "1 m"));
     let hazards = fields.optional_list("hazards", |field| field.list("a hazard", danger));
     let rules = fields.optional_list("rules", Field::texts);
@@ -33,6 +42,7 @@ pub(super) fn slope(item: &Field, surfaces: &Names) -> Read<Slope> {
     let assessor = fields.optional("assessor", |field| lookout(&field));
     let survey = fields.optional("survey", |field| survey(&field));
     let photographs = fields.optional_list("photographs", |field| field.list("a photograph", Field::picture));
+    step_on_slope(&fields, stretches.as_ref().ok(), hazards.as_ref().ok());
     fields.finish();
     Ok(Slope {
         id: id?,
@@ -46,6 +56,8 @@ pub(super) fn slope(item: &Field, surfaces: &Names) -> Read<Slope> {
         run_out: run_out?,
         escape: escape?,
         entry_speed: entry_speed?,
+        brow: brow?.unwrap_or_default(),
+        foot_rounded: foot_rounded?.flatten(),
         bump: bump?,
         hazards: hazards?,
         rules: rules?,
@@ -184,13 +196,57 @@ const DANGERS: [(&str, DangerKind); 8] = [
 /// `Dew until ten.`, or `{kind: slippery, what: Dew until ten.}`.
 fn danger(field: Field) -> Read<Danger> {
     if !field.has_keys() {
-        return Ok(Danger { what: field.text()?, kind: None });
+        return Ok(Danger { what: field.text()?, kind: None, step: None });
     }
     let mut fields = Fields::of(&field, "a hazard")?;
     let what = fields.required("what", "what: Dew until ten.", Field::text);
     let kind = fields.required("kind", "kind: slippery", |field| field.choice(&DANGERS));
+    let step = step(&mut fields, kind);
     fields.finish();
-    Ok(Danger { what: what?, kind: Some(kind?) })
+    Ok(Danger { what: what?, kind: Some(kind?), step: step? })
+}
+
+/// `at` and `height` of a step; no other hazard has them.
+fn step(fields: &mut Fields, kind: Read<DangerKind>) -> Read<Option<Step>> {
+    fields.together(&["at", "height"]);
+    let at = fields.optional("at", |field| field.within::<Length>("0 m", "2 km"));
+    let height = fields.optional("height", |field| field.within::<Length>("1 cm", "1 m"));
+    let (at, height) = (at?, height?);
+    let step = match (at, height) {
+        (Some(at), Some(height)) => Step { at, height },
+        (None, None) => return Ok(None),
+        (Some(_), None) => return Err(fields.lacking("height", "height: 20 cm")),
+        (None, Some(_)) => return Err(fields.lacking("at", "at: 18 m")),
+    };
+    if kind? != DangerKind::Step {
+        let help = "write `kind: step`, or leave `at` and `height` out";
+        return Err(fields.problem("at", "only a step has a place and a height".to_owned(), help));
+    }
+    Ok(Some(step))
+}
+
+/// A step beyond the foot is measured from somewhere else.
+fn step_on_slope(fields: &Fields, stretches: Option<&Vec<Stretch>>, hazards: Option<&Vec<Danger>>) {
+    let length: f64 = stretches.into_iter().flatten().map(|stretch| stretch.length.si()).sum();
+    let steps = hazards.into_iter().flatten().filter_map(|danger| danger.step);
+    if stretches.is_some() && steps.clone().any(|step| step.at.si() > length + 1e-9) {
+        let help = "`at` of a step leads from the brow down along the ground, over its stretches";
+        fields.problem("hazards", "a step lies beyond the foot of the slope", help);
+    }
+}
+
+/// The ground before the brow and how it bends there.
+fn brow(field: &Field) -> Read<Brow> {
+    let mut fields = Fields::of(field, "the brow")?;
+    let before = fields.optional("before", |field| field.within::<Angle>("-30°", "45°"));
+    let rounded = rounded(&mut fields);
+    fields.finish();
+    Ok(Brow { before: before?.unwrap_or_default(), rounded: rounded? })
+}
+
+/// Length along the ground over which it bends.
+fn rounded(fields: &mut Fields) -> Read<Option<Length>> {
+    fields.optional("rounded", |field| field.within::<Length>("0 m", "50 m"))
 }
 
 /// What can be seen from a place beside a slope, in the words of the file.

@@ -1,5 +1,7 @@
 //! Reading vehicles: what they weigh, where they stand, what they roll on.
 
+mod underside;
+
 use super::fill::Fill;
 use super::{gearing, point, powertrain};
 use crate::course::cursor::{Field, Fields, Read};
@@ -51,6 +53,8 @@ pub(super) fn vehicle(item: &Field) -> Read<Vehicle> {
     let recovery_points = fields.optional_list("recovery-points", |field| {
         field.list("a recovery point", |item| point::recovery_point(&item))
     });
+    let measured = tyre.as_ref().ok().filter(|tyre| !tyre.diameter.estimated).map(|tyre| *tyre.diameter);
+    let underside = fields.optional("underside", |field| underside::underside(&field, wheelbase, measured));
     let side_limit = fields.optional("side-limit", |field| field.within::<Angle>("1°", "45°"));
     fields.finish();
     let (usual, (engine, engine_inertia)) = (usual?, engine?);
@@ -79,6 +83,7 @@ pub(super) fn vehicle(item: &Field) -> Read<Vehicle> {
         engine_inertia,
         aids: aids?,
         recovery_points: recovery_points?,
+        underside: underside?,
         side_limit: side_limit?,
         guessed: fill.taken(),
     })

@@ -29,6 +29,8 @@ pub enum Measure {
     RunOut,
     /// Measure the way out straight down, and what lies beyond it.
     WayOut,
+    /// Measure over what length the ground bends at brow and foot.
+    Bends,
 }
 
 impl std::fmt::Display for Measure {
@@ -42,6 +44,7 @@ impl std::fmt::Display for Measure {
             Self::LockUp => "find out above which speed the converter's lock-up stays closed",
             Self::RunOut => "measure the run-out",
             Self::WayOut => "measure the way out straight down, and what lies beyond it",
+            Self::Bends => "measure over what length the ground bends at brow and foot",
         })
     }
 }

@@ -1,7 +1,7 @@
 //! Lines that lead across a slope, and the ground of their way out.
 
 use super::judgement::Differential;
-use crate::course::{Lock, Slope, Stretch, Vehicle};
+use crate::course::{Brow, Lock, Slope, Stretch, Vehicle};
 use crate::engine::chassis::body::tilt;
 use crate::engine::formulas::slope as slopes;
 use crate::quantity::Angle;
@@ -57,6 +57,9 @@ pub fn way_out(slope: &Slope) -> Option<Slope> {
     let gradient = escape.gradient.unwrap_or_else(|| Angle::new(fall_line(slope)));
     Some(Slope {
         stretches: vec![Stretch { length: escape.length, gradient }],
+        // A vehicle turns down it from the line: there is no brow.
+        brow: Brow { before: gradient, rounded: None },
+        foot_rounded: None,
         cross_slope: Angle::default(),
         heading: Angle::default(),
         bump: None,

@@ -3,6 +3,7 @@
 use crate::course::{Gear, Limits};
 use crate::engine::chassis::axle::Axle;
 use crate::engine::chassis::brakes::BrakeHeat;
+use crate::engine::chassis::clearance::{Room, Under};
 use crate::engine::chassis::stability::Stability;
 use crate::engine::descent::Descent;
 use crate::engine::mark::{Corner, Deciding, Tolerance, What};
@@ -109,7 +110,7 @@ pub(crate) fn worst_of_each(mut checks: Vec<Check>) -> Vec<Check> {
 }
 
 /// What the ground alone is held against.
-pub(crate) fn of_place(stability: &Stability, gradient: f64, limits: &Limits) -> Vec<Check> {
+pub(crate) fn of_place(stability: &Stability, rooms: &[Room], gradient: f64, limits: &Limits) -> Vec<Check> {
     let mut checks = vec![
         Check::new(What::Gradient, gradient, limits.gradient.si()),
         Check::new(What::SideTilt, stability.side_tilt, stability.side_limit),
@@ -120,7 +121,17 @@ pub(crate) fn of_place(stability: &Stability, gradient: f64, limits: &Limits) ->
         let past = stability.pitch.max(stability.nose_tip * (1.0 + 1e-6));
         checks.push(Check::new(What::RearLifts, past, stability.nose_tip));
     }
+    checks.extend(rooms.iter().map(of_room));
     checks
+}
+
+fn of_room(room: &Room) -> Check {
+    let what = match room.under {
+        Under::Nose => What::NoseTouches,
+        Under::Belly => What::BellyTouches,
+        Under::Tail => What::TailTouches,
+    };
+    Check::new(what, room.wanted, room.has)
 }
 
 /// One corner of one way down.

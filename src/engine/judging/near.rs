@@ -148,7 +148,7 @@ fn of_speed(setting: &Setting, told: &Told) -> Vec<(Check, Tolerance)> {
 /// What a step of the clinometer breaks by itself.
 fn of_gradient(setting: &Setting) -> Option<(Check, Tolerance)> {
     let gradient = setting.slope.steepest().gradient.si() + gradient_step(setting.course, setting.slope);
-    limits::of_place(&setting.stability, gradient, &setting.course.limits)
+    limits::of_place(&setting.stability, &[], gradient, &setting.course.limits)
         .into_iter()
         .find(|check| check.what == What::Gradient && check.broken())
         .map(|check| (check, Tolerance::Gradient))

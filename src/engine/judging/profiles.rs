@@ -1,9 +1,10 @@
 //! The ground of a slope as descents are worked on it.
 
 use super::leaning::way_out;
-use crate::course::{Course, Slope};
+use crate::course::{Course, Slope, Vehicle};
 use crate::engine::case::Case;
 use crate::engine::chassis::body::Profile;
+use crate::engine::chassis::clearance::{Room, Stood, rooms};
 use crate::quantity::Angle;
 
 /// The line down a slope in every case, and steeper by one step of the instrument.
@@ -35,6 +36,17 @@ pub(crate) fn gradient_step(course: &Course, slope: &Slope) -> f64 {
         None => tolerances.gradient.si() * tolerances.unmeasured.si(),
         Some(survey) => survey.reads_to.unwrap_or(tolerances.gradient).si(),
     }
+}
+
+/// Room under each measured part of a vehicle on a slope where there is least, every joint of the ground sharper by one
+/// step of the instrument; empty where nobody measured the vehicle's underside.
+pub fn room_under(course: &Course, slope: &Slope, vehicle: &Vehicle) -> Vec<Room> {
+    rooms(vehicle, slope, &Profile::of(course, slope, Case::Unfavourable), gradient_step(course, slope))
+}
+
+/// A vehicle of the course as it stands where it has this room, by [`room_under`].
+pub fn stood(course: &Course, slope: &Slope, vehicle: &Vehicle, room: &Room) -> Option<Stood> {
+    Stood::of(vehicle, slope, &Profile::of(course, slope, Case::Unfavourable), room)
 }
 
 /// A slope steeper by one step of its instrument, at the unfavourable end.

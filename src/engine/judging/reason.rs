@@ -95,6 +95,27 @@ pub enum Reason {
     },
     /// The rear axle would lift: braking force over weight against the rigid limit.
     RearLifts,
+    /// The nose touches the ground: height wanted and there, m.
+    NoseTouches {
+        /// How high the ground comes under it, m.
+        is: f64,
+        /// How high it hangs, m.
+        limit: f64,
+    },
+    /// The vehicle comes down on its belly: height wanted and there, m.
+    BellyTouches {
+        /// How high the ground comes between the axles, m.
+        is: f64,
+        /// How high the belly hangs, m.
+        limit: f64,
+    },
+    /// The tail touches the ground: height wanted and there, m.
+    TailTouches {
+        /// How high the ground comes under it, m.
+        is: f64,
+        /// How high it hangs, m.
+        limit: f64,
+    },
 }
 
 impl std::fmt::Display for Reason {
@@ -118,6 +139,9 @@ impl std::fmt::Display for Reason {
             Self::RunOutTooShort { .. } => "the run-out is too short to stop in",
             Self::RollsBack { .. } => "it rolls back off the run-out",
             Self::RearLifts => "the rear axle would lift",
+            Self::NoseTouches { .. } => "the nose touches the ground",
+            Self::BellyTouches { .. } => "it comes down on its belly",
+            Self::TailTouches { .. } => "the tail touches the ground",
         })
     }
 }

@@ -3,13 +3,14 @@
 use serde::Serialize;
 
 use super::limits::{Seen, Slips};
-use super::profiles::Profiles;
+use super::profiles::{Profiles, room_under};
 use super::reason::Caution;
 use super::verdict::{Evidence, Verdict};
 use crate::course::{Course, Gear, Gearbox, Slope, Vehicle};
 use crate::engine::Case;
 use crate::engine::chassis::body::{Body, Profile};
 use crate::engine::chassis::brakes::{BrakeHeat, Duty, Gap, ROLLING_SPEED, brake_heat};
+use crate::engine::chassis::clearance::Room;
 use crate::engine::chassis::hold::Wheels;
 use crate::engine::chassis::overrun::EngineDrag;
 use crate::engine::chassis::stability::Stability;
@@ -44,6 +45,8 @@ pub(crate) struct Setting<'a> {
     pub(crate) vehicle: &'a Vehicle,
     pub(crate) ground: Ground<'a>,
     pub(crate) stability: Stability,
+    /// Room under it where there is least, every joint of the ground sharper by a step of the instrument.
+    pub(crate) rooms: Vec<Room>,
     /// The slope steeper by one step of its instrument, at the unfavourable end.
     pub(crate) steeper: &'a Profile,
     cautions: Vec<Caution>,
@@ -99,6 +102,7 @@ impl<'a> Setting<'a> {
                 bump,
             },
             stability: Stability::of(vehicle, slope, &profiles[1], course.limits.side_tilt.si()),
+            rooms: room_under(course, slope, vehicle),
             steeper: &ground.steeper,
             cautions: vehicle_cautions(vehicle),
             duty: duty(course),
@@ -130,6 +134,7 @@ impl Setting<'_> {
         Evidence {
             descent,
             stability: &self.stability,
+            rooms: &self.rooms,
             heat,
             gradient: self.slope.steepest().gradient.si(),
             limits: &self.course.limits,

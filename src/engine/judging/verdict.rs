@@ -9,6 +9,7 @@ use super::limits::{self, Seen, Slips};
 use super::reason::{AbortRule, Caution, Reason};
 use crate::course::Limits;
 use crate::engine::chassis::brakes::BrakeHeat;
+use crate::engine::chassis::clearance::Room;
 use crate::engine::chassis::stability::Stability;
 use crate::engine::descent::Descent;
 use crate::engine::mark::{Deciding, What};
@@ -75,6 +76,8 @@ pub struct Evidence<'a> {
     pub descent: &'a Descent,
     /// How the vehicle stands.
     pub stability: &'a Stability,
+    /// Room under it where there is least.
+    pub rooms: &'a [Room],
     /// How its brakes fare, where they are used.
     pub heat: Option<&'a BrakeHeat>,
     /// Steepest gradient of the slope, rad.
@@ -126,7 +129,7 @@ impl Verdict {
 
 /// Every limit that is broken at a worst corner, the worst first; of each kind the worst corner.
 fn broken(evidence: &Evidence) -> Vec<Deciding> {
-    let mut all = limits::of_place(evidence.stability, evidence.gradient, evidence.limits);
+    let mut all = limits::of_place(evidence.stability, evidence.rooms, evidence.gradient, evidence.limits);
     for (run, corner) in evidence.descent.corners() {
         all.extend(limits::of_run(&Seen {
             way: evidence.descent.way,
@@ -158,6 +161,9 @@ fn reason(one: &Deciding, run: &Run) -> Option<Reason> {
         What::SideTilt => Reason::SideTiltOverLimit { is, limit },
         What::HalfTip => Reason::SideTiltOverHalfTip { is, limit },
         What::RearLifts => Reason::RearLifts,
+        What::NoseTouches => Reason::NoseTouches { is, limit },
+        What::BellyTouches => Reason::BellyTouches { is, limit },
+        What::TailTouches => Reason::TailTouches { is, limit },
         What::Speed => Reason::TooFast { is, limit },
         What::EngineSpeed => Reason::EngineTooFast { is, limit },
         What::Balance => Reason::NoSafeBalance,

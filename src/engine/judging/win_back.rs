@@ -23,6 +23,8 @@ pub(crate) fn measure(setting: &Setting, mark: Mark, reasons: &[Deciding]) -> Ve
     let wheels_unknown = transmission.driven == Driven::Unknown;
     let locks_unknown = (transmission.driven == Driven::AllWheels && differentials.centre == Lock::Unknown)
         || (tilted && [differentials.front, differentials.rear].contains(&Lock::Unknown));
+    let touches = any(&[What::NoseTouches, What::BellyTouches, What::TailTouches]);
+    let bends_unmeasured = setting.slope.brow.rounded.is_none() || setting.slope.foot_rounded.is_none();
     let wants = [
         (Measure::RunOut, setting.slope.run_out.is_none()),
         (Measure::WayOut, any(&[What::WayOutMissing])),
@@ -32,6 +34,7 @@ pub(crate) fn measure(setting: &Setting, mark: Mark, reasons: &[Deciding]) -> Ve
         (Measure::Drive, wheels_unknown && by_grip),
         (Measure::Differentials, !wheels_unknown && locks_unknown && by_grip),
         (Measure::LockUp, any(&[What::LockUp])),
+        (Measure::Bends, touches && bends_unmeasured),
     ];
     wants.into_iter().filter(|(_, wanted)| *wanted).map(|(measure, _)| measure).collect()
 }

@@ -11,6 +11,7 @@ use crate::pack::sheet::locked::locked_note;
 use crate::pack::sheet::own_limit::own_limits;
 use crate::pack::sheet::rules::{own_rules, rules};
 use crate::pack::sheet::site::SlopePlans;
+use crate::pack::sheet::under::{self, Clearance};
 use crate::page::chart::{self, Chart, Side};
 use crate::page::figure::{Fig, Show};
 use crate::page::gallery::Shot;
@@ -61,6 +62,11 @@ pub(crate) struct SlopeSheet {
     pub step: Option<&'static str>,
     /// Vehicles that drive it with little between the slope and what their turning wheels hold, on an estimated grip.
     pub thin: Option<String>,
+    /// Vehicles that go with little room under them, where that is measured.
+    pub tight: Option<String>,
+    /// Vehicles that go over a sharp bend here and that nobody measured from below.
+    pub looked_under: Option<String>,
+    pub clearance: Option<Clearance>,
     pub locked_note: String,
     pub entry: Fig,
     pub helped: String,
@@ -208,6 +214,9 @@ impl SlopeSheet {
             unsurveyed,
             step: slope.has_step().then_some(STEP),
             thin,
+            tight: under::tight(facts, slope),
+            looked_under: under::unmeasured(facts, slope),
+            clearance: under::drawn(facts, slope),
             locked_note: locked_note(course, slope, show),
             entry: show.speed(slope.entry_speed.si(), false),
             helped: helped(&descents),
