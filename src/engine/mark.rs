@@ -177,8 +177,12 @@ impl What {
             Self::EngineSpeed => "1/s",
             Self::Balance => "N",
             Self::BrakeHeat => "K",
-            Self::RunOut | Self::RunOutMissing | Self::WayOutMissing => "m",
-            Self::NoseTouches | Self::BellyTouches | Self::TailTouches => "m",
+            Self::RunOut
+            | Self::RunOutMissing
+            | Self::WayOutMissing
+            | Self::NoseTouches
+            | Self::BellyTouches
+            | Self::TailTouches => "m",
             Self::FrontGrip
             | Self::RearGrip
             | Self::GripInHand
