@@ -30,8 +30,21 @@ pub use example::Example;
 pub use fleet::lowest_gear;
 pub use show::MODEL_SCALE;
 
-/// Every worked example of a course: vehicles first, then slopes, then each vehicle on each slope.
+/// Every worked example of a course: vehicles first, then slopes, then each vehicle on each slope. Descents, half of them,
+/// are worked beside the others.
 pub fn worked_examples(course: &Course, reckoning: &Reckoning) -> Vec<Worked> {
+    std::thread::scope(|scope| {
+        let descents = scope.spawn(|| of_descents(course, reckoning));
+        let mut all = of_parts(course);
+        let after = after_descents(course, reckoning);
+        all.extend(descents.join().unwrap_or_else(|fault| std::panic::resume_unwind(fault)));
+        all.extend(after);
+        all
+    })
+}
+
+/// Each vehicle by itself, then each slope.
+fn of_parts(course: &Course) -> Vec<Worked> {
     let mut all = Vec::new();
     for vehicle in &course.vehicles {
         all.extend(fleet::examples(course, vehicle));
@@ -40,6 +53,12 @@ pub fn worked_examples(course: &Course, reckoning: &Reckoning) -> Vec<Worked> {
     for slope in &course.slopes {
         all.extend(ground::examples(course, slope));
     }
+    all
+}
+
+/// Each vehicle coming down each slope.
+fn of_descents(course: &Course, reckoning: &Reckoning) -> Vec<Worked> {
+    let mut all = Vec::new();
     for slope in &course.slopes {
         for vehicle in &course.vehicles {
             all.extend(descent::examples(course, reckoning, slope, vehicle));
@@ -47,6 +66,12 @@ pub fn worked_examples(course: &Course, reckoning: &Reckoning) -> Vec<Worked> {
             all.extend(choice::examples(course, reckoning, slope, vehicle));
         }
     }
+    all
+}
+
+/// Getting each vehicle back, the kit, and what compares.
+fn after_descents(course: &Course, reckoning: &Reckoning) -> Vec<Worked> {
+    let mut all = Vec::new();
     for slope in &course.slopes {
         for vehicle in &course.vehicles {
             all.extend(recovery::examples(course, slope, vehicle));
