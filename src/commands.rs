@@ -22,6 +22,7 @@ use std::process::ExitCode;
 
 use crate::cli::{Cli, Command};
 use crate::course::{self, Loaded};
+use crate::earned::with_figures;
 use crate::print::{About, Manifest, Publication, ending};
 use crate::problem::{Failure, render_problems};
 use say::Say;
@@ -77,8 +78,14 @@ fn list(manifest: &Manifest, into: &Path) -> Result<(), Failure> {
     write_out(&lines.concat())
 }
 
-/// Reads a course; problems are shown where they stand.
+/// Reads a course, with the figures that its runs have earned; problems are shown where they stand.
 fn read_course(path: &Path, say: &Say) -> Result<Loaded, Failure> {
+    let mut loaded = as_written(path, say)?;
+    loaded.course = with_figures(&loaded.course);
+    Ok(loaded)
+}
+
+fn as_written(path: &Path, say: &Say) -> Result<Loaded, Failure> {
     course::read(path).map_err(|unread| match unread.failure {
         Failure::Course(problems) => {
             say.diagnostics(&render_problems(&unread.name, &unread.source, &problems, say.colour));

@@ -37,6 +37,8 @@ pub use band::Band;
 pub use day::clock::{Clock, NoClock};
 pub use day::comes::Comes;
 pub use day::date::Date;
+pub use day::runs::meter::{METERS, Meter, Reads};
+pub use day::runs::{Earned, EarnedFrom, MeasuredRun, RunGround, Runs, Seen, Towed};
 pub use day::several::{Before, OneDay, Today};
 pub use day::ways::{Timed, Ways};
 pub use day::{
@@ -49,7 +51,7 @@ pub use kit::{
 };
 pub use papers::{BankAnswer, BankItem, Blueprint, Cell, Level, Theme, Topic, WrongChoice};
 pub use read::{
-    Arrival, Loaded, Unread, Written, attach_roster, read, read_bank, read_text, to_show, walk_in, written,
+    Arrival, Loaded, Unread, Written, attach_roster, attach_runs, read, read_bank, read_text, to_show, walk_in, written,
 };
 pub use roster::{
     Driver, DutyRule, Experience, Headcount, Need, Order, Passenger, Place, Private, Roster, RotaRules,
@@ -69,6 +71,7 @@ pub use slope::{
 pub use surface::{Ground, Soil, Surface, library_ids, library_surface};
 pub use text::{Issue, Label, LongText, Name, Passage, Remark, Text, capital};
 pub use vehicle::classes;
+pub use vehicle::earned::{DragEarned, SurfaceEarned};
 pub use vehicle::fuel::fuel_said;
 pub use vehicle::known::Known;
 pub use vehicle::point::{End, PointFault, PointKind, RecoveryPoint, Side};
@@ -150,6 +153,10 @@ pub struct Course {
     pub rota: Option<RotaRules>,
     /// What the question papers must meet.
     pub papers: Blueprint,
+    /// What was measured, run by run.
+    pub runs: Runs,
+    /// What those runs have narrowed; nothing as a course is read.
+    pub earned: Earned,
     /// Texts too long for their places, in full, in the order they were read.
     pub long_texts: Vec<LongText>,
 }

@@ -14,6 +14,7 @@ pub mod beside;
 pub mod cli;
 pub mod commands;
 pub mod course;
+pub mod earned;
 pub mod engine;
 pub mod formula;
 pub mod lesson;

@@ -68,6 +68,7 @@ pub(crate) fn vehicle(id: &str) -> Vehicle {
             idle_range: (SpinRate::new(750.0 * RPM), SpinRate::new(750.0 * RPM)),
             highest: Known::given(SpinRate::new(4500.0 * RPM)),
             drag: Vec::new(),
+            earned: None,
         },
         brakes: Brakes {
             front: Some(brakes_of_an_axle(9.0)),
@@ -217,6 +218,8 @@ pub(crate) fn course(surfaces: Vec<Surface>, slopes: Vec<Slope>, vehicles: Vec<V
         roster: slopepack::course::Roster::default(),
         rota: None,
         papers: slopepack::course::Blueprint::default(),
+        runs: Runs::default(),
+        earned: Earned::default(),
         long_texts: Vec::new(),
     }
 }
@@ -336,6 +339,7 @@ prop_compose! {
             idle_range: (SpinRate::new(0.95 * idle * RPM), SpinRate::new(1.05 * idle * RPM)),
             highest: Known::given(SpinRate::new(highest * RPM)),
             drag,
+            earned: None,
         }
     }
 }

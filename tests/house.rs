@@ -12,6 +12,7 @@ const ROOMS: &[(&str, &[&str])] = &[
     ("formula", &["quantity"]),
     ("course", &["beside", "problem", "quantity", "spreadsheet"]),
     ("engine", &["course", "formula", "quantity"]),
+    ("earned", &["course", "engine", "quantity", "survey"]),
     ("rota", &["course", "engine", "quantity"]),
     ("recovery", &["course", "engine", "formula", "quantity"]),
     ("lesson", &["course", "engine", "formula", "quantity", "recovery", "rota"]),

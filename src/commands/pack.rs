@@ -95,7 +95,7 @@ fn print(
     let whole = !args.changes() && planned.is_empty();
     let alone = if whole { club.alone(&args.audience, &args.only) } else { Vec::new() };
     let mut kinds = asked_for(args, &alone)?;
-    let sha256 = fingerprint(&[loaded.source.as_bytes(), &loaded.roster].concat());
+    let sha256 = fingerprint(&[loaded.source.as_bytes(), &loaded.roster, &loaded.runs].concat());
     let mark = short(&sha256);
     let change_folder = args.into.join(days::change_folder(&loaded.course));
     let earlier = Came::before(planned, loaded.course.day_number(), &args.into, &mark)?;

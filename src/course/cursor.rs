@@ -144,6 +144,11 @@ impl<'a> Field<'a> {
         matches!(self.node.value, Value::Map(_))
     }
 
+    /// Whether it is one value, and neither a list nor a mapping.
+    pub(super) const fn is_text(&self) -> bool {
+        matches!(self.node.value, Value::Text(_))
+    }
+
     /// The words as typed, without spaces around them.
     pub(super) fn word(&self, example: &str) -> Read<&'a str> {
         let name = self.name;

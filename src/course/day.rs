@@ -4,6 +4,7 @@ pub(super) mod clock;
 pub(super) mod comes;
 pub(super) mod date;
 mod radio;
+pub(super) mod runs;
 pub(super) mod several;
 pub(super) mod ways;
 

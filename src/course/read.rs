@@ -22,11 +22,12 @@ pub use papers::read_bank;
 pub use roster::{Arrival, attach_roster, walk_in};
 pub use written::{Written, to_show, written};
 
+use day::runs::Known;
 use std::path::Path;
 
 use super::cursor::{Field, Fields, Log, Names, Noted, Read};
 use super::surface::{library_ids, library_surface};
-use super::{Course, Surface, tree};
+use super::{Course, Earned, Surface, tree};
 use crate::beside::{self, Refused};
 use crate::problem::{Failure, Problem};
 
@@ -42,6 +43,8 @@ pub struct Loaded {
     pub source: String,
     /// The bytes of the roster's file; empty without one.
     pub roster: Vec<u8>,
+    /// The bytes of the table of runs; empty without one.
+    pub runs: Vec<u8>,
     /// What it holds.
     pub course: Course,
 }
@@ -76,7 +79,10 @@ pub fn read(path: &Path) -> Result<Loaded, Unread> {
         unread(source, Failure::Course(vec![problem]))
     })?;
     match read_text(&source) {
-        Ok(course) => with_roster(path, Loaded { name, source, roster: Vec::new(), course }),
+        Ok(course) => {
+            let loaded = Loaded { name, source, roster: Vec::new(), runs: Vec::new(), course };
+            with_roster(path, loaded).and_then(|loaded| with_runs(path, loaded))
+        }
         Err(problems) => Err(unread(private_hidden(&source), Failure::Course(problems))),
     }
 }
@@ -114,6 +120,35 @@ fn with_roster(path: &Path, mut loaded: Loaded) -> Result<Loaded, Unread> {
         .map_err(|(source, problems)| unread(source, Failure::Course(problems)))?;
     loaded.roster = bytes;
     Ok(loaded)
+}
+
+/// Reads the table of runs beside the course file, if it names one.
+fn with_runs(path: &Path, mut loaded: Loaded) -> Result<Loaded, Unread> {
+    let Some(file) = loaded.course.runs.file.clone() else { return Ok(loaded) };
+    let folder = path.with_file_name("");
+    let beside = folder.join(&file);
+    let unread = |source, failure| Unread { name: beside.display().to_string(), source, failure };
+    let bytes = beside::read(&folder, &file, LARGEST).map_err(|why| {
+        let failure = match why {
+            Refused::Unreadable(why) => Failure::files("read the runs", &beside, &why),
+            why => Failure::Files(format!("the table of runs {} {why}", beside.display())),
+        };
+        unread(String::new(), failure)
+    })?;
+    attach_runs(&mut loaded.course, &bytes)
+        .map_err(|(source, problems)| unread(source, Failure::Course(problems)))?;
+    loaded.runs = bytes;
+    Ok(loaded)
+}
+
+/// Puts the runs of a table into a course whose `runs` name one.
+///
+/// # Errors
+/// Every mistake of the table; places refer to the text returned with them.
+pub fn attach_runs(course: &mut Course, bytes: &[u8]) -> Result<(), (String, Vec<Problem>)> {
+    let own = course.surfaces.iter().map(|surface| surface.id.clone());
+    let surfaces = Names::new("surface", own.chain(library_ids().map(str::to_owned)).collect(), true);
+    day::runs::attach(course, &surfaces, bytes)
 }
 
 fn read_bytes(path: &Path) -> Result<Vec<u8>, Failure> {
@@ -234,6 +269,14 @@ pub(super) fn course(root: &Field) -> Read<Course> {
         Err(noted) => Err(*noted),
     });
     let papers = fields.optional("papers", |field| papers::blueprint(&field));
+    let read = slopes.as_ref().ok().zip(vehicles.as_ref().ok());
+    let measured = Known {
+        surfaces: &known.surfaces,
+        slopes: &known.slopes,
+        vehicles: &known.vehicles,
+        read: read.map(|(slopes, vehicles)| (&slopes[..], &vehicles[..])),
+    };
+    let runs = fields.optional("runs", |field| day::runs::runs(&field, &measured));
     let (mut the_day, mut rota) = (the_day, rota);
     if let (Ok(day), Ok(Some(rota))) = (&mut the_day, &mut rota) {
         day::one_date(&fields, day, rota);
@@ -282,6 +325,8 @@ pub(super) fn course(root: &Field) -> Read<Course> {
         roster: roster?.unwrap_or_default(),
         rota: rota?,
         papers: papers?.unwrap_or_default(),
+        runs: runs?.unwrap_or_default(),
+        earned: Earned::default(),
         long_texts: root.log.long_texts(),
     })
 }

@@ -2,6 +2,7 @@
 
 mod class;
 pub mod classes;
+pub(super) mod earned;
 pub(super) mod fuel;
 pub(super) mod known;
 pub(super) mod point;
@@ -263,6 +264,8 @@ pub struct Engine {
     pub highest: Known<SpinRate>,
     /// Measured overrun torque, rising in speed; empty when not measured.
     pub drag: Vec<DragPoint>,
+    /// Where in its range the day's runs have found the drag; none where none bears on it.
+    pub earned: Option<super::DragEarned>,
 }
 
 /// Disc or drum.

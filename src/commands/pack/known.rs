@@ -27,7 +27,7 @@ impl<'a> Known<'a> {
             course,
             facts: OnceCell::new(),
             cache,
-            parts: [&parts[..], std::slice::from_ref(&loaded.roster)].concat(),
+            parts: [&parts[..], &[loaded.roster.clone(), loaded.runs.clone()]].concat(),
         }
     }
 

@@ -50,6 +50,7 @@ impl<'a> Inputs<'a> {
                 .map(String::into_bytes)
                 .into();
         parts.push(loaded.roster.clone());
+        parts.push(loaded.runs.clone());
         for (name, content) in contents(loaded, &args.course) {
             parts.push(name.into_bytes());
             parts.extend(content);

@@ -44,9 +44,9 @@ fn made_from(path: &Path) -> Vec<PathBuf> {
     let named = course::read(path).map_or_else(
         |_| Vec::new(),
         |loaded| {
-            let roster = loaded.course.roster.file.clone();
+            let tables = [loaded.course.roster.file.clone(), loaded.course.runs.file.clone()];
             let named = names(&loaded.course).into_iter().cloned();
-            named.chain(roster).map(|name| folder.join(name)).collect()
+            named.chain(tables.into_iter().flatten()).map(|name| folder.join(name)).collect()
         },
     );
     [vec![path.to_owned()], named, own::files(path, &Say::new(true))].concat()

@@ -73,6 +73,7 @@ pub(super) fn engine(
     let (class, fuel, displacement, (idle, idle_range)) = (class?, fuel?, displacement?, idle?);
     let cylinders = Known::or(cylinders?, classes::cylinders(fuel, displacement));
     let engine = Engine {
+        earned: None,
         fuel,
         aspiration: aspiration?.unwrap_or(Aspiration::Natural),
         displacement,

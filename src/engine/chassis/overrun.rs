@@ -1,8 +1,9 @@
 //! How hard an engine is to turn: the published fits, their range, and a measured curve.
 
 pub(in crate::engine) mod curves;
+mod earned;
 
-use crate::course::{Aspiration, Engine, Fuel};
+use crate::course::{Aspiration, DragEarned, Engine, Fuel};
 use crate::engine::formulas::overrun as formula;
 use crate::engine::{Case, Spread};
 
@@ -68,11 +69,26 @@ pub enum EngineDrag {
     },
     /// Measured: speed (turns/s) and torque (N·m), rising in speed.
     Measured(Vec<(f64, f64)>),
+    /// Where in its range the day's runs have found it.
+    Earned {
+        /// The range before.
+        range: Box<Self>,
+        /// Scores in that range at idle and at the highest speed.
+        scores: DragEarned,
+        /// Those speeds, turns/s.
+        speeds: [f64; 2],
+    },
 }
 
 impl EngineDrag {
-    /// For an engine of the course; its own measured curve wins.
+    /// For an engine of the course: its own measured curve wins over what is published, and runs narrow either.
     pub fn of(engine: &Engine) -> Self {
+        let range = Self::before_runs(engine);
+        engine.earned.map_or(range.clone(), |scores| range.earned(scores, engine))
+    }
+
+    /// The same without what runs have told.
+    pub fn before_runs(engine: &Engine) -> Self {
         if !engine.drag.is_empty() {
             return Self::Measured(engine.drag.iter().map(|p| (p.speed.si(), p.torque.si())).collect());
         }
@@ -131,6 +147,7 @@ impl EngineDrag {
                     Case::Favourable | Case::Dragged => torque * (1.0 + MEASURED_MARGIN),
                 }
             }
+            Self::Earned { range, scores, speeds } => range.scored(earned::between(scores, *speeds, spin, case), spin),
         }
     }
 
@@ -142,7 +159,11 @@ impl EngineDrag {
     /// How far beyond its range it may still lie, as a part of it: the course's tolerance, or once more the
     /// margin of a measured curve.
     pub fn beyond(&self, tolerance: f64) -> f64 {
-        if matches!(self, Self::Measured(_)) { MEASURED_MARGIN } else { tolerance }
+        match self {
+            Self::Measured(_) => MEASURED_MARGIN,
+            Self::Fitted { .. } => tolerance,
+            Self::Earned { range, .. } => range.beyond(tolerance),
+        }
     }
 
     /// The same engine with its displacement changed by a factor, all else equal.
@@ -157,6 +178,9 @@ impl EngineDrag {
                 curves: curves.clone(),
             },
             Self::Measured(points) => Self::Measured(points.iter().map(|(n, t)| (*n, t * factor)).collect()),
+            Self::Earned { range, scores, speeds } => {
+                Self::Earned { range: Box::new(range.scaled(factor)), scores: *scores, speeds: *speeds }
+            }
         }
     }
 }

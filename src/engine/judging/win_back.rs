@@ -30,7 +30,7 @@ pub(crate) fn measure(setting: &Setting, mark: Mark, reasons: &[Deciding]) -> Ve
         (Measure::WayOut, any(&[What::WayOutMissing])),
         (Measure::Mass, vehicle.is_guessed("mass") && (by_engine || by_mass)),
         (Measure::Gradient, unsurveyed && (by_grip || by_engine || broken_by(Tolerance::Gradient))),
-        (Measure::Overrun, vehicle.engine.drag.is_empty() && by_engine),
+        (Measure::Overrun, vehicle.engine.drag.is_empty() && vehicle.engine.earned.is_none() && by_engine),
         (Measure::Drive, wheels_unknown && by_grip),
         (Measure::Differentials, !wheels_unknown && locks_unknown && by_grip),
         (Measure::LockUp, any(&[What::LockUp])),

@@ -39,6 +39,7 @@ pub fn geared(body: &Body, profile: &Profile, drive: &Drive, entry: f64) -> Run 
         state[part::MOTION] += moving.idling();
     }
     follow.track.run.foot_speed = Some(end);
+    follow.track.run.foot_spin = Some(drive.spin_at(follow.rim));
     let outcome = outcome(body, profile, drive, follow.slid, entry);
     follow.track.settle(&state, outcome, end)
 }

@@ -80,6 +80,9 @@ pub struct Run {
     pub drift: f64,
     /// Highest engine speed, turns/s; none out of gear.
     pub top_spin: Option<f64>,
+    /// Engine speed at the foot, turns/s; none out of gear.
+    #[serde(skip)]
+    pub foot_spin: Option<f64>,
     /// Greatest slip of a retarding wheel, 0 to 1.
     pub slip: f64,
     /// Sideways share of full grip left for steering at a steer angle of 15°; 0 when locked on firm
@@ -138,6 +141,7 @@ impl Track {
             run_out_used: 0.0,
             drift: 0.0,
             top_spin: None,
+            foot_spin: None,
             slip: 0.0,
             steering: None,
             force_wanted: 0.0,

@@ -1,0 +1,149 @@
+//! From scores to the figures of a course: ranges, each with what it was earned from.
+
+use super::doubt::Standing;
+use super::fit::Fit;
+use super::key::Key;
+use super::model::{Prepared, tyre_part};
+use super::score::{SURE, at_score};
+use crate::course::{Band, Course, DragEarned, EarnedFrom, Ground, Seen, Surface, SurfaceEarned, Vehicle};
+use crate::engine::circumference_of;
+use crate::quantity::Length;
+
+/// How alike the drag of an engine lies in its range at idle and at its highest speed (correlation): judgement. What is
+/// timed at one end says little less of the other.
+pub const ALIKE: f64 = 0.8;
+/// Part of a surface's score that stays the same from place to place and day to day.
+pub const SPREAD: f64 = 0.866_025_403_784_438_6;
+/// Part that is the ground's own there that day, and is drawn anew for the next day: judgement. Its square and that of
+/// `SPREAD` make 1, so no number of runs halves the range of a surface.
+pub const THERE: f64 = 0.5;
+/// How alike grip at its peak and sliding friction lie in their ranges (correlation): judgement.
+const PEAK_ALIKE: f64 = 0.5;
+/// Least friction and rolling resistance: bounds of the course's reader.
+const LEAST_FRICTION: f64 = 0.02;
+const LEAST_ROLLING: f64 = 0.003;
+
+/// Mean and standard deviation of the score of a vehicle's drag at idle.
+pub(super) fn drag_at_idle(fit: &Fit, vehicle: &str) -> (f64, f64) {
+    fit.sum(&at_idle(vehicle))
+}
+
+/// The score at idle as a sum of keys.
+pub(super) fn at_idle(vehicle: &str) -> Vec<(Key, f64)> {
+    vec![(Key::DragAtIdle(vehicle.to_owned()), 1.0)]
+}
+
+/// The score at the highest speed as a sum of keys.
+pub(super) fn at_highest(vehicle: &str) -> Vec<(Key, f64)> {
+    let beyond = libm::sqrt(1.0 - ALIKE * ALIKE);
+    vec![(Key::DragAtIdle(vehicle.to_owned()), ALIKE), (Key::DragBeyond(vehicle.to_owned()), beyond)]
+}
+
+/// Low, likely and high score.
+pub(super) fn scores((mean, spread): (f64, f64)) -> [f64; 3] {
+    [mean - SURE * spread, mean, mean + SURE * spread]
+}
+
+/// Mean and standard deviation of a surface's score on a day to come.
+pub(super) fn another_day(key: Key, fit: &Fit) -> (f64, f64) {
+    let (mean, spread) = fit.sum(&[(key, SPREAD)]);
+    (mean, libm::hypot(spread, THERE))
+}
+
+/// The course with what its runs have earned.
+pub(super) fn narrowed(
+    mut course: Course,
+    runs: &[Prepared],
+    fit: &Fit,
+    bounds: &[Option<f64>],
+    standings: &[Standing],
+) -> Course {
+    let told = Told { runs, standings };
+    let mut earned = crate::course::Earned::default();
+    for vehicle in &mut course.vehicles {
+        let id = vehicle.id.clone();
+        let in_gear = |run: &Prepared| run.run.vehicle == id && run.drive.is_some();
+        let bounds = runs.iter().zip(standings).zip(bounds);
+        let own = bounds.filter(|((run, standing), _)| in_gear(run) && standing.counts());
+        let least = own.filter_map(|(_, bound)| *bound).fold(f64::NEG_INFINITY, f64::max);
+        let timed = told.by(|run| in_gear(run), |standing| *standing == Standing::Used);
+        let moves = scores(drag_at_idle(fit, &id))[0] < least;
+        if let Some(from) = told.by(in_gear, Standing::counts).filter(|_| timed.is_some() || moves) {
+            vehicle.engine.earned = Some(drag(fit, &id, least));
+            earned.drags.push((id.clone(), from));
+        }
+        let rolled = |run: &Prepared| run.run.vehicle == id && matches!(run.run.seen, Seen::Rolled { .. });
+        if let Some(from) = told.by(rolled, Standing::counts) {
+            let was = vehicle.tyre.measured_circumference;
+            vehicle.tyre.measured_circumference = Some(circumference(vehicle, fit));
+            earned.tyres.push((id.clone(), was, from));
+        }
+    }
+    for surface in &mut course.surfaces {
+        let on = |run: &Prepared| run.run.seen.ground().is_some_and(|ground| ground.surface == surface.id);
+        let slid = |run: &Prepared| on(run) && matches!(run.run.seen, Seen::Slid { .. });
+        let pulled = |run: &Prepared| on(run) && matches!(run.run.seen, Seen::Pulled { .. });
+        let from =
+            SurfaceEarned { grip: told.by(slid, Standing::counts), rolling: told.by(pulled, Standing::counts) };
+        if from != SurfaceEarned::default() {
+            earned.surfaces.push((surface.clone(), from));
+            of_surface(surface, from, fit);
+        }
+    }
+    course.earned = earned;
+    course
+}
+
+/// The runs with what became of each.
+struct Told<'a> {
+    runs: &'a [Prepared<'a>],
+    standings: &'a [Standing],
+}
+
+impl Told<'_> {
+    /// How many runs of a kind stand like this, and the day of the latest.
+    fn by(&self, kind: impl Fn(&Prepared) -> bool, stands: impl Fn(&Standing) -> bool) -> Option<EarnedFrom> {
+        let all = self.runs.iter().zip(self.standings);
+        let dates: Vec<_> = all.filter(|(run, standing)| kind(run) && stands(standing)).map(|(run, _)| run.run.date).collect();
+        let latest = dates.iter().max().copied()?;
+        Some(EarnedFrom { runs: dates.len(), latest })
+    }
+}
+
+fn drag(fit: &Fit, vehicle: &str, least: f64) -> DragEarned {
+    DragEarned {
+        at_idle: scores(drag_at_idle(fit, vehicle)).map(|score| score.max(least)),
+        at_highest: scores(fit.sum(&at_highest(vehicle))),
+    }
+}
+
+fn circumference(vehicle: &Vehicle, fit: &Fit) -> Length {
+    let (score, _) = fit.sum(&[(Key::Tyre(vehicle.id.clone()), 1.0)]);
+    Length::new(circumference_of(vehicle) * (1.0 + tyre_part(vehicle) * score))
+}
+
+fn of_surface(surface: &mut Surface, from: SurfaceEarned, fit: &Fit) {
+    if from.grip.is_some() {
+        let (mean, spread) = another_day(Key::Sliding(surface.id.clone()), fit);
+        surface.sliding = band(surface.sliding, (mean, spread), LEAST_FRICTION);
+        let apart = libm::sqrt(1.0 - PEAK_ALIKE * PEAK_ALIKE);
+        surface.peak = band(surface.peak, (PEAK_ALIKE * mean, libm::hypot(PEAK_ALIKE * spread, apart)), LEAST_FRICTION);
+        if surface.ground == Ground::Firm {
+            // There a wheel that turns never holds worse than one that slides.
+            let [low, likely, high] = [0, 1, 2].map(|at| surface.peak.values()[at].max(surface.sliding.values()[at]));
+            surface.peak = Band::new(low, likely, high);
+        }
+    }
+    if from.rolling.is_some() {
+        let told = another_day(Key::Rolling(surface.id.clone()), fit);
+        surface.rolling = band(surface.rolling, told, LEAST_ROLLING);
+    }
+    surface.source = format!("{}; range before: {}", from.words(), surface.source.full()).as_str().into();
+    surface.estimated &= from.grip.is_none();
+}
+
+/// A range narrowed to these scores, within what is possible.
+fn band(range: Band, told: (f64, f64), least: f64) -> Band {
+    let [low, likely, high] = scores(told).map(|score| at_score(range, score).max(least));
+    Band::new(low, likely.max(low), high.max(likely))
+}
