@@ -51,7 +51,8 @@ pub use kit::{
 };
 pub use papers::{BankAnswer, BankItem, Blueprint, Cell, Level, Theme, Topic, WrongChoice};
 pub use read::{
-    Arrival, Loaded, Unread, Written, attach_roster, attach_runs, read, read_bank, read_text, to_show, walk_in, written,
+    Arrival, Loaded, Unread, Written, attach_roster, attach_runs, read, read_bank, read_text, to_show,
+    walk_in, written,
 };
 pub use roster::{
     Driver, DutyRule, Experience, Headcount, Need, Order, Passenger, Place, Private, Roster, RotaRules,

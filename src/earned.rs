@@ -69,5 +69,9 @@ pub fn account(course: &Course) -> Account {
     let bounds = held::bounds(&runs, &fit);
     let standings = held::standings(&runs, &fit, &bounds);
     let fits = why::fits(&before, &runs, &fit, &standings);
-    Account { course: figures::narrowed(course.before_runs(), &runs, &fit, &bounds, &standings), standings, fits }
+    Account {
+        course: figures::narrowed(course.before_runs(), &runs, &fit, &bounds, &standings),
+        standings,
+        fits,
+    }
 }

@@ -5,10 +5,12 @@ use slopepack::earned::{Standing, account};
 use slopepack::engine::{Case, EngineDrag, circumference_of, pairs_where};
 use slopepack::paper::Lot;
 
-use crate::earned_fleet::{Errors, PLACES, Truth, written};
+use crate::earned_fleet::{Errors, PLACES, Truth, corners, written};
 
 /// Vehicles for each count of runs.
 const TRIALS: usize = 500;
+/// The same where how much of the error is common is tried out.
+const FEWER: usize = 250;
 /// A share of stated ranges that hold, of 500, and by how much it may miss 95.4 % by chance: two standard deviations.
 const HOLDS: f64 = 0.935;
 
@@ -18,7 +20,13 @@ fn share(hits: usize) -> f64 {
 }
 
 /// Runs of a vehicle as they are timed: the places in turn.
-fn runs(truth: &Truth, course: &Course, count: usize, sure: Option<f64>, lot: &mut Errors) -> Vec<MeasuredRun> {
+fn runs(
+    truth: &Truth,
+    course: &Course,
+    count: usize,
+    sure: Option<f64>,
+    lot: &mut Errors,
+) -> Vec<MeasuredRun> {
     (0..count).map(|at| truth.timed(course, at + 1, PLACES[at % PLACES.len()], sure, lot)).collect()
 }
 
@@ -38,27 +46,24 @@ struct Count {
     runs: usize,
 }
 
-/// Trials with so many runs each: how often the drag is in its range, at idle and at the highest speed at once, how
-/// often it is not below, how wide the range is at idle against the published one, and how many right runs are laid
-/// aside.
-fn tried(count: usize, sure: Option<f64>, seed: u64) -> Count {
+/// So many trials with so many runs each: how often the drag is in its range, of twice as many, since it is asked at idle
+/// and at the highest speed; how often it is not below; how wide the range is against the published one; how many right
+/// runs are laid aside.
+fn tried(trials: usize, count: usize, sure: Option<f64>, seed: u64) -> Count {
     let mut lot = Errors(Lot::new(seed, count as u64));
     let mut told = Count::default();
-    for _ in 0..TRIALS {
+    for _ in 0..trials {
         let (truth, mut course) = (Truth::drawn(&mut lot), written());
         course.runs.list = runs(&truth, &course, count, sure, &mut lot);
         let account = account(&course);
         let (vehicle, before) = (&account.course.vehicles[0], &course.vehicles[0]);
-        let [mut inside, mut not_below] = [true; 2];
         for spin in [before.engine.highest.si(), before.engine.idle.si()] {
             let truly = truth.torque(&before.engine, spin);
             let ([low, high], [least, most]) = (ends(vehicle, spin), ends(before, spin));
-            inside &= low <= truly && truly <= high;
-            not_below &= low <= truly;
-            told.width += (high - low) / (most - least) / (2 * TRIALS) as f64;
+            told.inside += usize::from(low <= truly && truly <= high);
+            told.not_below += usize::from(low <= truly);
+            told.width += (high - low) / (most - least) / (2 * trials) as f64;
         }
-        told.inside += usize::from(inside);
-        told.not_below += usize::from(not_below);
         told.laid_aside += account.standings.iter().filter(|standing| !standing.counts()).count();
         told.runs += count;
     }
@@ -70,8 +75,9 @@ fn tried(count: usize, sure: Option<f64>, seed: u64) -> Count {
 fn the_range_of_drag_holds_what_truly_is_and_narrows() {
     let mut before = 1.0;
     for (count, narrower) in [(1, 0.95), (3, 0.85), (10, 0.9)] {
-        let told = tried(count, None, 1);
-        assert!(share(told.inside) >= HOLDS && share(told.not_below) >= 0.95, "{count}: {told:?}");
+        let told = tried(TRIALS, count, None, 1);
+        let [inside, not_below] = [told.inside, told.not_below].map(|hits| share(hits) / 2.0);
+        assert!(inside >= 0.95 && not_below >= 0.95, "{count}: {told:?}");
         assert!(told.width <= narrower * before, "{count} runs leave {}, {before} before", told.width);
         assert!(told.laid_aside * 20 <= told.runs, "more than 5 % of right runs are laid aside: {told:?}");
         before = told.width;
@@ -80,11 +86,12 @@ fn the_range_of_drag_holds_what_truly_is_and_narrows() {
 
 #[test]
 fn it_holds_however_much_of_the_error_is_common() {
-    // A watch read to 3 s, 0.5 s and 0.02 s at best: errors of the runs' own of several times those in common, of
+    // A watch good to 1 s, 0.3 s and 0.02 s at best: errors of the runs' own of several times those in common, of
     // about as much, and of a third.
-    for sure in [3.0, 0.5, 0.02] {
-        let told = tried(4, Some(sure), 2);
-        assert!(share(told.inside) >= HOLDS && share(told.not_below) >= 0.95, "{sure} s: {told:?}");
+    for sure in [1.0, 0.3, 0.02] {
+        let told = tried(FEWER, 4, Some(sure), 2);
+        let [inside, not_below] = [told.inside, told.not_below].map(|hits| hits as f64 / (2 * FEWER) as f64);
+        assert!(inside >= HOLDS && not_below >= 0.95, "{sure} s: {told:?}");
     }
 }
 
@@ -100,7 +107,8 @@ fn repeats_never_shrink_what_they_share() {
         let scores = account(&course).course.vehicles[0].engine.earned.expect("it is narrowed").at_idle;
         scores[2] - scores[0]
     };
-    let [one, many, endless] = [(1, 0.3), (16, 0.3), (150, 0.001)].map(|(count, sure)| width(count, sure, &mut lot));
+    let [one, many, endless] =
+        [(1, 0.3), (16, 0.3), (150, 0.001)].map(|(count, sure)| width(count, sure, &mut lot));
     assert!(one > many && many > endless, "{one} {many} {endless}");
     // Slope, mass, ground and losses are the same in all: sixteen runs are no four times one.
     assert!(endless > 0.3 * one && many > 0.4 * one, "{one} {many} {endless}");
@@ -113,7 +121,8 @@ fn the_range_of_sliding_friction_holds_another_day_too() {
         let (mut inside, mut width) = (0, 0.0);
         for _ in 0..TRIALS {
             let (truth, mut course) = (Truth::drawn(&mut lot), written());
-            course.runs.list = (1..=count).map(|at| truth.slid(&course, usize::try_from(at).unwrap(), &mut lot)).collect();
+            course.runs.list =
+                (1..=count).map(|at| truth.slid(&course, usize::try_from(at).unwrap(), &mut lot)).collect();
             let told = account(&course).course;
             let (now, was) = (told.surfaces[0].sliding, course.surfaces[0].sliding);
             let truly = truth.sliding(&course.surfaces[0], lot.normal());
@@ -157,7 +166,7 @@ fn verdicts_after_narrowing_hold_at_every_corner_and_for_what_truly_is() {
             for gear in pair.gears() {
                 let descent = &gear.descent;
                 let fastest = descent.top_speed.high * (1.0 + 1e-9);
-                for corner in truth.corners(&told, &pair.slope, descent.gear.expect("a gear")) {
+                for corner in corners(&told, &pair.slope, descent.gear.expect("a gear")) {
                     assert!(corner <= fastest, "{} {:?}: {corner} over {fastest}", pair.slope, descent.gear);
                 }
             }

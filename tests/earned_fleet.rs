@@ -45,7 +45,8 @@ pub(crate) fn written() -> Course {
     let ground = surface("ground", Ground::Firm, 0.6, 0.5, 0.05);
     let slopes = SLOPES.map(|(id, degrees)| {
         let mut one = slope(id, "ground", 40.0, degrees);
-        one.survey = Some(Survey { by: None, date: None, instrument: None, reads_to: Some(Angle::new(0.1 * DEGREE)) });
+        one.survey =
+            Some(Survey { by: None, date: None, instrument: None, reads_to: Some(Angle::new(0.1 * DEGREE)) });
         one
     });
     course(vec![ground], slopes.to_vec(), vec![vehicle("one")])
@@ -127,7 +128,8 @@ impl Truth {
         let pitch = SLOPES[at].1 * DEGREE + GRADIENT * self.gradient[at];
         let entry = course.slopes[at].entry_speed.si();
         let until = |length: f64| {
-            let profile = Profile { legs: vec![self.leg(course, at, length, pitch)], run_out: None, side_room: 10.0 };
+            let profile =
+                Profile { legs: vec![self.leg(course, at, length, pitch)], run_out: None, side_room: 10.0 };
             geared(&self.body(vehicle), &profile, &drive, entry).time
         };
         until(pegs[1]) - until(pegs[0])
@@ -150,25 +152,6 @@ impl Truth {
             side_room: 10.0,
         };
         geared(&Body::of(vehicle), &profile, &drive, course.slopes[at].entry_speed.si()).top_speed
-    }
-
-    /// Highest speed, m/s, at every corner of what is known of drag and ground; no losses, which never help.
-    pub(crate) fn corners(&self, course: &Course, place: &str, gear: Gear) -> Vec<f64> {
-        let vehicle = &course.vehicles[0];
-        let slope = course.slopes.iter().find(|slope| slope.id == place).unwrap();
-        let earned = vehicle.engine.earned;
-        let ends = |end: usize| earned.map_or([-2.0, 0.0, 2.0].map(|at| [at; 2])[end], |e| [e.at_idle[end], e.at_highest[end]]);
-        let mut all = Vec::new();
-        for drag in [ends(0), ends(1), ends(2)] {
-            for case in Case::ALL {
-                let mut drive = Drive::of(vehicle, gear, Case::Unfavourable);
-                drive.drag = EngineDrag::before_runs(&vehicle.engine).at_scores(drag, &vehicle.engine);
-                drive.case = Case::Likely;
-                let profile = Profile::of(course, slope, case);
-                all.push(geared(&Body::of(vehicle), &profile, &drive, slope.entry_speed.si()).top_speed);
-            }
-        }
-        all
     }
 
     /// A timed run as somebody would note it, with a hand watch; of a sure hand where `sure` (s) says so.
@@ -204,8 +187,11 @@ impl Truth {
     pub(crate) fn slid(&self, course: &Course, number: usize, lot: &mut Errors) -> MeasuredRun {
         let vehicle = &course.vehicles[0];
         let speed = 20.0 / 3.6;
-        let profile =
-            Profile { legs: vec![self.leg(course, 3, 1000.0, 0.005 * self.gradient[3])], run_out: None, side_room: 100.0 };
+        let profile = Profile {
+            legs: vec![self.leg(course, 3, 1000.0, 0.005 * self.gradient[3])],
+            run_out: None,
+            side_room: 100.0,
+        };
         let wheels = Wheels::locked(vehicle).unwrap();
         let truly = locked(&self.body(vehicle), &profile, wheels, speed).distance;
         let own = SLIDE.hypot(PEGS / truly);
@@ -249,4 +235,25 @@ pub(crate) fn noted(run: &MeasuredRun, change: impl Fn(&mut Seen)) -> MeasuredRu
     let mut run = run.clone();
     change(&mut run.seen);
     run
+}
+
+/// Highest speed, m/s, at every corner of what is known of drag and ground; no losses, which never help.
+pub(crate) fn corners(course: &Course, place: &str, gear: Gear) -> Vec<f64> {
+    let vehicle = &course.vehicles[0];
+    let slope = course.slopes.iter().find(|slope| slope.id == place).unwrap();
+    let earned = vehicle.engine.earned;
+    let ends = |end: usize| {
+        earned.map_or([-2.0, 0.0, 2.0].map(|at| [at; 2])[end], |e| [e.at_idle[end], e.at_highest[end]])
+    };
+    let mut all = Vec::new();
+    for drag in [ends(0), ends(1), ends(2)] {
+        for case in Case::ALL {
+            let mut drive = Drive::of(vehicle, gear, Case::Unfavourable);
+            drive.drag = EngineDrag::before_runs(&vehicle.engine).at_scores(drag, &vehicle.engine);
+            drive.case = Case::Likely;
+            let profile = Profile::of(course, slope, case);
+            all.push(geared(&Body::of(vehicle), &profile, &drive, slope.entry_speed.si()).top_speed);
+        }
+    }
+    all
 }

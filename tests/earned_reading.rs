@@ -45,15 +45,20 @@ fn a_table_and_the_course_say_the_same() {
     assert_eq!(keyed.runs.list, written.runs.list);
     let [timed, spun, slid, pulled, rolled] = &written.runs.list[..] else { panic!("five runs") };
     assert!(matches!(&timed.seen, Seen::Timed { from, .. } if (from.si() - 20.0).abs() < 1e-9), "{timed:?}");
-    assert!(matches!(&slid.seen, Seen::Slid { ground, .. } if ground.slope.is_none() && ground.surface == "clay-wet"));
-    assert!(matches!(&pulled.seen, Seen::Pulled { towed: Towed::Up, ground, .. } if ground.surface == "earth-dry"));
+    assert!(
+        matches!(&slid.seen, Seen::Slid { ground, .. } if ground.slope.is_none() && ground.surface == "clay-wet")
+    );
+    assert!(
+        matches!(&pulled.seen, Seen::Pulled { towed: Towed::Up, ground, .. } if ground.surface == "earth-dry")
+    );
     assert!((spun.sure.unwrap() - 40.0 / 60.0).abs() < 1e-12 && (rolled.sure.unwrap() - 0.01).abs() < 1e-12);
     assert_eq!(rolled.number, 5);
 }
 
 #[test]
 fn every_mistake_has_its_place_and_what_would_be_right() {
-    let base = "date: 2026-05-04, vehicle: wagon, slope: bank, gear: L2, between: 20 m, time: 14.4 s, with: watch";
+    let base =
+        "date: 2026-05-04, vehicle: wagon, slope: bank, gear: L2, between: 20 m, time: 14.4 s, with: watch";
     for (from, to, told) in [
         ("vehicle: wagon", "vehicle: waggon", "there is no vehicle called `waggon` | did you mean `wagon`?"),
         ("slope: bank", "slope: bonk", "there is no slope called `bonk`"),
@@ -68,17 +73,37 @@ fn every_mistake_has_its_place_and_what_would_be_right() {
         ("time: 14.4 s, ", "", "this run does not say what was measured"),
         ("time: 14.4 s", "time: 14.4 s, engine-speed: 900 rpm", "this run has `time` and `engine-speed`"),
         ("time: 14.4 s", "time: 14.4 s, turns: 4", "this run has no use for `turns`"),
-        ("with: watch", "with: tachometer", "cannot be measured with `tachometer` | possible here: watch, video"),
+        (
+            "with: watch",
+            "with: tachometer",
+            "cannot be measured with `tachometer` | possible here: watch, video",
+        ),
         ("with: watch", "with: eye", "`with`: `eye` is not known"),
         ("with: watch", "with: watch, sure: 3 m", "this run's `sure`"),
         ("with: watch", "with: watch, shure: 1 s", "`shure` is not a key of a run | did you mean `sure`?"),
         ("date: 2026-05-04", "date: 2026-05-34", "`2026-05-34` is no day of the calendar"),
         ("date: 2026-05-04", "date: last week", "this run's date is no day of the calendar"),
         (", with: watch", "", "a run needs `with`"),
-        (base, "date: 2026-05-04, vehicle: wagon, turns: 5, rolled: 121 m, with: tape", "gives 24.20 m a turn"),
-        (base, "date: 2026-05-04, vehicle: wagon, surface: clay-wet, towed: up, pull: 2 kN, with: load-cell", "`towed` does not fit its ground"),
-        (base, "date: 2026-05-04, vehicle: wagon, speed: 20 km/h, slid: 4 m, with: video", "cannot be measured with `video`"),
-        (base, "date: 2026-05-04, vehicle: wagon, speed: 20 km/h, slid: 4 m, with: pegs", "this run does not say where it was"),
+        (
+            base,
+            "date: 2026-05-04, vehicle: wagon, turns: 5, rolled: 121 m, with: tape",
+            "gives 24.20 m a turn",
+        ),
+        (
+            base,
+            "date: 2026-05-04, vehicle: wagon, surface: clay-wet, towed: up, pull: 2 kN, with: load-cell",
+            "`towed` does not fit its ground",
+        ),
+        (
+            base,
+            "date: 2026-05-04, vehicle: wagon, speed: 20 km/h, slid: 4 m, with: video",
+            "cannot be measured with `video`",
+        ),
+        (
+            base,
+            "date: 2026-05-04, vehicle: wagon, speed: 20 km/h, slid: 4 m, with: pegs",
+            "this run does not say where it was",
+        ),
     ] {
         assert!(base.contains(from), "{from}");
         let line = format!("runs: [{{{}}}]\n", base.replace(from, to));
@@ -100,10 +125,18 @@ fn a_table_tells_of_its_cells() {
         told.join("\n")
     };
     let head = "date,vehicle,slope,gear,between (m),time (s),with\n";
-    let told = attached(&format!("{head}2026-05-04,wagon,bank,L2,20,14.4,watch\n2026-05-04,wagn,bank,L2,20,14.4,watch\n"));
+    let told = attached(&format!(
+        "{head}2026-05-04,wagon,bank,L2,20,14.4,watch\n2026-05-04,wagn,bank,L2,20,14.4,watch\n"
+    ));
     assert!(told.contains("cell B3: there is no vehicle called `wagn`"), "{told}");
-    assert!(attached(&format!("{head}2026-05-04,wagon,bank,L2,20,,watch\n")).contains("does not say what was measured"));
-    assert!(attached("date,vehicle,slope,geer\n").contains("cell D1: `geer` is no column of a run | did you mean `gear`?"));
+    assert!(
+        attached(&format!("{head}2026-05-04,wagon,bank,L2,20,,watch\n"))
+            .contains("does not say what was measured")
+    );
+    assert!(
+        attached("date,vehicle,slope,geer\n")
+            .contains("cell D1: `geer` is no column of a run | did you mean `gear`?")
+    );
     assert!(attached("a,b\n1,2\n").contains("no column of this table is one of a run"));
     assert!(attached("date,vehicle,car\n").contains("a second column `vehicle`"));
     assert!(attached(&format!("{head}2026-05-04,wagon,bank,L2,20,14.4,watch,more\n")).contains("8 cells"));
@@ -113,7 +146,14 @@ fn a_table_tells_of_its_cells() {
 
 #[test]
 fn hostile_tables_are_told_of_and_never_crash() {
-    for bytes in [&b"PK\x03\x04junk"[..], b"\xff\xfe\x00", b"", b"\0\0\0", b"date\n\"", b"sep=;\ndate;vehicle\n;;;;;;\n"] {
+    for bytes in [
+        &b"PK\x03\x04junk"[..],
+        b"\xff\xfe\x00",
+        b"",
+        b"\0\0\0",
+        b"date\n\"",
+        b"sep=;\ndate;vehicle\n;;;;;;\n",
+    ] {
         let mut course = course("runs: seen.csv\n").expect("no mistakes");
         let _ = attach_runs(&mut course, bytes);
     }

@@ -224,6 +224,18 @@ impl References {
     }
 }
 
+impl References {
+    fn for_runs<'a>(&'a self, read: Option<(&'a Vec<super::Slope>, &'a Vec<super::Vehicle>)>) -> Known<'a> {
+        let Self { surfaces, slopes, vehicles } = self;
+        Known {
+            surfaces,
+            slopes,
+            vehicles,
+            read: read.map(|(slopes, vehicles)| (&slopes[..], &vehicles[..])),
+        }
+    }
+}
+
 /// The whole file.
 pub(super) fn course(root: &Field) -> Read<Course> {
     let mut fields = Fields::of(root, "a course file")?;
@@ -270,13 +282,7 @@ pub(super) fn course(root: &Field) -> Read<Course> {
     });
     let papers = fields.optional("papers", |field| papers::blueprint(&field));
     let read = slopes.as_ref().ok().zip(vehicles.as_ref().ok());
-    let measured = Known {
-        surfaces: &known.surfaces,
-        slopes: &known.slopes,
-        vehicles: &known.vehicles,
-        read: read.map(|(slopes, vehicles)| (&slopes[..], &vehicles[..])),
-    };
-    let runs = fields.optional("runs", |field| day::runs::runs(&field, &measured));
+    let runs = fields.optional("runs", |field| day::runs::runs(&field, &known.for_runs(read)));
     let (mut the_day, mut rota) = (the_day, rota);
     if let (Ok(day), Ok(Some(rota))) = (&mut the_day, &mut rota) {
         day::one_date(&fields, day, rota);

@@ -38,7 +38,7 @@ impl Standing {
 
 /// Whether a run was at idle, where the governor holds the speed.
 pub(super) fn is_held(run: &Prepared) -> bool {
-    run.over_creep().is_some_and(|share| share <= OVER_IDLE)
+    run.over_creep().is_some_and(|share| share <= OVER_IDLE.max(1.0 + LIMIT * run.unsure_of_creep()))
 }
 
 /// Lays doubtful runs aside, one by one, the most surprising first, and takes back what then fits.
@@ -100,7 +100,8 @@ impl Judging<'_> {
         let near = |other: &&(usize, f64)| {
             other.0 != worst && other.1.abs() > LIMIT && by * by - other.1 * other.1 < EITHER
         };
-        let rival = seen.iter().filter(near).max_by(|a, b| a.1.abs().total_cmp(&b.1.abs())).map(|(place, _)| *place);
+        let rival =
+            seen.iter().filter(near).max_by(|a, b| a.1.abs().total_cmp(&b.1.abs())).map(|(place, _)| *place);
         self.standings[worst] = Standing::Contradicts(by);
         let without = self.solve();
         // With one of them gone the other may fit badly still, or well; well, and nothing says which is wrong.
@@ -119,7 +120,8 @@ impl Judging<'_> {
 
     /// Takes the least surprising of the runs that were laid aside back, where it fits after all.
     fn take_back(&mut self, now: &Solved) -> Option<Solved> {
-        let aside = (0..self.rows.len()).filter(|place| matches!(self.standings[*place], Standing::Contradicts(_)));
+        let aside =
+            (0..self.rows.len()).filter(|place| matches!(self.standings[*place], Standing::Contradicts(_)));
         let seen: Vec<(usize, f64)> = aside.map(|place| (place, self.surprise(now, place))).collect();
         for (place, by) in &seen {
             self.standings[*place] = Standing::Contradicts(*by);

@@ -1,7 +1,7 @@
 //! From scores to the figures of a course: ranges, each with what it was earned from.
 
 use super::doubt::Standing;
-use super::fit::Fit;
+use super::fit::{Fit, Told};
 use super::key::Key;
 use super::model::{Prepared, tyre_part};
 use super::score::{SURE, at_score};
@@ -23,8 +23,8 @@ const PEAK_ALIKE: f64 = 0.5;
 const LEAST_FRICTION: f64 = 0.02;
 const LEAST_ROLLING: f64 = 0.003;
 
-/// Mean and standard deviation of the score of a vehicle's drag at idle.
-pub(super) fn drag_at_idle(fit: &Fit, vehicle: &str) -> (f64, f64) {
+/// The score of a vehicle's drag at idle.
+pub(super) fn drag_at_idle(fit: &Fit, vehicle: &str) -> Told {
     fit.sum(&at_idle(vehicle))
 }
 
@@ -40,14 +40,14 @@ pub(super) fn at_highest(vehicle: &str) -> Vec<(Key, f64)> {
 }
 
 /// Low, likely and high score.
-pub(super) fn scores((mean, spread): (f64, f64)) -> [f64; 3] {
-    [mean - SURE * spread, mean, mean + SURE * spread]
+pub(super) fn scores(Told { mean, sides: [down, up], .. }: Told) -> [f64; 3] {
+    [mean - SURE * down, mean, mean + SURE * up]
 }
 
-/// Mean and standard deviation of a surface's score on a day to come.
-pub(super) fn another_day(key: Key, fit: &Fit) -> (f64, f64) {
-    let (mean, spread) = fit.sum(&[(key, SPREAD)]);
-    (mean, libm::hypot(spread, THERE))
+/// A surface's score on a day to come.
+fn another_day(key: Key, fit: &Fit) -> Told {
+    let told = fit.sum(&[(key, SPREAD)]);
+    Told { sides: told.sides.map(|side| libm::hypot(side, THERE)), ..told }
 }
 
 /// The course with what its runs have earned.
@@ -58,7 +58,7 @@ pub(super) fn narrowed(
     bounds: &[Option<f64>],
     standings: &[Standing],
 ) -> Course {
-    let told = Told { runs, standings };
+    let told = Stood { runs, standings };
     let mut earned = crate::course::Earned::default();
     for vehicle in &mut course.vehicles {
         let id = vehicle.id.clone();
@@ -83,8 +83,10 @@ pub(super) fn narrowed(
         let on = |run: &Prepared| run.run.seen.ground().is_some_and(|ground| ground.surface == surface.id);
         let slid = |run: &Prepared| on(run) && matches!(run.run.seen, Seen::Slid { .. });
         let pulled = |run: &Prepared| on(run) && matches!(run.run.seen, Seen::Pulled { .. });
-        let from =
-            SurfaceEarned { grip: told.by(slid, Standing::counts), rolling: told.by(pulled, Standing::counts) };
+        let from = SurfaceEarned {
+            grip: told.by(slid, Standing::counts),
+            rolling: told.by(pulled, Standing::counts),
+        };
         if from != SurfaceEarned::default() {
             earned.surfaces.push((surface.clone(), from));
             of_surface(surface, from, fit);
@@ -95,16 +97,19 @@ pub(super) fn narrowed(
 }
 
 /// The runs with what became of each.
-struct Told<'a> {
+struct Stood<'a> {
     runs: &'a [Prepared<'a>],
     standings: &'a [Standing],
 }
 
-impl Told<'_> {
+impl Stood<'_> {
     /// How many runs of a kind stand like this, and the day of the latest.
     fn by(&self, kind: impl Fn(&Prepared) -> bool, stands: impl Fn(&Standing) -> bool) -> Option<EarnedFrom> {
         let all = self.runs.iter().zip(self.standings);
-        let dates: Vec<_> = all.filter(|(run, standing)| kind(run) && stands(standing)).map(|(run, _)| run.run.date).collect();
+        let dates: Vec<_> = all
+            .filter(|(run, standing)| kind(run) && stands(standing))
+            .map(|(run, _)| run.run.date)
+            .collect();
         let latest = dates.iter().max().copied()?;
         Some(EarnedFrom { runs: dates.len(), latest })
     }
@@ -118,19 +123,22 @@ fn drag(fit: &Fit, vehicle: &str, least: f64) -> DragEarned {
 }
 
 fn circumference(vehicle: &Vehicle, fit: &Fit) -> Length {
-    let (score, _) = fit.sum(&[(Key::Tyre(vehicle.id.clone()), 1.0)]);
+    let score = fit.sum(&[(Key::Tyre(vehicle.id.clone()), 1.0)]).mean;
     Length::new(circumference_of(vehicle) * (1.0 + tyre_part(vehicle) * score))
 }
 
 fn of_surface(surface: &mut Surface, from: SurfaceEarned, fit: &Fit) {
     if from.grip.is_some() {
-        let (mean, spread) = another_day(Key::Sliding(surface.id.clone()), fit);
-        surface.sliding = band(surface.sliding, (mean, spread), LEAST_FRICTION);
+        let told = another_day(Key::Sliding(surface.id.clone()), fit);
+        surface.sliding = band(surface.sliding, told, LEAST_FRICTION);
         let apart = libm::sqrt(1.0 - PEAK_ALIKE * PEAK_ALIKE);
-        surface.peak = band(surface.peak, (PEAK_ALIKE * mean, libm::hypot(PEAK_ALIKE * spread, apart)), LEAST_FRICTION);
+        let sides = told.sides.map(|side| libm::hypot(PEAK_ALIKE * side, apart));
+        let peak = Told { mean: PEAK_ALIKE * told.mean, sides, ..told };
+        surface.peak = band(surface.peak, peak, LEAST_FRICTION);
         if surface.ground == Ground::Firm {
             // There a wheel that turns never holds worse than one that slides.
-            let [low, likely, high] = [0, 1, 2].map(|at| surface.peak.values()[at].max(surface.sliding.values()[at]));
+            let [low, likely, high] =
+                [0, 1, 2].map(|at| surface.peak.values()[at].max(surface.sliding.values()[at]));
             surface.peak = Band::new(low, likely, high);
         }
     }
@@ -143,7 +151,7 @@ fn of_surface(surface: &mut Surface, from: SurfaceEarned, fit: &Fit) {
 }
 
 /// A range narrowed to these scores, within what is possible.
-fn band(range: Band, told: (f64, f64), least: f64) -> Band {
+fn band(range: Band, told: Told, least: f64) -> Band {
     let [low, likely, high] = scores(told).map(|score| at_score(range, score).max(least));
     Band::new(low, likely.max(low), high.max(likely))
 }

@@ -1,7 +1,7 @@
 //! Runs held at idle: the engine takes no less than what held them; how much more, the governor hides.
 
 use super::doubt::{LIMIT, Standing, is_held};
-use super::figures::drag_at_idle;
+use super::figures::{drag_at_idle, scores};
 use super::fit::Fit;
 use super::key::Scores;
 use super::model::Prepared;
@@ -18,7 +18,8 @@ const MOST: f64 = 6.0;
 /// What held the vehicle is taken at its low end, with slope, mass, ground, tyre and losses as unsure as they are; of
 /// several runs so that all bounds hold together.
 pub(super) fn bounds(runs: &[Prepared], fit: &Fit) -> Vec<Option<f64>> {
-    let counted = runs.iter().zip(&fit.standings).filter(|(_, standing)| **standing == Standing::Bound).count();
+    let counted =
+        runs.iter().zip(&fit.standings).filter(|(_, standing)| **standing == Standing::Bound).count();
     let sure = factor(counted, None).max(SURE);
     let of = |(run, standing): (&Prepared, &Standing)| {
         (*standing == Standing::Bound && !is_too_slow(run)).then(|| bound(run, sure)).flatten()
@@ -26,7 +27,8 @@ pub(super) fn bounds(runs: &[Prepared], fit: &Fit) -> Vec<Option<f64>> {
     runs.iter().zip(&fit.standings).map(of).collect()
 }
 
-fn bound(run: &Prepared, sure: f64) -> Option<f64> {
+/// The least score of the drag at idle that a run held at idle proves.
+pub(super) fn bound(run: &Prepared, sure: f64) -> Option<f64> {
     let mut values = vec![0.0; run.keys.len()];
     let needed = |values: &[f64]| run.needed(&Scores { keys: &run.keys, values });
     let likely = needed(&values)?;
@@ -75,9 +77,11 @@ pub(super) fn standings(runs: &[Prepared], fit: &Fit, bounds: &[Option<f64>]) ->
         if is_too_slow(run) {
             return Standing::Contradicts(slow_by(run));
         }
-        let (mean, spread) = drag_at_idle(fit, &run.run.vehicle);
+        let known = drag_at_idle(fit, &run.run.vehicle);
         match bound {
-            Some(bound) if *bound > mean + SURE * spread => Standing::Contradicts((bound - mean) / spread),
+            Some(bound) if *bound > scores(known)[2] => {
+                Standing::Contradicts((bound - known.mean) / known.sides[1])
+            }
             _ => Standing::Bound,
         }
     };

@@ -39,6 +39,11 @@ pub(super) enum Key {
 }
 
 impl Key {
+    /// Whether it is a figure that is looked for; else an error that runs have in common.
+    pub(super) const fn is_figure(&self) -> bool {
+        matches!(self, Self::DragAtIdle(_) | Self::DragBeyond(_) | Self::Sliding(_) | Self::Rolling(_))
+    }
+
     /// For ground there that day, the key of the same ground everywhere.
     pub(super) fn whole(&self) -> Option<Self> {
         match self {

@@ -8,7 +8,9 @@ use super::key::{Key, Scores, There};
 use super::score::at_score;
 use crate::course::{Band, Course, Gearbox, MeasuredRun, Seen, Surface, Towed, Vehicle, library_surface};
 use crate::engine::formulas::slope::{force_down, rolling_force};
-use crate::engine::{Balance, Body, Case, Converter, Drive, EngineDrag, Profile, Wheels, circumference_of, geared, locked};
+use crate::engine::{
+    Balance, Body, Case, Converter, Drive, EngineDrag, Profile, Wheels, circumference_of, geared, locked,
+};
 pub(super) use ground::with_every_surface;
 pub(super) use unsure::tyre_part;
 use unsure::{MASS, gradient_unsure, idle_band, losses};
@@ -99,7 +101,8 @@ impl<'a> Prepared<'a> {
     /// What ought to have been read at these scores, in the same scale.
     pub(super) fn expected(&self, scores: &Scores) -> f64 {
         let shared = Key::Shared(self.run.meter.name, self.run.date);
-        self.scaled(self.value_at(scores)) + self.shared() * scores.of(&shared)
+        let alone = self.scaled(self.value_at(scores));
+        alone + self.shared(alone) * scores.of(&shared)
     }
 
     fn value_at(&self, scores: &Scores) -> f64 {
@@ -127,7 +130,8 @@ impl<'a> Prepared<'a> {
             drive.efficiency = losses(drive.efficiency, scores.of(&Key::Losses(id(), self.range_of_gears())));
             drive.idle = at_score(idle_band(&self.vehicle.engine), scores.of(&Key::Idle(id())));
             if let Some(converter) = &mut drive.converter {
-                let capacity = [Case::Unfavourable, Case::Likely, Case::Favourable].map(|case| Converter::of(case).capacity);
+                let capacity = [Case::Unfavourable, Case::Likely, Case::Favourable]
+                    .map(|case| Converter::of(case).capacity);
                 // Scores rise with what it holds: a looser converter has the higher figure.
                 let [loose, likely, tight] = capacity;
                 let band = Band::new(tight, likely, loose);
@@ -163,7 +167,8 @@ impl<'a> Prepared<'a> {
     /// The ground at these scores.
     fn profile_at(&self, scores: &Scores) -> Profile {
         let (Some(there), Some(surface)) = (self.there(), self.surface) else { return self.profile.clone() };
-        let steeper = self.gradient_unsure * scores.of(&Key::Gradient(there.slope.clone().unwrap_or_default()));
+        let steeper =
+            self.gradient_unsure * scores.of(&Key::Gradient(there.slope.clone().unwrap_or_default()));
         let of = |whole: Key, here: Key| SPREAD * scores.of(&whole) + THERE * scores.of(&here);
         let id = || surface.id.clone();
         let sliding = of(Key::Sliding(id()), Key::SlidingThere(there.clone()));
@@ -236,20 +241,32 @@ impl<'a> Prepared<'a> {
         ground::steepest_between(&profile, from, until)
     }
 
-    /// The same that readings of its instrument share that day.
-    pub(super) fn shared(&self) -> f64 {
-        unsure::shared(self.run)
+    /// From the scale of [`Self::scaled`] back to SI.
+    pub(super) fn unscaled(&self, value: f64) -> f64 {
+        match self.run.seen {
+            Seen::Timed { .. } | Seen::Spun { .. } | Seen::Slid { .. } => libm::exp(value),
+            Seen::Pulled { .. } | Seen::Rolled { .. } => value,
+        }
     }
 
-    /// Standard uncertainty of what was read that is its own, in its scale.
-    pub(super) fn unsure(&self) -> f64 {
-        unsure::own(self.run)
+    /// Standard uncertainty of what is read that is its own, in its scale, where this is expected: parts are of what is
+    /// expected, not of what chance made of it.
+    pub(super) fn unsure(&self, expected: f64) -> f64 {
+        unsure::own(self.run, self.unscaled(expected))
+    }
+
+    /// The same that readings of its instrument share that day.
+    pub(super) fn shared(&self, expected: f64) -> f64 {
+        unsure::shared(self.run, self.unscaled(expected))
     }
 
     /// Standard uncertainty of the creep speed and the speed that was seen, as a part of them.
     pub(super) fn unsure_of_creep(&self) -> f64 {
         let idle = idle_band(&self.vehicle.engine);
-        libm::hypot(libm::hypot(self.unsure(), tyre_part(self.vehicle)), (idle.high - idle.low) / (4.0 * idle.likely))
+        libm::hypot(
+            libm::hypot(self.unsure(self.read()), tyre_part(self.vehicle)),
+            (idle.high - idle.low) / (4.0 * idle.likely),
+        )
     }
 
     /// Engine speed at which it was held, turns/s.

@@ -1,11 +1,14 @@
 //! Which one more run would settle most: asked of the engine.
 
-use super::figures::{at_highest, at_idle};
+use super::doubt::is_held;
+use super::figures::{at_highest, at_idle, drag_at_idle, scores};
 use super::fit::Fit;
+use super::held::bound;
 use super::key::Key;
 use super::model::{self, Prepared};
-use crate::course::{Course, DragEarned, Gear, Meter, MeasuredRun, RunGround, Seen, Slope, Vehicle};
-use crate::engine::{Case, Pair, pairs_where};
+use super::score::SURE;
+use crate::course::{Course, DragEarned, Gear, MeasuredRun, Meter, RunGround, Seen, Slope, Vehicle};
+use crate::engine::{Case, Mark, Pair, pairs_where};
 use crate::quantity::{Length, Time};
 
 /// Shortest way between pegs that is worth timing, m.
@@ -71,7 +74,7 @@ fn best_run(course: &Course, before: &Course, vehicle: &Vehicle, fit: &Fit, deci
     for slope in course.slopes.iter().filter(|slope| slope.survey.is_some()) {
         let pairs = pairs_where(course, |one, other| one.id == slope.id && other.id == vehicle.id);
         let allowed = pairs.iter().filter(|pair| pair.judged.mark.goes()).flat_map(|pair| &pair.judged.gears);
-        for (gear, _) in allowed.filter(|(_, mark)| *mark == crate::engine::Mark::Within) {
+        for (gear, _) in allowed.filter(|(_, mark)| matches!(mark, Mark::Within | Mark::Near)) {
             let Some(leaves) = leaves(before, vehicle, slope, *gear, fit) else { continue };
             if best.as_ref().is_none_or(|best| leaves < best.leaves) {
                 let (vehicle, slope) = (vehicle.id.clone(), slope.id.clone());
@@ -83,14 +86,14 @@ fn best_run(course: &Course, before: &Course, vehicle: &Vehicle, fit: &Fit, deci
 }
 
 /// What a run leaves of the uncertainty of the drag, at idle or at the highest speed, whichever it lessens more; none
-/// where the slope is too short, or the engine holds it at idle.
+/// where the slope is too short. One that the engine is to hold at idle cuts the range from below.
 fn leaves(before: &Course, vehicle: &Vehicle, slope: &Slope, gear: Gear, fit: &Fit) -> Option<f64> {
     let length = slope.length().si();
     let between = (length / 2.0).min(MOST);
     if between < LEAST {
         return None;
     }
-    let run = MeasuredRun {
+    let mut run = MeasuredRun {
         number: 0,
         date: before.runs.list.iter().map(|run| run.date).max().unwrap_or_default(),
         vehicle: vehicle.id.clone(),
@@ -99,13 +102,22 @@ fn leaves(before: &Course, vehicle: &Vehicle, slope: &Slope, gear: Gear, fit: &F
             gear,
             from: Length::new(length - between),
             between: Length::new(between),
-            // A walk: only its uncertainty counts.
+            // A walk, until it is known what to expect.
             time: Time::new(between / 2.0),
         },
         meter: Meter::named("watch")?,
         sure: None,
     };
+    let expected = fit.expected_value(&Prepared::of(before, &run, Case::Likely));
+    if let Seen::Timed { time, .. } = &mut run.seen {
+        *time = Time::new(expected);
+    }
     let prepared = Prepared::of(before, &run, Case::Likely);
-    let part = |keys: Vec<(Key, f64)>| fit.after(&prepared, &keys) / fit.sum(&keys).1;
+    if is_held(&prepared) {
+        let [low, _, high] = scores(drag_at_idle(fit, &vehicle.id));
+        let least = bound(&prepared, SURE)?;
+        return Some((high - least.clamp(low, high)) / (high - low));
+    }
+    let part = |keys: Vec<(Key, f64)>| fit.after(&prepared, &keys) / fit.sum(&keys).spread;
     Some(part(at_idle(&vehicle.id)).min(part(at_highest(&vehicle.id))))
 }

@@ -33,18 +33,16 @@ pub(super) fn fits(course: &Course, runs: &[Prepared], fit: &Fit, standings: &[S
 }
 
 fn tried(course: &Course, run: &Prepared, fit: &Fit) -> Vec<Fits> {
-    let fitting = |supposed: &MeasuredRun| {
-        fit.surprise(&Prepared::of(course, supposed, Case::Likely)).abs() <= FITS
-    };
+    let fitting =
+        |supposed: &MeasuredRun| fit.surprise(&Prepared::of(course, supposed, Case::Likely)).abs() <= FITS;
     let mut all = Vec::new();
     if let Some(own) = run.run.seen.gear() {
         let others = run.vehicle.gears().into_iter().filter(|gear| *gear != own);
         all.extend(others.filter(|gear| fitting(&in_gear(run.run, *gear))).map(Fits::Gear));
     }
     let slopes = course.slopes.iter().filter(|slope| slope.survey.is_some());
-    let other = |slope: &&crate::course::Slope| {
-        on_slope(run.run, slope).is_some_and(|supposed| fitting(&supposed))
-    };
+    let other =
+        |slope: &&crate::course::Slope| on_slope(run.run, slope).is_some_and(|supposed| fitting(&supposed));
     all.extend(slopes.filter(other).map(|slope| Fits::Slope(slope.id.clone())));
     let factors = FACTORS.iter().flat_map(|factor| [*factor, 1.0 / factor]);
     all.extend(factors.filter(|factor| fitting(&times(run.run, *factor))).map(Fits::Factor));
@@ -62,15 +60,15 @@ fn in_gear(run: &MeasuredRun, other: Gear) -> MeasuredRun {
 /// The same run on another slope, where its pegs can stand there.
 fn on_slope(run: &MeasuredRun, slope: &crate::course::Slope) -> Option<MeasuredRun> {
     let mut run = run.clone();
-    if let Seen::Timed { from, between, .. } = &mut run.seen {
-        if from.si() + between.si() > slope.length().si() {
-            let left = slope.length().si() - between.si();
-            *from = Length::new((left >= 0.0).then_some(left)?);
-        }
+    if let Seen::Timed { from, between, .. } = &mut run.seen
+        && from.si() + between.si() > slope.length().si()
+    {
+        let left = slope.length().si() - between.si();
+        *from = Length::new((left >= 0.0).then_some(left)?);
     }
-    let ground = match &mut run.seen {
-        Seen::Timed { ground, .. } | Seen::Spun { ground, .. } | Seen::Slid { ground, .. } => ground,
-        _ => return None,
+    let (Seen::Timed { ground, .. } | Seen::Spun { ground, .. } | Seen::Slid { ground, .. }) = &mut run.seen
+    else {
+        return None;
     };
     if ground.slope.is_none() || ground.slope.as_ref() == Some(&slope.id) {
         return None;

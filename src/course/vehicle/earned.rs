@@ -26,10 +26,8 @@ impl SurfaceEarned {
     /// On pages: `grip measured, 4 runs, 2026-05-04`.
     pub fn words(&self) -> String {
         let one = |what: &str, from: Option<EarnedFrom>| from.map(|from| format!("{what} {from}"));
-        let all: Vec<String> = [one("grip", self.grip), one("rolling resistance", self.rolling)]
-            .into_iter()
-            .flatten()
-            .collect();
+        let all: Vec<String> =
+            [one("grip", self.grip), one("rolling resistance", self.rolling)].into_iter().flatten().collect();
         all.join("; ")
     }
 }

@@ -24,17 +24,18 @@ const IDLE: f64 = 0.06;
 const ASKEW: f64 = std::f64::consts::PI / 540.0;
 const ROOT_OF_3: f64 = 1.732_050_807_568_877_2;
 
-/// Standard uncertainty of what was read that is the run's own: times, speeds and slides in parts, others SI.
-pub(super) fn own(run: &MeasuredRun) -> f64 {
+/// Standard uncertainty of what is read that is the run's own, where this is expected, SI: times, speeds and slides in
+/// parts, others SI.
+pub(super) fn own(run: &MeasuredRun, expected: f64) -> f64 {
     let stated = |reading: f64| run.sure.map_or_else(|| run.meter.own_at(reading), |half| half / 2.0);
     let [a, b, c] = match &run.seen {
-        Seen::Timed { between, time, .. } => {
-            [stated(time.si()) / time.si(), std::f64::consts::SQRT_2 * PEG / between.si(), DESCENT]
+        Seen::Timed { between, .. } => {
+            [stated(expected) / expected, std::f64::consts::SQRT_2 * PEG / between.si(), DESCENT]
         }
-        Seen::Spun { spin, .. } => [stated(spin.si()) / spin.si(), AT_FOOT, 0.0],
+        Seen::Spun { .. } => [stated(expected) / expected, AT_FOOT, 0.0],
         // Twice the part of the speed: the length goes with its square.
-        Seen::Slid { speed, length, .. } => {
-            [2.0 * stated(speed.si()) / speed.si(), std::f64::consts::SQRT_2 * PEG / length.si(), SLIDE]
+        Seen::Slid { speed, .. } => {
+            [2.0 * stated(speed.si()) / speed.si(), std::f64::consts::SQRT_2 * PEG / expected, SLIDE]
         }
         Seen::Pulled { force, .. } => [stated(force.si()), PULL * force.si(), 0.0],
         Seen::Rolled { length, .. } => {
@@ -45,11 +46,10 @@ pub(super) fn own(run: &MeasuredRun) -> f64 {
 }
 
 /// The same that all readings of the instrument share that day.
-pub(super) fn shared(run: &MeasuredRun) -> f64 {
+pub(super) fn shared(run: &MeasuredRun, expected: f64) -> f64 {
     let of = |reading: f64| run.meter.shared_at(reading);
     match &run.seen {
-        Seen::Timed { time, .. } => of(time.si()) / time.si(),
-        Seen::Spun { spin, .. } => of(spin.si()) / spin.si(),
+        Seen::Timed { .. } | Seen::Spun { .. } => of(expected) / expected,
         Seen::Slid { speed, .. } => 2.0 * of(speed.si()) / speed.si(),
         Seen::Pulled { force, .. } => of(force.si()),
         Seen::Rolled { length, .. } => of(length.si()),

@@ -147,7 +147,9 @@ impl EngineDrag {
                     Case::Favourable | Case::Dragged => torque * (1.0 + MEASURED_MARGIN),
                 }
             }
-            Self::Earned { range, scores, speeds } => range.scored(earned::between(scores, *speeds, spin, case), spin),
+            Self::Earned { range, scores, speeds } => {
+                range.scored(earned::between(scores, *speeds, spin, case), spin)
+            }
         }
     }
 

@@ -3,7 +3,8 @@
 use serde::Serialize;
 
 use crate::course::{
-    BrakeKind, Driven, Fuel, Gear, Gearbox, Known, PointFault, Range, RecoveryPoint, Vehicle,
+    BrakeKind, Course, Driven, EarnedFrom, Fuel, Gear, Gearbox, Known, PointFault, Range, RecoveryPoint,
+    Vehicle,
 };
 use crate::engine::formulas::gearing::{creep_speed, rolling_radius};
 use crate::engine::formulas::stability::side_tip_angle;
@@ -149,7 +150,7 @@ impl VehicleSheet {
             gears,
             brakes: brakes(vehicle, show),
             recovery: recovery(vehicle, show),
-            notes: notes(vehicle, show),
+            notes: notes(vehicle, show).into_iter().chain(measured(course, vehicle)).collect(),
             tip: show.angle(side_tip_angle(vehicle.track.si(), centre), tip_estimated),
             side_limit: side_limit.clone(),
             drawing: Outline::of(vehicle),
@@ -331,6 +332,13 @@ fn together(points: &[String]) -> String {
         if what.is_empty() { places.clone() } else { format!("{places}: {what}") }
     };
     said.iter().map(line).collect::<Vec<_>>().join("; ")
+}
+
+/// What of its figures was measured on earlier days.
+fn measured(course: &Course, vehicle: &Vehicle) -> Vec<String> {
+    let one = |what: &str, from: Option<EarnedFrom>| from.map(|from| format!("{what} {from}."));
+    let drag = one("Engine drag", course.earned.drag_of(&vehicle.id));
+    [drag, one("Rolling circumference", course.earned.tyre_of(&vehicle.id))].into_iter().flatten().collect()
 }
 
 fn notes(vehicle: &Vehicle, show: Show) -> Vec<String> {

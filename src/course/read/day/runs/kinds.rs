@@ -106,8 +106,7 @@ impl<'a> Parts<'a> {
             from: fields.optional("from", |field| field.within::<Length>("0 m", "2 km")),
             between: fields.optional("between", |field| field.within::<Length>("2 m", "500 m")),
             time: fields.optional("time", |field| field.within::<Time>("0.5 s", "20 min")),
-            spin: fields
-                .optional("engine-speed", |field| field.within::<SpinRate>("300 rpm", "10000 rpm")),
+            spin: fields.optional("engine-speed", |field| field.within::<SpinRate>("300 rpm", "10000 rpm")),
             slid: fields.optional("slid", |field| field.within::<Length>("0.2 m", "200 m")),
             speed: fields.optional("speed", |field| field.within::<Speed>("3 km/h", "60 km/h")),
             force: fields.optional("pull", |field| field.within::<Force>("50 N", "200 kN")),
@@ -122,7 +121,8 @@ impl<'a> Parts<'a> {
     pub(super) fn seen(self, kind: Kind, fields: &Fields) -> Read<Seen> {
         Ok(match kind {
             Kind::Rolled => {
-                let seen = Seen::Rolled { turns: self.turns?.ok_or(Noted)?, length: self.rolled?.ok_or(Noted)? };
+                let seen =
+                    Seen::Rolled { turns: self.turns?.ok_or(Noted)?, length: self.rolled?.ok_or(Noted)? };
                 return plausible_tyre(seen, self.vehicle, fields);
             }
             Kind::Timed => self.timed(fields)?,

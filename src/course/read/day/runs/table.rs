@@ -70,7 +70,13 @@ fn of_table(course: &Course, surfaces: &Names, table: &Table) -> Result<Vec<Meas
     let log = Log::default();
     let rows = nodes.iter().zip(&table.rows);
     let items: Vec<Field> = rows
-        .map(|(node, row)| Field { name: "a run", of: ("runs", ""), place: row.span.clone(), node, log: &log })
+        .map(|(node, row)| Field {
+            name: "a run",
+            of: ("runs", ""),
+            place: row.span.clone(),
+            node,
+            log: &log,
+        })
         .collect();
     let list = list(&items, &known);
     let problems = log.into_problems();
@@ -122,5 +128,8 @@ fn node(head: &[Cell], row: &Row) -> Node {
         let value = Node { span: cell.span.clone(), value: Value::Text(cell.text) };
         Some(Entry { key: column.to_owned(), key_span, value })
     };
-    Node { span: row.span.clone(), value: Value::Map(head.iter().zip(&row.cells).filter_map(entry).collect()) }
+    Node {
+        span: row.span.clone(),
+        value: Value::Map(head.iter().zip(&row.cells).filter_map(entry).collect()),
+    }
 }
