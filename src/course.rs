@@ -38,7 +38,7 @@ pub use day::clock::{Clock, NoClock};
 pub use day::comes::Comes;
 pub use day::date::Date;
 pub use day::runs::meter::{METERS, Meter, Reads};
-pub use day::runs::{Earned, EarnedFrom, MeasuredRun, RunGround, Runs, Seen, Towed};
+pub use day::runs::{Earned, MeasuredRun, RunGround, Runs, Seen, Towed};
 pub use day::several::{Before, OneDay, Today};
 pub use day::ways::{Timed, Ways};
 pub use day::{
@@ -72,7 +72,7 @@ pub use slope::{
 pub use surface::{Ground, Soil, Surface, library_ids, library_surface};
 pub use text::{Issue, Label, LongText, Name, Passage, Remark, Text, capital};
 pub use vehicle::classes;
-pub use vehicle::earned::{DragEarned, SurfaceEarned};
+pub use vehicle::earned::{DragEarned, EarnedFrom, SurfaceEarned};
 pub use vehicle::fuel::fuel_said;
 pub use vehicle::known::Known;
 pub use vehicle::point::{End, PointFault, PointKind, RecoveryPoint, Side};

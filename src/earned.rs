@@ -29,15 +29,15 @@ mod held;
 mod key;
 mod model;
 mod next;
+mod row;
 mod said;
 mod score;
 mod why;
 
 pub use doubt::{LIMIT, Standing};
-pub use figures::{ALIKE, SPREAD, THERE};
 pub use next::{Next, next};
 pub use said::said;
-pub use score::{SURE, at_score, score_of};
+pub use score::{ALIKE, SPREAD, SURE, THERE, at_score, score_of};
 pub use why::Fits;
 
 use crate::course::Course;

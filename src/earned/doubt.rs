@@ -1,7 +1,7 @@
 //! Runs that do not fit: laid aside and shown, never averaged away.
 
-use super::fit::{Row, solved};
 use super::model::Prepared;
+use super::row::{Row, solved};
 use crate::survey::Solved;
 
 /// A run that lies further than this from what all others let expect, in standard deviations of that, is not used:

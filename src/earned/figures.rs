@@ -4,21 +4,16 @@ use super::doubt::Standing;
 use super::fit::{Fit, Told};
 use super::key::Key;
 use super::model::{Prepared, tyre_part};
-use super::score::{SURE, at_score};
+use super::score::{ALIKE, SPREAD, SURE, THERE, at_score};
 use crate::course::{Band, Course, DragEarned, EarnedFrom, Ground, Seen, Surface, SurfaceEarned, Vehicle};
 use crate::engine::circumference_of;
 use crate::quantity::Length;
 
-/// How alike the drag of an engine lies in its range at idle and at its highest speed (correlation): judgement. What is
-/// timed at one end says little less of the other.
-pub const ALIKE: f64 = 0.8;
-/// Part of a surface's score that stays the same from place to place and day to day.
-pub const SPREAD: f64 = 0.866_025_403_784_438_6;
-/// Part that is the ground's own there that day, and is drawn anew for the next day: judgement. Its square and that of
-/// `SPREAD` make 1, so no number of runs halves the range of a surface.
-pub const THERE: f64 = 0.5;
 /// How alike grip at its peak and sliding friction lie in their ranges (correlation): judgement.
 const PEAK_ALIKE: f64 = 0.5;
+/// By so much what is straightened is taken to be less sure than it says, never less than before: what is stated held
+/// in 94 of 100 trials on curved engines, and not in 95.
+const CURVED: f64 = 1.12;
 /// Least friction and rolling resistance: bounds of the course's reader.
 const LEAST_FRICTION: f64 = 0.02;
 const LEAST_ROLLING: f64 = 0.003;
@@ -40,7 +35,8 @@ pub(super) fn at_highest(vehicle: &str) -> Vec<(Key, f64)> {
 }
 
 /// Low, likely and high score.
-pub(super) fn scores(Told { mean, sides: [down, up], .. }: Told) -> [f64; 3] {
+pub(super) fn scores(Told { mean, sides, .. }: Told) -> [f64; 3] {
+    let [down, up] = sides.map(|side| (CURVED * side).min(1.0).max(side));
     [mean - SURE * down, mean, mean + SURE * up]
 }
 

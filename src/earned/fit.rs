@@ -1,9 +1,10 @@
 //! Scores that fit the runs best, and how sure they are.
 
 use super::doubt::{self, Standing};
-use super::figures::{SPREAD, THERE};
 use super::key::{Key, Scores};
 use super::model::Prepared;
+use super::row::Row;
+use super::score::{ALIKE, SPREAD, THERE};
 use crate::survey::Solved;
 
 /// Most rounds of the iteration; a round that moves no score by more than `STILL` is the last.
@@ -19,17 +20,6 @@ const TRIED: [f64; 7] = [0.0, -1.0, 1.0, -2.0, 2.0, -3.0, 3.0];
 const FAR: f64 = 25.0;
 /// Most that one run counts there, so that a wrong one does not lead.
 const COUNTS: f64 = 9.0;
-
-/// A run, straightened about the scores so far: what it says of each score, over its own uncertainty.
-#[derive(Clone, Debug)]
-pub(super) struct Row {
-    /// How it changes with each score.
-    pub slopes: Vec<f64>,
-    /// What it would be with all scores 0.
-    pub reading: f64,
-    /// How the run itself changes with each of its own keys.
-    own: Vec<f64>,
-}
 
 /// What is known of a sum of scores.
 #[derive(Clone, Copy, Debug)]
@@ -78,7 +68,7 @@ impl Fit {
                 |place: usize| sign * (2.0 * solved.uncertainty(&unit(place, keys.len()))).clamp(STEP, 2.0);
             let rows = straightened(runs, &keys, &at, Some(&rows), reach);
             let used = rows.iter().zip(&standings).filter(|(_, standing)| **standing == Standing::Used);
-            self::solved(&used.map(|(row, _)| row).collect::<Vec<_>>(), keys.len())
+            crate::earned::row::solved(&used.map(|(row, _)| row).collect::<Vec<_>>(), keys.len())
         };
         let sides = [side(-1.0), side(1.0)];
         Self { keys, at, solved, sides, standings }
@@ -169,8 +159,7 @@ fn begun(runs: &[Prepared], keys: &[Key]) -> Vec<f64> {
 
 /// What the second score of a drag is where it lies as high at the highest speed as at idle.
 fn beyond_for(score: f64) -> f64 {
-    let alike = super::figures::ALIKE;
-    score * (1.0 - alike) / libm::sqrt(1.0 - alike * alike)
+    score * (1.0 - ALIKE) / libm::sqrt(1.0 - ALIKE * ALIKE)
 }
 
 /// Every run straightened about the scores, over a step of each key. What `before` told of errors in common is kept:
@@ -229,15 +218,4 @@ fn differentiated(
         }
     }
     (expected, slopes)
-}
-
-/// The scores that fit these rows best, all scores 0 ± 1 before.
-pub(super) fn solved(rows: &[&Row], count: usize) -> Solved {
-    let column = |place: usize| -> Vec<f64> {
-        let prior = (0..count).map(|other| if other == place { 1.0 } else { 0.0 });
-        rows.iter().map(|row| row.slopes[place]).chain(prior).collect()
-    };
-    let columns = (0..count).map(column).collect();
-    let readings = rows.iter().map(|row| row.reading).chain((0..count).map(|_| 0.0)).collect();
-    Solved::of(columns, readings).expect("with a prior of its own no score is made up of others")
 }

@@ -3,9 +3,8 @@
 mod ground;
 mod unsure;
 
-use super::figures::{ALIKE, SPREAD, THERE};
 use super::key::{Key, Scores, There};
-use super::score::at_score;
+use super::score::{ALIKE, SPREAD, THERE, at_score};
 use crate::course::{Band, Course, Gearbox, MeasuredRun, Seen, Surface, Towed, Vehicle, library_surface};
 use crate::engine::formulas::slope::{force_down, rolling_force};
 use crate::engine::{

@@ -5,6 +5,14 @@ use crate::course::Band;
 /// Scores of a range's ends: two standard deviations, which hold a normal figure in 95.4 of 100 cases.
 pub const SURE: f64 = 2.0;
 
+/// How alike the drag of an engine lies in its range at idle and at its highest speed (correlation): judgement. What is
+/// timed at one end says little less of the other.
+pub const ALIKE: f64 = 0.8;
+/// Part of a surface's score that stays the same from place to place and day to day.
+pub const SPREAD: f64 = 0.866_025_403_784_438_6;
+/// Part that is the ground's own there that day, and is drawn anew for the next day: judgement. Its square and that of
+/// `SPREAD` make 1, so no number of runs halves the range of a surface.
+pub const THERE: f64 = 0.5;
 /// The value at a score: −2 is the low end, 0 the likely value, 2 the high end; straight between and beyond.
 ///
 /// ```

@@ -4,7 +4,7 @@ pub(in crate::course) mod meter;
 
 use chrono::NaiveDate;
 
-use super::super::{Gear, Surface, SurfaceEarned};
+use super::super::{EarnedFrom, Gear, Surface, SurfaceEarned};
 use crate::quantity::{Force, Length, Speed, SpinRate, Time};
 use meter::Meter;
 
@@ -137,22 +137,6 @@ impl Seen {
             Self::Slid { length, .. } | Self::Rolled { length, .. } => length.si(),
             Self::Pulled { force, .. } => force.si(),
         }
-    }
-}
-
-/// What a figure was earned from.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub struct EarnedFrom {
-    /// How many runs bear on it.
-    pub runs: usize,
-    /// The day of the latest.
-    pub latest: NaiveDate,
-}
-
-impl std::fmt::Display for EarnedFrom {
-    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
-        let plural = if self.runs == 1 { "" } else { "s" };
-        write!(f, "measured, {} run{plural}, {}", self.runs, self.latest)
     }
 }
 

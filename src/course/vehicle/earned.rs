@@ -1,6 +1,22 @@
 //! Figures that runs have narrowed.
 
-use crate::course::EarnedFrom;
+use chrono::NaiveDate;
+
+/// What a figure was earned from.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct EarnedFrom {
+    /// How many runs bear on it.
+    pub runs: usize,
+    /// The day of the latest.
+    pub latest: NaiveDate,
+}
+
+impl std::fmt::Display for EarnedFrom {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        let plural = if self.runs == 1 { "" } else { "s" };
+        write!(f, "measured, {} run{plural}, {}", self.runs, self.latest)
+    }
+}
 
 /// Where the engine drag lies in its published range, at idle and at the highest engine speed: low, likely, high.
 ///
