@@ -20,8 +20,8 @@ const ROOMS: &[(&str, &[&str])] = &[
     (
         "pack",
         &[
-            "course", "engine", "formula", "lesson", "page", "paper", "print", "problem", "quantity",
-            "recovery", "rota",
+            "course", "earned", "engine", "formula", "lesson", "page", "paper", "print", "problem",
+            "quantity", "recovery", "rota",
         ],
     ),
     (

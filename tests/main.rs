@@ -29,6 +29,7 @@ mod day_adds_up;
 mod earned_covers;
 mod earned_doubt;
 mod earned_fleet;
+mod earned_page;
 mod earned_published;
 mod earned_reading;
 mod engine_axles;

@@ -7,4 +7,5 @@ pub(crate) mod limit;
 pub(crate) mod page;
 pub(crate) mod posts;
 pub(crate) mod practical;
+pub(crate) mod said_seen;
 pub(crate) mod wet;

@@ -1,6 +1,7 @@
 //! The table of documents: everything about each in its one row.
 
 use crate::pack::audience::Audience::{Assessor, Club, Instructor};
+use crate::pack::day::said_seen::SaidSeen;
 use crate::pack::ground::briefing::Briefing;
 use crate::pack::ground::cards::{FleetTable, Notes, SlopeCards, VehicleCards};
 use crate::pack::ground::comparison::Comparison;
@@ -10,7 +11,7 @@ use crate::pack::ground::risk::RiskAssessment;
 use crate::pack::ground::table_top::TableTop;
 use crate::pack::ground::trouble::WhenItGoesWrong;
 use crate::pack::imposed::Layout::{Booklet, FourUp, TwoUp};
-use crate::pack::kind::{Held, Kind, USUAL, When};
+use crate::pack::kind::{Held, Kind, USUAL, When, fill};
 use crate::pack::learn::{quiz, workbook::Workbook};
 use crate::pack::recovery::kit::KitRecord;
 use crate::pack::recovery::lesson::RecoveryLesson;
@@ -24,19 +25,8 @@ use crate::pack::weekend::leader::LeaderSheet;
 use crate::pack::weekend::run_sheets::RunSheets;
 use crate::pack::weekend::{take_back::TakeBack, vehicle_check::VehicleCheck};
 
-/// How a template is filled from a context: `Name`, or `Name?` where a course may have nothing for it.
-macro_rules! fill {
-    ($context:ident) => {
-        |book, pack, templates, template| Some(templates.render(template, &$context::of(book, pack)))
-    };
-    ($context:ident?) => {
-        |book, pack, templates, template| {
-            $context::of(book, pack).map(|context| templates.render(template, &context))
-        }
-    };
-}
-
 const GROUND: Kind = Kind { folder: "ground", ..USUAL };
+const DAY: Kind = Kind { folder: "day", ..USUAL };
 const LEARN: Kind = Kind { folder: "learn", ..USUAL };
 const RECOVERY: Kind = Kind { folder: "recovery", ..USUAL };
 const WEEKEND: Kind = Kind { folder: "weekend", ..USUAL };
@@ -377,6 +367,14 @@ pub static KINDS: &[Kind] = &[
         exists: When::AlwaysAndChanges,
         fill: fill!(AfterDay),
         ..EACH_DAY
+    },
+    Kind {
+        name: "said-against-seen",
+        title: "Said against seen",
+        reader: "person in charge, instructors",
+        audience: &[Instructor, Club],
+        fill: fill!(SaidSeen?),
+        ..DAY
     },
     Kind {
         name: "leader-sheet",

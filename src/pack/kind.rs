@@ -11,6 +11,19 @@ use crate::problem::Failure;
 /// Fills a template from a book; none when the course has nothing for it.
 type Fill = fn(&Book, Meta, &Templates, &str) -> Option<Result<Rendered, Failure>>;
 
+/// How a template is filled from a context: `Name`, or `Name?` where a course may have nothing for it.
+macro_rules! fill {
+    ($context:ident) => {
+        |book, pack, templates, template| Some(templates.render(template, &$context::of(book, pack)))
+    };
+    ($context:ident?) => {
+        |book, pack, templates, template| {
+            $context::of(book, pack).map(|context| templates.render(template, &context))
+        }
+    };
+}
+pub(super) use fill;
+
 /// A kind of document.
 #[derive(Debug)]
 pub struct Kind {
