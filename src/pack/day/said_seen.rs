@@ -240,8 +240,8 @@ fn supposed(book: &Book, run: &MeasuredRun, fit: &Fits) -> String {
     match fit {
         Fits::Gear(gear) => format!("in {gear}"),
         Fits::Slope(slope) => format!("on {}", book.slope_mark(slope)),
-        Fits::Factor(factor) if *factor > 1.0 => format!("with a {what} {factor:.2} times as high: a unit?"),
-        Fits::Factor(factor) => format!("with a {what} {:.2} times as low: a unit?", 1.0 / factor),
+        Fits::Factor(factor) if *factor > 1.0 => format!("with a {what} {factor:.2} times as high (a unit?)"),
+        Fits::Factor(factor) => format!("with a {what} {:.2} times as low (a unit?)", 1.0 / factor),
     }
 }
 
