@@ -14,6 +14,13 @@ const FEWER: usize = 250;
 /// A share of stated ranges that hold, of 500, and by how much it may miss 95.4 % by chance: two standard deviations.
 const HOLDS: f64 = 0.935;
 
+/// Where a lot begins; `SLOPEPACK_LOT=7` draws others, so that what is stated is not only true of the ones it was tried on.
+/// A bound that is met on average is then missed by some draws.
+fn lot(of: u64, count: u64) -> Errors {
+    let others = std::env::var("SLOPEPACK_LOT").ok().and_then(|text| text.parse::<u64>().ok());
+    Errors(Lot::new(of + 1000 * others.unwrap_or(0), count))
+}
+
 /// Share of trials.
 fn share(hits: usize) -> f64 {
     hits as f64 / TRIALS as f64
@@ -50,7 +57,7 @@ struct Count {
 /// and at the highest speed; how often it is not below; how wide the range is against the published one; how many right
 /// runs are laid aside.
 fn tried(trials: usize, count: usize, sure: Option<f64>, seed: u64) -> Count {
-    let mut lot = Errors(Lot::new(seed, count as u64));
+    let mut lot = lot(seed, count as u64);
     let mut told = Count::default();
     for _ in 0..trials {
         let (truth, mut course) = (Truth::drawn(&mut lot), written());
@@ -97,7 +104,7 @@ fn it_holds_however_much_of_the_error_is_common() {
 
 #[test]
 fn repeats_never_shrink_what_they_share() {
-    let mut lot = Errors(Lot::new(3, 3));
+    let mut lot = lot(3, 3);
     let (truth, course) = (Truth::drawn(&mut lot), written());
     let place = PLACES[2];
     let width = |count: usize, sure: f64, lot: &mut Errors| {
@@ -117,7 +124,7 @@ fn repeats_never_shrink_what_they_share() {
 #[test]
 fn the_range_of_sliding_friction_holds_another_day_too() {
     for count in [1, 3, 10] {
-        let mut lot = Errors(Lot::new(4, count));
+        let mut lot = lot(4, count);
         let (mut inside, mut width) = (0, 0.0);
         for _ in 0..TRIALS {
             let (truth, mut course) = (Truth::drawn(&mut lot), written());
@@ -137,7 +144,7 @@ fn the_range_of_sliding_friction_holds_another_day_too() {
 
 #[test]
 fn a_tyre_that_was_rolled_is_known_to_millimetres() {
-    let mut lot = Errors(Lot::new(5, 5));
+    let mut lot = lot(5, 5);
     let mut far = 0;
     for _ in 0..TRIALS {
         let (truth, mut course) = (Truth::drawn(&mut lot), written());
@@ -153,7 +160,7 @@ fn a_tyre_that_was_rolled_is_known_to_millimetres() {
 
 #[test]
 fn verdicts_after_narrowing_hold_at_every_corner_and_for_what_truly_is() {
-    let mut lot = Errors(Lot::new(6, 6));
+    let mut lot = lot(6, 6);
     let mut broken = 0;
     let trials = 60;
     for _ in 0..trials {
