@@ -106,39 +106,36 @@ fn private_hidden(source: &str) -> String {
 /// Reads the roster's file beside the course file, if it names one.
 fn with_roster(path: &Path, mut loaded: Loaded) -> Result<Loaded, Unread> {
     let Some(file) = loaded.course.roster.file.clone() else { return Ok(loaded) };
-    let folder = path.with_file_name("");
-    let beside = folder.join(&file);
-    let unread = |source, failure| Unread { name: beside.display().to_string(), source, failure };
-    let bytes = beside::read(&folder, &file, LARGEST).map_err(|why| {
-        let failure = match why {
-            Refused::Unreadable(why) => Failure::files("read the roster", &beside, &why),
-            why => Failure::Files(format!("the roster {} {why}", beside.display())),
-        };
-        unread(String::new(), failure)
-    })?;
-    attach_roster(&mut loaded.course, &bytes)
-        .map_err(|(source, problems)| unread(source, Failure::Course(problems)))?;
-    loaded.roster = bytes;
+    loaded.roster = taken_in(path, &file, "the roster", |bytes| attach_roster(&mut loaded.course, bytes))?;
     Ok(loaded)
 }
 
 /// Reads the table of runs beside the course file, if it names one.
 fn with_runs(path: &Path, mut loaded: Loaded) -> Result<Loaded, Unread> {
     let Some(file) = loaded.course.runs.file.clone() else { return Ok(loaded) };
+    loaded.runs = taken_in(path, &file, "the table of runs", |bytes| attach_runs(&mut loaded.course, bytes))?;
+    Ok(loaded)
+}
+
+/// The bytes of a table beside the course file, once the course has taken them in.
+fn taken_in(
+    path: &Path,
+    file: &str,
+    what: &str,
+    attach: impl FnOnce(&[u8]) -> Result<(), (String, Vec<Problem>)>,
+) -> Result<Vec<u8>, Unread> {
     let folder = path.with_file_name("");
-    let beside = folder.join(&file);
+    let beside = folder.join(file);
     let unread = |source, failure| Unread { name: beside.display().to_string(), source, failure };
-    let bytes = beside::read(&folder, &file, LARGEST).map_err(|why| {
+    let bytes = beside::read(&folder, file, LARGEST).map_err(|why| {
         let failure = match why {
-            Refused::Unreadable(why) => Failure::files("read the runs", &beside, &why),
-            why => Failure::Files(format!("the table of runs {} {why}", beside.display())),
+            Refused::Unreadable(why) => Failure::files(&format!("read {what}"), &beside, &why),
+            why => Failure::Files(format!("{what} {} {why}", beside.display())),
         };
         unread(String::new(), failure)
     })?;
-    attach_runs(&mut loaded.course, &bytes)
-        .map_err(|(source, problems)| unread(source, Failure::Course(problems)))?;
-    loaded.runs = bytes;
-    Ok(loaded)
+    attach(&bytes).map_err(|(source, problems)| unread(source, Failure::Course(problems)))?;
+    Ok(bytes)
 }
 
 /// Puts the runs of a table into a course whose `runs` name one.
