@@ -7,14 +7,17 @@
 //! assert!(Cli::try_parse_from(["slopepack", "chekc", "day.yaml"]).is_err());
 //! ```
 
+mod survey;
+mod typesetter;
+
 use std::path::PathBuf;
 
 use clap::{Arg, ArgAction, Args, CommandFactory, Parser, Subcommand};
 use clap_complete::Shell;
 
 use crate::pack::Audience;
-use crate::quantity::{Length, parse};
-use crate::survey::INSTRUMENTS;
+pub use survey::SurveyArgs;
+pub use typesetter::TypesetterArgs;
 
 /// Exit codes, as the help shows them.
 const EXIT_CODES: &str = "Exit codes: 0 done; 1 the course needs mending (with file, line and column); \
@@ -194,6 +197,11 @@ pub struct PackArgs {
     /// a slope. May be given again; what is printed is as with `--without`.
     #[arg(long, value_name = "SLOPE: CHANNEL")]
     pub channel: Vec<String>,
+    /// On the day: it rained, and a slope is reckoned with another surface from now on, `--surface 'SLOPE: clay-wet'`, or
+    /// `'SLOPE: wet'` with the one that the course or the library has for it in the wet. May be given again; what is
+    /// printed is as with `--without`.
+    #[arg(long, value_name = "SLOPE: SURFACE")]
+    pub surface: Vec<String>,
     /// With a change: from when on; what was before stays as it was.
     #[arg(long, value_name = "HH:MM", value_parser = clock)]
     pub from: Option<u16>,
@@ -232,7 +240,7 @@ pub struct PackArgs {
 impl PackArgs {
     /// Whether a change on the day is asked for.
     pub fn changes(&self) -> bool {
-        [&self.without, &self.came, &self.channel].iter().any(|words| !words.is_empty())
+        [&self.without, &self.came, &self.channel, &self.surface].iter().any(|words| !words.is_empty())
     }
 }
 
@@ -249,24 +257,6 @@ fn clock(text: &str) -> Result<u16, String> {
 /// A clock time as every sheet writes it.
 fn clock_words(text: &str) -> Result<String, String> {
     clock(text).map(|minutes| format!("{:02}:{:02}", minutes / 60, minutes % 60))
-}
-
-/// Where the typesetter is.
-#[derive(Clone, Debug, Args)]
-pub struct TypesetterArgs {
-    /// The typesetter's program; without it, what SLOPEPACK_TYPST says, or else `typst` beside
-    /// this program or on PATH.
-    #[arg(long, value_name = "PATH", env = "SLOPEPACK_TYPST")]
-    pub typst: Option<PathBuf>,
-    /// Longest time for one document, in seconds, up to a day; 60 if nothing is said.
-    #[arg(long, value_name = "SECONDS", default_value_t = 60, value_parser = clap::value_parser!(u64).range(1..=86_400))]
-    pub time_limit: u64,
-    /// Folder of fonts for names in scripts that the program does not carry; without it, those of the machine.
-    #[arg(long, value_name = "DIR")]
-    pub fonts: Option<PathBuf>,
-    /// Typeset everything afresh, and keep nothing for the next run; so does SLOPEPACK_NO_CACHE=1.
-    #[arg(long, env = "SLOPEPACK_NO_CACHE", value_parser = clap::builder::FalseyValueParser::new())]
-    pub no_cache: bool,
 }
 
 /// `reckon`.
@@ -299,35 +289,6 @@ pub struct CheckArgs {
     /// Folder of fonts for names in scripts that the program does not carry; without it, those of the machine.
     #[arg(long, value_name = "DIR")]
     pub fonts: Option<PathBuf>,
-}
-
-/// `survey`.
-#[derive(Debug, Args)]
-pub struct SurveyArgs {
-    /// What was measured, from brow to foot (CSV): heights, `level (m),height (m)`, each with its distance from the first
-    /// point; or pieces, `along (m),angle`, each with its own length. `along` is a tape on the ground, `level` one held
-    /// level; a piece may have a `drop` for its angle. Or a track with heights (GPX).
-    pub table: PathBuf,
-    /// With what: level, hand-level, tape (held level and stepped down), clinometer, phone (on a board), laser; of a
-    /// track satellite or barometer.
-    #[arg(long, value_name = "NAME", value_parser = INSTRUMENTS.iter().map(|one| one.name).collect::<Vec<_>>())]
-    pub instrument: String,
-    /// What its maker says it is off by at most, to either side: `0.25°`, or for heights `5 mm`; without it, what such
-    /// instruments are usually worth.
-    #[arg(long, value_name = "AMOUNT", allow_hyphen_values = true)]
-    pub accuracy: Option<String>,
-    /// Each line was sighted up and down, and half the difference noted: what the instrument is askew by is gone.
-    #[arg(long)]
-    pub both_ways: bool,
-    /// Also tell the steepest part of this length, such as a vehicle's: `4.6 m`.
-    #[arg(long, value_name = "LENGTH", value_parser = length)]
-    pub over: Option<Length>,
-}
-
-/// A length of ground.
-fn length(text: &str) -> Result<Length, String> {
-    let length: Length = parse(text).map_err(|why| why.to_string())?;
-    if length.si() > 0.0 { Ok(length) } else { Err("a length is more than nothing: 4.6 m".to_owned()) }
 }
 
 /// `papers`.

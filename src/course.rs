@@ -60,6 +60,7 @@ pub use roster::{
 };
 pub use slope::edges::EdgeBeside;
 pub use slope::near::TooNear;
+pub use slope::photograph::{Photograph, SeenLine};
 pub use slope::site::{
     AreaOfSite, Beside, Hand, LineOfSite, North, Origin, PointOfSite, SiteArea, SiteLine, SitePlan,
     SitePoint, SlopePlan, Spot, length_of,
@@ -72,7 +73,7 @@ pub use slope::{
 pub use surface::{Ground, Soil, Surface, library_ids, library_surface};
 pub use text::{Issue, Label, LongText, Name, Passage, Remark, Text, capital};
 pub use vehicle::classes;
-pub use vehicle::earned::{DragEarned, EarnedFrom, SurfaceEarned};
+pub use vehicle::earned::{DragEarned, EarnedFrom, Kept, SurfaceEarned};
 pub use vehicle::fuel::fuel_said;
 pub use vehicle::known::Known;
 pub use vehicle::point::{End, PointFault, PointKind, RecoveryPoint, Side};

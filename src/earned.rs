@@ -53,6 +53,8 @@ pub struct Account {
     pub standings: Vec<Standing>,
     /// For a run that is not used: what it would fit.
     pub fits: Vec<Vec<Fits>>,
+    /// Whether a run that is not used tells of less hold than the others.
+    pub dangerous: Vec<bool>,
 }
 
 /// The course with the figures that its runs have earned; without runs as it is.
@@ -69,9 +71,13 @@ pub fn account(course: &Course) -> Account {
     let bounds = held::bounds(&runs, &fit);
     let standings = held::standings(&runs, &fit, &bounds);
     let fits = why::fits(&before, &runs, &fit, &standings);
+    let aside = runs.iter().zip(&standings);
+    let dangerous =
+        aside.map(|(run, standing)| !standing.counts() && figures::is_dangerous(run, &fit)).collect();
     Account {
         course: figures::narrowed(course.before_runs(), &runs, &fit, &bounds, &standings),
         standings,
         fits,
+        dangerous,
     }
 }

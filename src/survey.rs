@@ -16,6 +16,7 @@
 //! ```
 
 mod ground;
+mod hidden;
 mod instrument;
 mod least;
 mod paste;
@@ -26,9 +27,10 @@ mod sure;
 mod track;
 
 pub use ground::{Bend, FLAT, Found, Ground};
+pub use hidden::Steeper;
 pub use instrument::{INSTRUMENTS, Instrument};
 pub use least::Solved;
-pub use paste::{Paste, WANTED};
+pub use paste::{Paste, WANTED, either_side};
 pub use profile::Profile;
 pub use readings::{Readings, read};
 pub use steps::{Parted, parted};
@@ -103,6 +105,10 @@ pub struct Survey {
     pub between: bool,
     /// Readings that were put together with their neighbours: so many in one; 1 where none were.
     pub joined: usize,
+    /// What was read, from the upper end: heights, or the ends of pieces laid one after another.
+    pub points: Vec<Point>,
+    /// Ground steeper than the stretches found there.
+    pub steeper: Option<Steeper>,
 }
 
 /// Finds the stretches.
@@ -145,7 +151,10 @@ fn of_heights(heights: &[(f64, f64)], instrument: Instrument) -> Survey {
     let common = |gradient: f64| instrument.in_common(reach, gradient);
     let ground = Profile::of(&points, MOST_BENDS, LEAST_STRETCH).and_then(|line| line.ground(common));
     match ground {
-        Some(ground) => Survey { ground, turned: rises, between: true, joined },
+        Some(ground) => {
+            let steeper = hidden::steeper(&points, &ground);
+            Survey { ground, turned: rises, between: true, joined, points, steeper }
+        }
         None => Survey { turned: rises, ..pieces() },
     }
 }
@@ -193,5 +202,22 @@ fn of_pieces(mut pieces: Vec<Piece>, instrument: Instrument) -> Survey {
         }
     }
     let common = |sight: f64, gradient: f64| instrument.in_common(sight, gradient);
-    Survey { ground: steps::ground(&pieces, common), turned, between: false, joined: 1 }
+    let ground = steps::ground(&pieces, common);
+    let points = ends_of(&pieces);
+    let steeper = hidden::steeper(&points, &ground);
+    Survey { ground, turned, between: false, joined: 1, points, steeper }
+}
+
+/// The ends of pieces one after another, each as sure as the gradient of its own piece.
+fn ends_of(pieces: &[Piece]) -> Vec<Point> {
+    let mut ends = vec![Point { at: 0.0, height: 0.0, unsure: 0.0 }];
+    for piece in pieces {
+        let above = ends[ends.len() - 1];
+        ends.push(Point {
+            at: above.at + piece.level(),
+            height: above.height - piece.fall(),
+            unsure: piece.unsure * piece.length,
+        });
+    }
+    ends
 }

@@ -1,9 +1,10 @@
 //! Narrowed ranges hold what truly is: vehicles and ground by lot, measured with their errors, common ones among them.
 
-use slopepack::course::{Course, MeasuredRun, Vehicle};
-use slopepack::earned::{Standing, account};
+use slopepack::course::{Course, MeasuredRun, Seen, Vehicle};
+use slopepack::earned::{Standing, account, said};
 use slopepack::engine::{Case, EngineDrag, circumference_of, pairs_where};
 use slopepack::paper::Lot;
+use slopepack::quantity::Time;
 
 use crate::earned_fleet::{Errors, PLACES, Truth, corners, written};
 
@@ -119,6 +120,53 @@ fn repeats_never_shrink_what_they_share() {
     assert!(one > many && many > endless, "{one} {many} {endless}");
     // Slope, mass, ground and losses are the same in all: sixteen runs are no four times one.
     assert!(endless > 0.3 * one && many > 0.4 * one, "{one} {many} {endless}");
+}
+
+/// A run that came out as the published figures have it: so nothing but the number of runs moves the range.
+fn as_said(course: &Course, place: (&str, &str), sure: f64) -> MeasuredRun {
+    let mut run = Truth::likely().timed(course, 1, place, Some(sure), &mut Errors(Lot::new(8, 8)));
+    let likely = said(course, &run).likely;
+    if let Seen::Timed { time, .. } = &mut run.seen {
+        *time = Time::new(likely);
+    }
+    run
+}
+
+/// How wide the range of drag at idle is, in scores, after so many runs of one kind.
+fn width_after(course: &Course, run: &MeasuredRun, count: usize) -> f64 {
+    let mut course = course.clone();
+    course.runs.list = vec![run.clone(); count];
+    let scores = account(&course).course.vehicles[0].engine.earned.expect("it is narrowed").at_idle;
+    scores[2] - scores[0]
+}
+
+/// What is straightened is taken to be less sure than it says by this.
+const CURVED: f64 = 1.12;
+
+/// Of `n` readings with an own error `u` and a common one `c`, of a figure with the prior spread 1 and the effect 1 on each,
+/// the posterior variance is 1 − 1/(1 + c² + u²/n) (JCGM 100:2008, 5.2; Bayes' rule for normal variables). So
+/// 1/(1 − variance) is a straight line over 1/n, and its end at 1/n = 0 is what no number of runs gets below.
+#[test]
+fn widths_fall_with_runs_as_the_method_says_and_stop_at_what_runs_share() {
+    let course = written();
+    for (place, sure) in [(PLACES[2], 0.3), (PLACES[1], 0.3), (PLACES[1], 0.15)] {
+        let run = as_said(&course, place, sure);
+        let widths = [1, 3, 10, 100].map(|count| width_after(&course, &run, count));
+        println!("{place:?}: {widths:?}");
+        let line = |width: f64| 1.0 / (1.0 - (width / (4.0 * CURVED)).powi(2));
+        let [first, .., last] = widths.map(line);
+        let endless = (100.0 * last - first) / 99.0;
+        for (count, width) in [(3.0, widths[1]), (10.0, widths[2])] {
+            let says = 4.0 * CURVED * (1.0 - 1.0 / (endless + (first - endless) / count)).sqrt();
+            assert!(
+                (width / says - 1.0).abs() < 0.02,
+                "{place:?}, {count} runs: {width}, {says} by the method"
+            );
+        }
+        assert!(widths.is_sorted_by(|one, next| next < one), "{place:?}: {widths:?}");
+        let floor = 4.0 * CURVED * (1.0 - 1.0 / endless).sqrt();
+        assert!(widths[3] >= 0.99 * floor, "{place:?}: {} lies below what runs share, {floor}", widths[3]);
+    }
 }
 
 #[test]

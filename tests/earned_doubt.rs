@@ -156,7 +156,7 @@ fn the_next_run_is_one_that_can_be_driven_and_tells_something() {
     course.runs.list.retain(|run| run.vehicle != "pickup" || !timed(&run.seen));
     let told = account(&course).course;
     let asked = next(&told).expect("a verdict hangs on its drag");
-    assert!(asked.vehicle == "pickup" && asked.decides >= 1 && asked.leaves < 0.95, "{asked:?}");
+    assert!(asked.vehicle == "pickup" && !asked.decides.is_empty() && asked.leaves < 0.95, "{asked:?}");
     let pair = pairs_where(&told, |slope, one| slope.id == asked.slope && one.id == asked.vehicle).remove(0);
     let mark = pair.judged.gears.iter().find(|(gear, _)| *gear == asked.gear).map(|(_, mark)| *mark);
     assert!(matches!(mark, Some(Mark::Within | Mark::Near)), "{asked:?} is not to be driven: {mark:?}");

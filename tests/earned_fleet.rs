@@ -91,6 +91,22 @@ impl Truth {
         }
     }
 
+    /// Everything as the published figures have it.
+    pub(crate) fn likely() -> Self {
+        Self {
+            drag: [0.0; 2],
+            mass: 0.0,
+            losses: [0.0; 2],
+            tyre: 0.0,
+            idle: 0.0,
+            ground: [0.0; 2],
+            there: [[0.0; 2]; 4],
+            gradient: [0.0; 4],
+            watch: 0.0,
+            speedometer: 0.0,
+        }
+    }
+
     /// Torque that truly turns the engine at a speed (turns/s), N·m.
     pub(crate) fn torque(&self, engine: &Engine, spin: f64) -> f64 {
         EngineDrag::before_runs(engine).at_scores(self.drag, engine).torque(spin, Case::Likely)

@@ -4,7 +4,7 @@
 use std::fs;
 
 use image::RgbImage;
-use slopepack::course::read_text;
+use slopepack::course::{Photograph, read_text};
 use slopepack::pack::{Book, Kind};
 use slopepack::page::Gallery;
 use slopepack::print::{Picture, Templates, Typesetter, Workshop};
@@ -23,7 +23,8 @@ fn mark_and_photographs_are_on_the_pages_with_their_words() {
     RgbImage::new(300, 200).save(folder.path().join("pictures/brow_from-below.jpg")).expect("written");
     let mut course = read_text(include_str!("../courses/quarry-day.yaml")).expect("no mistakes");
     course.logo = Some("mark.svg".to_owned());
-    course.slopes[1].photographs = vec!["pictures/brow_from-below.jpg".to_owned()];
+    course.slopes[1].photographs =
+        vec![Photograph { file: "pictures/brow_from-below.jpg".to_owned(), shows: None, line: None }];
     let templates = Templates::embedded().expect("all templates parse");
     let workshop = Workshop::inside(folder.path(), "work-", &templates).expect("a work folder");
     let gallery = Gallery::of(&course, folder.path(), &workshop).expect("pictures");
@@ -41,6 +42,61 @@ fn mark_and_photographs_are_on_the_pages_with_their_words() {
     let said: Vec<String> = structure(&pdf).into_iter().filter_map(|element| element.alt).collect();
     for words in [format!("Mark of {}", course.club), format!("{}: brow from below", course.slopes[1].name)] {
         assert!(said.contains(&words), "nobody says {words:?}");
+    }
+}
+
+/// A slope of 45° seen square to it, and the same picture of a slope of 20°: the page tells that the camera stood aside.
+#[test]
+fn a_line_is_drawn_between_brow_and_foot_with_the_angle_on_the_ground() {
+    let keys =
+        "photographs: [{file: side.png, shows: From the left, brow: [10 %, 20 %], foot: [60 %, 95 %]}]\n";
+    let text = include_str!("../courses/quarry-day.yaml")
+        .replace("    # photographs: [pictures/nursery-brow.jpg]", &format!("    {keys}    #"));
+    let course = read_text(&text).unwrap_or_else(|problems| panic!("{problems:?}"));
+    let slope = &course.slopes[0];
+    let mean = slope.mean_gradient().to_degrees();
+    let folder = tempfile::tempdir().expect("a folder");
+    let templates = Templates::embedded().expect("all templates parse");
+    let workshop = Workshop::inside(folder.path(), "work-", &templates).expect("a work folder");
+    let drawn = |height: u32| {
+        RgbImage::new(400, height).save(folder.path().join("side.png")).expect("written");
+        let gallery = Gallery::of(&course, folder.path(), &workshop).expect("pictures");
+        let shot = gallery.photographs[&slope.id][0].clone();
+        let line = shot.line.expect("both ends are given");
+        let line = serde_json::to_value(line).expect("plain data");
+        assert_eq!(
+            (&line["brow"], &line["foot"]),
+            (&serde_json::json!([0.1, 0.2]), &serde_json::json!([0.6, 0.95]))
+        );
+        let angle: f64 = line["angle"].as_str().unwrap().trim_end_matches('°').parse().unwrap();
+        assert!((angle - mean).abs() <= 0.051, "{angle} for {mean}");
+        shot.shows
+    };
+    // 0.5 × 400 px across, 0.75 of its height down.
+    let square = (200.0 * slope.mean_gradient().tan() / 0.75).round() as u32;
+    let words = drawn(square);
+    assert!(
+        words.contains("From the left. The line from brow to foot falls") && !words.contains("square"),
+        "{words}"
+    );
+    let words = drawn(4 * square);
+    assert!(words.contains("the camera did not look square to it"), "{words}");
+}
+
+#[test]
+fn one_end_of_a_line_alone_is_refused_where_it_stands() {
+    for (keys, message) in [
+        ("brow: [10 %, 20 %]", "needs both its ends"),
+        ("brow: [10 %, 90 %], foot: [60 %, 20 %]", "not seen below the brow"),
+        ("brow: [10 %], foot: [60 %, 20 %]", "has two figures"),
+        ("brow: [10 %, 20 %, 3 %], foot: [60 %, 20 %]", "has two figures"),
+        ("brow: [10 %, 120 %], foot: [60 %, 20 %]", ""),
+    ] {
+        let keys = format!("photographs: [{{file: side.png, {keys}}}]\n    #");
+        let text = include_str!("../courses/quarry-day.yaml")
+            .replace("    # photographs: [pictures/nursery-brow.jpg]", &format!("    {keys}"));
+        let problems = read_text(&text).expect_err(message);
+        assert!(problems.iter().any(|problem| problem.message.contains(message)), "{keys}: {problems:?}");
     }
 }
 

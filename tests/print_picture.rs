@@ -7,6 +7,10 @@ use image::{DynamicImage, ImageFormat, Rgb, RgbImage, Rgba, RgbaImage};
 use slopepack::print::Picture;
 use slopepack::print::picture::{LONGEST_SIDE, contact_sheet};
 
+use crate::program::Bench;
+
+const QUARRY: &str = include_str!("../courses/quarry-day.yaml");
+
 fn png(pixels: impl Into<DynamicImage>) -> Vec<u8> {
     let mut bytes = Cursor::new(Vec::new());
     pixels.into().write_to(&mut bytes, ImageFormat::Png).expect("a picture");
@@ -17,12 +21,17 @@ fn png(pixels: impl Into<DynamicImage>) -> Vec<u8> {
 /// where it was taken.
 fn photograph(width: u32, height: u32) -> Vec<u8> {
     let half = |x, _| if x < width / 2 { Rgb([250, 10, 10]) } else { Rgb([10, 10, 250]) };
+    with_orientation(&RgbImage::from_fn(width, height, half).into(), 6)
+}
+
+/// A photograph that says how it is to be turned, 1 to 8, and where it was taken.
+fn with_orientation(pixels: &DynamicImage, orientation: u8) -> Vec<u8> {
     let mut plain = Cursor::new(Vec::new());
-    let pixels: DynamicImage = RgbImage::from_fn(width, height, half).into();
     pixels.write_to(&mut plain, ImageFormat::Jpeg).expect("a picture");
     let plain = plain.into_inner();
-    // A TIFF head (little-endian) with one entry: orientation (0x0112), short, 1, value 6.
-    let mut exif = b"Exif\0\0II\x2a\0\x08\0\0\0\x01\0\x12\x01\x03\0\x01\0\0\0\x06\0\0\0\0\0\0\0".to_vec();
+    // A TIFF head (little-endian) with one entry: orientation (0x0112), short, 1, its value.
+    let mut exif = b"Exif\0\0II\x2a\0\x08\0\0\0\x01\0\x12\x01\x03\0\x01\0\0\0".to_vec();
+    exif.extend([orientation, 0, 0, 0, 0, 0, 0, 0]);
     exif.extend(b"GPSLatitude 51.5025 owner J.D.");
     let length = u16::try_from(exif.len() + 2).expect("short").to_be_bytes();
     [&plain[..2], &[0xff, 0xe1], &length, &exif, &plain[2..]].concat()
@@ -44,6 +53,67 @@ fn a_photograph_is_turned_made_smaller_and_loses_its_secrets() {
     let pixels = image::load_from_memory(picture.bytes()).expect("a picture").into_rgb8();
     let (top, bottom) = (pixels.get_pixel(400, 100), pixels.get_pixel(400, 1500));
     assert!(top.0[0] > 200 && bottom.0[2] > 200, "turned by a quarter to the right: {top:?} {bottom:?}");
+}
+
+/// What a camera wrote that was held so: where row 0 and column 0 of its file are in the scene (CIPA DC-008, Exif 2.32,
+/// table 6), as the place in the file of a place in the scene.
+fn held(orientation: u8, (width, height): (u32, u32), (x, y): (u32, u32)) -> (u32, u32) {
+    let (right, low) = (width - 1 - x, height - 1 - y);
+    match orientation {
+        1 => (x, y),
+        2 => (right, y),
+        3 => (right, low),
+        4 => (x, low),
+        5 => (y, x),
+        6 => (y, right),
+        7 => (low, right),
+        _ => (low, x),
+    }
+}
+
+#[test]
+fn photographs_are_upright_however_the_camera_was_held() {
+    let colours = [Rgb([250, 10, 10]), Rgb([10, 250, 10]), Rgb([10, 10, 250]), Rgb([250, 250, 10])];
+    let (width, height) = (320, 160);
+    let quarter = |x: u32, y: u32| usize::from(x >= width / 2) + 2 * usize::from(y >= height / 2);
+    for orientation in 1..=8 {
+        let turned = orientation >= 5;
+        let mut file = if turned { RgbImage::new(height, width) } else { RgbImage::new(width, height) };
+        for (x, y) in (0..height).flat_map(|y| (0..width).map(move |x| (x, y))) {
+            let (column, row) = held(orientation, (width, height), (x, y));
+            file.put_pixel(column, row, colours[quarter(x, y)]);
+        }
+        let picture = Picture::from_bytes(&with_orientation(&file.into(), orientation)).expect("a picture");
+        assert_eq!(picture.size(), (width, height), "held as {orientation}");
+        let pixels = image::load_from_memory(picture.bytes()).expect("a picture").into_rgb8();
+        for (x, y) in [(80, 40), (240, 40), (80, 120), (240, 120)] {
+            let (seen, wanted) = (pixels.get_pixel(x, y).0, colours[quarter(x, y)].0);
+            assert!(
+                seen.iter().zip(wanted).all(|(a, b)| a.abs_diff(b) < 60),
+                "held as {orientation}: {seen:?} for {wanted:?} at {x}, {y}"
+            );
+        }
+        assert!(!holds(picture.bytes(), b"Exif") && !holds(picture.bytes(), b"GPS"), "held as {orientation}");
+    }
+}
+
+/// The most address space a run may take, KiB: 1 GiB.
+#[cfg(target_os = "linux")]
+const GIBIBYTE: u32 = 1 << 20;
+
+#[cfg(target_os = "linux")]
+#[test]
+fn a_picture_of_a_hundred_million_pixels_is_printed_within_a_gibibyte() {
+    let bench = Bench::with_course(
+        &QUARRY.replace("    # photographs: [pictures/nursery-brow.jpg]", "    photographs: [brow.jpg]"),
+    );
+    let shade = |x: u32, y: u32| Rgb([(x / 40) as u8, (y / 40) as u8, 128]);
+    let mut bytes = Cursor::new(Vec::new());
+    let huge: DynamicImage = RgbImage::from_fn(12_500, 8_000, shade).into();
+    huge.write_to(&mut bytes, ImageFormat::Jpeg).expect("a picture");
+    fs::write(bench.path("brow.jpg"), bytes.into_inner()).expect("it is written");
+    let ran = bench.within(GIBIBYTE, &["pack", "day.yaml", "--only", "instructor-notes"]);
+    assert_eq!(ran.code, 0, "{}", ran.err);
 }
 
 #[test]

@@ -33,6 +33,13 @@ pub(crate) struct Ran {
     pub err: String,
 }
 
+impl Ran {
+    fn of(output: &std::process::Output) -> Self {
+        let text = |bytes: &[u8]| String::from_utf8(bytes.to_vec()).unwrap();
+        Self { code: output.status.code().unwrap(), out: text(&output.stdout), err: text(&output.stderr) }
+    }
+}
+
 impl Bench {
     /// With the example course of this name.
     pub(crate) fn with_example(name: &str) -> Self {
@@ -63,12 +70,24 @@ impl Bench {
 
     /// Runs the program.
     pub(crate) fn run(&self, args: &[&str]) -> Ran {
-        let output = self.command().args(args).output().unwrap();
-        Ran {
-            code: output.status.code().unwrap(),
-            out: String::from_utf8(output.stdout).unwrap(),
-            err: String::from_utf8(output.stderr).unwrap(),
+        Ran::of(&self.command().args(args).output().unwrap())
+    }
+
+    /// Runs the program in no more than so much address space, KiB.
+    #[cfg(target_os = "linux")]
+    pub(crate) fn within(&self, kibibytes: u32, args: &[&str]) -> Ran {
+        let program = slopepack();
+        let mut shell = std::process::Command::new("sh");
+        for (name, value) in program.get_envs() {
+            match value {
+                Some(value) => shell.env(name, value),
+                None => shell.env_remove(name),
+            };
         }
+        shell.current_dir(self.folder.path());
+        let limited = format!("ulimit -v {kibibytes}; exec \"$0\" \"$@\"");
+        let output = shell.arg("-c").arg(limited).arg(program.get_program()).args(args).output().unwrap();
+        Ran::of(&output)
     }
 
     /// Name and content of every file of a folder, in order of name.

@@ -1,7 +1,7 @@
 //! `survey`: from a table of measurements to keys that the course reader takes.
 
 use slopepack::course::{Course, read_text};
-use slopepack::survey::{Instrument, read, survey};
+use slopepack::survey::{Instrument, Measured, read, read_track, survey};
 
 use crate::program::{Bench, Ran};
 
@@ -164,6 +164,48 @@ fn mistakes_are_told_with_their_cell_and_what_would_be_right() {
     }
 }
 
+/// The example with measured figures says of its bank what the table beside it gives.
+#[test]
+fn the_measured_bank_is_what_its_heights_give() {
+    let heights = include_str!("../courses/long-bank-heights.csv");
+    let ran = surveyed(heights, &["--instrument", "level"]);
+    assert_eq!(ran.code, 0, "{}", ran.err);
+    let found = pasted(&ran.out).slopes.remove(0);
+    let course = include_str!("../courses/measured-bank.yaml");
+    let course = read_text(course).unwrap_or_else(|problems| panic!("{problems:?}"));
+    let bank = &course.slopes[0];
+    assert_eq!((&found.stretches, found.brow.before), (&bank.stretches, bank.brow.before), "{}", ran.out);
+    let level = |slope: &slopepack::course::Slope| {
+        let run_out = slope.run_out.as_ref().unwrap();
+        (run_out.length, run_out.gradient, slope.survey.as_ref().unwrap().reads_to)
+    };
+    assert_eq!(level(&found), level(bank), "{}", ran.out);
+    assert!(course.site_plan.is_some() && course.runs.list.len() == 12);
+}
+
+#[test]
+fn a_survey_is_printed_on_one_sheet_and_writes_over_nothing_of_others() {
+    let bench = Bench::with_course("");
+    std::fs::write(bench.path("ground.csv"), EXAMPLE).unwrap();
+    let survey = ["survey", "ground.csv", "--instrument", "level", "--sheet", "sheet.pdf"];
+    for _ in 0..2 {
+        let ran = bench.run(&survey);
+        assert_eq!(ran.code, 0, "{}", ran.err);
+    }
+    let pdf = std::fs::read(bench.path("sheet.pdf")).unwrap();
+    assert_eq!(lopdf::Document::load_mem(&pdf).unwrap().get_pages().len(), 1);
+    let text = crate::program::text_of(&pdf);
+    for words in ["ground.csv", "Alongtheground", "21.0°", "Topasteundertheslope"] {
+        assert!(text.contains(words), "{words}: {text}");
+    }
+    let left: Vec<String> = bench.files(".").into_iter().map(|(name, _)| name).collect();
+    assert_eq!(left.len(), 3, "{left:?}");
+    std::fs::write(bench.path("sheet.pdf"), "my notes").unwrap();
+    let ran = bench.run(&survey);
+    assert!(ran.code == 4 && ran.err.contains("is no printed sheet"), "{}", ran.err);
+    assert_eq!(std::fs::read(bench.path("sheet.pdf")).unwrap(), b"my notes");
+}
+
 /// A track down 14° for 60 m, a fix each second and metre, with an error of the receiver that lasts.
 fn track(heights: bool) -> String {
     let fix = |at: u32| {
@@ -201,6 +243,36 @@ fn a_track_gives_the_shape_and_says_that_it_is_too_coarse_and_by_how_much() {
     );
 }
 
+/// Written by gpxpy 1.6.2, another library for the format than the one that reads it here: a waypoint, a part of five fixes,
+/// then the walk with a fix every 2 m, 0.21 m down for each metre over 40 m and 0.02 m for each of the next 20, heights
+/// to the centimetre, times with fractions of a second, and satellites and dilution beside each.
+const WALKED: &[u8] = include_bytes!("published/walked.gpx");
+
+#[test]
+fn a_track_that_another_library_wrote_is_read_as_it_was_made() {
+    let track = read_track(WALKED).unwrap();
+    assert!((track.every - 3.0).abs() < 0.01, "{}", track.every);
+    let Measured::Heights(heights) = track.readings.measured else { panic!("heights") };
+    assert_eq!((heights.len(), track.readings.rows), (31, 31), "the longer part alone");
+    for (at, (far, height)) in (0..).zip(&heights) {
+        let walked = 2.0 * f64::from(at);
+        let made = 90.0 - 0.21 * walked.min(40.0) - 0.02 * (walked - 40.0).max(0.0);
+        // The middle of three heights: at the bend and along an even fall it is the height itself.
+        assert!((far - walked).abs() < 0.005 && (height - made).abs() < 0.006, "{walked}: {far} {height}");
+    }
+    let ran = surveyed(std::str::from_utf8(WALKED).unwrap(), &["--instrument", "barometer"]);
+    assert_eq!(ran.code, 0, "{}", ran.err);
+}
+
+/// The same track written by the library that reads it, from what it read: nothing is lost on the way.
+#[test]
+fn a_track_goes_out_and_comes_in_again() {
+    let file = gpx::read(WALKED).unwrap();
+    let mut again = Vec::new();
+    gpx::write(&gpx::Gpx { version: gpx::GpxVersion::Gpx11, ..file }, &mut again).unwrap();
+    assert_eq!(read_track(&again), read_track(WALKED));
+}
+
 #[test]
 fn broken_tracks_are_told_in_words() {
     let whole = track(true);
@@ -231,6 +303,92 @@ fn broken_tracks_are_told_in_words() {
         assert_eq!(ran.code, 1, "{}", ran.err);
         assert!(ran.err.contains(message) && !ran.err.contains("panicked"), "{message}: {}", ran.err);
     }
+}
+
+/// The lines of a table of pieces, length and angle.
+fn pieces(all: &[(f64, f64)]) -> String {
+    let rows: Vec<String> = all.iter().map(|(length, angle)| format!("{length},{angle}°")).collect();
+    format!("along (m),angle\n{}\n", rows.join("\n"))
+}
+
+#[test]
+fn a_short_steep_piece_is_never_joined_with_what_is_not() {
+    for (table, instrument, steepest) in [
+        (
+            &[
+                (5.0, 3.0),
+                (8.0, 14.0),
+                (10.0, 12.0),
+                (20.0, 17.0),
+                (6.0, 9.0),
+                (4.0, 31.0),
+                (15.0, 9.0),
+                (12.0, 1.0),
+            ][..],
+            "clinometer",
+            "31.0°",
+        ),
+        (
+            &[
+                (8.0, 10.0),
+                (4.0, 30.0),
+                (8.0, 10.0),
+                (4.0, 5.0),
+                (8.0, 10.0),
+                (4.0, 30.0),
+                (8.0, 10.0),
+                (4.0, 0.0),
+            ],
+            "level",
+            "30.0°",
+        ),
+        (
+            &[
+                (8.0, 10.0),
+                (8.0, 14.0),
+                (8.0, 12.0),
+                (8.0, 17.0),
+                (8.0, 6.0),
+                (8.0, 20.0),
+                (8.0, 9.0),
+                (8.0, 1.0),
+            ],
+            "level",
+            "20.0°",
+        ),
+        (&[(20.0, 17.0), (4.0, 25.0)], "clinometer", "25.0°"),
+    ] {
+        let ran = surveyed(&pieces(table), &["--instrument", instrument, "--over", "4 m"]);
+        assert_eq!(ran.code, 0, "{}", ran.err);
+        assert!(ran.out.contains(&format!("gradient: {steepest}")), "{}\n{}", ran.out, ran.err);
+        assert!(ran.err.contains(&format!("Steepest over 4.0 m: {steepest}")), "{}", ran.err);
+    }
+}
+
+/// Heights every half metre down 12°, with 3 m of 31° that no stretch of five metres can show.
+#[test]
+fn a_step_between_heights_is_told_and_gives_no_survey() {
+    let mut height = 100.0;
+    let rows: Vec<String> = (0..=80)
+        .map(|at| {
+            let level = f64::from(at) / 2.0;
+            let row = format!("{level:.1},{height:.3}");
+            let steep = (20.0..23.0).contains(&level);
+            height -= 0.5 * if steep { 31_f64 } else { 12.0 }.to_radians().tan();
+            row
+        })
+        .collect();
+    let ran = surveyed(&format!("level (m),height (m)\n{}\n", rows.join("\n")), &["--instrument", "level"]);
+    assert_eq!(ran.code, 0, "{}", ran.err);
+    let shown = ran.out.lines().filter_map(|line| line.split("gradient: ").nth(1));
+    let steep =
+        shown.filter_map(|angle| angle.split('°').next()?.parse::<f64>().ok()).any(|angle| angle > 29.0);
+    assert!(
+        steep || (ran.err.contains("STEEPER: between 20.") && !ran.out.contains("survey: {")),
+        "{}\n{}",
+        ran.out,
+        ran.err
+    );
 }
 
 #[test]

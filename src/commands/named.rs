@@ -69,7 +69,8 @@ fn each_once<'a>(names: impl Iterator<Item = &'a String>) -> Vec<&'a String> {
 
 /// The names of the pictures.
 fn pictures_of(course: &Course) -> impl Iterator<Item = &String> {
-    course.logo.iter().chain(course.slopes.iter().flat_map(|slope| &slope.photographs))
+    let photographs = course.slopes.iter().flat_map(|slope| &slope.photographs);
+    course.logo.iter().chain(photographs.map(|photograph| &photograph.file))
 }
 
 /// Where a file is named: its name as a whole value, outside remarks.

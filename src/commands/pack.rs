@@ -8,6 +8,7 @@ mod days;
 mod known;
 mod ledger;
 mod said;
+mod surfaces;
 mod unchanged;
 mod watch;
 
@@ -68,6 +69,7 @@ pub(super) fn run(args: &PackArgs, say: &Say) -> Result<(), Failure> {
         without: Vec::new(),
         came: Vec::new(),
         channel: Vec::new(),
+        surface: Vec::new(),
         from: None,
         day: None,
         one_day: false,

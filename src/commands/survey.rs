@@ -1,11 +1,19 @@
 //! `survey`: what was measured on the ground, as stretches to paste under a slope.
 
-use std::path::Path;
+mod sheet;
 
+use std::io::Write as _;
+use std::path::Path;
+use std::time::Duration;
+
+use sheet::Sheet;
+
+use super::pack::STAMP;
 use super::say::Say;
 use super::write_out;
 use crate::beside::{self, Refused};
-use crate::cli::SurveyArgs;
+use crate::cli::{SurveyArgs, TypesetterArgs};
+use crate::print::{Templates, Typesetter, Workshop, fingerprint};
 use crate::problem::{Failure, Problem, printable, render_problems};
 use crate::quantity::UnitSystem;
 use crate::survey::{Instrument, Paste, Readings, is_track, read, read_track, survey};
@@ -22,8 +30,9 @@ pub(super) fn run(args: &SurveyArgs, say: &Say) -> Result<(), Failure> {
     let system = if readings.imperial { UnitSystem::Imperial } else { UnitSystem::Metric };
     let paste = Paste { survey: &found, instrument, system };
     let yaml = paste.yaml();
-    for note in paste.notes(args.over) {
-        say.note(&note);
+    let notes = paste.notes(args.over);
+    for note in &notes {
+        say.note(note);
     }
     for head in &readings.unused {
         say.note(&format!("The column `{head}` was not used."));
@@ -31,7 +40,37 @@ pub(super) fn run(args: &SurveyArgs, say: &Say) -> Result<(), Failure> {
     let refused = |why| Failure::Course(vec![Problem::new(format!("{}: {why}", args.table.display()))]);
     let yaml = yaml.map_err(refused)?;
     let head = format!("    # {}, {} rows, {}\n", name(&args.table), readings.rows, instrument.words);
-    write_out(&printable(&format!("{head}{yaml}")))
+    let keys = printable(&format!("{head}{yaml}"));
+    if let Some(into) = &args.sheet {
+        let mark = super::pack::short(&fingerprint(keys.as_bytes()));
+        let sheet = Sheet::of(&paste, (&name(&args.table), &mark), notes, keys.clone());
+        print(&sheet, into, &args.typesetter)?;
+    }
+    write_out(&keys)
+}
+
+/// Prints the sheet. A file that is there and is no printed sheet stays.
+///
+/// # Errors
+/// The typesetter is missing or fails, or the file cannot be written.
+fn print(sheet: &Sheet, into: &Path, how: &TypesetterArgs) -> Result<(), Failure> {
+    let printed = |bytes: &[u8]| bytes.starts_with(b"%PDF");
+    if into.exists() && !std::fs::read(into).is_ok_and(|bytes| printed(&bytes)) {
+        let words = format!("{} is there and is no printed sheet; name another file", into.display());
+        return Err(Failure::Files(words));
+    }
+    let typesetter = Typesetter::find(how.typst.as_deref())?.with_limit(Duration::from_secs(how.time_limit));
+    let templates = Templates::embedded()?;
+    let folder = into.parent().filter(|folder| *folder != Path::new("")).unwrap_or(Path::new("."));
+    let workshop = Workshop::inside(folder, ".survey-", &templates)?;
+    let rendered = templates.render("ground/survey-sheet.typ.j2", sheet)?;
+    let pdf = typesetter.pdf(&workshop, &rendered, STAMP)?;
+    // Beside its place first: whatever happens, what is there is whole.
+    let cannot = |why: std::io::Error| Failure::files("write the sheet", into, &why);
+    let mut whole = tempfile::NamedTempFile::new_in(folder).map_err(cannot)?;
+    whole.write_all(&pdf).map_err(cannot)?;
+    whole.persist(into).map_err(|why| cannot(why.error))?;
+    Ok(())
 }
 
 fn name(path: &Path) -> String {

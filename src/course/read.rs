@@ -342,7 +342,8 @@ fn used_surfaces(
 ) -> Vec<Surface> {
     let run_outs = slopes.iter().filter_map(|slope| slope.run_out.as_ref()?.surface.as_ref());
     let pad = skid_pad.map(|pad| &pad.surface);
-    for id in slopes.iter().map(|slope| &slope.surface).chain(run_outs).chain(pad) {
+    let wet = slopes.iter().filter_map(|slope| slope.wet_surface.as_ref());
+    for id in slopes.iter().map(|slope| &slope.surface).chain(wet).chain(run_outs).chain(pad) {
         if surfaces.iter().all(|surface| surface.id != *id) {
             surfaces.extend(library_surface(id));
         }

@@ -2,12 +2,14 @@
 
 pub(super) mod edges;
 pub(super) mod near;
+pub(super) mod photograph;
 pub(super) mod site;
 pub(super) mod way_off;
 pub(super) mod ways;
 
 use super::{Name, Remark};
 use crate::quantity::{Angle, Length, Speed};
+use photograph::Photograph;
 
 /// A practice slope: stretches down the fall line, then a run-out.
 #[derive(Clone, Debug, PartialEq)]
@@ -20,6 +22,8 @@ pub struct Slope {
     pub purpose: Remark,
     /// The surface's identifier.
     pub surface: String,
+    /// The identifier of the surface it has in the wet, where the course says so.
+    pub wet_surface: Option<String>,
     /// From the brow down.
     pub stretches: Vec<Stretch>,
     /// Tilt of the ground across the line driven; 0 when straight down.
@@ -54,8 +58,8 @@ pub struct Slope {
     pub assessor: Option<Lookout>,
     /// Who measured it, when and with what.
     pub survey: Option<Survey>,
-    /// Picture files beside the course file.
-    pub photographs: Vec<String>,
+    /// Pictures of it, beside the course file.
+    pub photographs: Vec<Photograph>,
 }
 
 /// What can hurt somebody on a slope.
@@ -189,7 +193,50 @@ pub struct Survey {
     pub reads_to: Option<Angle>,
 }
 
+/// Grounds of the library that are there dry and wet.
+const WETTED: [(&str, &str); 3] =
+    [("dry-asphalt", "wet-asphalt"), ("earth-dry", "earth-wet"), ("grass-dry", "grass-wet")];
+
+/// The library's wet surface for a dry one of it; none where it has none.
+fn wetted(surface: &str) -> Option<&'static str> {
+    WETTED.iter().find(|(dry, _)| *dry == surface).map(|(_, wet)| *wet)
+}
+
+impl super::Course {
+    /// Whether every slope lies on the surface that it has in another course.
+    pub fn lies_like(&self, other: &Self) -> bool {
+        let surfaces = |course: &Self| -> Vec<(String, Option<String>)> {
+            let beyond = |slope: &Slope| slope.run_out.as_ref().and_then(|run_out| run_out.surface.clone());
+            course.slopes.iter().map(|slope| (slope.surface.clone(), beyond(slope))).collect()
+        };
+        surfaces(self) == surfaces(other)
+    }
+
+    /// Puts a surface under a slope, by its place; a run-out that has a wet surface of its own lies in the same rain.
+    pub fn wets(&mut self, slope: usize, surface: &str) {
+        let slope = &mut self.slopes[slope];
+        if let Some(own) = slope.run_out.as_mut().and_then(|run_out| run_out.surface.as_mut()) {
+            let wet = if *own == slope.surface { Some(surface) } else { wetted(own) };
+            if let Some(wet) = wet {
+                *own = wet.to_owned();
+            }
+        }
+        surface.clone_into(&mut slope.surface);
+        let wanted = slope.run_out.as_ref().and_then(|run_out| run_out.surface.clone());
+        for id in wanted.into_iter().chain([surface.to_owned()]) {
+            if self.surface(&id).is_none() {
+                self.surfaces.extend(super::library_surface(&id));
+            }
+        }
+    }
+}
+
 impl Slope {
+    /// The identifier of the surface it has in the wet: the course's own word for it, or the library's.
+    pub fn when_wet(&self) -> Option<String> {
+        self.wet_surface.clone().or_else(|| wetted(&self.surface).map(str::to_owned))
+    }
+
     /// Length along the ground from brow to foot.
     pub fn length(&self) -> Length {
         Length::new(self.stretches.iter().map(|stretch| stretch.length.si()).sum())
@@ -198,6 +245,12 @@ impl Slope {
     /// Height from brow to foot.
     pub fn height(&self) -> Length {
         Length::new(self.stretches.iter().map(|s| s.length.si() * libm::sin(s.gradient.si())).sum())
+    }
+
+    /// Angle of the straight line from brow to foot, rad.
+    pub fn mean_gradient(&self) -> f64 {
+        let level: f64 = self.stretches.iter().map(|s| s.length.si() * libm::cos(s.gradient.si())).sum();
+        libm::atan(self.height().si() / level)
     }
 
     /// Whether there is water that a vehicle can get into, by its typed hazards.

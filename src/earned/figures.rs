@@ -5,7 +5,9 @@ use super::fit::{Fit, Told};
 use super::key::Key;
 use super::model::{Prepared, tyre_part};
 use super::score::{ALIKE, SPREAD, SURE, THERE, at_score};
-use crate::course::{Band, Course, DragEarned, EarnedFrom, Ground, Seen, Surface, SurfaceEarned, Vehicle};
+use crate::course::{
+    Band, Course, DragEarned, EarnedFrom, Ground, Kept, Seen, Surface, SurfaceEarned, Vehicle,
+};
 use crate::engine::circumference_of;
 use crate::quantity::Length;
 
@@ -54,7 +56,7 @@ pub(super) fn narrowed(
     bounds: &[Option<f64>],
     standings: &[Standing],
 ) -> Course {
-    let told = Stood { runs, standings };
+    let told = Stood { runs, standings, fit };
     let mut earned = crate::course::Earned::default();
     for vehicle in &mut course.vehicles {
         let id = vehicle.id.clone();
@@ -65,7 +67,12 @@ pub(super) fn narrowed(
         let timed = told.by(|run| in_gear(run), |standing| *standing == Standing::Used);
         let moves = scores(drag_at_idle(fit, &id))[0] < least;
         if let Some(from) = told.by(in_gear, Standing::counts).filter(|_| timed.is_some() || moves) {
-            vehicle.engine.earned = Some(drag(fit, &id, least));
+            let kept = told.dangerous(in_gear).or_else(|| told.of_one_day(in_gear).then_some(Kept::OneDay));
+            let from = EarnedFrom {
+                kept: kept.filter(|kept| drag(fit, &id, least, None) != drag(fit, &id, least, Some(*kept))),
+                ..from
+            };
+            vehicle.engine.earned = Some(drag(fit, &id, least, from.kept));
             earned.drags.push((id.clone(), from));
         }
         let rolled = |run: &Prepared| run.run.vehicle == id && matches!(run.run.seen, Seen::Rolled { .. });
@@ -78,10 +85,15 @@ pub(super) fn narrowed(
     for surface in &mut course.surfaces {
         let on = |run: &Prepared| run.run.seen.ground().is_some_and(|ground| ground.surface == surface.id);
         let slid = |run: &Prepared| on(run) && matches!(run.run.seen, Seen::Slid { .. });
-        let pulled = |run: &Prepared| on(run) && matches!(run.run.seen, Seen::Pulled { .. });
+        let pulled =
+            |run: &Prepared| on(run) && matches!(run.run.seen, Seen::Pulled { .. } | Seen::Coasted { .. });
         let from = SurfaceEarned {
-            grip: told.by(slid, Standing::counts),
-            rolling: told.by(pulled, Standing::counts),
+            grip: told
+                .by(slid, Standing::counts)
+                .map(|from| EarnedFrom { kept: told.dangerous(slid), ..from }),
+            rolling: told
+                .by(pulled, Standing::counts)
+                .map(|from| EarnedFrom { kept: told.dangerous(pulled), ..from }),
         };
         if from != SurfaceEarned::default() {
             earned.surfaces.push((surface.clone(), from));
@@ -96,6 +108,7 @@ pub(super) fn narrowed(
 struct Stood<'a> {
     runs: &'a [Prepared<'a>],
     standings: &'a [Standing],
+    fit: &'a Fit,
 }
 
 impl Stood<'_> {
@@ -107,14 +120,50 @@ impl Stood<'_> {
             .map(|(run, _)| run.run.date)
             .collect();
         let latest = dates.iter().max().copied()?;
-        Some(EarnedFrom { runs: dates.len(), latest })
+        Some(EarnedFrom { runs: dates.len(), latest, kept: None })
+    }
+
+    /// Whether all runs of a kind that count are of one day.
+    fn of_one_day(&self, kind: impl Fn(&Prepared) -> bool) -> bool {
+        let all = self.runs.iter().zip(self.standings);
+        let mut dates =
+            all.filter(|(run, standing)| kind(run) && standing.counts()).map(|(run, _)| run.run.date);
+        let first = dates.next();
+        dates.all(|date| Some(date) == first)
+    }
+
+    /// The latest run of a kind that does not count and is dangerous if it is right after all.
+    fn dangerous(&self, kind: impl Fn(&Prepared) -> bool) -> Option<Kept> {
+        let all = self.runs.iter().zip(self.standings);
+        let aside = all.filter(|(run, standing)| kind(run) && !standing.counts()).map(|(run, _)| run);
+        aside.filter(|run| is_dangerous(run, self.fit)).map(|run| Kept::Dangerous(run.run.number)).last()
     }
 }
 
-fn drag(fit: &Fit, vehicle: &str, least: f64) -> DragEarned {
+/// Whether a run that does not fit tells of less hold than the others: faster, farther, or rolling more freely.
+pub(super) fn is_dangerous(run: &Prepared, fit: &Fit) -> bool {
+    let by = fit.surprise(run);
+    match run.run.seen {
+        Seen::Timed { .. } | Seen::Pulled { .. } => by < 0.0,
+        Seen::Spun { .. } | Seen::Slid { .. } | Seen::Coasted { .. } => by > 0.0,
+        Seen::Rolled { .. } => false,
+    }
+}
+
+/// The highest score of an unfavourable end that is kept for this reason.
+fn most(kept: Option<Kept>) -> f64 {
+    match kept {
+        Some(Kept::OneDay) => 0.0,
+        Some(Kept::Dangerous(_)) => -SURE,
+        None => f64::INFINITY,
+    }
+}
+
+fn drag(fit: &Fit, vehicle: &str, least: f64, kept: Option<Kept>) -> DragEarned {
+    let keep = |[low, likely, high]: [f64; 3]| [low.min(most(kept)), likely, high];
     DragEarned {
-        at_idle: scores(drag_at_idle(fit, vehicle)).map(|score| score.max(least)),
-        at_highest: scores(fit.sum(&at_highest(vehicle))),
+        at_idle: keep(scores(drag_at_idle(fit, vehicle)).map(|score| score.max(least))),
+        at_highest: keep(scores(fit.sum(&at_highest(vehicle)))),
     }
 }
 
@@ -126,11 +175,12 @@ fn circumference(vehicle: &Vehicle, fit: &Fit) -> Length {
 fn of_surface(surface: &mut Surface, from: SurfaceEarned, fit: &Fit) {
     if from.grip.is_some() {
         let told = another_day(Key::Sliding(surface.id.clone()), fit);
-        surface.sliding = band(surface.sliding, told, LEAST_FRICTION);
+        let kept = from.grip.and_then(|from| from.kept);
+        surface.sliding = band(surface.sliding, told, LEAST_FRICTION, kept);
         let apart = libm::sqrt(1.0 - PEAK_ALIKE * PEAK_ALIKE);
         let sides = told.sides.map(|side| libm::hypot(PEAK_ALIKE * side, apart));
         let peak = Told { mean: PEAK_ALIKE * told.mean, sides, ..told };
-        surface.peak = band(surface.peak, peak, LEAST_FRICTION);
+        surface.peak = band(surface.peak, peak, LEAST_FRICTION, kept);
         if surface.ground == Ground::Firm {
             // There a wheel that turns never holds worse than one that slides.
             let [low, likely, high] =
@@ -140,14 +190,17 @@ fn of_surface(surface: &mut Surface, from: SurfaceEarned, fit: &Fit) {
     }
     if from.rolling.is_some() {
         let told = another_day(Key::Rolling(surface.id.clone()), fit);
-        surface.rolling = band(surface.rolling, told, LEAST_ROLLING);
+        let kept = from.rolling.and_then(|from| from.kept);
+        surface.rolling = band(surface.rolling, told, LEAST_ROLLING, kept);
     }
     surface.source = format!("{}; range before: {}", from.words(), surface.source.full()).as_str().into();
     surface.estimated &= from.grip.is_none();
 }
 
 /// A range narrowed to these scores, within what is possible.
-fn band(range: Band, told: Told, least: f64) -> Band {
-    let [low, likely, high] = scores(told).map(|score| at_score(range, score).max(least));
+fn band(range: Band, told: Told, least: f64, kept: Option<Kept>) -> Band {
+    let [low, likely, high] = scores(told);
+    let [low, likely, high] =
+        [low.min(most(kept)), likely, high].map(|score| at_score(range, score).max(least));
     Band::new(low, likely.max(low), high.max(likely))
 }

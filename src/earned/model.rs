@@ -11,8 +11,8 @@ use crate::engine::{
     Balance, Body, Case, Converter, Drive, EngineDrag, Profile, Wheels, circumference_of, geared, locked,
 };
 pub(super) use ground::with_every_surface;
-pub(super) use unsure::tyre_part;
-use unsure::{MASS, gradient_unsure, idle_band, losses};
+use unsure::{gradient_unsure, idle_band, losses};
+pub(super) use unsure::{mass_part, tyre_part};
 
 /// A run with everything needed to reckon it.
 pub(super) struct Prepared<'a> {
@@ -76,7 +76,7 @@ impl<'a> Prepared<'a> {
             Seen::Slid { .. } => {
                 keys.extend([Key::Sliding(there.surface.clone()), Key::SlidingThere(there)]);
             }
-            Seen::Pulled { .. } => {
+            Seen::Pulled { .. } | Seen::Coasted { .. } => {
                 keys.extend([Key::Rolling(there.surface.clone()), Key::RollingThere(there)]);
             }
             Seen::Rolled { .. } => {}
@@ -92,7 +92,9 @@ impl<'a> Prepared<'a> {
 
     pub(super) fn scaled(&self, value: f64) -> f64 {
         match self.run.seen {
-            Seen::Timed { .. } | Seen::Spun { .. } | Seen::Slid { .. } => libm::log(value.max(1e-9)),
+            Seen::Timed { .. } | Seen::Spun { .. } | Seen::Slid { .. } | Seen::Coasted { .. } => {
+                libm::log(value.max(1e-9))
+            }
             Seen::Pulled { .. } | Seen::Rolled { .. } => value,
         }
     }
@@ -121,7 +123,7 @@ impl<'a> Prepared<'a> {
         let id = || self.run.vehicle.clone();
         let around = self.around(scores);
         let mut body = self.body;
-        body.mass *= 1.0 + MASS * scores.of(&Key::Mass(id()));
+        body.mass *= 1.0 + mass_part(self.vehicle) * scores.of(&Key::Mass(id()));
         let drive = self.drive.as_ref().map(|drive| {
             let mut drive = drive.clone();
             drive.drag = self.range.clone().at_scores(drag, &self.vehicle.engine);
@@ -208,6 +210,7 @@ impl<'a> Prepared<'a> {
                 let wheels = Wheels::locked(self.vehicle).unwrap_or(Wheels::All);
                 locked(body, profile, wheels, speed.si()).distance
             }
+            Seen::Coasted { speed, .. } => coasted(body, &profile.steepest(), speed.si()),
             Seen::Pulled { towed, .. } => {
                 let leg = profile.steepest();
                 let down = force_down(body.mass, body.gravity, leg.pitch);
@@ -243,7 +246,9 @@ impl<'a> Prepared<'a> {
     /// From the scale of [`Self::scaled`] back to SI.
     pub(super) fn unscaled(&self, value: f64) -> f64 {
         match self.run.seen {
-            Seen::Timed { .. } | Seen::Spun { .. } | Seen::Slid { .. } => libm::exp(value),
+            Seen::Timed { .. } | Seen::Spun { .. } | Seen::Slid { .. } | Seen::Coasted { .. } => {
+                libm::exp(value)
+            }
             Seen::Pulled { .. } | Seen::Rolled { .. } => value,
         }
     }
@@ -278,6 +283,19 @@ impl<'a> Prepared<'a> {
         self.range.scored(score, spin)
     }
 }
+
+/// How far a vehicle in neutral rolls from a speed, m/s, until rolling resistance has stopped it, m: below 20 km/h the air
+/// counts for nothing. Wheels and axles turn with it and hold what a part of the mass does.
+fn coasted(body: &Body, leg: &crate::engine::Leg, speed: f64) -> f64 {
+    let weight = body.mass * body.gravity;
+    let force = rolling_force(leg.footing.rolling, weight * leg.press())
+        - force_down(body.mass, body.gravity, leg.pitch);
+    (1.0 + TURNING) * body.mass * speed * speed / (2.0 * force.max(1e-3 * weight))
+}
+
+/// Mass that the turning wheels add in neutral, as a part of the vehicle's: 3 to 3.5 %, from memory (handbooks of coast-down
+/// tests).
+const TURNING: f64 = 0.033;
 
 /// A score of the drag that holds any vehicle on any slope.
 const HOLDS_ALL: f64 = 200.0;

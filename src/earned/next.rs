@@ -25,8 +25,9 @@ pub struct Next {
     pub slope: String,
     /// The gear.
     pub gear: Gear,
-    /// Verdicts that differ between the low and the high end of what is known of the drag.
-    pub decides: usize,
+    /// Slopes, by their identifiers, on which mark or gear differ between the low and the high end of what is known of
+    /// the drag.
+    pub decides: Vec<String>,
     /// What is left of the uncertainty of the drag at idle after it, as a part of what it is.
     pub leaves: f64,
 }
@@ -40,17 +41,17 @@ pub fn next(course: &Course) -> Option<Next> {
     let fit = Fit::of(&runs);
     let of = |vehicle: &Vehicle| {
         let decides = decides(course, vehicle);
-        (decides > 0).then(|| best_run(course, &before, vehicle, &fit, decides)).flatten()
+        (!decides.is_empty()).then(|| best_run(course, &before, vehicle, &fit, &decides)).flatten()
     };
     let found = course.vehicles.iter().filter_map(of);
     found.reduce(|best, other| {
-        let better = (other.decides, best.leaves) > (best.decides, other.leaves);
+        let better = (other.decides.len(), best.leaves) > (best.decides.len(), other.leaves);
         if better { other } else { best }
     })
 }
 
-/// Verdicts of a vehicle that differ between the ends of its drag.
-fn decides(course: &Course, vehicle: &Vehicle) -> usize {
+/// Slopes on which the verdict of a vehicle differs between the ends of its drag.
+fn decides(course: &Course, vehicle: &Vehicle) -> Vec<String> {
     let at = |end: usize| -> Vec<Pair> {
         let mut course = course.clone();
         for one in course.vehicles.iter_mut().filter(|one| one.id == vehicle.id) {
@@ -65,11 +66,18 @@ fn decides(course: &Course, vehicle: &Vehicle) -> usize {
         (low.judged.mark, low.judged.gear.map(|gear| gear.to_string()))
             != (high.judged.mark, high.judged.gear.map(|gear| gear.to_string()))
     };
-    at(0).iter().zip(&at(2)).filter(|pair| differ(*pair)).count()
+    let (low, high) = (at(0), at(2));
+    low.iter().zip(&high).filter(|pair| differ(*pair)).map(|(low, _)| low.slope.clone()).collect()
 }
 
 /// The run in gear that leaves least doubt, among those that the pack lets be driven with feet off.
-fn best_run(course: &Course, before: &Course, vehicle: &Vehicle, fit: &Fit, decides: usize) -> Option<Next> {
+fn best_run(
+    course: &Course,
+    before: &Course,
+    vehicle: &Vehicle,
+    fit: &Fit,
+    decides: &[String],
+) -> Option<Next> {
     let mut best: Option<Next> = None;
     for slope in course.slopes.iter().filter(|slope| slope.survey.is_some()) {
         let pairs = pairs_where(course, |one, other| one.id == slope.id && other.id == vehicle.id);
@@ -78,7 +86,7 @@ fn best_run(course: &Course, before: &Course, vehicle: &Vehicle, fit: &Fit, deci
             let Some(leaves) = leaves(before, vehicle, slope, *gear, fit) else { continue };
             if best.as_ref().is_none_or(|best| leaves < best.leaves) {
                 let (vehicle, slope) = (vehicle.id.clone(), slope.id.clone());
-                best = Some(Next { vehicle, slope, gear: *gear, decides, leaves });
+                best = Some(Next { vehicle, slope, gear: *gear, decides: decides.to_vec(), leaves });
             }
         }
     }

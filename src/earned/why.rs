@@ -9,9 +9,19 @@ use crate::quantity::{Force, Length, Speed, SpinRate, Time};
 
 /// A supposition under which a run lies no further than this from what is expected, in standard deviations, fits.
 const FITS: f64 = 2.0;
-/// Factors between units that are mistaken for one another: km/h and m/s, miles and kilometres, feet and metres,
-/// pounds and kilograms, kilograms and newtons, minutes and seconds.
-const FACTORS: [f64; 6] = [3.6, 1.609_344, 3.280_84, 2.204_62, 9.806_65, 60.0];
+/// Factors between units of what was read that are mistaken for one another.
+const fn factors(seen: &Seen) -> &'static [f64] {
+    match seen {
+        // Pegs in feet, a speed in place of a time, minutes.
+        Seen::Timed { .. } => &[3.280_84, 3.6, 60.0],
+        Seen::Spun { .. } => &[60.0],
+        // km/h and m/s, miles and kilometres.
+        Seen::Slid { .. } | Seen::Coasted { .. } => &[3.6, 1.609_344],
+        // Pounds and kilograms, kilograms and newtons.
+        Seen::Pulled { .. } => &[2.204_62, 9.806_65],
+        Seen::Rolled { .. } => &[3.280_84],
+    }
+}
 
 /// What a run would fit.
 #[derive(Clone, Debug, PartialEq)]
@@ -44,7 +54,7 @@ fn tried(course: &Course, run: &Prepared, fit: &Fit) -> Vec<Fits> {
     let other =
         |slope: &&crate::course::Slope| on_slope(run.run, slope).is_some_and(|supposed| fitting(&supposed));
     all.extend(slopes.filter(other).map(|slope| Fits::Slope(slope.id.clone())));
-    let factors = FACTORS.iter().flat_map(|factor| [*factor, 1.0 / factor]);
+    let factors = factors(&run.run.seen).iter().flat_map(|factor| [*factor, 1.0 / factor]);
     all.extend(factors.filter(|factor| fitting(&times(run.run, *factor))).map(Fits::Factor));
     all
 }
@@ -82,7 +92,7 @@ fn times(run: &MeasuredRun, factor: f64) -> MeasuredRun {
     match &mut run.seen {
         Seen::Timed { time, .. } => *time = Time::new(time.si() * factor),
         Seen::Spun { spin, .. } => *spin = SpinRate::new(spin.si() * factor),
-        Seen::Slid { speed, .. } => *speed = Speed::new(speed.si() * factor),
+        Seen::Slid { speed, .. } | Seen::Coasted { speed, .. } => *speed = Speed::new(speed.si() * factor),
         Seen::Pulled { force, .. } => *force = Force::new(force.si() * factor),
         Seen::Rolled { length, .. } => *length = Length::new(length.si() * factor),
     }

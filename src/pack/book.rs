@@ -204,6 +204,8 @@ impl<'a> Book<'a> {
     pub fn before<'d>(&self, course: &'d Course, gallery: &Gallery) -> Book<'d> {
         if *course == *self.course {
             self.worked_as(course)
+        } else if !course.lies_like(self.course) {
+            Book::of(course, &self.fingerprint).with_pictures(gallery.clone())
         } else {
             // Whoever came is in this one's wet slopes and not in the other's.
             self.soaked();

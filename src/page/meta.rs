@@ -76,6 +76,31 @@ impl Meta {
 }
 
 impl Meta {
+    /// What a survey's sheet carries, which belongs to no course yet: its table, what it was measured with, the mark of the
+    /// table, and whether it is printed on US letter or on A4.
+    pub fn alone(table: &str, with: &str, mark: &str, letter: bool) -> Self {
+        Self {
+            course: table.to_owned(),
+            document: "Survey".to_owned(),
+            audience: "instructor".to_owned(),
+            file: "survey".to_owned(),
+            version: "1".to_owned(),
+            fingerprint: format!("table {mark}"),
+            paper: if letter { "us-letter" } else { "a4" },
+            accent: accent(None),
+            lang: "en",
+            region: if letter { "US" } else { "GB" },
+            club: None,
+            logo: None,
+            site: with.to_owned(),
+            date: "measured on ________ by ________".to_owned(),
+            day: None,
+            caution: CAUTION,
+            estimate_note: "Italics: estimates",
+            skyline: Vec::new(),
+        }
+    }
+
     /// What the sheets of question papers carry: the mark of the record they are marked from, not of the course file.
     pub fn of_record(course: &Course, title: &str, audience: &str, file: &str, record: &str) -> Self {
         Self { fingerprint: format!("record {record}"), ..Self::of(course, title, audience, file, record) }

@@ -21,8 +21,9 @@ pub const LONGEST_SIDE: u32 = 1600;
 const LARGEST_FILE: u64 = 40 << 20;
 /// Longest side that is decoded, in pixels.
 const LONGEST_DECODED: u32 = 20_000;
-/// Most memory a picture may take while it is decoded, in bytes.
-const MOST_MEMORY: u64 = 512 << 20;
+/// Most memory the pixels of a picture may take, in bytes: a hundred million of four bytes each. Making it smaller takes
+/// about as much again, so all of it stays within 1 GiB.
+const MOST_MEMORY: u64 = 400_000_000;
 /// Quality of a photograph, from 1 to 100.
 const QUALITY: u8 = 82;
 
@@ -119,7 +120,7 @@ fn limited(bytes: &[u8]) -> Result<impl ImageDecoder + '_, String> {
     }
     reader.limits(limits);
     let decoder = reader.into_decoder().map_err(|error| error.to_string())?;
-    if decoder.total_bytes() > MOST_MEMORY / 2 {
+    if decoder.total_bytes() > MOST_MEMORY {
         let (width, height) = decoder.dimensions();
         return Err(format!("{width} × {height} pixels are too many"));
     }

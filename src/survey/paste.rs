@@ -52,11 +52,24 @@ impl Paste<'_> {
         };
         let run_out = self.run_out().map(|(length, gradient)| {
             let gradient = degrees(gradient).replace('−', "-");
-            format!("    run-out: {{length: {}, gradient: {gradient}}}", self.length(length))
+            let keys = format!("run-out: {{length: {}, gradient: {gradient}}}", self.length(length));
+            format!("    {keys:<44} # as far as the table goes; where the ground goes on, measure on")
         });
         let stretches = slope.iter().map(stretch);
-        let lines: Vec<String> = std::iter::once(head).chain(stretches).chain(run_out).collect();
+        let lines: Vec<String> =
+            self.before().into_iter().chain([head]).chain(stretches).chain(run_out).collect();
         Ok(format!("{}\n{}", lines.join("\n"), self.surveyed()))
+    }
+
+    /// Ground before the brow, as the key that says what a vehicle comes from; its mean where it bends.
+    fn before(&self) -> Option<String> {
+        let brow = self.survey.ground.slope().first()?.from;
+        let above: Vec<&Found> =
+            self.survey.ground.stretches.iter().filter(|found| found.to <= brow + 1e-9).collect();
+        let fall: f64 = above.iter().map(|found| (found.to - found.from) * libm::tan(found.gradient)).sum();
+        let gradient = (brow > 0.0).then(|| degrees(libm::atan2(fall, brow)))?.replace('−', "-");
+        let keys = format!("brow: {{before: {gradient}}}");
+        Some(format!("    {keys:<44} # over what length it bends: add rounded:"))
     }
 
     /// Ground after the foot, where it is as long as a course takes.
@@ -65,6 +78,10 @@ impl Paste<'_> {
     }
 
     fn surveyed(&self) -> String {
+        if self.survey.steeper.is_some() {
+            return "    # no `survey`: a steeper piece is not shown by these stretches, see the note\n"
+                .to_owned();
+        }
         let sure = self.sure();
         if sure > WANTED {
             return format!("    # no `survey`: ± {} is too coarse for a verdict\n", either_side(sure));
@@ -110,6 +127,7 @@ impl Paste<'_> {
         notes.extend(self.turns());
         notes.extend(over.map(|over| self.steepest(over.si())));
         notes.extend(self.far());
+        notes.extend(self.steeper());
         notes.extend(self.coarse());
         notes
     }
@@ -117,6 +135,12 @@ impl Paste<'_> {
     fn method(&self) -> String {
         let survey = self.survey;
         let count = survey.ground.stretches.len();
+        let level = count - survey.ground.slope().len();
+        let level = match level {
+            0 => String::new(),
+            1 => ", one of them flat before the brow or after the foot".to_owned(),
+            more => format!(", {more} of them flat before the brow or after the foot"),
+        };
         let how = if survey.between {
             "a bent line of least squares through the heights"
         } else {
@@ -142,7 +166,7 @@ impl Paste<'_> {
             String::new()
         };
         format!(
-            "{count} stretch{}: {how}{joined}{turned}{scatter}. Every ± holds with 95 %, all together. {}: {}.",
+            "{count} stretch{}{level}: {how}{joined}{turned}{scatter}. Every ± holds with 95 %, all together. {}: {}.",
             if count == 1 { "" } else { "es" },
             capital(self.instrument.words),
             crate::course::sources::cited(self.instrument.source)
@@ -198,7 +222,10 @@ impl Paste<'_> {
     }
 
     fn far(&self) -> Vec<String> {
-        let far = self.survey.ground.far.iter().map(|(at, off)| {
+        // A wrong reading draws the line towards itself, so its neighbours seem to lie off as well: the worst tells which.
+        let worst = self.survey.ground.far.iter().map(|(_, off)| off.abs()).fold(0.0, f64::max);
+        let far = self.survey.ground.far.iter().filter(|(_, off)| off.abs() > worst / 2.0);
+        let far = far.map(|(at, off)| {
             let side = if *off > 0.0 { "above" } else { "below" };
             format!(
                 "The height at {} lies {} {side} the ground found: read it again.",
@@ -209,22 +236,39 @@ impl Paste<'_> {
         far.collect()
     }
 
+    fn steeper(&self) -> Option<String> {
+        let steeper = self.survey.steeper?;
+        let below = if self.survey.turned { "from the upper end" } else { "from the first row" };
+        Some(format!(
+            "STEEPER: between {} and {} {below}, level, the readings fall {}, where these stretches have {}. Read it \
+             again; if it stands, measure that piece by itself, its two ends as rows, before anybody drives there.",
+            self.length(steeper.from),
+            self.length(steeper.to),
+            degrees(steeper.gradient),
+            degrees(steeper.found)
+        ))
+    }
+
     fn coarse(&self) -> Option<String> {
         let sure = self.sure();
         (sure > WANTED).then(|| {
             format!(
-                "Too coarse for a verdict: ± {} where ± {} is wanted, {:.1} times as much. Measure it with tape and \
-                 clinometer, each line both ways.",
+                "Too coarse for a verdict: ± {} where ± {} is wanted, {:.1} times as much. {}",
                 either_side(sure),
                 degrees(WANTED),
-                sure / WANTED
+                sure / WANTED,
+                if self.instrument.one_stand {
+                    "Measure it with tape and clinometer, each line both ways."
+                } else {
+                    "Measure longer pieces, from bend to bend, each line both ways."
+                }
             )
         })
     }
 }
 
-/// Half of an interval, rounded up: never surer than it is.
-fn either_side(angle: f64) -> String {
+/// Half of an interval, rad, in tenths of a degree, rounded up: never surer than it is.
+pub fn either_side(angle: f64) -> String {
     let tenths = libm::ceil(angle.to_degrees() * 10.0 - 1e-9) / 10.0;
     units::DEGREE.behind(&Shown::of(tenths, Digits::Decimals(1)).text)
 }

@@ -42,7 +42,8 @@ impl Changing {
         }
         if !rota::rotates(&loaded.course) {
             return Err(Failure::Usage(
-                "--without, --with and --channel change a rota, and the course has no `rota` or nobody in it"
+                "--without, --with, --channel and --surface change a rota, and the course has no `rota` or nobody in it; \
+                 without one write the change into the course and print the pack again"
                     .to_owned(),
             ));
         }
@@ -84,8 +85,9 @@ impl Changing {
 
     /// Whether it only takes over what changed on the day before.
     pub(super) fn only_follows(&self) -> bool {
-        let asks =
-            |last: &Entry| [&last.without, &last.came, &last.channels].iter().any(|words| !words.is_empty());
+        let asks = |last: &Entry| {
+            [&last.without, &last.came, &last.channels, &last.surfaces].iter().any(|words| !words.is_empty())
+        };
         self.ledger.changes.last().is_some_and(|last| !asks(last))
     }
 
@@ -178,7 +180,7 @@ fn alone(args: &PackArgs) -> Result<(), Failure> {
     ];
     match alone.iter().find(|(_, said)| *said) {
         Some((option, _)) => {
-            Err(Failure::Usage(format!("{option} goes with --without, --with or --channel")))
+            Err(Failure::Usage(format!("{option} goes with --without, --with, --channel or --surface")))
         }
         None => Ok(()),
     }

@@ -36,7 +36,8 @@ pub(super) fn talks(course: &mut Course, words: &str) -> Result<String, Failure>
     Ok(format!("{who} is on {channel} from now on"))
 }
 
-fn slope_of(course: &Course, name: &str) -> Result<usize, String> {
+/// The place of a slope among those of the course.
+pub(super) fn slope_of(course: &Course, name: &str) -> Result<usize, String> {
     let found = missing_of(course, &[format!("slope:{name}")]).map_err(|unclear| unclear.to_string())?;
     found.slopes.first().copied().ok_or_else(|| format!("no slope is called `{name}`"))
 }

@@ -41,7 +41,7 @@ impl<'a> Known<'a> {
 
     /// The book of the course, of one of its days, or of a day with whoever turned up.
     pub(super) fn book<'d>(&self, course: &'d Course, mark: &str) -> Book<'d> {
-        if course.vehicles == self.course.vehicles {
+        if course.vehicles == self.course.vehicles && course.lies_like(self.course) {
             Book::from_facts(self.facts().on_day(course), mark)
         } else {
             Book::of(course, mark)

@@ -8,6 +8,7 @@ use chrono::Timelike;
 use serde::{Deserialize, Serialize};
 
 use super::channels::talks;
+use super::surfaces::lies;
 use crate::cli::PackArgs;
 use crate::course::{Arrival, Before, Clock, Course, walk_in};
 use crate::pack::Kind;
@@ -45,6 +46,9 @@ pub(super) struct Entry {
     /// Which slopes talk on another channel then, in the words given.
     #[serde(default, rename = "channel", skip_serializing_if = "Vec::is_empty")]
     pub channels: Vec<String>,
+    /// Which slopes lie otherwise then, in the words given.
+    #[serde(default, rename = "surface", skip_serializing_if = "Vec::is_empty")]
+    pub surfaces: Vec<String>,
     /// Whether who went missing is missing on this of several days alone.
     #[serde(default, skip_serializing_if = "std::ops::Not::not")]
     pub one_day: bool,
@@ -146,6 +150,7 @@ impl Ledger {
             entry.without == args.without
                 && entry.came == args.came
                 && entry.channels == args.channel
+                && entry.surfaces == args.surface
                 && args.from.is_none_or(|from| from == entry.from)
         };
         if carried.is_none() && last.is_some_and(|last| again(&last)) {
@@ -165,6 +170,7 @@ impl Ledger {
             without: args.without.clone(),
             came: args.came.clone(),
             channels: args.channel.clone(),
+            surfaces: args.surface.clone(),
             one_day: args.one_day,
             carried,
             before: None,
@@ -210,6 +216,10 @@ impl Ledger {
             state.changes(&entry.came, &entry.without, entry.from)?;
             for words in &entry.channels {
                 let said = talks(&mut state.course, words)?;
+                state.came.push(said);
+            }
+            for words in &entry.surfaces {
+                let said = lies(&mut state.course, words)?;
                 state.came.push(said);
             }
             if let Some(before) = &entry.before {

@@ -91,6 +91,15 @@ pub enum Seen {
         /// From there to rest, along the ground.
         length: Length,
     },
+    /// Rolled out in neutral, foot off the brake, to rest.
+    Coasted {
+        /// Where.
+        ground: RunGround,
+        /// Speed at which the gear was let go.
+        speed: Speed,
+        /// From there to rest, along the ground.
+        length: Length,
+    },
     /// Pulled in neutral at a walk.
     Pulled {
         /// Where.
@@ -116,6 +125,7 @@ impl Seen {
             Self::Timed { ground, .. }
             | Self::Spun { ground, .. }
             | Self::Slid { ground, .. }
+            | Self::Coasted { ground, .. }
             | Self::Pulled { ground, .. } => Some(ground),
             Self::Rolled { .. } => None,
         }
@@ -129,12 +139,14 @@ impl Seen {
         }
     }
 
-    /// What was read, SI: time, engine speed, length of the slide, force, distance rolled.
+    /// What was read, SI: time, engine speed, length of the slide or the roll, force, distance rolled.
     pub fn value(&self) -> f64 {
         match self {
             Self::Timed { time, .. } => time.si(),
             Self::Spun { spin, .. } => spin.si(),
-            Self::Slid { length, .. } | Self::Rolled { length, .. } => length.si(),
+            Self::Slid { length, .. } | Self::Coasted { length, .. } | Self::Rolled { length, .. } => {
+                length.si()
+            }
             Self::Pulled { force, .. } => force.si(),
         }
     }

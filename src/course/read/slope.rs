@@ -1,6 +1,9 @@
 //! Reading slopes.
 
+mod photograph;
 pub(super) mod site;
+
+use photograph::photograph;
 
 use crate::course::cursor::{Field, Fields, Names, Read};
 use crate::course::{
@@ -18,6 +21,7 @@ pub(super) fn slope(item: &Field, surfaces: &Names) -> Read<Slope> {
     let name = fields.required("name", "name: North bank", Field::text);
     let purpose = fields.required("purpose", "purpose: First descent in low range.", Field::text);
     let surface = fields.required("surface", "surface: grass-dry", |field| surfaces.refer(&field));
+    let wet_surface = fields.optional("wet-surface", |field| surfaces.refer(&field));
     let stretches = stretches(&mut fields);
     let cross_slope = fields.optional("cross-slope", |field| field.within::<Angle>("0°", "45°"));
     let heading = fields.optional("heading", |field| heading(&field));
@@ -41,7 +45,7 @@ pub(super) fn slope(item: &Field, surfaces: &Names) -> Read<Slope> {
     let channel = fields.optional("channel", Field::text);
     let assessor = fields.optional("assessor", |field| lookout(&field));
     let survey = fields.optional("survey", |field| survey(&field));
-    let photographs = fields.optional_list("photographs", |field| field.list("a photograph", Field::picture));
+    let photographs = fields.optional_list("photographs", |field| field.list("a photograph", photograph));
     step_on_slope(&fields, stretches.as_ref().ok(), hazards.as_ref().ok());
     fields.finish();
     Ok(Slope {
@@ -49,6 +53,7 @@ pub(super) fn slope(item: &Field, surfaces: &Names) -> Read<Slope> {
         name: name?,
         purpose: purpose?,
         surface: surface?,
+        wet_surface: wet_surface?,
         stretches: stretches?,
         cross_slope: cross_slope?.unwrap_or_default(),
         heading: heading?.unwrap_or_default(),

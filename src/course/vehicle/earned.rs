@@ -9,6 +9,18 @@ pub struct EarnedFrom {
     pub runs: usize,
     /// The day of the latest.
     pub latest: NaiveDate,
+    /// Why its unfavourable end is kept nearer to what was published than the runs alone would have it.
+    pub kept: Option<Kept>,
+}
+
+/// Why the unfavourable end of a figure is kept: no verdict is loosened by what could be a slip.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Kept {
+    /// All runs are of one day: a foot on the brake all day long looks like an engine that holds well. The end is not
+    /// raised above the likely value of before.
+    OneDay,
+    /// This run, by its number, does not fit and lies on the dangerous side. The end stays where it was before, or below.
+    Dangerous(usize),
 }
 
 impl std::fmt::Display for EarnedFrom {
@@ -41,9 +53,8 @@ pub struct SurfaceEarned {
 impl SurfaceEarned {
     /// On pages: `grip measured, 4 runs, 2026-05-04`.
     pub fn words(&self) -> String {
-        let one = |what: &str, from: Option<EarnedFrom>| from.map(|from| format!("{what} {from}"));
-        let all: Vec<String> =
-            [one("grip", self.grip), one("rolling resistance", self.rolling)].into_iter().flatten().collect();
-        all.join("; ")
+        let grip = self.grip.map_or_else(|| "grip not measured".to_owned(), |from| format!("grip {from}"));
+        let rolling = self.rolling.map(|from| format!("rolling resistance {from}"));
+        std::iter::once(grip).chain(rolling).collect::<Vec<_>>().join("; ")
     }
 }

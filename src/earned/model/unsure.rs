@@ -2,8 +2,10 @@
 
 use crate::course::{Band, Course, Engine, MeasuredRun, Seen, Slope, Vehicle};
 
-/// Standard uncertainty of a mass on the day, as a part of it: common practice, no source.
-pub(super) const MASS: f64 = 0.02;
+/// Standard uncertainty of a mass on the day, as a part of it, where the course gives it: common practice, no source.
+const MASS: f64 = 0.02;
+/// The same where it was estimated from the class: judgement.
+const MASS_GUESSED: f64 = 0.05;
 /// The same of the driveline's efficiency from one range of gears to the other: judgement.
 const LOSSES: f64 = 0.03;
 /// The same of what a descent in gear takes from run to run (line, bumps, foot), in time: judgement.
@@ -34,7 +36,7 @@ pub(super) fn own(run: &MeasuredRun, expected: f64) -> f64 {
         }
         Seen::Spun { .. } => [stated(expected) / expected, AT_FOOT, 0.0],
         // Twice the part of the speed: the length goes with its square.
-        Seen::Slid { speed, .. } => {
+        Seen::Slid { speed, .. } | Seen::Coasted { speed, .. } => {
             [2.0 * stated(speed.si()) / speed.si(), std::f64::consts::SQRT_2 * PEG / expected, SLIDE]
         }
         Seen::Pulled { force, .. } => [stated(force.si()), PULL * force.si(), 0.0],
@@ -50,7 +52,7 @@ pub(super) fn shared(run: &MeasuredRun, expected: f64) -> f64 {
     let of = |reading: f64| run.meter.shared_at(reading);
     match &run.seen {
         Seen::Timed { .. } | Seen::Spun { .. } => of(expected) / expected,
-        Seen::Slid { speed, .. } => 2.0 * of(speed.si()) / speed.si(),
+        Seen::Slid { speed, .. } | Seen::Coasted { speed, .. } => 2.0 * of(speed.si()) / speed.si(),
         Seen::Pulled { force, .. } => of(force.si()),
         Seen::Rolled { length, .. } => of(length.si()),
     }
@@ -61,6 +63,11 @@ pub(super) fn gradient_unsure(course: &Course, slope: &Slope) -> f64 {
     let reads_to = slope.survey.as_ref().and_then(|survey| survey.reads_to);
     let step = reads_to.unwrap_or(course.limits.tolerances.gradient).si();
     libm::hypot(ASKEW / ROOT_OF_3, step / libm::sqrt(12.0))
+}
+
+/// Standard uncertainty of a vehicle's mass, as a part of it.
+pub(in crate::earned) fn mass_part(vehicle: &Vehicle) -> f64 {
+    if vehicle.is_guessed("mass") { MASS_GUESSED } else { MASS }
 }
 
 /// Standard uncertainty of a rolling circumference, as a part of it: measured, by its marking, estimated. Judgement,

@@ -1,14 +1,16 @@
 //! Said against seen: after the day, each run beside what the pack said of it, and what the figures have become.
 
+mod doubts;
 mod told;
 
 use serde::Serialize;
 
 use crate::course::{Course, MeasuredRun, Seen};
-use crate::earned::{Account, Fits, Standing, account, next, said};
+use crate::earned::{Standing, account, next, said};
 use crate::engine::Spread;
 use crate::pack::book::Book;
 use crate::page::meta::Meta;
+use doubts::{kept, odd, over_the_limit};
 use told::{figures, shown};
 
 /// Most runs that are listed: the latest.
@@ -18,9 +20,12 @@ const MOST: usize = 24;
 #[derive(Serialize)]
 pub(crate) struct SaidSeen {
     pack: Meta,
-    inside: String,
-    count: String,
-    runs: &'static str,
+    /// How many runs fell inside what was said, how many fell outside, and how many are not used, in words.
+    verdict: String,
+    /// Why no verdict hangs on some of it: figures kept back, with the runs to blame.
+    kept: Vec<String>,
+    /// Runs that were faster than a learner may be: not to be repeated by anybody but the crew.
+    over: Option<String>,
     rows: Vec<Row>,
     drawn: Vec<Drawn>,
     alt: String,
@@ -108,17 +113,16 @@ impl SaidSeen {
             })
             .collect();
         let latest = &all[all.len().saturating_sub(MOST)..];
-        let inside = all.iter().filter(|one| one.inside()).count();
         Some(Self {
             pack,
-            inside: inside.to_string(),
-            count: all.len().to_string(),
-            runs: if all.len() == 1 { "run" } else { "runs" },
+            verdict: verdict(&all),
+            kept: kept(book),
+            over: over_the_limit(book, runs),
             rows: latest.iter().map(|one| row(book, one)).collect(),
             drawn: latest.iter().map(|one| drawn(book, one)).collect(),
             alt: alt(book, latest),
             odd: odd(book, &told),
-            figures: figures(book, &before),
+            figures: figures(book, &before, &told),
             next: next(&told.course).map(|next| asked(book, &next)),
             more: (all.len() > MOST)
                 .then(|| format!("Listed are the last {MOST} runs; all {} count.", all.len())),
@@ -126,10 +130,24 @@ impl SaidSeen {
     }
 }
 
+/// How the runs lie to what was said of them.
+fn verdict(all: &[Compared]) -> String {
+    let used: Vec<&Compared> = all.iter().filter(|one| one.standing.counts()).collect();
+    let inside = used.iter().filter(|one| one.inside()).count();
+    let mut parts = vec![format!("{inside} of {} runs fell inside what was said", all.len())];
+    if used.len() > inside {
+        parts.push(format!("{} outside, and used", used.len() - inside));
+    }
+    if all.len() > used.len() {
+        parts.push(format!("{} not used", all.len() - used.len()));
+    }
+    parts.join("; ")
+}
+
 /// How far off a reading is at most in 19 of 20 cases, SI of what was read.
 fn half(run: &MeasuredRun) -> f64 {
     let reading = match &run.seen {
-        Seen::Slid { speed, length, .. } => {
+        Seen::Slid { speed, length, .. } | Seen::Coasted { speed, length, .. } => {
             let speed_off = run.sure.unwrap_or_else(|| 2.0 * run.meter.own_at(speed.si()));
             return 2.0 * speed_off / speed.si() * length.si();
         }
@@ -174,6 +192,7 @@ fn what(run: &MeasuredRun) -> &'static str {
         Seen::Timed { .. } => "peg to peg",
         Seen::Spun { .. } => "engine at the foot",
         Seen::Slid { .. } => "locked slide",
+        Seen::Coasted { .. } => "rolled out",
         Seen::Pulled { .. } => "pull in neutral",
         Seen::Rolled { .. } => "wheel rolled",
     }
@@ -206,60 +225,20 @@ fn alt(book: &Book, all: &[Compared]) -> String {
     format!("What was said of each run and what was seen. {}.", all.join("; "))
 }
 
-/// The runs that do not count, each with what to check.
-fn odd(book: &Book, told: &Account) -> Vec<Odd> {
-    let runs = book.course.runs.list.iter().zip(&told.standings).zip(&told.fits);
-    let odd = runs.filter(|((_, standing), _)| !standing.counts()).map(|((run, standing), fits)| Odd {
-        number: run.number.to_string(),
-        why: match standing {
-            Standing::OneOfTwo(other) => format!("and run {} contradict one another", other + 1),
-            Standing::AgainstTheRange => {
-                "agrees with others of its kind, and all with nothing that is known".to_owned()
-            }
-            _ => "does not fit and is not used".to_owned(),
-        },
-        check: check(book, run, fits),
-    });
-    odd.collect()
-}
-
-fn check(book: &Book, run: &MeasuredRun, fits: &[Fits]) -> String {
-    let usual = match run.seen {
-        Seen::Timed { .. } => "Check gear, slope, pegs and watch; was a foot on the brake or the clutch?",
-        Seen::Spun { .. } => "Check gear, slope and what the needle shows.",
-        Seen::Slid { .. } => "Check the speed, whether all wheels were locked, and the ground that day.",
-        Seen::Pulled { .. } => "Check the scale’s unit, neutral, the hand brake and the way it was pulled.",
-        Seen::Rolled { .. } => "Count the turns again; look at pressure and load.",
-    };
-    let told: Vec<String> = fits.iter().take(3).map(|fit| supposed(book, run, fit)).collect();
-    if told.is_empty() { usual.to_owned() } else { format!("It would fit {}. {usual}", told.join(", or ")) }
-}
-
-fn supposed(book: &Book, run: &MeasuredRun, fit: &Fits) -> String {
-    let what = if matches!(run.seen, Seen::Slid { .. }) { "speed" } else { "reading" };
-    match fit {
-        Fits::Gear(gear) => format!("in {gear}"),
-        Fits::Slope(slope) => format!("on {}", book.slope_mark(slope)),
-        Fits::Factor(factor) if *factor > 1.0 => format!("with a {what} {factor:.2} times as high (a unit?)"),
-        Fits::Factor(factor) => format!("with a {what} {:.2} times as low (a unit?)", 1.0 / factor),
-    }
-}
-
 fn asked(book: &Book, next: &crate::earned::Next) -> String {
     let Course { slopes, .. } = book.course;
     let name = slopes
         .iter()
         .find(|slope| slope.id == next.slope)
         .map_or_else(String::new, |slope| slope.name.short());
-    let verdicts = if next.decides == 1 {
-        "one verdict hangs".to_owned()
-    } else {
-        format!("{} verdicts hang", next.decides)
-    };
+    let mark = book.vehicle_mark(&next.vehicle);
+    let decides: Vec<String> = next.decides.iter().map(|id| book.slope_mark(id)).collect();
     format!(
-        "time {} in {} on {} {name}, over its lower half: on what its engine takes {verdicts}.",
-        book.vehicle_mark(&next.vehicle),
+        "time {mark} in {} on {} {name}, over its lower half. On the drag of its engine hangs in which gear {mark} goes, or \
+         whether, on {}; this run leaves about {:.0} % of the doubt in it.",
         next.gear,
         book.slope_mark(&next.slope),
+        decides.join(", "),
+        100.0 * next.leaves,
     )
 }

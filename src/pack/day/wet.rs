@@ -3,17 +3,13 @@
 
 use serde::Serialize;
 
-use crate::course::{Aid, Course, Slope, Soil, Surface, Vehicle, library_surface};
+use crate::course::{Aid, Course, Slope, Soil, Surface, Vehicle};
 use crate::engine::formulas::GRAVITY;
 use crate::engine::formulas::slope::stop_distance;
 use crate::engine::{FASTEST, Judgement, Mark, Pair, overall_ratio_of, pairs_where};
 use crate::pack::book::{Book, Soaked};
 use crate::pack::ground::pad::gear_for;
 use crate::quantity::Speed;
-
-/// Library grounds that are there dry and wet. Others have no wet figure, so they close.
-const WETTED: [(&str, &str); 3] =
-    [("dry-asphalt", "wet-asphalt"), ("earth-dry", "earth-wet"), ("grass-dry", "grass-wet")];
 
 /// The plan for a wet day.
 #[derive(Debug, Serialize)]
@@ -194,24 +190,14 @@ fn drives(book: &Book, slope: &Slope) -> bool {
     book.course.vehicles.iter().any(|vehicle| book.pair(slope, vehicle).judged.mark.goes())
 }
 
-/// The course with the slopes alone whose ground has a wet one in the library, wetted; none where there is none.
+/// The course with the slopes alone that have a surface for the wet, the course's own or the library's, wetted; none where
+/// there is none. Others have no wet figure, so they close.
 fn soaked(course: &Course) -> Option<Course> {
     let mut wet = course.clone();
-    wet.slopes.retain(|slope| WETTED.iter().any(|(dry, _)| *dry == slope.surface));
-    for slope in &mut wet.slopes {
-        let Some((_, to)) = WETTED.iter().find(|(dry, _)| *dry == slope.surface) else { continue };
-        // The run-out lies in the same rain.
-        if let Some(run_out) = &mut slope.run_out
-            && let Some(own) = &mut run_out.surface
-            && let Some((_, to)) = WETTED.iter().find(|(dry, _)| dry == own)
-        {
-            *own = (*to).to_owned();
-        }
-        slope.surface = (*to).to_owned();
-    }
-    for (_, to) in WETTED {
-        if wet.surface(to).is_none() {
-            wet.surfaces.push(library_surface(to)?);
+    wet.slopes.retain(|slope| slope.when_wet().is_some());
+    for at in 0..wet.slopes.len() {
+        if let Some(to) = wet.slopes[at].when_wet() {
+            wet.wets(at, &to);
         }
     }
     (!wet.slopes.is_empty()).then_some(wet)

@@ -167,7 +167,7 @@ impl SlopeSheet {
         let pair = facts.pair(slope, lead);
         let tilt = tilt(facts, slope);
         let surface = course.surface_of(slope);
-        let mean = mean_angle(slope);
+        let mean = slope.mean_gradient();
         let worst = slope.steepest().gradient.si();
         let unsurveyed = slope.survey.is_none();
         let most_stay = 2 * descents.iter().filter(|row| !row.within).count() > descents.len();
@@ -287,12 +287,6 @@ fn thin(descents: &[DescentRow]) -> Option<String> {
     let going = descents.iter().filter(|row| row.within).count();
     let who = if marks.len() == going { "all".to_owned() } else { marks.join(", ") };
     Some(format!("{who}: {least:.0}°"))
-}
-
-/// Angle of the straight line from brow to foot, rad.
-pub(crate) fn mean_angle(slope: &Slope) -> f64 {
-    let level: f64 = slope.stretches.iter().map(|s| s.length.si() * libm::cos(s.gradient.si())).sum();
-    libm::atan(slope.height().si() / level)
 }
 
 fn band(show: Show, band: Band, estimated: bool) -> Fig {

@@ -56,9 +56,14 @@ pub(crate) fn unmeasured(facts: &Facts, slope: &Slope) -> Option<String> {
         return None;
     }
     let goes = |vehicle: &&Vehicle| facts.pair(slope, vehicle).judged.mark.goes();
-    let unmeasured = facts.course.vehicles.iter().filter(|vehicle| vehicle.underside.is_none()).filter(goes);
+    let going: Vec<&Vehicle> = facts.course.vehicles.iter().filter(goes).collect();
+    let unmeasured = going.iter().filter(|vehicle| vehicle.underside.is_none());
     let marks: Vec<String> = unmeasured.map(|vehicle| facts.vehicle_mark(&vehicle.id)).collect();
-    (!marks.is_empty()).then(|| marks.join(", "))
+    match marks.len() {
+        0 => None,
+        all if all == going.len() && all > 1 => Some("all".to_owned()),
+        _ => Some(marks.join(", ")),
+    }
 }
 
 fn bends_sharply(slope: &Slope) -> bool {

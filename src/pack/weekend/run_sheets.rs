@@ -4,6 +4,7 @@ use serde::Serialize;
 
 use crate::course::Role;
 use crate::pack::book::Book;
+use crate::pack::day::wet::Wet;
 use crate::pack::ground::plan::role_word;
 use crate::pack::weekend::day::{Stretch, Weekend};
 use crate::pack::weekend::forms::leader;
@@ -68,6 +69,8 @@ struct StationSheet {
     name: String,
     /// Its radio channel, where that is not control's.
     channel: Option<String>,
+    /// What becomes of it when it rains; none where nothing does.
+    rain: Option<String>,
     /// Whether people stand at its brow and its foot.
     posts: bool,
     rows: Vec<StationRow>,
@@ -275,11 +278,13 @@ fn stations(weekend: &Weekend) -> Vec<StationSheet> {
     let mut all: Vec<Station> = weekend.rota.visits.iter().map(|visit| visit.station).collect();
     all.sort_unstable();
     all.dedup();
+    let rain = Wet::of(weekend.book);
     all.into_iter()
         .map(|station| StationSheet {
             mark: weekend.mark(station),
             name: weekend.place_with_ground(station),
             channel: weekend.channel_at(station),
+            rain: rain.as_ref().and_then(|wet| wet.on_card(&weekend.mark(station))),
             posts: station != Station::Theory,
             rows: station_rows(weekend, station),
         })

@@ -107,7 +107,7 @@ fn creep_time(vehicle: &Vehicle, show: Show) -> Option<Fig> {
     }
     let ratio = overall_ratio_of(vehicle, lowest_gear(vehicle));
     let creep = creep_speed(circumference_of(vehicle), vehicle.engine.idle.si(), ratio);
-    Some(Fig::new(format!("{:.0}", peg_time(show.pegs_apart(), creep)), "s", true))
+    Some(Fig::new(format!("{:.1}", peg_time(show.pegs_apart(), creep)), "s", true))
 }
 
 /// The drivers of a vehicle who are there today, by their place in the roster.

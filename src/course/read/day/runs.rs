@@ -59,7 +59,7 @@ fn run(number: usize, item: &Field, known: &Known) -> Read<MeasuredRun> {
         date.day().ok_or_else(|| field.problem("this run's date is no day of the calendar", help))
     });
     let vehicle = fields.required("vehicle", "vehicle: wagon", |field| known.vehicles.refer(&field));
-    fields.one_of(&[&["time"], &["engine-speed"], &["slid"], &["pull"], &["rolled"]]);
+    fields.one_of(&[&["time"], &["engine-speed"], &["slid"], &["coasted"], &["pull"], &["rolled"]]);
     let parts = kinds::Parts::of(&mut fields, vehicle.as_deref().ok(), known);
     let kind = Kind::of(&fields);
     let meter = fields.required("with", "with: watch", |field| meter(&field, kind.ok()));

@@ -2,7 +2,8 @@
 
 use super::Figure;
 use crate::course::{Band, Course, MeasuredRun, Seen, Surface, Vehicle};
-use crate::engine::{EngineDrag, circumference_of};
+use crate::earned::Account;
+use crate::engine::{EngineDrag, circumference_of, overall_ratio_of};
 use crate::pack::book::Book;
 use crate::page::figure::Fig;
 
@@ -12,7 +13,7 @@ pub(super) fn shown(book: &Book, run: &MeasuredRun, low: f64, high: f64) -> Stri
     let figure = match run.seen {
         Seen::Timed { .. } => seconds(low, high),
         Seen::Spun { .. } => show.spins(low, high, false),
-        Seen::Slid { .. } => show.lengths(low, high, false),
+        Seen::Slid { .. } | Seen::Coasted { .. } => show.lengths(low, high, false),
         Seen::Pulled { .. } => show.fine_forces(low, high, false),
         Seen::Rolled { .. } => return metres(low, high, book),
     };
@@ -33,15 +34,15 @@ fn metres(low: f64, high: f64, book: &Book) -> String {
 }
 
 /// What was earned: of each figure what it was, and is.
-pub(super) fn figures(book: &Book, before: &Course) -> Vec<Figure> {
+pub(super) fn figures(book: &Book, before: &Course, told: &Account) -> Vec<Figure> {
     let earned = &book.course.earned;
     let mut all = Vec::new();
     for (vehicle, was) in book.course.vehicles.iter().zip(&before.vehicles) {
         let mark = book.vehicle_mark(&vehicle.id);
         if let Some(from) = earned.drag_of(&vehicle.id) {
-            let spin = vehicle.engine.idle.si();
+            let spin = spin_of(vehicle, told);
             all.push(Figure {
-                what: format!("{mark}: engine drag at idle"),
+                what: format!("{mark}: engine drag at {}", book.show.spins(spin, spin, false).text()),
                 was: drag(was, spin),
                 now: drag(vehicle, spin),
                 from: from.to_string(),
@@ -73,7 +74,34 @@ pub(super) fn figures(book: &Book, before: &Course) -> Vec<Figure> {
         of("friction at its peak", |surface| surface.peak, from.grip);
         of("rolling resistance", |surface| surface.rolling, from.rolling);
     }
+    for figure in &mut all {
+        if figure.was == figure.now {
+            figure.now.push_str(", no better yet");
+        }
+    }
     all
+}
+
+/// Engine speed, turns/s, that the runs that count had on average; idle where none tells.
+fn spin_of(vehicle: &Vehicle, told: &Account) -> f64 {
+    let runs = told.course.runs.list.iter().zip(&told.standings);
+    let used = runs.filter(|(run, standing)| run.vehicle == vehicle.id && standing.counts());
+    let spins: Vec<f64> = used
+        .filter_map(|(run, _)| match &run.seen {
+            Seen::Timed { gear, between, time, .. } => {
+                let ratio = overall_ratio_of(vehicle, *gear);
+                Some(between.si() / time.si() / circumference_of(vehicle) * ratio)
+            }
+            Seen::Spun { spin, .. } => Some(spin.si()),
+            _ => None,
+        })
+        .collect();
+    let count = f64::from(u32::try_from(spins.len()).unwrap_or(1).max(1));
+    let idle = vehicle.engine.idle.si();
+    // To a hundred turns a minute, as a rev counter reads.
+    let step = 100.0 / 60.0;
+    let mean = (spins.iter().sum::<f64>() / count / step).round() * step;
+    mean.max(idle)
 }
 
 fn drag(vehicle: &Vehicle, spin: f64) -> String {

@@ -11,18 +11,23 @@ pub(super) enum Kind {
     Timed,
     Spun,
     Slid,
+    Coasted,
     Pulled,
     Rolled,
 }
 
 /// The key that says what was seen, what else belongs to it, and what has to be there.
-const KINDS: [(&str, Kind, &[&str], &[&str]); 5] = [
+const KINDS: [(&str, Kind, &[&str], &[&str]); 6] = [
     ("time", Kind::Timed, &["slope", "surface", "gear", "from", "between"], &["slope", "gear", "between"]),
     ("engine-speed", Kind::Spun, &["slope", "surface", "gear"], &["slope", "gear"]),
     ("slid", Kind::Slid, &["slope", "surface", "from", "speed"], &["speed"]),
+    ("coasted", Kind::Coasted, &["slope", "surface", "speed"], &["speed"]),
     ("pull", Kind::Pulled, &["slope", "surface", "towed"], &["towed"]),
     ("rolled", Kind::Rolled, &["turns"], &["turns"]),
 ];
+
+/// From this gradient on nothing in neutral comes to rest by itself for sure, rad: half a degree. Judgement.
+const STILL: f64 = 0.5 * std::f64::consts::PI / 180.0;
 
 const CONDITIONAL: [&str; 8] = ["slope", "surface", "gear", "from", "between", "speed", "towed", "turns"];
 
@@ -44,7 +49,7 @@ impl Kind {
     pub(super) fn of(fields: &Fields) -> Read<Self> {
         let mut said = KINDS.iter().filter(|(key, ..)| fields.peek(key).is_some());
         let Some((key, kind, uses, needs)) = said.next() else {
-            let help = "add one of `time`, `engine-speed`, `slid`, `pull` and `rolled`";
+            let help = "add one of `time`, `engine-speed`, `slid`, `coasted`, `pull` and `rolled`";
             return Err(fields.problem("", "this run does not say what was measured", help));
         };
         if let Some((other, ..)) = said.next() {
@@ -71,7 +76,7 @@ impl Kind {
         match self {
             Self::Timed => Reads::Time,
             Self::Spun => Reads::Spin,
-            Self::Slid => Reads::Speed,
+            Self::Slid | Self::Coasted => Reads::Speed,
             Self::Pulled => Reads::Force,
             Self::Rolled => Reads::Mark,
         }
@@ -88,6 +93,7 @@ pub(super) struct Parts<'a> {
     time: Read<Option<Time>>,
     spin: Read<Option<SpinRate>>,
     slid: Read<Option<Length>>,
+    coasted: Read<Option<Length>>,
     speed: Read<Option<Speed>>,
     force: Read<Option<Force>>,
     towed: Read<Option<Towed>>,
@@ -108,6 +114,7 @@ impl<'a> Parts<'a> {
             time: fields.optional("time", |field| field.within::<Time>("0.5 s", "20 min")),
             spin: fields.optional("engine-speed", |field| field.within::<SpinRate>("300 rpm", "10000 rpm")),
             slid: fields.optional("slid", |field| field.within::<Length>("0.2 m", "200 m")),
+            coasted: fields.optional("coasted", |field| field.within::<Length>("0.5 m", "500 m")),
             speed: fields.optional("speed", |field| field.within::<Speed>("3 km/h", "60 km/h")),
             force: fields.optional("pull", |field| field.within::<Force>("50 N", "200 kN")),
             towed: fields.optional("towed", |field| field.choice(&WAYS)),
@@ -144,6 +151,7 @@ impl<'a> Parts<'a> {
                     length: self.slid?.ok_or(Noted)?,
                 }
             }
+            Kind::Coasted => self.coasted(fields)?,
             Kind::Pulled => {
                 let (ground, towed) = (self.ground(fields)?, self.towed?.ok_or(Noted)?);
                 if (towed == Towed::Level) != ground.slope.is_none() {
@@ -153,6 +161,17 @@ impl<'a> Parts<'a> {
                 Seen::Pulled { ground, towed, force: self.force?.ok_or(Noted)? }
             }
         })
+    }
+
+    /// To rest: on ground no steeper than one on which a vehicle comes to rest by itself.
+    fn coasted(self, fields: &Fields) -> Read<Seen> {
+        let ground = self.ground(fields)?;
+        let steep = self.slope?.is_some_and(|slope| slope.steepest().gradient.si() >= STILL);
+        if steep {
+            let help = "a vehicle in neutral does not come to rest there; do it on the level, and name its `surface`";
+            return Err(fields.problem("slope", "this run's slope is too steep to roll out on", help));
+        }
+        Ok(Seen::Coasted { ground, speed: self.speed?.ok_or(Noted)?, length: self.coasted?.ok_or(Noted)? })
     }
 
     /// Between pegs that both stand on the slope; where the first is not said, the last stands at the foot.

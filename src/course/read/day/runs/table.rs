@@ -10,7 +10,7 @@ use crate::problem::Problem;
 use crate::spreadsheet::{Cell, Row, Table, head_and_unit, plain, with_unit};
 
 /// Columns, with other heads they often have.
-const COLUMNS: [(&str, &[&str]); 17] = [
+const COLUMNS: [(&str, &[&str]); 18] = [
     ("date", &["day"]),
     ("vehicle", &["car"]),
     ("slope", &[]),
@@ -22,6 +22,7 @@ const COLUMNS: [(&str, &[&str]); 17] = [
     ("engine-speed", &["rpm"]),
     ("speed", &[]),
     ("slid", &["slide", "length-of-slide"]),
+    ("coasted", &["rolled-out"]),
     ("pull", &["force"]),
     ("towed", &["which-way"]),
     ("turns", &[]),
