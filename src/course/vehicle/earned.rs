@@ -25,8 +25,10 @@ pub enum Kept {
 
 impl std::fmt::Display for EarnedFrom {
     fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
-        let plural = if self.runs == 1 { "" } else { "s" };
-        write!(f, "measured, {} run{plural}, {}", self.runs, self.latest)
+        match self.runs {
+            1 => write!(f, "measured, 1 run, {}", self.latest),
+            more => write!(f, "measured, {more} runs, last {}", self.latest),
+        }
     }
 }
 
