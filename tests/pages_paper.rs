@@ -49,8 +49,8 @@ const OUTDOORS: &[&str] = &[
 /// Four of the quarry's say who holds which post in every turn, what a wet day closes, and what to do where stopping
 /// is wrong; two hold plans: the site, and each slope from above; one lists the measuring kit, one is the back of the
 /// vehicle cards. Of the six slopes' notes one page is lined for writing, and one teaches in fewer words than it has
-/// room for. One of the quarry's plan names who bars a crossing, who times and who sits beside.
-const HELD: [(usize, usize); 3] = [(105, 0), (81, 0), (152, 4)];
+/// room for; the last of their fleet table holds what closes its lists. One of the quarry's plan names who bars a crossing, who times and who sits beside.
+const HELD: [(usize, usize); 3] = [(105, 0), (81, 0), (152, 5)];
 
 fn written(sheet: &Sheet) -> impl Iterator<Item = &Piece> {
     sheet.pieces.iter().filter(|piece| !piece.artifact && !piece.text.trim().is_empty())
