@@ -98,11 +98,16 @@ fn as_written(path: &Path, say: &Say) -> Result<Loaded, Failure> {
     })
 }
 
-/// Writes results to standard output. A reader that stops listening ends the run quietly.
+/// Writes results to standard output.
 fn write_out(text: &str) -> Result<(), Failure> {
-    use std::io::{ErrorKind, Write};
-    let mut out = std::io::stdout().lock();
-    match out.write_all(text.as_bytes()).and_then(|()| out.flush()) {
+    write_out_as(|out| out.write_all(text.as_bytes()))
+}
+
+/// Has results written to standard output. A reader that stops listening ends the run quietly.
+fn write_out_as(write: impl FnOnce(&mut dyn std::io::Write) -> std::io::Result<()>) -> Result<(), Failure> {
+    use std::io::{BufWriter, ErrorKind, Write};
+    let mut out = BufWriter::new(std::io::stdout().lock());
+    match write(&mut out).and_then(|()| out.flush()) {
         Err(why) if why.kind() != ErrorKind::BrokenPipe => {
             Err(Failure::Files(format!("cannot write the result: {why}")))
         }

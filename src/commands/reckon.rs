@@ -5,12 +5,11 @@ mod text;
 mod wire;
 
 use super::say::Say;
-use super::{read_course, write_out};
+use super::{read_course, write_out, write_out_as};
 use crate::cli::ReckonArgs;
 use crate::course::Course;
 use crate::engine::{Reckoning, reckon};
-use crate::lesson::worked_examples;
-use crate::problem::{Failure, printable};
+use crate::problem::Failure;
 use crate::recovery::{Depth, Recoveries, recoveries, rule};
 use crate::rota::{self, Rota};
 
@@ -27,16 +26,16 @@ pub(super) fn run(args: &ReckonArgs, say: &Say) -> Result<(), Failure> {
     let mut reckoning = reckon(&course);
     rule::apply(&course, &mut reckoning, &recoveries.fetch);
     let rota = if args.json { whole_rota(&course, &reckoning, args, say) } else { Vec::new() };
-    let worked = || worked_examples(&course, &reckoning);
-    let text = if args.json {
-        wire::json(&course, &reckoning, &worked(), &of(&course, recoveries), &rota)
-    } else if args.csv {
-        sheet::csv(&reckoning)?
-    } else {
-        // What a course holds must not steer the terminal.
-        printable(&text::text(&course, &reckoning, &worked()))
-    };
-    write_out(&text)
+    if args.csv {
+        return write_out(&sheet::csv(&reckoning)?);
+    }
+    write_out_as(|out| {
+        if args.json {
+            wire::write(out, &course, &reckoning, &of(&course, recoveries), &rota)
+        } else {
+            text::write(out, &course, &reckoning)
+        }
+    })
 }
 
 /// The rotas of all days of the whole course: none when only a part of it is asked for, or when no rota fits, which

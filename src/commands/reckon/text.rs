@@ -1,15 +1,19 @@
 //! The figures as text for a terminal or a pipe.
 
 use std::fmt::Write;
+use std::io;
 
 use crate::course::Course;
 use crate::engine::{Pair, Reckoning, Way};
 use crate::formula::Worked;
+use crate::lesson::each_worked_example;
 use crate::page::Show;
 use crate::page::words::{deciding_words, near_speed};
+use crate::problem::printable;
 
-/// Who goes where, then every worked example.
-pub(super) fn text(course: &Course, reckoning: &Reckoning, worked: &[Worked]) -> String {
+/// Who goes where, then every worked example, each written as soon as it is worked. What a course holds must not steer
+/// the terminal.
+pub(super) fn write(to: &mut dyn io::Write, course: &Course, reckoning: &Reckoning) -> io::Result<()> {
     let mut out = String::new();
     heading(&mut out, course.title.full());
     out.push_str(
@@ -23,10 +27,12 @@ pub(super) fn text(course: &Course, reckoning: &Reckoning, worked: &[Worked]) ->
         out.push('\n');
     }
     heading(&mut out, "Worked examples");
-    for example in worked {
-        write_example(&mut out, example);
-    }
-    out
+    to.write_all(printable(&out).as_bytes())?;
+    each_worked_example(course, reckoning, |example| {
+        out.clear();
+        write_example(&mut out, &example);
+        to.write_all(printable(&out).as_bytes())
+    })
 }
 
 fn heading(out: &mut String, text: &str) {

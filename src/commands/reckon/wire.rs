@@ -1,6 +1,9 @@
 //! The machine's view: one JSON document, values in SI, printed texts as on the pages.
 
-use serde::Serialize;
+use std::io;
+
+use serde::ser::SerializeSeq;
+use serde::{Serialize, Serializer};
 
 use crate::commands::rotated::{RotaRecord, record};
 use crate::course::Course;
@@ -9,6 +12,7 @@ use crate::engine::{
     VehicleFigures, Way, comparison,
 };
 use crate::formula::{Given, Line, Worked};
+use crate::lesson::each_worked_example;
 use crate::recovery::gear::Unfit;
 use crate::recovery::ladder::{Fetch, Ladder};
 use crate::recovery::{Recoveries, Recovery};
@@ -21,7 +25,7 @@ const FORMAT: u32 = 2;
 struct Document<'a> {
     format: u32,
     course: &'a str,
-    worked: Vec<WorkedRecord<'a>>,
+    worked: WorkedRecords<'a>,
     surfaces: &'a [SurfaceFigures],
     vehicles: &'a [VehicleFigures],
     descents: Vec<DescentRecord<'a>>,
@@ -38,6 +42,22 @@ struct Document<'a> {
     comparison: Option<ComparisonRecord<'a>>,
     /// Who is where when; none without a roster, and when only a part of the course is asked for.
     rota: Option<RotaRecord<'a>>,
+}
+
+/// Every worked example, written as soon as it is worked.
+struct WorkedRecords<'a> {
+    course: &'a Course,
+    reckoning: &'a Reckoning,
+}
+
+impl Serialize for WorkedRecords<'_> {
+    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+        let mut records = serializer.serialize_seq(None)?;
+        each_worked_example(self.course, self.reckoning, |worked| {
+            records.serialize_element(&worked_record(&worked))
+        })?;
+        records.end()
+    }
 }
 
 /// What a pair comes to.
@@ -135,18 +155,18 @@ struct AnswerRecord<'a> {
     unit: &'a str,
 }
 
-/// The document, ended by a newline.
-pub(super) fn json(
+/// Writes the document, ended by a newline.
+pub(super) fn write(
+    mut to: &mut dyn io::Write,
     course: &Course,
     reckoning: &Reckoning,
-    worked: &[Worked],
     recoveries: &Recoveries,
     rota: &[(Course, Rota)],
-) -> String {
+) -> io::Result<()> {
     let document = Document {
         format: FORMAT,
         course: course.title.full(),
-        worked: worked.iter().map(worked_record).collect(),
+        worked: WorkedRecords { course, reckoning },
         surfaces: &reckoning.surfaces,
         vehicles: &reckoning.vehicles,
         descents: reckoning.descents().collect(),
@@ -159,9 +179,8 @@ pub(super) fn json(
         comparison: comparison(course, reckoning).map(|(slope, rows)| compared(course, slope, &rows)),
         rota: (!rota.is_empty()).then(|| record(rota)),
     };
-    let mut text = serde_json::to_string_pretty(&document).expect("plain records always serialise");
-    text.push('\n');
-    text
+    serde_json::to_writer_pretty(&mut to, &document)?;
+    to.write_all(b"\n")
 }
 
 fn compared<'a>(course: &'a Course, slope: usize, rows: &[Compared]) -> ComparisonRecord<'a> {
