@@ -7,6 +7,7 @@
 //! assert!(Cli::try_parse_from(["slopepack", "chekc", "day.yaml"]).is_err());
 //! ```
 
+mod shard;
 mod survey;
 mod typesetter;
 
@@ -16,6 +17,7 @@ use clap::{Arg, ArgAction, Args, CommandFactory, Parser, Subcommand};
 use clap_complete::Shell;
 
 use crate::pack::Audience;
+pub use shard::Shard;
 pub use survey::SurveyArgs;
 pub use typesetter::TypesetterArgs;
 
@@ -296,11 +298,14 @@ pub struct CheckArgs {
 pub struct PapersArgs {
     /// The course file (YAML).
     pub course: PathBuf,
-    /// How many parallel forms, up to 500; 2 if nothing is said.
-    #[arg(long, value_name = "N", default_value_t = 2, value_parser = clap::value_parser!(u16).range(1..=500))]
+    /// How many parallel forms, up to 10,000; 2 if nothing is said.
+    #[arg(long, value_name = "N", default_value_t = 2, value_parser = clap::value_parser!(u16).range(1..=10_000))]
     pub forms: u16,
-    /// Draws the papers from this number instead of from a secret one: whoever knows it and has the course can
-    /// print the answers.
+    /// Print one of several parts of the forms, say 2/4 the second of four, into a folder of its own; the first has what
+    /// all forms share. Wants --seed. Put together the parts are what one run prints.
+    #[arg(long, value_name = "I/N")]
+    pub shard: Option<Shard>,
+    /// Draws the papers from this number, not from a secret one: who knows it and has the course can print the answers.
     #[arg(long, value_name = "N")]
     pub seed: Option<u64>,
     /// Also print each paper set anew in large print.
@@ -312,8 +317,7 @@ pub struct PapersArgs {
     /// Who sits the paper and what was agreed for each (CSV): candidate, name, extra time, reader, large print, tint.
     #[arg(long, value_name = "FILE")]
     pub candidates: Option<PathBuf>,
-    /// Folder the papers go into, `out/papers` if none is named; files of others in it stay, and so does what
-    /// somebody changed.
+    /// Folder for the papers, `out/papers` if none is named; files of others stay, and so does what somebody changed.
     #[arg(long, value_name = "DIR", default_value = "out/papers")]
     pub into: PathBuf,
     /// How to find the typesetter.
@@ -347,8 +351,7 @@ pub struct MarkArgs {
     /// Only the results as CSV; no sheets, so no typesetter is needed.
     #[arg(long)]
     pub only_csv: bool,
-    /// Folder the results go into, `out/results` if none is named; files of others in it stay, and so does what
-    /// somebody changed.
+    /// Folder for the results, `out/results` if none is named; files of others stay, and so does what somebody changed.
     #[arg(long, value_name = "DIR", default_value = "out/results")]
     pub into: PathBuf,
     /// How to find the typesetter.

@@ -29,6 +29,9 @@ pub(super) const RECORD: &str = "papers.json";
 /// Largest list of candidates, bytes.
 const LARGEST_LIST: u64 = 4 << 20;
 
+/// Forms whose documents are held at once.
+const AT_ONCE: usize = 8;
+
 /// A course with everything its papers are drawn from.
 struct Set {
     /// Every kind of question.
@@ -113,6 +116,11 @@ pub(super) fn run(args: &PapersArgs, say: &Say) -> Result<(), Failure> {
     let mut loaded = read_course(&args.course, say)?;
     let typesetter = Typesetter::find(args.typesetter.typst.as_deref())?
         .with_limit(Duration::from_secs(args.typesetter.time_limit));
+    if args.shard.is_some() && args.seed.is_none() {
+        return Err(Failure::Usage(
+            "--shard wants --seed: all shards draw the same forms from one number".into(),
+        ));
+    }
     let seed = args.seed.map_or_else(secret, Ok)?;
     let earlier = earlier(&args.into);
     // Papers of a seed that somebody gave are the same whatever was printed before.
@@ -131,44 +139,47 @@ pub(super) fn run(args: &PapersArgs, say: &Say) -> Result<(), Failure> {
     let list = list.as_ref().map(|(name, bytes)| (name.as_str(), bytes.as_slice()));
     let faces = faces_for(&loaded, list, args.typesetter.fonts.as_deref(), say)?;
     let templates = Templates::embedded()?.in_dialect(dialect(&loaded))?.with_faces(&faces);
-    let documents = documents(args, &issue, (&set, &listed), seed, &templates)?;
     let mut publication = Publication::open(&args.into, Kind::Papers)?;
-    // First: what is keyed into it already may forbid all that follows.
-    publication.put_form("answers.csv", "Form to key answers into", answer_form(&set.forms).as_bytes())?;
-    publication.put_form(
-        "judges.csv",
-        "Form to key judges' sheets into",
-        judges_form(&set.forms).as_bytes(),
-    )?;
+    let shard = args.shard.unwrap_or_default();
+    if shard.first() {
+        // First: what is keyed into it already may forbid all that follows.
+        let (answers, judges) = (answer_form(&set.forms), judges_form(&set.forms));
+        publication.put_form("answers.csv", "Form to key answers into", answers.as_bytes())?;
+        publication.put_form("judges.csv", "Form to key judges' sheets into", judges.as_bytes())?;
+    }
     let workshop = publication.workshop(&templates)?;
     workshop.add_faces(&faces)?;
-    let rendered: Vec<Rendered> = documents.iter().map(|(_, _, rendered)| rendered.clone()).collect();
-    let done = |at: usize| say.progress(&format!("typeset {}", documents[at].1));
-    let pdfs = typesetter.pdfs(&workshop, &rendered, STAMP, done)?;
-    for ((path, title, _), pdf) in documents.iter().zip(&pdfs) {
-        publication.put(path, title, pdf)?;
+    let count = args.forms;
+    let print = |documents: &[Document], of: &str, publication: &mut Publication| {
+        let rendered: Vec<Rendered> = documents.iter().map(|(_, _, rendered)| rendered.clone()).collect();
+        let done = |at: usize| say.progress(&format!("typeset {}{of}", documents[at].1));
+        let pdfs = typesetter.pdfs(&workshop, &rendered, STAMP, done)?;
+        let mut printed = documents.iter().zip(&pdfs);
+        printed.try_for_each(|((path, title, _), pdf)| publication.put(path, title, pdf))
+    };
+    let mine: Vec<(usize, &Form)> = set.forms.iter().enumerate().filter(|(at, _)| shard.has(*at)).collect();
+    // No more than a few at once, however many there are: each is put away before the next are begun.
+    for forms in mine.chunks(AT_ONCE) {
+        let documents = forms.iter().map(|(_, form)| of_form(args, &issue, form, &templates));
+        let documents: Vec<Document> =
+            documents.collect::<Result<Vec<_>, _>>()?.into_iter().flatten().collect();
+        let upto = forms.last().map_or(0, |(at, _)| at + 1);
+        print(&documents, &format!(", up to form {upto} of {count}"), &mut publication)?;
+        for (_, form) in forms {
+            put_for_screens(form, &record.terms, &mut publication)?;
+        }
     }
-    for form in &set.forms {
-        let code = form.code.to_lowercase();
-        let (paper, key) = (paper_json(form, &record.terms), key_json(form));
-        publication.put(
-            &format!("screen/paper-{code}.json"),
-            &format!("Paper {}, for a screen", form.code),
-            paper.as_bytes(),
+    if shard.first() {
+        print(&of_all(&issue, (&set, &listed), seed, &templates)?, "", &mut publication)?;
+        let sealed = record.to_json();
+        publication.put_record(
+            &format!("staff/{RECORD}"),
+            "Sealed record to mark from",
+            sealed.as_bytes(),
         )?;
-        publication.put(
-            &format!("staff/key-{code}.json"),
-            &format!("Key {}, for a screen", form.code),
-            key.as_bytes(),
-        )?;
+        let exposure = exposure_csv(&earlier, &record);
+        publication.put("staff/exposure.csv", "How often each item was printed", exposure.as_bytes())?;
     }
-    publication.put_record(
-        &format!("staff/{RECORD}"),
-        "Sealed record to mark from",
-        record.to_json().as_bytes(),
-    )?;
-    let exposure = exposure_csv(&earlier, &record);
-    publication.put("staff/exposure.csv", "How often each item was printed", exposure.as_bytes())?;
     drop(workshop);
     let about = About {
         typesetter: typesetter.version().to_owned(),
@@ -216,74 +227,98 @@ fn seal(args: &PapersArgs, loaded: &Loaded, set: &mut Set, seed: u64, sha256: &s
     Record::seal(&mut set.forms, Terms::of(&loaded.course), origin)
 }
 
-/// Path, title and source of every document.
+/// What a form is on screens: the paper, and its key.
+fn put_for_screens(form: &Form, terms: &Terms, publication: &mut Publication) -> Result<(), Failure> {
+    let code = form.code.to_lowercase();
+    let (paper, key) = (paper_json(form, terms), key_json(form));
+    let title = format!("Paper {}, for a screen", form.code);
+    publication.put(&format!("screen/paper-{code}.json"), &title, paper.as_bytes())?;
+    let title = format!("Key {}, for a screen", form.code);
+    publication.put(&format!("staff/key-{code}.json"), &title, key.as_bytes())
+}
+
+/// Path, title and source of a document.
 type Document = (String, String, Rendered);
 
-fn documents(
+/// Documents of the list so far, each filled as it is put there.
+#[derive(Default)]
+struct Documents(Vec<Document>);
+
+impl Documents {
+    fn put(&mut self, path: String, title: &str, rendered: Result<Rendered, Failure>) -> Result<(), Failure> {
+        self.0.push((path, title.to_owned(), rendered?));
+        Ok(())
+    }
+}
+
+/// The documents of one form.
+fn of_form(
     args: &PapersArgs,
     issue: &Issue,
-    (set, listed): (&Set, &[Candidate]),
-    seed: u64,
+    form: &Form,
     templates: &Templates,
 ) -> Result<Vec<Document>, Failure> {
-    let mut all: Vec<Document> = Vec::new();
-    let mut put = |path: String, title: &str, rendered: Result<Rendered, Failure>| {
-        rendered.map(|rendered| all.push((path, title.to_owned(), rendered)))
-    };
+    let mut all = Documents::default();
     let editions = [
         (Edition::Standard, "papers", true),
         (Edition::Large, "large-print", args.large_print),
         (Edition::Coloured, "coloured", args.coloured),
     ];
-    for form in &set.forms {
-        let code = form.code.to_lowercase();
-        for (edition, folder, _) in editions.iter().filter(|(.., wanted)| *wanted) {
-            let sheet = PaperSheet::of(issue, form, *edition);
-            put(
-                format!("{folder}/paper-{code}.pdf"),
-                &format!("Question paper {}", form.code),
-                templates.render("paper/paper.typ.j2", &sheet),
-            )?;
-        }
-        let sheet = AnswerSheet::of(issue, form);
-        put(
-            format!("papers/answers-{code}.pdf"),
-            &format!("Answer sheet {}", form.code),
-            templates.render("paper/answer-sheet.typ.j2", &sheet),
-        )?;
-        let scheme = SchemeSheet::of(issue, form);
-        put(
-            format!("staff/scheme-{code}.pdf"),
-            &format!("Mark scheme {}", form.code),
-            templates.render("paper/mark-scheme.typ.j2", &scheme),
-        )?;
-        put(
-            format!("staff/judges-{code}.pdf"),
-            &format!("Judges' sheet {}", form.code),
-            templates.render("paper/judges.typ.j2", &JudgesSheet::of(issue, form)),
+    let code = form.code.to_lowercase();
+    for (edition, folder, _) in editions.into_iter().filter(|(.., wanted)| *wanted) {
+        all.put(
+            format!("{folder}/paper-{code}.pdf"),
+            &format!("Question paper {}", form.code),
+            templates.render("paper/paper.typ.j2", &PaperSheet::of(issue, form, edition)),
         )?;
     }
-    put(
+    all.put(
+        format!("papers/answers-{code}.pdf"),
+        &format!("Answer sheet {}", form.code),
+        templates.render("paper/answer-sheet.typ.j2", &AnswerSheet::of(issue, form)),
+    )?;
+    all.put(
+        format!("staff/scheme-{code}.pdf"),
+        &format!("Mark scheme {}", form.code),
+        templates.render("paper/mark-scheme.typ.j2", &SchemeSheet::of(issue, form)),
+    )?;
+    all.put(
+        format!("staff/judges-{code}.pdf"),
+        &format!("Judges' sheet {}", form.code),
+        templates.render("paper/judges.typ.j2", &JudgesSheet::of(issue, form)),
+    )?;
+    Ok(all.0)
+}
+
+/// The documents that all forms have together.
+fn of_all(
+    issue: &Issue,
+    (set, listed): (&Set, &[Candidate]),
+    seed: u64,
+    templates: &Templates,
+) -> Result<Vec<Document>, Failure> {
+    let mut all = Documents::default();
+    all.put(
         "staff/invigilation.pdf".into(),
         "Invigilator's sheet",
         templates.render("paper/invigilation.typ.j2", &InvigilationSheet::of(issue, listed, &set.forms)),
     )?;
     let coverage = Coverage::of(issue, (&set.plan, &set.families), &set.forms, seed, &set.left_out);
-    put(
+    all.put(
         "staff/coverage.pdf".into(),
         "Coverage of the blueprint",
         templates.render("paper/paper-coverage.typ.j2", &coverage),
     )?;
     let observation = Observation::of(issue, &set.reckoning, oral(&set.families, &set.forms, seed));
-    put(
+    all.put(
         "practical/observation.pdf".into(),
         "Observation records",
         templates.render("paper/observation.typ.j2", &observation),
     )?;
-    put(
+    all.put(
         "practical/moderation.pdf".into(),
         "Moderation sheet",
         templates.render("paper/moderation.typ.j2", &observation),
     )?;
-    Ok(all)
+    Ok(all.0)
 }

@@ -1,6 +1,6 @@
 //! Which questions forms share, and how often each was on a paper before.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use super::Form;
 
@@ -19,18 +19,24 @@ pub struct Overlap {
 impl Overlap {
     /// Of all pairs of forms; nothing is shared where there is but one.
     pub fn of(forms: &[Form]) -> Self {
-        let mut shares = Vec::new();
+        let (mut most, mut sum, mut count) = (0.0_f64, 0.0, 0_u32);
+        // Who has a task is looked up, not searched for: there may be thousands of forms.
+        let mut owners: BTreeMap<&str, Vec<usize>> = BTreeMap::new();
         for (at, one) in forms.iter().enumerate() {
-            for other in &forms[..at] {
-                let tasks: Vec<&str> =
-                    other.questions.iter().map(|question| question.variant.task()).collect();
-                let shared = one.questions.iter().filter(|question| tasks.contains(&question.variant.task()));
-                shares.push(share(shared.count(), one.questions.len()));
+            let mut tally = vec![0; at];
+            let tasks = || one.questions.iter().map(|question| question.variant.task());
+            for other in tasks().filter_map(|task| owners.get(task)).flatten() {
+                tally[*other] += 1;
+            }
+            for shared in tally {
+                let share = share(shared, one.questions.len());
+                (most, sum, count) = (most.max(share), sum + share, count + 1);
+            }
+            for task in tasks().collect::<BTreeSet<_>>() {
+                owners.entry(task).or_default().push(at);
             }
         }
-        let most = shares.iter().copied().fold(0.0, f64::max);
-        let count = f64::from(u32::try_from(shares.len().max(1)).unwrap_or(u32::MAX));
-        Self { most, mean: shares.iter().sum::<f64>() / count }
+        Self { most, mean: sum / f64::from(count.max(1)) }
     }
 }
 
