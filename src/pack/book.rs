@@ -134,8 +134,32 @@ impl<'a> Book<'a> {
         self.missing = missing;
     }
 
-    /// Takes the rota nearest to that of the book before: the one that was `made` already, or a new one. What
-    /// differs is not shown yet, so that the books can be compared.
+    /// The rota nearest to that of the book before: the one that was `made` already, or a new one. The worked examples of
+    /// both books, which show what differs, are worked beside it. The book does not go by it yet.
+    ///
+    /// # Errors
+    /// No rota fits: which limits clash.
+    fn changed_from(
+        &self,
+        before: &Book,
+        missing: &Missing,
+        made: Option<Rota>,
+        patience: Patience,
+    ) -> Result<Change, NoRota> {
+        let old = before.rota.clone().unwrap_or_default();
+        let mut change = std::thread::scope(|scope| {
+            scope.spawn(|| (self.worked(), before.worked()));
+            match made {
+                Some(rota) => Ok(difference(self.course, &old, rota, missing)),
+                None => replan(self.course, &self.reckoning, &old, missing, patience),
+            }
+        })?;
+        change.newly = missing.beyond(&before.missing);
+        Ok(change)
+    }
+
+    /// Takes the rota nearest to that of the book before, by [`Self::changed_from`]. What differs is not shown yet, so that
+    /// the books can be compared.
     ///
     /// # Errors
     /// No rota fits: which limits clash.
@@ -146,12 +170,7 @@ impl<'a> Book<'a> {
         made: Option<Rota>,
         patience: Patience,
     ) -> Result<Change, NoRota> {
-        let old = before.rota.clone().unwrap_or_default();
-        let mut change = match made {
-            Some(rota) => difference(self.course, &old, rota, missing),
-            None => replan(self.course, &self.reckoning, &old, missing, patience)?,
-        };
-        change.newly = missing.beyond(&before.missing);
+        let change = self.changed_from(before, missing, made, patience)?;
         self.goes_by(change.rota.clone(), change.missing.clone());
         Ok(change)
     }
