@@ -145,7 +145,7 @@ pub struct BeginArgs {
     /// given again.
     #[arg(long = "slope", value_name = "SLOPE")]
     pub slopes: Vec<String>,
-    /// A vehicle: name and class, `blue wagon, wagon`; may be given again.
+    /// A vehicle: name, class and whether it has a low range, `blue wagon, wagon, low range`; may be given again.
     #[arg(long = "vehicle", value_name = "VEHICLE")]
     pub vehicles: Vec<String>,
     /// Ask nothing, even at a terminal.

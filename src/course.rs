@@ -80,7 +80,7 @@ pub use vehicle::point::{End, PointFault, PointKind, RecoveryPoint, Side};
 pub use vehicle::tyre::{NUMERIC_SIZES, NumericSize};
 pub use vehicle::{
     Aid, Aspiration, AxleBrakes, BrakeKind, Brakes, Differentials, DragPoint, Driven, Engine, Fuel, Gear,
-    Gearbox, Lock, LowPoint, Range, RoofLoad, Transmission, Tyre, TyreBuild, Underside, Vehicle,
+    Gearbox, LOW_UNTOLD, Lock, LowPoint, Range, RoofLoad, Transmission, Tyre, TyreBuild, Underside, Vehicle,
     VehicleClass,
 };
 

@@ -118,7 +118,8 @@ impl Club {
     fn roster(&self, lot: &mut Lot) -> String {
         let mut text = String::from("roster:\n  drivers:\n");
         let cars =
-            ["class: wagon", "class: pickup", "class: short-wheelbase", "class: wagon, needs: hearing"];
+            ["class: wagon", "class: pickup", "class: short-wheelbase", "class: wagon, needs: hearing"]
+                .map(|car| format!("{car}, transfer-low: yes"));
         let mut owner = "Qaa";
         for (at, name) in self.drivers.iter().enumerate() {
             let experience = lot.one(&["novice", "some", "experienced"]);

@@ -123,9 +123,7 @@ fn a_vehicle_of_id_and_class_alone_is_estimated_and_says_so() {
     let read = course("{id: blue-wagon, class: wagon}").expect("it reads");
     let vehicle = &read.vehicles[0];
     assert_eq!(vehicle.name.full(), "blue wagon");
-    for key in
-        ["mass", "wheelbase", "tyres", "fuel", "displacement", "idle", "ratios", "axle", "transfer-low"]
-    {
+    for key in ["mass", "wheelbase", "tyres", "fuel", "displacement", "idle", "ratios", "axle", "low-range"] {
         assert!(vehicle.is_guessed(key), "{key} is not told as estimated");
     }
     let told =

@@ -56,6 +56,7 @@ mod engine_units;
 mod engine_way_out;
 mod engine_words;
 mod engine_worse;
+mod from_nothing;
 mod gears_chosen;
 mod house;
 mod house_circles;

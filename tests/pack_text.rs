@@ -87,7 +87,7 @@ fn typeset(course: &Course) -> Vec<(&'static str, Vec<u8>)> {
         .filter_map(|kind| Some((kind.name, kind.fill(&book, &templates)?.expect("it fills"))))
         .unzip();
     names.push("index");
-    filled.push(index(&book, &templates, &[], "0").expect("it fills"));
+    filled.push(index(&book, &templates, (&[], &[]), "0").expect("it fills"));
     let pdfs = typesetter.pdfs(&workshop, &filled, 0, |_| {}).expect("it typesets without a warning");
     names.into_iter().zip(pdfs.iter().map(|pdf| pdf.to_vec())).collect()
 }

@@ -281,7 +281,7 @@ fn what_is_passed_over_is_said() {
         attached(b"driver,car,class,mass,needs\nA. B.,blue wagon,,,\nC. D.,blue wagon,,,\nE. F.,,,,\n");
     let notes = course.roster.notes.join("\n");
     assert!(notes.contains("A. B. and C. D. both come with `blue wagon`"), "{notes}");
-    assert!(notes.contains("row 4 says one thing alone"), "{notes}");
+    assert!(notes.contains("row 4 has one cell filled"), "{notes}");
 }
 
 #[test]

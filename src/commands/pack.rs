@@ -7,6 +7,7 @@ mod clubs;
 mod days;
 mod known;
 mod ledger;
+mod part;
 mod said;
 mod surfaces;
 mod unchanged;
@@ -36,8 +37,8 @@ use crate::course::{Course, Loaded, advice};
 use crate::pack::{self, Book, CALENDAR, CALENDAR_TITLE, INDEX, INDEX_TITLE, KINDS, Kind, Listed};
 use crate::page::Gallery;
 use crate::print::{
-    About, Cache, Edition, Faces, Kind as Folder, Publication, Rendered, Templates, Typesetter, Workshop,
-    fingerprint, picture,
+    About, Cache, Edition, Entry, Faces, Kind as Folder, Publication, Rendered, Templates, Typesetter,
+    Workshop, fingerprint, picture,
 };
 use crate::problem::Failure;
 
@@ -130,6 +131,9 @@ fn print(
     let templates = club.among(templates)?;
     let held = if changing.is_none() { Folder::Pack } else { Folder::Change };
     let mut publication = Publication::open(&into, held)?;
+    if part::of_a_pack(args) {
+        publication.same_course(loaded.course.title.full())?;
+    }
     let workshop = publication.workshop(&templates)?;
     workshop.add_faces(&faces)?;
     let folder = args.course.parent().filter(|folder| *folder != Path::new("")).unwrap_or(Path::new("."));
@@ -174,7 +178,12 @@ fn print(
     if let Some(record) = record {
         publication.put(LEDGER, LEDGER_TITLE, record.as_bytes())?;
     }
-    press.index(&book, &templates, &listed, &mut publication)?;
+    let kept = if part::of_a_pack(args) && changing.is_none() {
+        publication.keep_the_rest(&sha256, &[INDEX, "previews/index.png"])
+    } else {
+        Vec::new()
+    };
+    press.index(&book, &templates, (&listed, &kept), &mut publication)?;
     drop(workshop);
     let notes = say.noted();
     put_in_place(publication, about(loaded, &typesetter, sha256, &faces), &into, say)?;
@@ -342,10 +351,11 @@ impl Press<'_> {
         &self,
         book: &Book,
         templates: &Templates,
-        listed: &[Listed],
+        (listed, kept): (&[Listed], &[Entry]),
         publication: &mut Publication,
     ) -> Result<(), Failure> {
-        let rendered = pack::index(book, templates, listed, self.typesetter.version())?;
+        let kept = part::told(kept, &book.fingerprint, self.say);
+        let rendered = pack::index(book, templates, (listed, &kept), self.typesetter.version())?;
         let pdfs = self.typesetter.pdfs(self.workshop, std::slice::from_ref(&rendered), STAMP, |_| {})?;
         for pdf in &pdfs {
             publication.put(INDEX, INDEX_TITLE, pdf)?;

@@ -1,7 +1,9 @@
 //! What a course allows but a careful reader would ask about.
 
 use super::vehicle::fuel::other_drive;
-use super::{Course, Fuel, Gearbox, KitKind, LineOfSite, PointOfSite, Role, Slope, Vehicle, fuel_said};
+use super::{
+    Course, Fuel, Gearbox, KitKind, LOW_UNTOLD, LineOfSite, PointOfSite, Role, Slope, Vehicle, fuel_said,
+};
 use crate::quantity::Angle;
 
 /// Grade a parking brake is type-approved to hold for passenger vehicles: 20 %, 11.3°
@@ -26,6 +28,7 @@ pub fn advice(course: &Course) -> Vec<String> {
             ));
         }
     }
+    advice.extend(low_range_untold(course));
     advice.extend(parking_brake(course));
     advice.extend(seats_in_a_rota(course));
     for vehicle in &course.vehicles {
@@ -63,6 +66,23 @@ fn seats_in_a_rota(course: &Course) -> Option<String> {
             "An instructor beside every learner is asked for on {}: a rota plans nobody for the seat; name them by hand \
              before the first run.",
             asks.join("; ")
+        )
+    })
+}
+
+/// Whose low range nobody told of: with one they may drive more than the pages let them.
+fn low_range_untold(course: &Course) -> Option<String> {
+    let untold: Vec<String> = course
+        .vehicles
+        .iter()
+        .filter(|vehicle| vehicle.is_guessed(LOW_UNTOLD))
+        .map(|vehicle| vehicle.name.short())
+        .collect();
+    (!untold.is_empty()).then(|| {
+        format!(
+            "Nobody told whether these have a low range, so none is reckoned with: {}. Write `transfer: {{low: yes}}` or its \
+             ratio where there is one (in a roster `yes` under `Low range`), `transfer: 1.0` (`none`) where there is none.",
+            untold.join("; ")
         )
     })
 }

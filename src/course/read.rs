@@ -284,6 +284,9 @@ pub(super) fn course(root: &Field) -> Read<Course> {
     if let (Ok(day), Ok(Some(rota))) = (&mut the_day, &mut rota) {
         day::one_date(&fields, day, rota);
         day::one_turn_round(&fields, day);
+        if fields.peek("days").is_none() {
+            day::meanwhile::nobody_drives(&fields, day, rota);
+        }
     }
     if let (Ok(day), Ok(slopes)) = (&the_day, &slopes) {
         day::channel_of_control(&fields, day, slopes);

@@ -21,6 +21,9 @@ use crate::quantity::{
     Torque,
 };
 
+/// Stands among the keys that were estimated where nobody told whether there is a low range: none is reckoned with.
+pub const LOW_UNTOLD: &str = "low-range";
+
 /// A vehicle as driven today.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Vehicle {
@@ -157,7 +160,7 @@ pub struct Transmission {
     pub reverse: Option<Ratio>,
     /// Transfer case, high range.
     pub transfer_high: Ratio,
-    /// Transfer case, low range; none when it has no low range.
+    /// Transfer case, low range; none when it has no low range, or nobody told of one.
     pub transfer_low: Option<Ratio>,
     /// Axle (final drive).
     pub axle: Ratio,
@@ -324,6 +327,7 @@ impl Vehicle {
         let word = |key: &&'static str| match *key {
             "transfer-high" => "high range",
             "transfer-low" => "low range",
+            LOW_UNTOLD => "no low range, as nobody told of one",
             "ratios" => "gear ratios",
             "axle" => "axle ratio",
             "drive" => "driven wheels",

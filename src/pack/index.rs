@@ -1,12 +1,15 @@
 //! The index of a pack: what is in it, for whom, and how to print it.
 
+mod taken;
+
 use serde::Serialize;
 
-use crate::course::{Band, Course, LongText, Paper, Surface, Vehicle, advice};
+use taken::taken;
+
+use crate::course::{Band, Course, LongText, Paper, Surface, advice};
 use crate::pack::book::Book;
 use crate::pack::look_at::look_at;
 use crate::pack::recovery::summary::nobody_fetches;
-use crate::page::figure::Show;
 use crate::page::meta::Meta;
 use crate::print::{Rendered, Templates};
 use crate::problem::Failure;
@@ -30,11 +33,25 @@ pub struct Listed {
     pub copies: String,
 }
 
+/// A document that an earlier run printed into the folder and this one leaves there.
+#[derive(Clone, Debug, Serialize)]
+pub struct Kept {
+    /// Its file.
+    pub file: String,
+    /// Its title.
+    pub title: String,
+    /// The data mark in its foot.
+    pub mark: String,
+    /// Whether that is the mark of what is printed now.
+    pub same: bool,
+}
+
 /// The index.
 #[derive(Serialize)]
 pub(super) struct Index<'a> {
     pack: Meta,
     documents: &'a [Listed],
+    kept: &'a [Kept],
     notes: Vec<String>,
     made: Vec<Made>,
     estimates: Vec<Estimate>,
@@ -72,10 +89,16 @@ struct Estimate {
 
 impl<'a> Index<'a> {
     /// From the book and what was printed with which typesetter.
-    pub(super) fn of(book: &'a Book, pack: Meta, documents: &'a [Listed], typesetter: &str) -> Self {
+    pub(super) fn of(
+        book: &'a Book,
+        pack: Meta,
+        (documents, kept): (&'a [Listed], &'a [Kept]),
+        typesetter: &str,
+    ) -> Self {
         Self {
             pack,
             documents,
+            kept,
             notes: advice(book.course).into_iter().chain(look_at(book)).chain(nobody_fetches(book)).collect(),
             made: made(book, typesetter),
             estimates: estimates(book),
@@ -131,33 +154,6 @@ fn estimates(book: &Book) -> Vec<Estimate> {
     vehicles.filter(|row| !row.taken.is_empty()).chain(ground).collect()
 }
 
-/// What was taken from the vehicle's class, with the value it has now.
-fn taken(vehicle: &Vehicle, show: Show) -> Vec<String> {
-    let front = vehicle.brakes.front.filter(|front| front.mass.estimated);
-    let tyre = vehicle.tyre.diameter.estimated && vehicle.tyre.measured_circumference.is_none();
-    let given = |what: &str, value: String| format!("{what} {value}");
-    [
-        vehicle.track.estimated.then(|| given("track", show.body(vehicle.track.si(), false).text())),
-        vehicle.centre_height.estimated.then(|| {
-            given("height of the centre of mass", show.body(vehicle.centre_height.si(), false).text())
-        }),
-        vehicle.centre_behind_front.estimated.then(|| {
-            let behind = show.body(vehicle.centre_behind_front.si(), false).text();
-            given("centre of mass behind the front axle", behind)
-        }),
-        tyre.then(|| given("tyre diameter", show.body(vehicle.tyre.diameter.si(), false).text())),
-        vehicle
-            .engine
-            .highest
-            .estimated
-            .then(|| given("highest engine speed", show.spin(vehicle.engine.highest.si(), false).text())),
-        front.map(|front| given("one front disc or drum", show.mass(front.mass.si(), false).text())),
-    ]
-    .into_iter()
-    .flatten()
-    .collect()
-}
-
 /// The paper's name.
 pub(super) fn sheet_word(paper: Paper) -> &'static str {
     match paper {
@@ -183,7 +179,7 @@ pub const INDEX_TITLE: &str = "Index of the pack";
 pub fn index(
     book: &Book,
     templates: &Templates,
-    listed: &[Listed],
+    listed: (&[Listed], &[Kept]),
     typesetter: &str,
 ) -> Result<Rendered, Failure> {
     let meta = book.meta(INDEX_TITLE, "whoever prints and hands out", "index");

@@ -45,7 +45,8 @@ pub(super) fn ask(args: &BeginArgs, from: &mut dyn BufRead, to: &mut dyn Write) 
         }
     }
     if args.vehicles.is_empty() {
-        let asked = "A vehicle: name and class, like `blue wagon, wagon`; short-wheelbase, wagon, pickup, van or truck";
+        let asked = "A vehicle: name, class and `low range` if it has one, like `blue wagon, wagon, low range`; \
+             short-wheelbase, wagon, pickup, van or truck";
         let told = talk.several(asked, Comes::read)?;
         if !told.is_empty() {
             starter.vehicles = told;

@@ -51,6 +51,8 @@ pub(super) struct Comes {
     class: &'static str,
     /// As its name says; its engine is petrol to the program until somebody tells.
     diesel: bool,
+    /// Whether it was said to have a low range.
+    low: bool,
 }
 
 /// What the course's template is given.
@@ -89,7 +91,7 @@ impl Starter {
                 .collect();
         }
         if vehicles.is_empty() {
-            vehicles = ["petrol wagon, wagon", "diesel pickup, pickup"]
+            vehicles = ["petrol wagon, wagon, low range", "diesel pickup, pickup, low range"]
                 .map(|line| Comes::read(line).expect("it reads"))
                 .into();
         }
@@ -158,20 +160,26 @@ impl Ground {
 }
 
 impl Comes {
-    /// `blue wagon, wagon`: name and class, or the class alone.
-    pub(super) fn read(line: &str) -> Result<Self, String> {
+    /// `blue wagon, wagon, low range`: name and class, or the class alone, and whether it has a low range.
+    pub(super) fn read(whole: &str) -> Result<Self, String> {
+        let told = whole.rsplit_once(',').map(|(before, last)| (before, last.trim().to_lowercase()));
+        let (line, low) = match &told {
+            Some((before, last)) if last == "low range" => (*before, true),
+            Some((before, last)) if last == "no low range" => (*before, false),
+            _ => (whole, false),
+        };
         let (name, class) = line.rsplit_once(',').unwrap_or((line, line));
         let (name, class) = (name.trim(), class.trim());
         let known = VehicleClass::ALL.iter().map(|class| class.key());
         let Some(class) = known.clone().find(|key| *key == class) else {
             let words: Vec<_> = known.collect();
             return Err(format!(
-                "`{line}`: write name and class, like `blue wagon, wagon`; the class is {}",
+                "`{line}`: write name, class and `low range` if it has one, like `blue wagon, wagon, low range`; the class is {}",
                 listed(&words)
             ));
         };
         let diesel = name.to_lowercase().contains("diesel");
-        Ok(Self { id: id_of(name, "vehicle"), name: name.to_owned(), class, diesel })
+        Ok(Self { id: id_of(name, "vehicle"), name: name.to_owned(), class, diesel, low })
     }
 }
 

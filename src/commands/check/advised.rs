@@ -1,6 +1,6 @@
 //! `check --advise`: what to measure or find out first, most useful first.
 
-use crate::course::{Course, Vehicle};
+use crate::course::{Course, LOW_UNTOLD, Vehicle};
 use crate::engine::{Mark, Measure, Reckoning};
 
 /// Something to find out: of what, and how many verdicts wait for it.
@@ -42,6 +42,12 @@ pub(super) fn advise(course: &Course, reckoning: &Reckoning) -> String {
         }
         if let Some(vehicle) = vehicle.filter(|vehicle| gearing_guessed(vehicle)) {
             add("read the tyres, and the handbook's engine and gear ratios".to_owned(), vehicle.name.short());
+        }
+        if let Some(vehicle) = vehicle.filter(|vehicle| vehicle.is_guessed(LOW_UNTOLD)) {
+            add(
+                "find out whether it has a low range; until it is told, none counts".to_owned(),
+                vehicle.name.short(),
+            );
         }
     }
     // As listed where as many wait: slopes and vehicles in the order of the course.

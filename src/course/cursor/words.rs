@@ -21,11 +21,13 @@ pub(in crate::course) fn nearest<'k>(typed: &str, known: &[&'k str]) -> Option<&
         return None;
     }
     let distance = |word: &str| strsim::damerau_levenshtein(&typed, &word.to_lowercase());
+    // Of a short word half is soon another: `role` is not `idle`.
+    let far_enough = |word: &str| match length.max(word.len()) {
+        ..=5 => 1,
+        long => long.div_ceil(3).min(4),
+    };
     let scored = known.iter().map(|word| (distance(word), *word));
-    scored
-        .filter(|(far, word)| *far <= length.max(word.len()).div_ceil(3).min(4))
-        .min_by_key(|(far, _)| *far)
-        .map(|(_, word)| word)
+    scored.filter(|(far, word)| *far <= far_enough(word)).min_by_key(|(far, _)| *far).map(|(_, word)| word)
 }
 
 /// `` `a`, `b` and `c` ``.

@@ -1,5 +1,6 @@
 //! Reading people, the day and the emergency data.
 
+pub(super) mod meanwhile;
 pub(super) mod runs;
 pub(super) mod several;
 

@@ -4,10 +4,10 @@ use std::cell::RefCell;
 
 use crate::course::cursor::Read;
 use crate::course::vehicle::usual::{Usual, usual};
-use crate::course::{Fuel, VehicleClass};
+use crate::course::{Fuel, LOW_UNTOLD, VehicleClass};
 
 /// The order in which pages tell what was estimated.
-const ORDER: [&str; 14] = [
+const ORDER: [&str; 15] = [
     "fuel",
     "displacement",
     "idle",
@@ -15,6 +15,7 @@ const ORDER: [&str; 14] = [
     "gearbox",
     "transfer-high",
     "transfer-low",
+    LOW_UNTOLD,
     "class",
     "mass",
     "wheelbase",

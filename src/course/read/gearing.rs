@@ -3,7 +3,7 @@
 use super::fill::Fill;
 use crate::course::cursor::{Field, Fields, Read};
 use crate::course::tree::Value;
-use crate::course::{Differentials, Driven, Gearbox, Known, Lock, Transmission, classes};
+use crate::course::{Differentials, Driven, Gearbox, Known, LOW_UNTOLD, Lock, Transmission, classes};
 use crate::quantity::{Ratio, Share, Speed};
 
 /// More gears than any gearbox has in one range.
@@ -14,7 +14,7 @@ pub(super) fn transmission(fields: &mut Fields, fill: &Fill) -> Read<Transmissio
     let gearbox = gearbox(fields, fill);
     let transfer = match fields.field("transfer") {
         Some(field) => transfer(&field, fill),
-        None => transfer_of_class(fill),
+        None => untold_transfer(fill),
     };
     let axle = fields.optional("axle", |field| field.within::<Ratio>("1", "15"));
     let axle = fill.or("axle", axle, fill.usual.axle);
@@ -83,10 +83,10 @@ fn differentials(field: &Field) -> Read<Differentials> {
 
 type GearboxParts = (Gearbox, Vec<Ratio>, Option<Ratio>, Option<Speed>);
 
-/// The class's transfer case.
-fn transfer_of_class(fill: &Fill) -> Read<(Ratio, Option<Ratio>)> {
+/// The class's high range alone: a low range that nobody told of would promise more than the vehicle may hold.
+fn untold_transfer(fill: &Fill) -> Read<(Ratio, Option<Ratio>)> {
     let high = fill.or("transfer-high", Ok(None), fill.usual.high)?;
-    Ok((high, Some(fill.or("transfer-low", Ok(None), fill.usual.low)?)))
+    Ok((high, fill.or(LOW_UNTOLD, Ok(None), None)?))
 }
 
 fn gearbox(vehicle: &mut Fields, fill: &Fill) -> Read<GearboxParts> {
@@ -132,7 +132,8 @@ fn ratios(field: &Field) -> Read<Vec<Ratio>> {
     read.into_iter().collect()
 }
 
-/// `{high: 1.2, low: 2.7}`, or one number for a transfer case, or none, without a low range.
+/// `{high: 1.2, low: 2.7}`, `{low: yes}` of a low range whose ratio nobody knows, or one number for a transfer case, or
+/// none, without a low range.
 fn transfer(field: &Field, fill: &Fill) -> Read<(Ratio, Option<Ratio>)> {
     let ratio = |field: Field| field.within::<Ratio>("0.5", "10");
     if matches!(field.node.value, Value::Text(_)) {
@@ -141,7 +142,10 @@ fn transfer(field: &Field, fill: &Fill) -> Read<(Ratio, Option<Ratio>)> {
     let mut fields = Fields::of(field, "`transfer`")?;
     let high = fields.optional("high", ratio);
     let high = fill.or("transfer-high", high, fill.usual.high);
-    let low = fields.optional("low", ratio);
+    let low = fields.optional("low", |field| {
+        // That it has one is known, its ratio is not.
+        if field.is("yes") { fill.or("transfer-low", Ok(None), fill.usual.low) } else { ratio(field) }
+    });
     if let (Ok(high), Ok(Some(low))) = (high, low)
         && low <= high
     {

@@ -1,22 +1,26 @@
 //! Reading the roster: from a spreadsheet's file or from the course, both into the same rows.
 
 mod comes;
+mod fleet;
 mod heads;
 mod own_vehicle;
+mod rows;
 mod seen;
 mod walk_in;
 
 use std::ops::Range;
 
 use comes::{beside, comes, passengers, seats, share};
+use fleet::{note_same_vehicle, of_the_fleet, staff_among};
 pub(super) use heads::hide;
 use heads::{COLUMNS, Heads, is_head, masked};
 
-use crate::course::cursor::{Field, Fields, Log, Read, id_fault, nearest, start_of};
-use crate::course::{Course, Driver, Experience, Need, Passenger, Private, Roster, Vehicle};
+use crate::course::cursor::{Field, Fields, Log, Noted, Read, id_fault, nearest, start_of};
+use crate::course::{Comes, Course, Driver, Experience, Need, Passenger, Private, Roster, Vehicle};
 use crate::problem::Problem;
-use crate::spreadsheet::{self, Cell, Table, plain, with_unit};
+use crate::spreadsheet::{Cell, Table, plain};
 use own_vehicle::{class_known, own_vehicle};
+use rows::named_rows;
 pub(super) use seen::{Written, to_show, written};
 pub use walk_in::{Arrival, walk_in};
 
@@ -169,86 +173,27 @@ fn read_people(
         return Err(vec![problem.help("split the day").at(row.span.clone())]);
     }
     let too_long = table.rows.iter().filter_map(|row| table.too_long(row));
-    let problems: Vec<Problem> = table.problems.iter().cloned().chain(too_long).collect();
-    if !problems.is_empty() {
+    let mut problems: Vec<Problem> = table.problems.iter().cloned().chain(too_long).collect();
+    if table.head.is_empty() {
         return Err(problems);
     }
-    let heads = Heads::of(&table.head, own)?;
+    let heads = match Heads::of(&table.head, own) {
+        Ok(heads) => heads,
+        Err(of_heads) => return Err([problems, of_heads].concat()),
+    };
     let mut notes = heads.notes.clone();
+    problems.extend(staff_among(&heads, &table.rows));
     let rows = named_rows(&heads, &table.rows, &mut notes);
     note_same_vehicle(&rows, vehicles, &mut notes);
     let people = people(rows, vehicles, days, log).ok();
-    let problems = log.taken();
-    people.filter(|_| problems.is_empty()).map(|people| (people, notes)).ok_or(problems)
+    problems.extend(log.taken());
+    people.filter(|_| problems.is_empty()).map(|people| (people, notes)).ok_or_else(|| in_order(problems))
 }
 
-/// Rows of a table that name nobody: a sum at the foot, remarks behind the last driver.
-const NOBODY: [&str; 9] =
-    ["total", "totals", "sum", "subtotal", "grand-total", "count", "average", "entries", "number-of-drivers"];
-
-/// Gives every cell the name of its column. Rows that name nobody are passed over and noted.
-fn named_rows(heads: &Heads, rows: &[spreadsheet::Row], notes: &mut Vec<String>) -> Vec<Row> {
-    let mut named = Vec::new();
-    for row in rows {
-        let place = row.cells.first().map_or(0..0, |cell| cell.span.clone());
-        let cells = heads.names.iter().zip(&heads.units).zip(&row.cells);
-        let cells = cells
-            .filter_map(|((name, unit), cell)| Some(((*name)?, with_unit(cell, unit.as_deref()))))
-            .collect();
-        let one = Row { place, cells };
-        let first = row.cells.iter().find(|cell| !cell.text.is_empty());
-        let word = first.map_or_else(String::new, |cell| plain(cell.text.trim_end_matches(':')));
-        let nobody = one.cell("driver").is_none() && one.cell("vehicle").is_none();
-        if NOBODY.contains(&word.as_str()) {
-            notes.push(format!(
-                "roster: row {} is a sum (`{word}`), not a driver; it is passed over.",
-                row.number
-            ));
-        } else if nobody {
-            notes.push(format!(
-                "roster: row {} names no driver and no vehicle; it is passed over.",
-                row.number
-            ));
-        } else {
-            let filled =
-                one.cells.iter().filter(|(name, cell)| *name != "number" && !cell.text.is_empty()).count();
-            if filled == 1 && heads.names.iter().flatten().count() > 3 {
-                notes.push(format!(
-                    "roster: row {} says one thing alone, `{word}`; everything else is estimated. Is it a driver?",
-                    row.number
-                ));
-            }
-            named.push(one);
-        }
-    }
-    named
-}
-
-/// Rows that come with the same vehicle, word for word, and say the same of it: one car, or two alike? A
-/// vehicle named as the course names it is one, whoever drives it.
-fn note_same_vehicle(rows: &[Row], fleet: &[Vehicle], notes: &mut Vec<String>) {
-    let said = |row: &Row| -> Option<Vec<String>> {
-        let own = row.text("vehicle").filter(|_| row.cell("shares").is_none())?;
-        if fleet.iter().any(|vehicle| vehicle.id == own) {
-            return None;
-        }
-        let more = ["class", "mass", "wheelbase", "tyres", "fuel", "displacement", "idle", "ratios", "axle"];
-        Some(std::iter::once(own).chain(more.map(|name| row.text(name).unwrap_or_default())).collect())
-    };
-    for (at, row) in rows.iter().enumerate() {
-        let Some(this) = said(row) else { continue };
-        let Some(twin) = rows[..at].iter().find(|other| said(other).as_ref() == Some(&this)) else {
-            continue;
-        };
-        let name = |row: &Row| row.text("driver").unwrap_or_default();
-        notes.push(format!(
-            "roster: {} and {} both come with `{}` and are read as two vehicles alike. If they share one, put \
-             the other's name under `shares`.",
-            name(twin),
-            name(row),
-            start_of(&this[0]),
-        ));
-    }
+/// Problems as a reader meets them, from the first row to the last.
+fn in_order(mut problems: Vec<Problem>) -> Vec<Problem> {
+    problems.sort_by_key(|problem| problem.span.as_ref().map(|span| (span.start, span.end)));
+    problems
 }
 
 /// Drivers and passengers of these rows; the drivers' own vehicles join the course's.
@@ -260,17 +205,45 @@ fn people(rows: Vec<Row>, vehicles: &mut Vec<Vehicle>, days: usize, log: &Log) -
     let (rode, drove): (Vec<_>, Vec<_>) = all.partition(|(row, _)| row.cell("rides").is_some());
     let read: Vec<Read<(Driver, Option<Vehicle>)>> =
         drove.iter().map(|(row, id)| driver(row, id, &fleet, days, log)).collect();
+    let all_read = read.iter().all(Read::is_ok);
     let mut drivers = Vec::new();
-    for one in read.into_iter().collect::<Read<Vec<_>>>()? {
-        drivers.push(one.0);
-        vehicles.extend(one.1);
+    for (one, (row, id)) in read.into_iter().zip(&drove) {
+        // Who could not be read has a place all the same, so that every mistake about the others is told at once.
+        let (driver, own) = one.unwrap_or_else(|_| (unread(row, id), None));
+        drivers.push(driver);
+        vehicles.extend(own);
     }
     let rows: Vec<Row> = drove.into_iter().map(|(row, _)| row).collect();
-    share(&rows, &mut drivers, log)?;
-    beside(&rows, &mut drivers, log)?;
-    let passengers = passengers(&rode, &drivers, days, log)?;
+    let shared = share(&rows, &mut drivers, log);
+    let accompanied = beside(&rows, &mut drivers, log);
+    let passengers = passengers(&rode, &drivers, days, log);
+    // Seats are counted where it is known who sits with whom.
+    if !all_read {
+        return Err(Noted);
+    }
+    shared?;
+    let passengers = passengers?;
     seats(&rows, &drivers, &passengers, days, log)?;
+    accompanied?;
     Ok((drivers, passengers))
+}
+
+/// Stands for a driver whose row has a mistake, which is noted.
+fn unread(row: &Row, id: &str) -> Driver {
+    let known = row.text("experience").and_then(|said| {
+        EXPERIENCE.iter().find(|(word, _)| *word == said.to_lowercase()).map(|(_, experience)| *experience)
+    });
+    Driver {
+        id: id.to_owned(),
+        name: row.text("driver").unwrap_or_default().as_str().into(),
+        experience: known.unwrap_or(Experience::Experienced),
+        needs: Vec::new(),
+        own_vehicle: false,
+        vehicle: String::new(),
+        comes: Comes::default(),
+        beside: None,
+        private: Private { contact: None, medical: None, wishes: None },
+    }
 }
 
 /// The number of each row, or its place; numbers that are no short names or stand twice are noted.
@@ -320,10 +293,13 @@ fn driver(row: &Row, id: &str, fleet: &[Vehicle], days: usize, log: &Log) -> Rea
     };
     let (needs, wishes) = needs(row);
     let comes = comes(row, days, log);
-    let shared = row.text("vehicle").filter(|id| fleet.iter().any(|vehicle| vehicle.id == *id));
+    let shared = of_the_fleet(row, fleet, log);
     let rides = row.cell("shares").is_some();
-    let own = if shared.is_some() || rides { Ok(None) } else { own_vehicle(row, id, log).map(Some) };
-    let own = own?;
+    let own = match &shared {
+        Ok(None) if !rides => own_vehicle(row, id, log).map(Some),
+        _ => Ok(None),
+    };
+    let (shared, own) = (shared?, own?);
     let driver = Driver {
         id: id.to_owned(),
         name: name?,

@@ -8,6 +8,8 @@ use crate::rota::{Slot, clock_text};
 
 /// A pause shorter than this goes without saying, minutes.
 const PAUSE: u16 = 10;
+/// What the rota is called where no session stands for it.
+const STATIONS: &str = "Stations, as the run sheets say";
 
 /// What a part of the day is.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -87,11 +89,10 @@ pub(crate) fn timetable(book: &Book) -> Vec<Part> {
             part
         })
         .collect();
-    if let Some(weekend) = Weekend::of(book) {
-        with_the_rota(&mut parts, &weekend);
-        end_with_the_rota(&mut parts, &weekend);
-    }
-    with_pauses(parts)
+    let Some(weekend) = Weekend::of(book) else { return with_pauses(parts, &[]) };
+    with_the_rota(&mut parts, &weekend);
+    end_with_the_rota(&mut parts, &weekend);
+    with_pauses(parts, weekend.slots().get(..weekend.rota.length()).unwrap_or_default())
 }
 
 impl Weekend<'_> {
@@ -140,7 +141,7 @@ fn with_the_rota(parts: &mut Vec<Part>, weekend: &Weekend) {
     }
     let at =
         parts.iter().position(|part| part.from.is_some_and(|from| from >= last.end)).unwrap_or(parts.len());
-    parts.insert(at, Part::between(Kind::Rota, "Stations, as the run sheets say", first.start, last.end));
+    parts.insert(at, Part::between(Kind::Rota, STATIONS, first.start, last.end));
 }
 
 /// The session during which the rota ends lasts no longer than the rota, and its reserve follows.
@@ -151,24 +152,39 @@ fn end_with_the_rota(parts: &mut Vec<Part>, weekend: &Weekend) {
         part.from.is_some_and(|from| from < last.end) && part.to.is_some_and(|to| to >= last.end)
     };
     let Some(at) = parts.iter().position(during) else { return };
-    parts[at].to = Some(last.end);
-    if let Some((from, to)) = reserve(weekend) {
-        parts.insert(at + 1, Part::between(Kind::Reserve, "Kept free for weather", from, to));
+    // A session with runs or talk of its own, an assessment, is as long as the course says.
+    let sessions = &weekend.book.course.day.sessions;
+    let own = parts[at].session.is_some_and(|at| sessions[at].runs.is_some() || sessions[at].talk.is_some());
+    let ends = if own { parts[at].to.unwrap_or(last.end) } else { last.end };
+    parts[at].to = Some(ends);
+    if let Some((from, to)) = reserve(weekend).filter(|(_, to)| *to > ends) {
+        parts.insert(at + 1, Part::between(Kind::Reserve, "Kept free for weather", from.max(ends), to));
     }
 }
 
-fn with_pauses(parts: Vec<Part>) -> Vec<Part> {
+/// What no session fills between two of them: stations of the rota, where slots of it are driven then, and breaks.
+fn with_pauses(parts: Vec<Part>, driven: &[Slot]) -> Vec<Part> {
     let mut all: Vec<Part> = Vec::new();
     for part in parts {
         let before = all.last().and_then(|before| before.to);
-        if let (Some(before), Some(from)) = (before, part.from)
-            && from >= before + PAUSE
-        {
-            all.push(Part::between(Kind::Pause, "Break", before, from));
+        if let (Some(before), Some(from)) = (before, part.from) {
+            all.extend(between(before, from, driven));
         }
         all.push(part);
     }
     all
+}
+
+fn between(before: u16, from: u16, driven: &[Slot]) -> Vec<Part> {
+    let pause = |from: u16, to: u16| {
+        (to >= from.saturating_add(PAUSE)).then(|| Part::between(Kind::Pause, "Break", from, to))
+    };
+    let mut here = driven.iter().filter(|slot| slot.start < from && slot.end > before);
+    let Some(first) = here.next() else { return pause(before, from).into_iter().collect() };
+    let last = here.next_back().unwrap_or(first);
+    let (start, end) = (first.start.max(before), last.end.min(from));
+    let stations = (end > start).then(|| Part::between(Kind::Rota, STATIONS, start, end));
+    [pause(before, start), stations, pause(end, from)].into_iter().flatten().collect()
 }
 
 fn of_session(session: &Session) -> Part {
@@ -211,9 +227,18 @@ mod tests {
 
     #[test]
     fn what_lies_between_two_sessions_is_a_break() {
-        let parts = with_pauses(vec![session("09:00", 60.0), session("10:15", 30.0), session("10:50", 10.0)]);
+        let parts =
+            with_pauses(vec![session("09:00", 60.0), session("10:15", 30.0), session("10:50", 10.0)], &[]);
         let kinds: Vec<Kind> = parts.iter().map(|part| part.kind).collect();
         assert_eq!(kinds, [Kind::Session, Kind::Pause, Kind::Session, Kind::Session]);
         assert_eq!((&*parts[1].start, &*parts[1].end()), ("10:00", "10:15"));
+    }
+
+    #[test]
+    fn no_break_is_told_of_while_the_rota_drives() {
+        let slots = [Slot { start: 735, end: 765 }, Slot { start: 770, end: 800 }];
+        let parts = with_pauses(vec![session("10:30", 120.0), session("13:30", 60.0)], &slots);
+        let said: Vec<(Kind, String)> = parts.iter().map(|part| (part.kind, part.end())).collect();
+        assert_eq!(said[1..3], [(Kind::Rota, "13:20".to_owned()), (Kind::Pause, "13:30".to_owned())]);
     }
 }

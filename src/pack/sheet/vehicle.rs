@@ -3,8 +3,8 @@
 use serde::Serialize;
 
 use crate::course::{
-    BrakeKind, Course, Driven, EarnedFrom, Fuel, Gear, Gearbox, Known, PointFault, Range, RecoveryPoint,
-    Vehicle,
+    BrakeKind, Course, Driven, EarnedFrom, Fuel, Gear, Gearbox, Known, LOW_UNTOLD, PointFault, Range,
+    RecoveryPoint, Vehicle,
 };
 use crate::engine::formulas::gearing::{creep_speed, rolling_radius};
 use crate::engine::formulas::stability::side_tip_angle;
@@ -256,6 +256,7 @@ fn gearbox(vehicle: &Vehicle) -> String {
     let transmission = &vehicle.transmission;
     let low = match transmission.transfer_low {
         Some(low) => format!("low range {:.2}:1", low.si()),
+        None if vehicle.is_guessed(LOW_UNTOLD) => "low range not told, none reckoned with".to_owned(),
         None => "no low range".to_owned(),
     };
     let hub = if transmission.hub.si() > 1.0 {
@@ -357,7 +358,12 @@ fn notes(vehicle: &Vehicle, show: Show) -> Vec<String> {
             "Gearing holds one axle only: that axle slides first, and the vehicle can turn round.".to_owned(),
         );
     }
-    if vehicle.transmission.transfer_low.is_none() {
+    if vehicle.is_guessed(LOW_UNTOLD) {
+        notes.push(
+            "Low range not told, so none is reckoned with. Has it one? Then write that into the course."
+                .to_owned(),
+        );
+    } else if vehicle.transmission.transfer_low.is_none() {
         notes.push("No low range: the engine holds little on a slope.".to_owned());
     }
     if let Some(roof) = vehicle.roof_load {

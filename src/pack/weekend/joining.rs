@@ -2,7 +2,7 @@
 
 use serde::Serialize;
 
-use crate::course::{End, Passage, Remark, Vehicle};
+use crate::course::{End, LOW_UNTOLD, Passage, Remark, Vehicle};
 use crate::pack::book::Book;
 use crate::pack::day::channels;
 use crate::pack::ground::timetable::{self, reserve, timetable};
@@ -188,9 +188,9 @@ const QUESTIONS: [(&[&str], Question); 9] = [
     (&["fuel", "displacement"], Question { ask: "Petrol or diesel; displacement", found: "its papers" }),
     (&["idle"], Question { ask: "Idle speed", found: "rev counter, engine warm, nothing switched on" }),
     (
-        &["gearbox", "ratios", "transfer-high", "transfer-low", "axle"],
+        &["gearbox", "ratios", "transfer-high", "transfer-low", LOW_UNTOLD, "axle"],
         Question {
-            ask: "Manual or automatic; ratio of each gear, of high and low range, of the axle",
+            ask: "Low range, or none; manual or automatic; ratio of each gear, of each range, of the axle",
             found: "handbook; a photograph of the page will do",
         },
     ),

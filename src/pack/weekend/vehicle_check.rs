@@ -2,7 +2,7 @@
 
 use serde::Serialize;
 
-use crate::course::{Course, Gearbox, Vehicle};
+use crate::course::{Course, Gearbox, LOW_UNTOLD, Vehicle};
 use crate::engine::formulas::gearing::creep_speed;
 use crate::engine::formulas::show::peg_time;
 use crate::engine::{circumference_of, overall_ratio_of};
@@ -45,8 +45,9 @@ struct Checked<'a> {
     drivers: String,
     /// Whether nobody said if its axles can be tied together.
     ask_locks: bool,
-    /// Whether it has a low range to try.
+    /// Whether it has a low range to try; and whether nobody told.
     low_range: bool,
+    low_untold: bool,
     /// How long it takes from peg to peg at idle in its lowest gear, on the level: a minute that shows a wrong gear,
     /// range, tyre or idle. None through a converter.
     creep_time: Option<Fig>,
@@ -70,6 +71,7 @@ impl<'a> VehicleCheck<'a> {
                     drivers: names_of(book.course, vehicle),
                     ask_locks: centre_unknown(vehicle).is_some(),
                     low_range: vehicle.transmission.transfer_low.is_some(),
+                    low_untold: vehicle.is_guessed(LOW_UNTOLD),
                     creep_time: creep_time(vehicle, book.show),
                 })
             })

@@ -107,6 +107,9 @@ pub struct Entry {
     /// SHA-256 of the club's own template, in hexadecimal, where the page is the club's or worded by it.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub own: Option<String>,
+    /// SHA-256 of the course it was printed from, in hexadecimal, where that is an earlier one than the manifest's.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub earlier_course: Option<String>,
 }
 
 impl Entry {
@@ -120,6 +123,7 @@ impl Entry {
             form: false,
             record: false,
             own: None,
+            earlier_course: None,
         }
     }
 }

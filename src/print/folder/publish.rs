@@ -126,6 +126,42 @@ impl Publication {
         self.add(Entry { record: true, ..Entry::of(path, title, content) }, content)
     }
 
+    /// Refuses a part of a pack over the pack of another course: the rest of that one would stay beside it.
+    ///
+    /// # Errors
+    /// The folder holds papers of a course with another title.
+    pub fn same_course(&self, title: &str) -> Result<(), Failure> {
+        let Some(earlier) = self.earlier.as_ref().filter(|earlier| earlier.about.course != title) else {
+            return Ok(());
+        };
+        Err(Failure::Files(format!(
+            "{} holds the papers of `{}`, and a part of `{title}` would lie among them; name another folder with --into, \
+             or print the whole pack, which takes their place",
+            self.desk.target.display(),
+            earlier.about.course
+        )))
+    }
+
+    /// Keeps what is there of the earlier set and is not printed anew, but for files with these names; `course_sha256` is
+    /// of the course that is printed now. Returns what is kept.
+    pub fn keep_the_rest(&mut self, course_sha256: &str, but_for: &[&str]) -> Vec<Entry> {
+        let Some(earlier) = &self.earlier else { return Vec::new() };
+        let stays = |entry: &&Entry| {
+            !self.files.contains_key(&entry.path)
+                && !but_for.contains(&entry.path.as_str())
+                && exists(&self.desk.target.join(&entry.path))
+                && !leads_away(&self.desk.target, &entry.path)
+        };
+        let kept = earlier.files.iter().filter(stays).map(|entry| {
+            let from = entry.earlier_course.as_ref().unwrap_or(&earlier.about.course_sha256);
+            let earlier_course = (from != course_sha256).then(|| from.clone());
+            Entry { earlier_course, ..entry.clone() }
+        });
+        let kept: Vec<Entry> = kept.collect();
+        self.files.extend(kept.iter().map(|entry| (entry.path.clone(), entry.clone())));
+        kept
+    }
+
     /// Puts the set in place, with its manifest. The notes tell what a person should know: what was
     /// kept, what was taken away.
     ///

@@ -1,5 +1,6 @@
 //! Reading the days of a course that has several.
 
+use super::meanwhile::{lasts_into, told};
 use super::sessions;
 use crate::course::cursor::{Field, Fields, Names, Read};
 use crate::course::read::rota::{clock, lunch};
@@ -107,6 +108,11 @@ fn one_day(
         if rules.from >= rules.until {
             let key = if fields.peek("until").is_some() { "until" } else { "from" };
             fields.problem(key, "the rota ends before it starts", "use the 24-hour clock: 16:30, not 4:30");
+        }
+        if let Some((at, end)) = lasts_into(&day.sessions, rules.from) {
+            let (message, help) = told(&day.sessions[at], rules.from, end);
+            let key = if fields.peek("from").is_some() { "from" } else { "sessions" };
+            fields.problem(key, format!("day {number}: {message}"), help);
         }
     }
     fields.finish();

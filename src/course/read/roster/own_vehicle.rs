@@ -7,8 +7,7 @@ use crate::course::cursor::{Field, Log, Read};
 use crate::course::read::fill::in_order;
 use crate::course::read::vehicle;
 use crate::course::tree::{Entry, Node, Value};
-use crate::course::vehicle::usual::usual;
-use crate::course::{Fuel, Vehicle, VehicleClass, fuel_said};
+use crate::course::{Fuel, LOW_UNTOLD, Vehicle, fuel_said};
 use crate::spreadsheet::plain;
 
 /// The class of vehicle people mean.
@@ -36,20 +35,17 @@ pub(super) fn class_known(word: &str) -> bool {
 pub(super) fn own_vehicle(row: &Row, id: &str, log: &Log) -> Read<Vehicle> {
     let place = row.place_of("vehicle");
     let class_word = row.text("class").unwrap_or_else(|| "wagon".to_owned());
-    let class = match class_meant(&class_word).as_str() {
-        "short-wheelbase" => VehicleClass::ShortWheelbase,
-        "pickup" => VehicleClass::Pickup,
-        "van" => VehicleClass::Van,
-        "truck" => VehicleClass::Truck,
-        _ => VehicleClass::Wagon,
-    };
     let described = row.text("vehicle").unwrap_or_else(|| class_word.clone());
     let says = |word: &str| described.to_lowercase().contains(word);
     let diesel = fuel_said(&row.text("fuel").unwrap_or_else(|| described.clone())) == Some(Fuel::Diesel);
     let mut guessed = Vec::new();
     let cell = |column: &'static str| {
         let cell = row.cell(column)?;
-        let told = if column == "class" { class_meant(&cell.text) } else { decimal(&cell.text) };
+        let told = match column {
+            "class" => class_meant(&cell.text),
+            "transfer-low" if means(&cell.text, &HAS_ONE) => "yes".to_owned(),
+            _ => decimal(&cell.text),
+        };
         Some(text(&told, &cell.span))
     };
     // What the description says counts; that it was not told in its own cell is written down.
@@ -67,16 +63,13 @@ pub(super) fn own_vehicle(row: &Row, id: &str, log: &Log) -> Read<Vehicle> {
     ];
     let kind = if says("automatic") { "automatic-unlocked" } else { "manual" };
     let gearbox = vec![("kind", Some(described_as("gearbox", kind))), ("ratios", cell("ratios").map(split))];
-    let no_low =
-        row.text("transfer-low").is_some_and(|low| ["none", "no", "-"].contains(&plain(&low).as_str()));
+    let no_low = row.text("transfer-low").is_some_and(|low| means(&low, &HAS_NONE));
     let (high, low) = (cell("transfer-high"), cell("transfer-low"));
+    let low_untold = high.is_some() && low.is_none();
     let transfer = match (high, low, no_low) {
         (high, _, true) => Some(high.unwrap_or_else(|| described_as("transfer-high", "1.0"))),
         (None, None, false) => None,
-        (high, low, false) => {
-            let low = low.unwrap_or_else(|| described_as("transfer-low", &usual_low(class)));
-            Some(map(vec![("high", high), ("low", Some(low))]))
-        }
+        (high, low, false) => Some(map(vec![("high", high), ("low", low)])),
     };
     let drums = || map(vec![("kind", Some(text("drum", &place)))]);
     let brakes = says("drum brakes").then(|| map(vec![("front", Some(drums())), ("rear", Some(drums()))]));
@@ -99,14 +92,18 @@ pub(super) fn own_vehicle(row: &Row, id: &str, log: &Log) -> Read<Vehicle> {
     let field = Field { name: "the vehicle", of: ("vehicle", "the roster"), place, node: &node, log };
     let mut vehicle: Vehicle = vehicle::vehicle(&field)?;
     guessed.extend(undescribed.then_some("brakes"));
+    guessed.extend(low_untold.then_some(LOW_UNTOLD));
     guessed.append(&mut vehicle.guessed);
     vehicle.guessed = in_order(guessed);
     Ok(vehicle)
 }
 
-/// Low range of a class whose high range alone was told, as a person would write it.
-fn usual_low(class: VehicleClass) -> String {
-    usual(class, Fuel::Petrol).low.si().to_string()
+/// What people write of a low range that is there, its ratio unknown to them; and of one that is not.
+const HAS_ONE: [&str; 5] = ["yes", "y", "x", "fitted", "✓"];
+const HAS_NONE: [&str; 4] = ["none", "no", "n", ""];
+
+fn means(written: &str, words: &[&str]) -> bool {
+    words.contains(&plain(written).as_str())
 }
 
 /// A single decimal comma between digits as a point: half the world's spreadsheets write it. Three

@@ -14,10 +14,11 @@ pub enum Arrival {
 }
 
 /// What somebody can do who did not come to drive.
-const ROLES: [(&str, Role); 6] = [
+pub(super) const ROLES: [(&str, Role); 7] = [
     ("instructor", Role::Instructor),
     ("marshal", Role::Marshal),
     ("spotter", Role::Spotter),
+    ("assessor", Role::Assessor),
     ("first-aider", Role::FirstAider),
     ("first-aid", Role::FirstAider),
     ("lead", Role::Lead),
@@ -26,11 +27,15 @@ const ROLES: [(&str, Role); 6] = [
 /// That somebody comes on all of several days.
 const ALL_DAYS: [&str; 3] = ["all-days", "both-days", "every-day"];
 
+/// That a vehicle has a low range, or has none; where nothing is said none is reckoned with.
+const LOW_RANGE: [(&str, &str); 3] =
+    [("low-range", "yes"), ("with-low-range", "yes"), ("no-low-range", "none")];
+
 /// How to say who came.
 const HOW: &str = "say the name, then with commas what they drive and how much they have driven: \
-    `T. Late, diesel wagon, novice`; or with whom: `T. Late, with A. B., some`; or what they do: `T. Late, marshal`. \
-    Cars are wagon, pickup, van, truck, short-wheelbase or one of the course; drivers are novice, some or \
-    experienced; helpers are instructor, marshal, spotter, first-aider or lead; of several days they come on that one, \
+    `T. Late, diesel wagon, low range, novice`; or with whom: `T. Late, with A. B., some`; or what they do: \
+    `T. Late, marshal`. Cars are wagon, pickup, van, truck, short-wheelbase or one of the course, and count as without \
+    a low range until you say `low range`; drivers are novice, some or experienced; helpers are instructor, marshal, spotter, first-aider or lead; of several days they come on that one, \
     or on all with `all days`";
 
 /// Puts somebody into a course who turns up on the day: `T. Late, diesel wagon, novice`, or
@@ -130,6 +135,8 @@ impl Said {
             } else if ALL_DAYS.contains(&word.as_str()) {
                 said.all_days = true;
                 continue;
+            } else if let Some((_, has)) = LOW_RANGE.iter().find(|(known, _)| *known == word) {
+                ("transfer-low", (*has).to_owned())
             } else if word.starts_with("with-") {
                 ("shares", known_driver(course, part[4..].trim())?)
             } else if EXPERIENCE.iter().any(|(known, _)| *known == experience) {
