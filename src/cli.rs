@@ -10,6 +10,7 @@
 mod shard;
 mod survey;
 mod typesetter;
+mod words;
 
 use std::path::PathBuf;
 
@@ -20,6 +21,7 @@ use crate::pack::Audience;
 pub use shard::Shard;
 pub use survey::SurveyArgs;
 pub use typesetter::TypesetterArgs;
+use words::{clock, clock_words, units};
 
 /// Exit codes, as the help shows them.
 const EXIT_CODES: &str = "Exit codes: 0 done; 1 the course needs mending (with file, line and column); \
@@ -133,7 +135,7 @@ pub struct BeginArgs {
     #[arg(long)]
     pub site: Option<String>,
     /// What the pages show, metric or imperial.
-    #[arg(long, value_parser = ["metric", "imperial"])]
+    #[arg(long, value_name = "UNITS", value_parser = units)]
     pub units: Option<String>,
     /// A4 or letter.
     #[arg(long, value_parser = ["A4", "letter"])]
@@ -244,21 +246,6 @@ impl PackArgs {
     pub fn changes(&self) -> bool {
         [&self.without, &self.came, &self.channel, &self.surface].iter().any(|words| !words.is_empty())
     }
-}
-
-/// Minutes since midnight of a clock time.
-fn clock(text: &str) -> Result<u16, String> {
-    let read = |text: &str| -> Option<u16> {
-        let (hours, minutes) = text.split_once(':')?;
-        let (hours, minutes): (u16, u16) = (hours.parse().ok()?, minutes.parse().ok()?);
-        (hours < 24 && minutes < 60).then_some(hours * 60 + minutes)
-    };
-    read(text).ok_or_else(|| "write a time of the 24-hour clock: 11:05".to_owned())
-}
-
-/// A clock time as every sheet writes it.
-fn clock_words(text: &str) -> Result<String, String> {
-    clock(text).map(|minutes| format!("{:02}:{:02}", minutes / 60, minutes % 60))
 }
 
 /// `reckon`.

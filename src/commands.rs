@@ -88,7 +88,13 @@ fn read_course(path: &Path, say: &Say) -> Result<Loaded, Failure> {
 fn as_written(path: &Path, say: &Say) -> Result<Loaded, Failure> {
     course::read(path).map_err(|unread| match unread.failure {
         Failure::Course(problems) => {
-            say.diagnostics(&render_problems(&unread.name, &unread.source, &problems, say.colour));
+            let shown = render_problems(&unread.name, &unread.source, &problems, say.colour);
+            say.diagnostics(&shown);
+            if shown.contains("**") {
+                say.diagnostics(
+                    "letters of private cells, and of columns passed over, are shown as * here\n",
+                );
+            }
             let count = problems.len();
             let what = if count == 1 { "1 mistake".to_owned() } else { format!("{count} mistakes") };
             say.diagnostics(&format!("{what} in {}; nothing was written\n", unread.name));

@@ -129,7 +129,7 @@ impl Club {
                 at if at > 11 && lot.below(9) == 0 => format!("shares: {owner}"),
                 _ => {
                     owner = name;
-                    (*lot.one(&cars)).to_owned()
+                    lot.one(&cars).clone()
                 }
             };
             let late = at % 20 == 3 && lot.below(2) == 0;

@@ -100,7 +100,7 @@ fn a_marshal_in_a_roster_is_no_driver_and_is_told_where_to_stand() {
     let asked =
         with_roster("", "Role,driver,vehicle\ndriver,A. B.,blue one\nMarshal,C. D.,red one\n").unwrap_err();
     assert!(asked.contains("this row says `marshal`") && asked.contains("under `people:`"), "{asked}");
-    assert!(asked.contains("people.csv:3:1") && asked.contains("1 "), "{asked}");
+    assert!(asked.contains("people.csv:3:1"), "{asked}");
 }
 
 #[test]

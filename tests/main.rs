@@ -57,6 +57,7 @@ mod engine_way_out;
 mod engine_words;
 mod engine_worse;
 mod from_nothing;
+mod from_nothing_pages;
 mod gears_chosen;
 mod house;
 mod house_circles;

@@ -64,6 +64,9 @@ fn theory_and_practical_stand_side_by_side_with_the_rule_beside_them() {
         serde_json::to_value(ResultSheet::of(&issue, &terms, (&marked, forms()), &results, &all)).unwrap();
     assert_eq!(sheet["wholes"].as_array().unwrap().len(), all.len());
     assert_eq!(sheet["rule"], WHOLE);
+    // Of twelve nobody can say how well the paper holds together.
+    let facts = sheet["facts"].to_string();
+    assert_eq!(facts.matches("too few to say (under 30 candidates)").count(), 3, "{facts}");
 }
 
 #[test]

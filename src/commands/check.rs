@@ -29,12 +29,12 @@ pub(super) fn run(args: &CheckArgs, say: &Say) -> Result<(), Failure> {
     let club = Club::beside(&args.course, say)?;
     let own = if club.is_empty() { 0 } else { club.try_all(&tried(course)?)? };
     write_out(&printable(&format!(
-        "{}: {} slopes, {} vehicles, {} pieces of kit, {} people{}: no mistakes\n",
+        "{}: {}, {}, {}, {}{}: no mistakes\n",
         loaded.name,
-        course.slopes.len(),
-        course.vehicles.len(),
-        course.kit.len(),
-        course.people.len(),
+        counted(course.slopes.len(), "slope", "slopes"),
+        counted(course.vehicles.len(), "vehicle", "vehicles"),
+        counted(course.kit.len(), "piece of kit", "pieces of kit"),
+        counted(course.people.len(), "person", "people"),
         if own == 0 {
             String::new()
         } else {
@@ -47,6 +47,10 @@ pub(super) fn run(args: &CheckArgs, say: &Say) -> Result<(), Failure> {
         say.note(&note);
     }
     try_rota(course, say)
+}
+
+fn counted(count: usize, one: &str, more: &str) -> String {
+    format!("{count} {}", if count == 1 { one } else { more })
 }
 
 /// All that the pages of a club can be filled from; the rota is tried where it is looked at.

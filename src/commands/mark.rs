@@ -161,12 +161,21 @@ fn closing(
     if marked.problems.is_empty() && marked.unmarked.is_empty() {
         return if lost == 0 { Ok(()) } else { Err(Failure::Told) };
     }
-    say.diagnostics(&format!(
-        "{} rows are marked, {} are not and wait in to-judge.csv\n",
-        marked.sittings.len(),
-        marked.unmarked.len()
-    ));
+    say.diagnostics(&waiting(marked.sittings.len(), marked.unmarked.len(), marked.problems.len()));
     Err(Failure::Told)
+}
+
+/// What is marked and what waits for a person: whole rows, and answers of rows that are marked.
+fn waiting(rows: usize, unmarked: usize, problems: usize) -> String {
+    let answers = problems.saturating_sub(unmarked);
+    let mut waits = Vec::new();
+    if unmarked > 0 {
+        waits.push(format!("{unmarked} rows"));
+    }
+    if answers > 0 {
+        waits.push(if answers == 1 { "1 answer".to_owned() } else { format!("{answers} answers") });
+    }
+    format!("{rows} rows are marked; in to-judge.csv wait for a person: {}\n", waits.join(", "))
 }
 
 fn bytes(path: &Path, doing: &str) -> Result<Vec<u8>, Failure> {
@@ -355,4 +364,15 @@ fn feedback_files(marked: &Marked) -> Vec<String> {
         format!("feedback/feedback-{name}{line}.pdf")
     };
     marked.sittings.iter().zip(&names).map(file).collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::waiting;
+
+    #[test]
+    fn an_answer_that_waits_is_told_where_every_row_is_marked() {
+        assert!(waiting(2, 0, 1).ends_with("wait for a person: 1 answer\n"));
+        assert!(waiting(2, 1, 4).ends_with("1 rows, 3 answers\n"));
+    }
 }

@@ -255,9 +255,7 @@ impl Press<'_> {
             match kind.fill(book, templates) {
                 Some(rendered) => filled.push((*kind, rendered?)),
                 None if kind.needs_rota() || self.day.is_some_and(|day| day > 1) => {}
-                None => self
-                    .say
-                    .note(&format!("no {}: the course has no slope fit for it", kind.title.to_lowercase())),
+                None => self.say.note(&format!("no {}: {}", kind.title.to_lowercase(), kind.why_none(book))),
             }
         }
         let (kinds, rendered): (Vec<&Kind>, Vec<Rendered>) = filled.into_iter().unzip();

@@ -155,10 +155,23 @@ pub(super) fn read_back(course: &Course, rota: &Rota) -> String {
     let date = course.day.date.as_ref().map_or_else(String::new, |date| format!(", {date}"));
     let today = course.today.as_ref();
     let day = today.map_or_else(String::new, |today| format!("day {} of {}{date}; ", today.number, today.of));
-    let head = format!("{day}rota: {from} to {to}, {} groups, {proof}{wait}\n", rota.groups.len());
+    let groups = rota.groups.len();
+    let groups = if groups == 1 { "1 group".to_owned() } else { format!("{groups} groups") };
+    let head = if rota.visits.is_empty() {
+        format!(
+            "{day}rota: {groups}, and none of them can drive any slope: see the fleet table, or `check --advise`\n"
+        )
+    } else {
+        format!("{day}rota: {from} to {to}, {groups}, {proof}{wait}\n")
+    };
     let here = rota.groups.iter().enumerate().filter(|(_, drivers)| !drivers.is_empty());
     let days = here.map(|(group, drivers)| {
-        format!("  group {}, {} drivers: {}\n", group + 1, drivers.len(), day_of(course, rota, group))
+        let count =
+            if drivers.len() == 1 { "1 driver".to_owned() } else { format!("{} drivers", drivers.len()) };
+        let stations = Some(day_of(course, rota, group)).filter(|stations| !stations.is_empty());
+        let stations =
+            stations.unwrap_or_else(|| "nothing: none of its vehicles can drive any slope".to_owned());
+        format!("  group {}, {count}: {stations}\n", group + 1)
     });
     let given_up = rota.given_up.iter().map(|(group, station)| {
         let (what, slope) = of_station(course, *station);

@@ -21,6 +21,7 @@ pub fn advice(course: &Course) -> Vec<String> {
                 slope.name
             ));
         }
+        advice.extend(dangers_of_no_kind(slope));
         if slope.survey.is_none() {
             advice.push(format!(
                 "{}: nobody is named as having measured it; measure it before the day.",
@@ -38,6 +39,7 @@ pub fn advice(course: &Course) -> Vec<String> {
         // Members' own vehicles come with a check sheet of their own.
         advice.extend(unfit_points(vehicle).filter(|_| vehicle.guessed.is_empty()));
     }
+    advice.extend(paper_too_short(course));
     advice.extend(unrated_kit(course));
     advice.extend(emergency_map(course));
     advice.extend(people_and_help(course));
@@ -66,6 +68,43 @@ fn seats_in_a_rota(course: &Course) -> Option<String> {
             "An instructor beside every learner is asked for on {}: a rota plans nobody for the seat; name them by hand \
              before the first run.",
             asks.join("; ")
+        )
+    })
+}
+
+/// Words that a kind of danger goes by, small letters.
+const OF_A_KIND: [(&str, &[&str]); 8] = [
+    ("walkers", &["walker", "footpath", "pedestrian", "path at", "cyclist", "rider", "people on foot"]),
+    ("water", &["water", "pond", "stream", "river", "lake", "ditch"]),
+    ("edge", &["edge", "drop", "cliff", "quarry face", "bank falls"]),
+    ("animals", &["cattle", "cow", "sheep", "horse", "livestock", "animal", "deer"]),
+    ("traffic", &["road", "lorr", "traffic", "farm track", "cars"]),
+    ("stones", &["stone", "rock", "boulder"]),
+    ("slippery", &["slipper", "dew", "wet", "mud", "ice"]),
+    ("step", &["ledge", "step"]),
+];
+
+/// Dangers told in words alone: the risk assessment has no control for them until somebody says which.
+fn dangers_of_no_kind(slope: &Slope) -> Option<String> {
+    let asked: Vec<String> = slope
+        .hazards
+        .iter()
+        .filter(|danger| danger.kind.is_none())
+        .map(|danger| {
+            let words = danger.what.full().to_lowercase();
+            let kind = OF_A_KIND.iter().find(|(_, signs)| signs.iter().any(|sign| words.contains(sign)));
+            let what = danger.what.short();
+            match kind {
+                Some((kind, _)) => format!("“{what}”: is it `kind: {kind}`?"),
+                None => format!("“{what}”: which `kind`, or what is done about it?"),
+            }
+        })
+        .collect();
+    (!asked.is_empty()).then(|| {
+        format!(
+            "{}: dangers told in words alone, which no control of the risk assessment answers. {}",
+            slope.name,
+            asked.join(" ")
         )
     })
 }
@@ -166,6 +205,23 @@ fn emergency_map(course: &Course) -> Option<String> {
     let open: Vec<&str> = open.into_iter().filter(|(open, _)| *open).map(|(_, what)| what).collect();
     (!open.is_empty())
         .then(|| format!("The map of the emergency plan lacks, under `site-plan`: {}.", open.join("; ")))
+}
+
+/// A paper so short that its pass mark is no longer the share that was written: of three marks 70 % is all three.
+fn paper_too_short(course: &Course) -> Option<String> {
+    const NEAR: f64 = 0.10;
+    let papers = &course.papers;
+    let (total, pass) = (papers.total(), papers.pass_marks());
+    let comes_to = f64::from(pass) / f64::from(total.max(1));
+    (total > 0 && comes_to > papers.pass + NEAR).then(|| {
+        format!(
+            "The theory paper has {total} marks in {} minutes, and {:.0} % of them, rounded up, is {pass}: {:.0} %. Ask for more \
+             under `blueprint`, or leave it out for the usual one.",
+            papers.minutes,
+            100.0 * papers.pass,
+            100.0 * comes_to
+        )
+    })
 }
 
 /// What of a vehicle nothing is hung on, each place with its reason.

@@ -360,7 +360,11 @@ impl<'a> Field<'a> {
                 format!("indent the keys of {what} below it, or take the key out"),
             )),
             Value::Text(_) => Err(self.problem(
-                format!("`{}` is one value, but {what} has keys of its own", self.name),
+                if what.trim_matches('`') == self.name {
+                    format!("`{}` is one value, and has keys of its own", self.name)
+                } else {
+                    format!("`{}` is one value, but {what} has keys of its own", self.name)
+                },
                 "write them below, indented by two spaces, or as {key: value, key: value}",
             )),
             Value::List(_) => Err(self.problem(

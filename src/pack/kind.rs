@@ -170,6 +170,14 @@ impl Kind {
         Ok(text(now)?.is_some_and(|now| text(before).is_ok_and(|before| before != Some(now))))
     }
 
+    /// Why a course without a rota has no such document.
+    pub fn why_none(&self, book: &Book) -> String {
+        if self.name == "demonstration" {
+            return crate::pack::ground::demonstration::why_none(book);
+        }
+        "the course has no slope fit for it".to_owned()
+    }
+
     /// As the index lists it.
     pub fn listed(&self, book: &Book, pages: usize) -> Listed {
         Listed {

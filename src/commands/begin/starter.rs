@@ -142,6 +142,9 @@ impl Ground {
             return Err(no_slope(line));
         }
         let why = |error: ParseError| format!("`{line}`: {}; {}", error.message, error.help);
+        if parse::<Length>(length).is_err() && parse::<Angle>(length).is_ok() {
+            return Err(format!("`{line}`: length first, then gradient: `{name}, {gradient}, {length}`"));
+        }
         let along: Length = parse(length).map_err(why)?;
         let angle: Angle = parse(gradient).map_err(why)?;
         let level = along.si() * libm::cos(angle.si());

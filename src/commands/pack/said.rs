@@ -16,6 +16,10 @@ pub(super) fn unprinted(asked: &[&Kind], anew: &[String], say: &Say) {
 /// How long the rota is, how near to the shortest, and what changed.
 pub(super) fn say_rota(book: &Book, say: &Say) {
     let Some(rota) = &book.rota else { return };
+    if rota.visits.is_empty() {
+        say.note("rota: no group can drive any slope; the fleet table says why, `check --advise` what would change it");
+        return;
+    }
     let standing = if !rota.given_up.is_empty() {
         "not everything can be done".to_owned()
     } else if rota.proven {

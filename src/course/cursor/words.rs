@@ -23,7 +23,7 @@ pub(in crate::course) fn nearest<'k>(typed: &str, known: &[&'k str]) -> Option<&
     let distance = |word: &str| strsim::damerau_levenshtein(&typed, &word.to_lowercase());
     // Of a short word half is soon another: `role` is not `idle`.
     let far_enough = |word: &str| match length.max(word.len()) {
-        ..=5 => 1,
+        ..=4 => 1,
         long => long.div_ceil(3).min(4),
     };
     let scored = known.iter().map(|word| (distance(word), *word));

@@ -144,7 +144,12 @@ fn transfer(field: &Field, fill: &Fill) -> Read<(Ratio, Option<Ratio>)> {
     let high = fill.or("transfer-high", high, fill.usual.high);
     let low = fields.optional("low", |field| {
         // That it has one is known, its ratio is not.
-        if field.is("yes") { fill.or("transfer-low", Ok(None), fill.usual.low) } else { ratio(field) }
+        let word = field.word("2.7")?;
+        if !["yes", "true"].contains(&word) {
+            return ratio(field);
+        }
+        field.choice(&[("yes", ()), ("true", ())])?;
+        fill.or("transfer-low", Ok(None), fill.usual.low)
     });
     if let (Ok(high), Ok(Some(low))) = (high, low)
         && low <= high

@@ -146,6 +146,10 @@ fn date(field: &Field) -> Read<NaiveDate> {
 
 /// When lunch begins and how long it is, minutes.
 pub(super) fn lunch(field: &Field) -> Read<(u16, u16)> {
+    if field.is_text() {
+        let help = "write from when and how long: lunch: {from: 12:30, length: 45 min}";
+        return Err(field.problem("`lunch` is one value, and needs `from` and `length`", help));
+    }
     let mut fields = Fields::of(field, "`lunch`")?;
     let from = fields.required("from", "from: 12:30", clock);
     let length = fields.required("length", "length: 45 min", |field| minutes(&field, "5 min", "3 h"));

@@ -82,6 +82,26 @@ impl Demonstration<'_> {
     }
 }
 
+/// Why no slope is fit for the demonstration, each with what it lacks, and what would be fit.
+pub(crate) fn why_none(book: &Book) -> String {
+    let of = |slope: &Slope| {
+        let in_gear = |vehicle: &Vehicle| book.pair(slope, vehicle).standing == Standing::InGear;
+        let lacks = [
+            (slope.survey.is_none(), "not measured"),
+            (slope.run_out.is_none(), "no run-out told"),
+            (slope.cross_slope.si() != 0.0, "tilts to the side"),
+            (!book.course.vehicles.iter().any(in_gear), "no vehicle holds it in gear with its feet off"),
+        ];
+        let lacks: Vec<&str> = lacks.into_iter().filter(|(lacks, _)| *lacks).map(|(_, what)| what).collect();
+        format!("{}: {}", slope.name, lacks.join(", "))
+    };
+    let slopes: Vec<String> = book.course.slopes.iter().map(of).collect();
+    format!(
+        "it wants a slope that is measured, has a run-out, does not tilt, and that a vehicle holds in gear with its feet off. {}",
+        slopes.join("; ")
+    )
+}
+
 struct Place<'a> {
     slope: &'a Slope,
     vehicle: &'a Vehicle,

@@ -2,7 +2,9 @@
 
 use serde::Serialize;
 
-use crate::course::{AnchorSort, Condition, Course, KitItem, KitKind, Passage, Person, Role, RopeMaterial};
+use crate::course::{
+    AnchorSort, Condition, Course, KitItem, KitKind, Name, Passage, Person, Role, RopeMaterial,
+};
 use crate::pack::book::Book;
 use crate::pack::day::limit::limit_with_own;
 use crate::pack::day::page::DayPage;
@@ -47,6 +49,8 @@ struct Plan {
     /// Vehicles that drive no slope today.
     nowhere: Vec<String>,
     outcomes: Vec<Outcome>,
+    /// Who signs for it, where the course names somebody.
+    prepared_by: Option<String>,
     sessions: Vec<SessionRow>,
     staff: Vec<Staff>,
     kit: Vec<KitRow>,
@@ -120,6 +124,7 @@ fn plan(book: &Book) -> Plan {
         needs: needs(book),
         not_fetched: not_fetched(book),
         nowhere: nowhere(book),
+        prepared_by: course.prepared_by.as_ref().map(Name::short),
         outcomes: (1..).zip(&course.outcomes).map(|(no, text)| Outcome { no: format!("{no}"), text: text.short() }).collect(),
         sessions: timetable(book).into_iter().map(|part| session(book, part)).collect(),
         staff: staff(book),

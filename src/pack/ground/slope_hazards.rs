@@ -12,6 +12,14 @@ use crate::page::words::{STEP, crossing_words, edges_words};
 /// From here on a slope is steep, rad: 15°. Judgement, said on the sheet.
 const STEEP: f64 = 15.0 * std::f64::consts::PI / 180.0;
 
+/// Stands first among the controls of a danger that the course tells in words alone.
+const OPEN: &str = "FILL IN: what is done about this one (or give its `kind`); until then its score stays";
+
+/// Whether a slope names a danger in these words.
+fn named(slope: &Slope, what: &str) -> bool {
+    slope.hazards.iter().any(|danger| tidy(&danger.what) == what)
+}
+
 /// Whether a slope leans to the side, by its ground, its line or a bump.
 pub(super) fn tilts(slope: &Slope) -> bool {
     slope.cross_slope.si() != 0.0 || slope.heading.si() != 0.0 || slope.bump.is_some()
@@ -119,7 +127,10 @@ pub(super) fn worst(book: &Book, kind: DangerKind, own: [(u8, u8); 2]) -> [(u8, 
 
 fn scored<'a>(book: &'a Book, slope: &'a Slope, kind: Option<DangerKind>, hazard: &'a str) -> Hazard<'a> {
     let known = known(book, slope, kind);
-    let [before, after] = scores(known);
+    let [before, controlled] = scores(known);
+    // What holds for every run answers no danger of its own: until somebody says what does, it stays as it is.
+    let open = kind.is_none() && !known.closed() && book.course.slopes.iter().any(|one| named(one, hazard));
+    let after = if open { before } else { controlled };
     let sheet = book.slope_sheet_of(&slope.id).expect("every slope has a sheet");
     Hazard {
         step: &sheet.name,
@@ -127,7 +138,11 @@ fn scored<'a>(book: &'a Book, slope: &'a Slope, kind: Option<DangerKind>, hazard
         harm: "driver, passengers, spotter, people below: collision, roll-over",
         before,
         after,
-        controls: controls(book, slope, kind, known),
+        controls: if open {
+            std::iter::once(control(Administrate, OPEN)).chain(controls(book, slope, kind, known)).collect()
+        } else {
+            controls(book, slope, kind, known)
+        },
         check: if known.closed() {
             format!(
                 "{}: the rope across the brow, seen before the first run; looked at from there alone",

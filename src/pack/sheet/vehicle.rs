@@ -96,6 +96,9 @@ pub(crate) struct GearRow {
 /// How the note begins that says what was estimated.
 pub(crate) const ESTIMATED: &str = "Estimated from the class, ask the owner";
 
+/// How the note begins that says that nobody told of a low range.
+pub(crate) const LOW_NOT_TOLD: &str = "Low range not told";
+
 /// What a vehicle is, in a word, and whether that was told.
 #[derive(Clone, Debug, Serialize)]
 pub(crate) struct Sort {
@@ -359,10 +362,9 @@ fn notes(vehicle: &Vehicle, show: Show) -> Vec<String> {
         );
     }
     if vehicle.is_guessed(LOW_UNTOLD) {
-        notes.push(
-            "Low range not told, so none is reckoned with. Has it one? Then write that into the course."
-                .to_owned(),
-        );
+        notes.push(format!(
+            "{LOW_NOT_TOLD}, so none is reckoned with. Has it one? Then write that into the course."
+        ));
     } else if vehicle.transmission.transfer_low.is_none() {
         notes.push("No low range: the engine holds little on a slope.".to_owned());
     }

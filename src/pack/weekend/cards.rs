@@ -7,6 +7,8 @@ use serde::Serialize;
 use crate::course::{Need, Role};
 use crate::pack::book::Book;
 use crate::pack::ground::plan::role_word;
+use crate::pack::sheet::descent::DescentRow;
+use crate::pack::sheet::vehicle::{ESTIMATED, LOW_NOT_TOLD, VehicleSheet};
 use crate::pack::weekend::day::{Help, Stretch, Weekend, help};
 use crate::pack::weekend::on_call;
 use crate::page::figure::Fig;
@@ -41,6 +43,31 @@ struct DriverCard {
     not_fetched: Option<String>,
     abort: String,
     day: Vec<Stretch>,
+    /// Why the vehicle drives no slope, slope by slope; empty where it drives one.
+    stays: Vec<Stays>,
+    /// Whether something of the vehicle was estimated, so that its own figures could change that.
+    estimated: bool,
+}
+
+/// A slope that a vehicle does not drive, and why.
+#[derive(Serialize)]
+struct Stays {
+    slope: String,
+    name: String,
+    why: String,
+}
+
+/// Why a vehicle stays off every slope, each with its reason; nothing where it drives one.
+fn stays(sheet: &VehicleSheet) -> Vec<Stays> {
+    if sheet.descents.iter().any(|row| row.within) {
+        return Vec::new();
+    }
+    let row = |row: &DescentRow| Stays {
+        slope: row.slope_id.clone(),
+        name: row.slope_name.clone(),
+        why: row.short.clone(),
+    };
+    sheet.descents.iter().map(row).collect()
 }
 
 /// Cards of marshals and instructors, of whoever is in charge and of first aid.
@@ -132,6 +159,13 @@ fn card(weekend: &Weekend, driver: usize) -> DriverCard {
     let one = &weekend.drivers()[driver];
     let sheet = weekend.book.vehicle_sheet_of(&one.vehicle).expect("a checked roster names a vehicle");
     let hearing = weekend.by_hand(driver);
+    let stays = stays(sheet);
+    let drives = stays.is_empty();
+    let mut day = weekend.to_the_end(weekend.day_of(driver));
+    if !drives {
+        // Nothing is asked of them in a slot that their vehicle stands through.
+        day.retain(asks_something);
+    }
     DriverCard {
         no: one.id.clone(),
         name: one.name.short(),
@@ -149,18 +183,20 @@ fn card(weekend: &Weekend, driver: usize) -> DriverCard {
         },
         by_hand: hearing,
         radio: weekend.channels_of_driver(driver),
-        not_fetched: sheet.not_fetched.clone(),
+        not_fetched: sheet.not_fetched.clone().filter(|_| drives),
         // What was estimated stands on the check sheet and on the driver's slip of questions; here the mark is enough.
         notes: sheet
             .notes
             .iter()
-            .filter(|note| !note.starts_with(crate::pack::sheet::vehicle::ESTIMATED))
+            .filter(|note| !note.starts_with(ESTIMATED) && (drives || note.starts_with(LOW_NOT_TOLD)))
             .cloned()
             .chain(weekend.handed_over(&one.vehicle))
-            .chain(weekend.company(driver))
+            .chain(weekend.company(driver, drives))
             .collect(),
         abort: sheet.card.abort.clone(),
-        day: weekend.to_the_end(weekend.day_of(driver)),
+        day,
+        stays,
+        estimated: sheet.notes.iter().any(|note| note.starts_with(ESTIMATED)),
     }
 }
 
@@ -198,6 +234,11 @@ const fn does(role: Role) -> &'static [(&'static str, &'static str)] {
             ("Hurt", "go when called, say what is needed, hand over to the ambulance"),
             ("Never", "at a post, at the wheel, out of radio"),
         ],
+        Role::Assessor => &[
+            ("Stand", "at the spot of the course plan, never below a vehicle, never in its line"),
+            ("Mark", "what you have seen yourself, run by run; not seen is not met"),
+            ("Stop", "yours too: arm straight up; what you stop is not assessed"),
+        ],
         _ => &[
             ("Start", "brow starts, only when foot has said clear: run-out empty"),
             ("Watch", "one vehicle on the slope, nobody below or beside it"),
@@ -216,7 +257,7 @@ fn marshal(weekend: &Weekend, person: usize) -> MarshalCard {
     MarshalCard {
         name: one.name.short(),
         role: role_word(one.role),
-        may: Some(may).filter(|_| !matches!(one.role, Role::Lead | Role::FirstAider)),
+        may: Some(may).filter(|_| !matches!(one.role, Role::Lead | Role::FirstAider | Role::Assessor)),
         minutes: minutes.to_string(),
         first: weekend.before_the_stations(),
         leads: weekend.leads(person, weekend.book.missing().from),

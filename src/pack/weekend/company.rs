@@ -4,8 +4,9 @@ use crate::pack::weekend::day::Weekend;
 use crate::rota::clock_text;
 
 impl Weekend<'_> {
-    /// What a driver's card says of their own times and of those in their vehicle.
-    pub(crate) fn company(&self, driver: usize) -> Vec<String> {
+    /// What a driver's card says of their own times and of those in their vehicle; `drives` says whether that drives a
+    /// slope: nobody takes turns in one that stands, nor sits beside anybody.
+    pub(crate) fn company(&self, driver: usize, drives: bool) -> Vec<String> {
         let course = self.book.course;
         let drivers = self.drivers();
         let mut said = Vec::new();
@@ -20,7 +21,7 @@ impl Weekend<'_> {
             .filter(|at| self.rota.group_of(*at).is_some())
             .map(|at| called(&at))
             .collect();
-        if !sharing.is_empty() {
+        if drives && !sharing.is_empty() {
             let runs = course.day.runs;
             let runs = if runs == 1 { "1 run".to_owned() } else { format!("{runs} runs") };
             said.push(format!(
@@ -29,19 +30,27 @@ impl Weekend<'_> {
             ));
         }
         let here = |at: &usize| self.rota.group_of(*at).is_some();
-        if let Some(other) = drivers[driver].beside.filter(here) {
+        if let Some(other) = drivers[driver].beside.filter(|at| drives && here(at)) {
             said.push(format!("{} sits beside you on every run.", called(&other)));
         }
-        for (at, one) in drivers.iter().enumerate().filter(|(at, one)| here(at) && one.beside == Some(driver))
-        {
+        let sits_with = |at: usize| here(&at) && drivers[at].beside == Some(driver) && self.goes(at);
+        for (at, one) in drivers.iter().enumerate().filter(|(at, _)| sits_with(*at)) {
             said.push(format!("You sit beside {} on every run of {}.", called(&at), one.id));
         }
         let riding = self.riders(&drivers[driver].vehicle);
-        if !riding.is_empty() {
+        if !drives && !riding.is_empty() {
+            said.push(format!("With you: {}.", riding.join(", ")));
+        } else if !riding.is_empty() {
             let stop = "out of the vehicle before each descent: its figures are for the mass on its sheet";
             said.push(format!("With you: {}; {stop}.", riding.join(", ")));
         }
         said
+    }
+
+    /// Whether a driver's vehicle goes down some slope.
+    fn goes(&self, driver: usize) -> bool {
+        let sheet = self.book.vehicle_sheet_of(&self.drivers()[driver].vehicle);
+        sheet.is_some_and(|sheet| sheet.descents.iter().any(|row| row.within))
     }
 
     /// Passengers of a vehicle who are there today.

@@ -15,6 +15,8 @@ pub(crate) struct Convoy {
     pack: Meta,
     help: Help,
     parts: Vec<Part>,
+    /// Groups that go to no station: none of their vehicles drives a slope.
+    parked: Vec<String>,
 }
 
 #[derive(Serialize)]
@@ -39,14 +41,15 @@ impl Convoy {
     /// From a book with a rota.
     pub(crate) fn of(book: &Book, pack: Meta) -> Option<Self> {
         let weekend = Weekend::of(book)?;
-        let parts: Vec<Part> = leading(&weekend, book.missing().from)
-            .into_iter()
-            .map(|(group, at)| part(&weekend, group, at))
-            .collect();
-        if parts.is_empty() {
+        let goes = |group: usize| weekend.rota.visits.iter().any(|visit| visit.group == group);
+        let (going, parked): (Vec<_>, Vec<_>) =
+            leading(&weekend, book.missing().from).into_iter().partition(|(group, _)| goes(*group));
+        let parts: Vec<Part> = going.into_iter().map(|(group, at)| part(&weekend, group, at)).collect();
+        let parked: Vec<String> = parked.into_iter().map(|(group, _)| standing(&weekend, group)).collect();
+        if parts.is_empty() && parked.is_empty() {
             return None;
         }
-        Some(Self { pack, help: help(book), parts })
+        Some(Self { pack, help: help(book), parts, parked })
     }
 }
 
@@ -140,6 +143,19 @@ fn part(weekend: &Weekend, group: usize, leader: Option<usize>) -> Part {
         rows,
         then: afterwards(weekend, group),
     }
+}
+
+/// A group that goes nowhere, with its vehicles and who comes in them.
+fn standing(weekend: &Weekend, group: usize) -> String {
+    let members = &weekend.rota.groups[group];
+    let mut ids: Vec<&String> = members.iter().map(|at| &weekend.drivers()[*at].vehicle).collect();
+    ids.dedup();
+    let who: Vec<String> = ids
+        .into_iter()
+        .map(|id| in_convoy(weekend, members, id, String::new()))
+        .map(|row| format!("{} {} ({})", row.vehicle_id, row.vehicle, row.who))
+        .collect();
+    format!("Group {}: {}", group + 1, who.join("; "))
 }
 
 /// The stations of a group after its first, with who takes it over there; none where it has one alone.

@@ -79,7 +79,7 @@ impl<'a> Weekend<'a> {
     /// Staff of the rota whose sheets are to be printed.
     pub(crate) fn staff_to_print(&self) -> Vec<usize> {
         let people = &self.book.course.people;
-        let serves = |person: &usize| !matches!(people[*person].role, Role::Driver | Role::Assessor);
+        let serves = |person: &usize| people[*person].role != Role::Driver;
         let there = |person: &usize| !self.book.missing().people.contains(person);
         let anew = self.book.printed.anew.as_ref();
         let reads_otherwise = |person: &usize| anew.is_none_or(|anew| anew.people.contains(person));
@@ -341,7 +341,7 @@ pub(crate) fn help(book: &Book) -> Help {
     };
     Help {
         number: course.emergency.number.as_ref().map(Remark::short),
-        channel: course.day.channel.as_ref().map(Name::short),
+        channel: course.day.channel.as_ref().map(Name::short).map(as_a_channel),
         place: place.clone(),
         meeting: course.emergency.assembly.as_ref().map(Remark::short),
         ambulance: on_the_plan(course, PointOfSite::MeetingPoint).map(there),
@@ -351,4 +351,10 @@ pub(crate) fn help(book: &Book) -> Help {
             .site_speed
             .map_or_else(|| Fig::new("walking pace", "", false), |speed| book.show.limit(speed.si())),
     }
+}
+
+/// A bare number says on a card what it is the number of.
+fn as_a_channel(written: String) -> String {
+    let bare = !written.is_empty() && written.chars().all(|letter| letter.is_ascii_digit());
+    if bare { format!("Channel {written}") } else { written }
 }

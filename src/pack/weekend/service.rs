@@ -56,6 +56,7 @@ impl Weekend<'_> {
         match one.deputy.filter(|_| stands_in()).unwrap_or(one.role) {
             Role::Lead => Some(format!("control, at {}", control_stands(self.book))),
             Role::FirstAider => Some("first aid: with the kit, within radio".to_owned()),
+            Role::Assessor => Some("assess each driver’s last run, from your spot".to_owned()),
             _ => None,
         }
     }

@@ -11,7 +11,7 @@ use crate::paper::marking::judging::possible;
 use crate::paper::marking::{Marked, Sitting};
 use crate::paper::record::Terms;
 use crate::paper::results::whole::{WHOLE, Whole};
-use crate::paper::results::{ItemReport, Results, verdict};
+use crate::paper::results::{FEWEST, ItemReport, Results, verdict};
 
 /// Candidates listed on paper; more stand in the file for spreadsheets.
 const LISTED: usize = 400;
@@ -61,6 +61,11 @@ fn two(value: Option<f64>) -> String {
     value.map_or_else(|| "n/a".to_owned(), |value| format!("{value:.2}").replace('-', "−"))
 }
 
+/// What is said of a paper as a whole only where enough have sat it.
+fn of_enough(results: &Results, said: impl FnOnce() -> String) -> String {
+    if results.count >= FEWEST { said() } else { format!("too few to say (under {FEWEST} candidates)") }
+}
+
 impl ResultSheet {
     /// From a marked sitting.
     pub fn of(
@@ -77,16 +82,17 @@ impl ResultSheet {
             ("open until judged", format!("{} of {}", results.open, results.count)),
             ("mean", format!("{} of {total}", two(results.mean))),
             ("standard deviation", two(results.deviation)),
-            ("paper holds together (Cronbach’s alpha)", two(results.alpha)),
+            ("paper holds together (Cronbach’s alpha)", of_enough(results, || two(results.alpha))),
             (
                 "the same for one-mark questions (Kuder and Richardson 20)",
-                results
-                    .kr20
-                    .map_or_else(|| "n/a: some items carry more than one mark".to_owned(), |r| two(Some(r))),
+                of_enough(results, || {
+                    let mixed = || "n/a: some items carry more than one mark".to_owned();
+                    results.kr20.map_or_else(mixed, |r| two(Some(r)))
+                }),
             ),
             (
                 "give or take of a total (standard error of measurement)",
-                format!("{} marks", two(results.standard_error)),
+                of_enough(results, || format!("{} marks", two(results.standard_error))),
             ),
             (
                 "chance to pass by guessing the choices",

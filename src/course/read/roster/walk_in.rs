@@ -1,7 +1,7 @@
 //! Somebody who turns up on the day, in the words typed at the gate.
 
 use super::{Course, EXPERIENCE, Log, NEEDS, Row, class_known, driver, nearest, plain, start_of};
-use crate::course::{Comes, Person, Role};
+use crate::course::{Comes, Person, Role, Vehicle};
 use crate::spreadsheet::Cell;
 
 /// Who turned up, by their place in the course.
@@ -64,8 +64,12 @@ pub fn walk_in(course: &mut Course, words: &str) -> Result<Arrival, String> {
     let id = free_number(course);
     let log = Log::default();
     let row = said.row(name);
-    let (mut one, own) =
-        driver(&row, &id, &course.vehicles, course.days_held(), &log).map_err(|_| in_words(&log))?;
+    // What a member drives is no vehicle of the fleet, though somebody comes with one alike.
+    let members =
+        |id: &String| course.roster.drivers.iter().any(|driver| driver.own_vehicle && driver.vehicle == *id);
+    let fleet: Vec<Vehicle> =
+        course.vehicles.iter().filter(|vehicle| !members(&vehicle.id)).cloned().collect();
+    let (mut one, own) = driver(&row, &id, &fleet, course.days_held(), &log).map_err(|_| in_words(&log))?;
     if let Some(theirs) = shares {
         one.vehicle = theirs;
     }

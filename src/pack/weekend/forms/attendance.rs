@@ -64,7 +64,8 @@ impl Attendance {
             let vehicle = book.vehicle_mark(weekend.carrier(at));
             let known =
                 signed(course, came_earlier(course, |day| rider.comes.between(day, course.days_held())));
-            (false, Signed { no: rider.id.clone(), name, vehicle, ..known })
+            // Whoever rides along is on the list of the pack; a change brings none.
+            (book.change.is_none(), Signed { no: rider.id.clone(), name, vehicle, ..known })
         });
         let people = book.course.people.iter().enumerate();
         let there =

@@ -36,12 +36,17 @@ struct Certificate {
     handed_over: Option<String>,
 }
 
+/// Stands where nothing was seen.
+const NONE: &str = "–";
+
 impl Certificates {
     /// From a book with a rota.
     pub(crate) fn of(book: &Book, pack: Meta) -> Option<Self> {
         let weekend = Weekend::of(book)?;
+        // A paper of no station and no minute certifies nothing.
+        let was_there = |one: &Certificate| !one.driven.is_empty() || one.seen != NONE;
         let drivers: Vec<Certificate> =
-            certified(&weekend).into_iter().map(|at| certificate(&weekend, at)).collect();
+            certified(&weekend).into_iter().map(|at| certificate(&weekend, at)).filter(was_there).collect();
         if drivers.is_empty() {
             return None;
         }
@@ -115,7 +120,7 @@ fn certificate(weekend: &Weekend, at: usize) -> Certificate {
         vehicle: vehicle.map_or_else(String::new, |vehicle| vehicle.name.clone()),
         minutes: format!("{} h {:02} min", minutes / 60, minutes % 60),
         driven: driven.join(", "),
-        seen: if seen.is_empty() { "–".to_owned() } else { seen.join(", ") },
+        seen: if seen.is_empty() { NONE.to_owned() } else { seen.join(", ") },
     }
 }
 
