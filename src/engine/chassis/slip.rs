@@ -60,9 +60,6 @@ impl SlipCurve {
 /// Share above which the cube root is taken: towards full slide Newton's method tires.
 const NEARLY_ALL: f64 = 0.9;
 
-/// Product of the last two steps, in slip, at which a [`meeting`] is found: what is left is less than 1e-10.
-const CLOSE: f64 = 1e-11;
-
 /// Relative slip z of a brush tyre whose share of full grip is 1 − (1 − z)³.
 fn brush_slip(share: f64) -> f64 {
     if share > NEARLY_ALL {
@@ -93,33 +90,28 @@ fn brush_step(z: f64, share: f64) -> f64 {
 
 /// Slip below the peak at which a curve gives what is wanted there, as friction of its wheels.
 ///
-/// What is wanted hardly changes with slip, so both are closed in on together: a step by the curve alone, then by the
-/// line through the last two places. None where the curve cannot give it.
+/// What is wanted hardly changes with slip, so both are closed in on together. None where the
+/// curve cannot give it.
 pub(crate) fn meeting(curve: &SlipCurve, wanted: impl Fn(f64) -> f64) -> Option<f64> {
     let peak_slip = curve.peak_slip();
-    let (mut z, mut moved) = (0.0, 1.0);
-    // Place and what was missing there, one round ago.
-    let mut before: Option<(f64, f64)> = None;
+    let mut slip = 0.0;
     for round in 0..20 {
-        let share = wanted(z * peak_slip) / curve.peak;
+        let share = wanted(slip) / curve.peak;
         if !(0.0..=1.0).contains(&share) {
             return None;
         }
-        let missing = share - grip::brush_share(z);
+        let z = slip / peak_slip;
         let next = if share > NEARLY_ALL || z > NEARLY_ALL {
             brush_slip(share)
         } else if round == 0 {
             brush_guess(share)
         } else {
-            let line = before.map(|(place, other)| missing * (z - place) / (other - missing));
-            z + line.filter(|step| round > 1 && step.is_finite()).unwrap_or_else(|| brush_step(z, share))
+            z + brush_step(z, share)
         };
-        before = Some((z, missing));
-        // What is left after a step is about this one times the one before.
-        let last = std::mem::replace(&mut moved, (next - z).abs() * peak_slip);
-        z = next;
-        if moved * last <= CLOSE {
-            return Some(z * peak_slip);
+        let moved = (next - z).abs() * peak_slip;
+        slip = next * peak_slip;
+        if moved <= 1e-10 {
+            return Some(slip);
         }
     }
     None

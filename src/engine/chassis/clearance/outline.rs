@@ -139,10 +139,7 @@ impl Outline {
             let reach = (radius * radius - (touch - place) * (touch - place)).max(0.0);
             Some(a[1] + rises * (touch - a[0]) + libm::sqrt(reach))
         };
-        // Distances never fall: the wheel reaches from one place of the line to another.
-        let from = self.line.partition_point(|at| at[0] < place - radius).saturating_sub(1);
-        let near = self.line[from..].windows(2).map(|pair| [pair[0], pair[1]]);
-        near.take_while(|[a, _]| a[0] <= place + radius).filter_map(over).reduce(f64::max)
+        self.pieces().filter_map(over).reduce(f64::max)
     }
 }
 
