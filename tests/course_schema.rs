@@ -12,7 +12,7 @@ use crate::house::in_the_house;
 use crate::program::Bench;
 
 /// What only the reader can know: parts of what it says of a course that the schema lets pass.
-const READER_ALONE: [(&str, &str); 30] = [
+const READER_ALONE: [(&str, &str); 33] = [
     ("`a day's number`", "a number up to how many days there are"),
     ("beyond the foot", "two quantities that do not go together"),
     ("behind the rear axle", "two quantities that do not go together"),
@@ -43,6 +43,9 @@ const READER_ALONE: [(&str, &str); 30] = [
     ("asks for no marks", "a mapping that must not be empty"),
     ("a vehicle without brakes", "one of two keys at least"),
     ("`idle`", "a speed, or a range of it"),
+    ("is no day of this course", "a number up to how many days there are"),
+    ("in a photograph needs", "keys that depend on what another key says"),
+    ("not seen below the brow", "two quantities that do not go together"),
 ];
 
 /// A schema as the validator holds it.

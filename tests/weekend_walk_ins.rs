@@ -170,5 +170,5 @@ fn whoever_turns_up_is_on_every_list_and_only_what_changed_is_printed() {
     let (code, why) = pack(folder.path(), &["-w", "t late, pickup", "--printed", "11:00"]);
     assert!(code == Some(2) && why.contains("who is there already"), "{why}");
     let (code, why) = pack(folder.path(), &["--from", "11:00"]);
-    assert!(code == Some(2) && why.contains("goes with --without, --with or --channel"), "{why}");
+    assert!(code == Some(2) && why.contains("goes with --without, --with, --channel or --surface"), "{why}");
 }

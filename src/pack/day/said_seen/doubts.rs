@@ -81,7 +81,7 @@ pub(super) fn odd(book: &Book, told: &Account) -> Vec<Odd> {
         },
         check: [
             few_against(told, run),
-            check(book, run, fits, *dangerous),
+            Some(check(book, run, fits, *dangerous)),
             dangerous.then(|| UNEXPLAINED.to_owned()),
         ]
         .into_iter()
@@ -125,7 +125,7 @@ fn few_against(told: &Account, run: &MeasuredRun) -> Option<String> {
     })
 }
 
-fn check(book: &Book, run: &MeasuredRun, fits: &[Fits], dangerous: bool) -> Option<String> {
+fn check(book: &Book, run: &MeasuredRun, fits: &[Fits], dangerous: bool) -> String {
     let usual = match run.seen {
         Seen::Timed { .. } => "Check gear, slope, pegs and watch; was a foot on the brake or the clutch?",
         Seen::Spun { .. } => "Check gear, slope and what the needle shows.",
@@ -143,7 +143,7 @@ fn check(book: &Book, run: &MeasuredRun, fits: &[Fits], dangerous: bool) -> Opti
     let likely = fits.iter().filter(|fit| !matches!(fit, Fits::Factor(_)) || !unlikely);
     let told: Vec<String> = likely.take(3).map(|fit| supposed(book, run, fit)).collect();
     let fits = if told.is_empty() { String::new() } else { format!("It would fit {}. ", told.join(", or ")) };
-    Some(format!("{fits}{usual}"))
+    format!("{fits}{usual}")
 }
 
 fn supposed(book: &Book, run: &MeasuredRun, fit: &Fits) -> String {
