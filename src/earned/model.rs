@@ -210,7 +210,7 @@ impl<'a> Prepared<'a> {
                 let wheels = Wheels::locked(self.vehicle).unwrap_or(Wheels::All);
                 locked(body, profile, wheels, speed.si()).distance
             }
-            Seen::Coasted { speed, .. } => coasted(body, &profile.steepest(), speed.si()),
+            Seen::Coasted { speed, .. } => coasted(body, profile.steepest(), speed.si()),
             Seen::Pulled { towed, .. } => {
                 let leg = profile.steepest();
                 let down = force_down(body.mass, body.gravity, leg.pitch);
