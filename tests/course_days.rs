@@ -11,7 +11,7 @@ fn with(days: &str) -> String {
 }
 
 const TWO: &str = "  - {date: 2027-05-08}
-  - {date: 2027-05-09, from: 09:30, until: 15:00, start: 08:30, end: 15:30, slopes: [lawn, step, chute], people: [Training officer, Instructor K, Marshal 5, Marshal 6, First-aider 1]}
+  - {date: 2027-05-09, from: 10:00, until: 15:00, start: 08:30, end: 15:30, slopes: [lawn, step, chute], people: [Training officer, Instructor K, Marshal 5, Marshal 6, First-aider 1]}
 ";
 
 fn read(text: &str) -> Course {
@@ -37,7 +37,7 @@ fn a_day_takes_what_it_does_not_say_from_the_course() {
     assert_eq!(one.day.date, single.day.date);
     assert_eq!(one.rota, single.rota);
     let rules = two.rota.as_ref().expect("its rules");
-    assert_eq!((rules.from, rules.until), (9 * 60 + 30, 15 * 60));
+    assert_eq!((rules.from, rules.until), (10 * 60, 15 * 60));
     assert_eq!(rules.lunch, single.rota.as_ref().and_then(|rules| rules.lunch));
     assert_eq!(rules.date, two.day.date.as_ref().and_then(Date::day));
     assert_eq!(two.day.date.as_ref().map(ToString::to_string).as_deref(), Some("Sunday 9 May 2027"));

@@ -7,7 +7,7 @@ const HEAD: &str = "course: {title: t, club: c, site: s, version: 1, units: metr
     slopes:\n\
     \x20 - {id: bank, name: Bank, purpose: p, surface: earth-dry, length: 40 m, gradient: 15°, entry-speed: 3 km/h, survey: {reads-to: 0.5°}}\n\
     \x20 - {id: lane, name: Lane, purpose: p, surface: earth-dry, length: 40 m, gradient: 9°, entry-speed: 3 km/h}\n\
-    vehicles: [{id: wagon, class: wagon, tyres: 265/70R17}]\n\
+    vehicles: [{id: wagon, class: wagon, tyres: 265/70R17, transfer: {low: yes}}]\n\
     day: {runs: 3, run-gap: 10 min}\n";
 
 fn course(runs: &str) -> Result<Course, Vec<String>> {

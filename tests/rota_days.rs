@@ -22,7 +22,7 @@ fn two_days(days: &str, bend: impl Fn(&mut Course)) -> Course {
 
 /// Gentle ground on Saturday, steep ground on Sunday.
 const SPLIT: &str = "  - {date: 2027-05-08, slopes: [lawn, haul, ramp, tilt, chute]}
-  - {date: 2027-05-09, from: 09:30, until: 15:30, slopes: [lawn, step, chute]}
+  - {date: 2027-05-09, from: 10:00, until: 15:30, slopes: [lawn, step, chute]}
 ";
 
 fn reckoned() -> &'static Reckoning {
