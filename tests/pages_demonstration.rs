@@ -103,7 +103,7 @@ fn the_vehicle_check_times_a_creep_on_the_level() {
             let lowest = vehicle.gears().into_iter().map(|gear| overall_ratio_of(vehicle, gear));
             let ratio = lowest.fold(0.0, f64::max);
             let creep = circumference_of(vehicle) * vehicle.engine.idle.si() / ratio;
-            timed += usize::from(text.contains(&close(&format!("in {:.0} s", apart / creep))));
+            timed += usize::from(text.contains(&close(&format!("in {:.1} s", apart / creep))));
         }
         assert!(2 * timed > pack.course.vehicles.len(), "{timed} of {}", pack.course.vehicles.len());
         assert!(text.contains(&close("Anti-lock? yes · no")));
