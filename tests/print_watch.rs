@@ -56,7 +56,7 @@ fn a_change_is_printed_and_a_mistake_leaves_the_papers() {
 
     fs::write(
         bench.path("day.yaml"),
-        course.replacen("title: Descending in low range", "title: Slowly down", 1),
+        course.replacen("  site: ", "  site: Slowly down, ", 1),
     )
     .expect("written");
     until("the second pack", || waits(&bench) == 2);
