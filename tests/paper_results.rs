@@ -202,7 +202,11 @@ fn from_course_to_results_on_the_command_line() {
     );
     let said = String::from_utf8_lossy(&marked.stderr).into_owned();
     assert_eq!(marked.status.code(), Some(1), "{said}");
-    assert!(said.contains("answers.csv:3:1") && said.contains("1 rows are marked; in to-judge.csv wait for a person: 1 rows"), "{said}");
+    assert!(
+        said.contains("answers.csv:3:1")
+            && said.contains("1 rows are marked; in to-judge.csv wait for a person: 1 rows"),
+        "{said}"
+    );
     for file in [
         "results.csv",
         "results.pdf",

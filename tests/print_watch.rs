@@ -54,11 +54,8 @@ fn a_change_is_printed_and_a_mistake_leaves_the_papers() {
     until("the first pack", || waits(&bench) == 1);
     assert!(page(&paper).contains("Descendinginlowrange"));
 
-    fs::write(
-        bench.path("day.yaml"),
-        course.replacen("  site: ", "  site: Slowly down, ", 1),
-    )
-    .expect("written");
+    fs::write(bench.path("day.yaml"), course.replacen("  site: ", "  site: Slowly down, ", 1))
+        .expect("written");
     until("the second pack", || waits(&bench) == 2);
     assert!(page(&paper).contains("Slowlydown"), "{}", said(&bench));
 
