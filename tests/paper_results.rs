@@ -166,10 +166,8 @@ fn from_course_to_results_on_the_command_line() {
         &["--quiet", "papers", "day.yaml", "--forms", "2", "--seed", "12", "--into", "papers"],
     );
     assert!(printed.status.success(), "{}", String::from_utf8_lossy(&printed.stderr));
-    let again = run(
-        folder.path(),
-        &["--quiet", "papers", "day.yaml", "--forms", "2", "--seed", "12", "--into", "again"],
-    );
+    let options = ["--quiet", "papers", "day.yaml", "--forms", "2", "--seed", "12", "--into", "again"];
+    let again = run(folder.path(), &options);
     assert!(again.status.success());
     let manifest = |name: &str| std::fs::read(folder.path().join(name).join("manifest.json")).unwrap();
     assert_eq!(manifest("papers"), manifest("again"), "same seed, same bytes of every file");
