@@ -1,39 +1,29 @@
 //! What is doubtful about runs: those that do not fit, figures that are kept back, and runs nobody should repeat.
 
 use super::Odd;
-use crate::course::{Kept, MeasuredRun, Seen};
+use crate::course::{EarnedFrom, Kept, MeasuredRun, Seen};
 use crate::earned::{Account, Fits, Standing};
 use crate::pack::book::Book;
 
 /// Figures whose unfavourable end is kept, each with why and what frees it.
 pub(super) fn kept(book: &Book) -> Vec<String> {
     let earned = &book.course.earned;
-    let drags = earned.drags.iter().map(|(id, from)| {
-        (
-            format!("{}: engine drag", book.vehicle_mark(id)),
-            from.kept,
-            "is not reckoned with more than before",
-        )
-    });
+    let drags =
+        earned.drags.iter().map(|(id, from)| (format!("{}: engine drag", book.vehicle_mark(id)), from.kept));
     let grounds = earned.surfaces.iter().flat_map(|(was, from)| {
-        let name = was.name.short();
-        let of = |what: &str, from: Option<crate::course::EarnedFrom>| {
-            (
-                format!("{name}: {what}"),
-                from.and_then(|from| from.kept),
-                "is not reckoned with more than before",
-            )
+        let of = |what: &str, from: Option<EarnedFrom>| {
+            (format!("{}: {what}", was.name.short()), from.and_then(|from| from.kept))
         };
         [of("grip", from.grip), of("rolling resistance", from.rolling)]
     });
-    let words = |(what, kept, then): (String, Option<Kept>, &str)| match kept? {
+    let words = |(what, kept): (String, Option<Kept>)| match kept? {
         Kept::OneDay => Some(format!(
             "{what} was measured on one day only. A foot on the brake all day looks the same, so its low end stays at what was \
              likely before. Another day, another driver, somebody watching the foot: then it counts in full."
         )),
-        Kept::Dangerous(number) => {
-            Some(format!("{what} {then}: run {number} is on the dangerous side, and nobody knows yet why."))
-        }
+        Kept::Dangerous(number) => Some(format!(
+            "{what} is not reckoned with more than before: run {number} is on the dangerous side, and nobody knows yet why."
+        )),
     };
     drags.chain(grounds).filter_map(words).collect()
 }
