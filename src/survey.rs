@@ -128,9 +128,11 @@ pub fn survey(measured: &Measured, instrument: Instrument) -> Survey {
 }
 
 fn of_heights(heights: &[(f64, f64)], instrument: Instrument) -> Survey {
-    let point =
-        |(at, height): &(f64, f64)| Point { at: *at, height: *height, unsure: instrument.of_height(*at) };
-    let mut points: Vec<Point> = heights.iter().map(point).collect();
+    let point = |(number, (at, height)): (usize, &(f64, f64))| {
+        let place = instrument.of_place(fall_about(heights, number));
+        Point { at: *at, height: *height, unsure: libm::hypot(instrument.of_height(*at), place) }
+    };
+    let mut points: Vec<Point> = heights.iter().enumerate().map(point).collect();
     let rises = points.first().zip(points.last()).is_some_and(|(first, last)| last.height > first.height);
     if rises {
         let whole = points.last().map_or(0.0, |last| last.at);
@@ -157,6 +159,14 @@ fn of_heights(heights: &[(f64, f64)], instrument: Instrument) -> Survey {
         }
         None => Survey { turned: rises, ..pieces() },
     }
+}
+
+/// How much the ground falls, a metre of level way, between the neighbours of a point on either side.
+fn fall_about(heights: &[(f64, f64)], number: usize) -> f64 {
+    let last = heights.len().saturating_sub(1);
+    let (above, below) = (heights[number.saturating_sub(2)], heights[(number + 2).min(last)]);
+    let level = (below.0 - above.0).abs();
+    if level > 0.0 { (below.1 - above.1) / level } else { 0.0 }
 }
 
 /// What uneven ground at both ends makes of the gradient of a piece, rad.

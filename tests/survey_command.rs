@@ -198,6 +198,12 @@ fn a_survey_is_printed_on_one_sheet_and_writes_over_nothing_of_others() {
     for words in ["ground.csv", "Alongtheground", "21.0°", "Topasteundertheslope"] {
         assert!(text.contains(words), "{words}: {text}");
     }
+    #[cfg(unix)]
+    {
+        use std::os::unix::fs::PermissionsExt as _;
+        let mode = |name: &str| std::fs::metadata(bench.path(name)).unwrap().permissions().mode();
+        assert_eq!(mode("sheet.pdf"), mode("ground.csv"), "a shared folder's others read it as any new file");
+    }
     let left: Vec<String> = bench.files(".").into_iter().map(|(name, _)| name).collect();
     assert_eq!(left.len(), 3, "{left:?}");
     std::fs::write(bench.path("sheet.pdf"), "my notes").unwrap();
@@ -427,7 +433,9 @@ fn a_height_read_wrong_is_pointed_at() {
 #[test]
 fn a_constant_height_changes_no_gradient_and_twice_the_doubt_is_twice_the_interval() {
     let found = |table: &str, height: f64| {
-        let instrument = Instrument { height, distance: 0.0, ..Instrument::named("level").unwrap() };
+        // Staff and its place are as unsure as each other.
+        let instrument =
+            Instrument { height, mark: height, distance: 0.0, ..Instrument::named("level").unwrap() };
         survey(&read(table.as_bytes()).unwrap().measured, instrument).ground
     };
     let higher: Vec<String> = EXAMPLE

@@ -84,7 +84,8 @@ impl Truth {
         let mut read = |at: f64, lot: &mut Errors| {
             let turned = at * (askew + lot.within(instrument.step / 2.0));
             slow = memory * slow + (1.0 - memory * memory).sqrt() * lot.within(instrument.height);
-            (at * stretched, self.height(at) + turned + slow)
+            // The staff stands beside its mark, and what it reads is the ground there.
+            (at * stretched, self.height(at + lot.within(instrument.mark)) + turned + slow)
         };
         Measured::Heights((0..=count).map(|at| read(self.whole() * at as f64 / count as f64, lot)).collect())
     }

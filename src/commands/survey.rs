@@ -67,10 +67,21 @@ fn print(sheet: &Sheet, into: &Path, how: &TypesetterArgs) -> Result<(), Failure
     let pdf = typesetter.pdf(&workshop, &rendered, STAMP)?;
     // Beside its place first: whatever happens, what is there is whole.
     let cannot = |why: std::io::Error| Failure::files("write the sheet", into, &why);
-    let mut whole = tempfile::NamedTempFile::new_in(folder).map_err(cannot)?;
+    let mut whole = readable().tempfile_in(folder).map_err(cannot)?;
     whole.write_all(&pdf).map_err(cannot)?;
     whole.persist(into).map_err(|why| cannot(why.error))?;
     Ok(())
+}
+
+/// A file beside its place that others may read as far as the machine lets new files be read: the folder may be a club's.
+fn readable() -> tempfile::Builder<'static, 'static> {
+    let mut builder = tempfile::Builder::new();
+    #[cfg(unix)]
+    {
+        use std::os::unix::fs::PermissionsExt as _;
+        builder.permissions(std::fs::Permissions::from_mode(0o666));
+    }
+    builder
 }
 
 fn name(path: &Path) -> String {

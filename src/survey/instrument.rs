@@ -29,6 +29,8 @@ pub struct Instrument {
     pub target: f64,
     /// Limit of a distance, as a share of it; the same in all.
     pub distance: f64,
+    /// Limit by which the staff stands off the mark on the tape where its height is read, m; every place its own.
+    pub mark: f64,
     /// How long an error lasts, s, before another takes its place; 0 where every reading has its own.
     pub lasts: f64,
 }
@@ -37,6 +39,9 @@ const DEGREE: f64 = std::f64::consts::PI / 180.0;
 
 /// A fibre or steel tape: less than 0.05 m in 100 m.
 const TAPE: f64 = 0.000_5;
+
+/// Where a staff is put down beside a tape.
+const STAFF: f64 = 0.05;
 
 const NOTHING: Instrument = Instrument {
     name: "",
@@ -50,6 +55,7 @@ const NOTHING: Instrument = Instrument {
     step: 0.0,
     target: 0.0,
     distance: TAPE,
+    mark: 0.0,
     lasts: 0.0,
 };
 
@@ -58,15 +64,17 @@ pub const INSTRUMENTS: &[Instrument] = &[
     Instrument {
         name: "level",
         words: "level and staff",
-        source: "heights ±10 mm: from memory; tape: B26",
+        source: "heights ±10 mm: from memory; staff within 50 mm of its mark: common practice, no source; tape: B26",
         height: 0.010,
+        mark: STAFF,
         ..NOTHING
     },
     Instrument {
         name: "hand-level",
         words: "hand level or water tube, and staff",
-        source: "heights ±20 mm: common practice, no source; tape: B26",
+        source: "heights ±20 mm, staff within 50 mm of its mark: common practice, no source; tape: B26",
         height: 0.020,
+        mark: STAFF,
         ..NOTHING
     },
     Instrument {
@@ -182,6 +190,12 @@ impl Instrument {
         let turned = distance.abs() * self.step / libm::sqrt(12.0);
         // A first reading from the stand itself is not free of all doubt either.
         libm::hypot(self.height / ROOT_OF_3, turned).max(0.001)
+    }
+
+    /// What of a height's standard uncertainty comes from where it was read, on ground that falls this much a metre of level
+    /// way, m: errors of distance as errors of height (JCGM 100:2008, 5.1.2).
+    pub fn of_place(self, fall: f64) -> f64 {
+        fall.abs() * self.mark / ROOT_OF_3
     }
 
     /// Standard uncertainty of the gradient of a piece of this length that is its own, rad.
