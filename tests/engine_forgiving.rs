@@ -1,7 +1,7 @@
 //! Near a limit is driven only where a failure is seen in time and ends harmlessly; elsewhere with the foot brake, or
 //! not at all.
 
-use slopepack::course::{Course, Danger, DangerKind, Hand, NearRule, Slope, read};
+use slopepack::course::{Band, Course, Danger, DangerKind, Hand, NearRule, Slope, read};
 use slopepack::engine::{Judgement, Mark, NotDriven, Outcome, Unforgiving, Way, What, reckon};
 use slopepack::quantity::{Angle, Length, Share};
 
@@ -116,7 +116,16 @@ fn each_reason_takes_the_foot_over_the_brake_away() {
 /// What the engine takes of the grip no brake mends: beside an edge nobody drives it.
 #[test]
 fn grip_that_a_tolerance_takes_beside_an_edge_is_no_run() {
-    let ramp = judged("ramp", "wagon", |_, _| ());
+    // A little more grip than the example's, so that only a tolerance takes it.
+    let better = |course: &mut Course, at: usize| {
+        let id = course.slopes[at].surface.clone();
+        let mut surface = course.surface(&id).expect("the slope's own").clone();
+        let [low, likely, high] = surface.peak.values().map(|value| value + 0.02);
+        (surface.id, surface.peak) = ("better".to_owned(), Band::new(low, likely, high));
+        course.slopes[at].surface.clone_from(&surface.id);
+        course.surfaces.push(surface);
+    };
+    let ramp = judged("ramp", "wagon", better);
     assert_eq!(ramp.mark, Mark::Refused, "{ramp:?}");
     assert!(ramp.unforgiving.contains(&Unforgiving::Edge) && ramp.unforgiving.contains(&Unforgiving::Steep));
     assert!(ramp.broken().any(|one| one.what == What::GripInHand && one.tolerance.is_some()), "{ramp:?}");

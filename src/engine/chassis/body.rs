@@ -71,6 +71,10 @@ pub fn circumference_of(vehicle: &Vehicle) -> f64 {
     gearing::circumference(factor, tyre.diameter.si())
 }
 
+/// Rolling resistance of an off-road tyre on hard ground, 0.015 to 0.02 (from memory: textbooks of vehicle dynamics): no less
+/// than that goes through the contact, whatever the ground adds.
+const TYRE: f64 = 0.02;
+
 /// The ground of one surface in one case.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Footing {
@@ -95,6 +99,12 @@ impl Footing {
             rolling: case.of(surface.rolling),
             loose,
         }
+    }
+
+    /// What of the rolling resistance the ground gives as friction, as a part of the load: what the tyre itself loses acts
+    /// at the contact, together with what the wheel holds; what it presses into the ground pushes against it from ahead.
+    pub(crate) fn through_contact(&self) -> f64 {
+        if self.rolling > 0.0 { TYRE } else { 0.0 }
     }
 }
 

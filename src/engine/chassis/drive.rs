@@ -21,6 +21,8 @@ pub(crate) struct Tread<'a> {
     pub normal: f64,
     /// Friction against slip, what the side tilt takes already taken.
     pub curve: SlipCurve,
+    /// Rolling resistance that takes friction too, as a part of the load.
+    through: f64,
     grip: Grip,
     body: &'a Body,
 }
@@ -29,7 +31,13 @@ impl<'a> Tread<'a> {
     pub(crate) fn new(body: &'a Body, leg: &Leg, hold: &Hold) -> Self {
         let normal = body.mass * body.gravity * leg.press();
         let curve = leg.footing.curve.beside(libm::tan(leg.roll).abs());
-        Self { normal, curve, grip: hold.at(leg.roll, curve.peak, body), body }
+        Self {
+            normal,
+            curve,
+            through: leg.footing.through_contact(),
+            grip: hold.at(leg.roll, curve.peak, body),
+            body,
+        }
     }
 
     /// Retarding force at a slip, N.
@@ -47,9 +55,19 @@ impl<'a> Tread<'a> {
         self.curve.slip_for(self.used(force))
     }
 
-    /// Loads, demands and grip of both axles for this force, N.
+    /// Loads, demands and grip of both axles for this force, N, with what rolling takes of the grip.
     pub(crate) fn axles(&self, force: f64) -> AxleDemand {
-        self.grip.axles(self.normal, self.curve.peak, force / self.normal, self.body)
+        let axles = self.grip.axles(self.normal, self.curve.peak, force / self.normal, self.body);
+        AxleDemand {
+            front_demand: axles.front_demand + self.through * axles.front_load,
+            rear_demand: axles.rear_demand + self.through * axles.rear_load,
+            ..axles
+        }
+    }
+
+    /// Friction that the ground must give for this force, N, of the wheels: what they hold, and what rolling takes of it.
+    pub(crate) fn wanted(&self, force: f64) -> f64 {
+        self.used(force) + self.through
     }
 
     /// Friction the wheels use for this force, N.

@@ -178,7 +178,7 @@ impl Track {
             }
             return;
         }
-        let used = tread.used(force);
+        let used = tread.wanted(force);
         let there = tread.curve.peak;
         let run = &mut self.run;
         if run.axle.is_some() && used * run.grip_there <= run.grip_used * there {
