@@ -280,3 +280,20 @@ fn a_rota_the_check_finds_fault_with_goes_no_further_and_is_said_to_be_the_progr
     assert!(spare.to_string().contains("was kept free for weather"), "{spare}");
     assert_eq!(held(course, reckoning, late.clone(), &nobody, true), Ok(late));
 }
+
+/// What is over is a fact: whoever joins a group later makes no fault of what it drove before.
+#[test]
+fn what_was_driven_before_a_change_is_not_judged_by_who_came_with_it() {
+    let (course, reckoning, rota) = &*SATURDAY;
+    let mut changed = course.clone();
+    for driver in &mut changed.roster.drivers {
+        driver.experience = slopepack::course::Experience::Novice;
+    }
+    let from = |minutes: u16| {
+        let missing = Missing { from: minutes, ..Missing::default() };
+        kinds(&check(&changed, reckoning, rota, &missing))
+    };
+    assert!(from(0).contains(&"TooSoon".to_owned()), "as a plan it would be a fault: {:?}", from(0));
+    let over = rota.slots.last().expect("a slot").start + 1;
+    assert!(!from(over).contains(&"TooSoon".to_owned()), "{:?}", from(over));
+}

@@ -44,6 +44,7 @@ impl Change {
         let drivers = &course.roster.drivers;
         gone.extend(newly.drivers.iter().map(|at| format!("{} missing", drivers[*at].name)));
         gone.extend(newly.people.iter().map(|at| format!("{} missing", course.people[*at].name)));
+        gone.extend(self.left_without_a_seat(course).map(|name| format!("{name} has no seat: find one")));
         for at in &newly.vehicles {
             let vehicle = &course.vehicles[*at];
             let theirs = drivers
@@ -60,6 +61,23 @@ impl Change {
         gone.extend(newly.standing_in.iter().map(|at| format!("{} stands in", course.people[*at].name)));
         gone.extend(self.came.iter().cloned());
         format!("{}.", gone.join("; "))
+    }
+}
+
+impl Change {
+    /// Passengers whose driver went missing with this change, and nobody else drives that vehicle.
+    fn left_without_a_seat<'c>(&'c self, course: &'c Course) -> impl Iterator<Item = &'c str> {
+        let drivers = &course.roster.drivers;
+        let gone = |vehicle: &str| {
+            let mut theirs = drivers.iter().enumerate().filter(move |(_, driver)| driver.vehicle == vehicle);
+            theirs.all(|(at, _)| self.missing.drivers.contains(&at))
+        };
+        let newly = |vehicle: &str| self.newly.drivers.iter().any(|at| drivers[*at].vehicle == vehicle);
+        let riders = course.roster.passengers.iter();
+        let vehicle = |with: usize| drivers[with].vehicle.as_str();
+        riders
+            .filter(move |one| newly(vehicle(one.with)) && gone(vehicle(one.with)))
+            .map(|one| one.name.full())
     }
 }
 

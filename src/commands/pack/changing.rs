@@ -14,7 +14,7 @@ use crate::pack::{Book, KINDS, Kind};
 use crate::page::Gallery;
 use crate::print::Templates;
 use crate::problem::{Failure, Problem};
-use crate::rota::{self, Patience, Rota};
+use crate::rota::{self, Missing, Patience, Rota};
 
 /// The changes of a day, the one asked for as the last.
 pub(super) struct Changing {
@@ -64,6 +64,10 @@ impl Changing {
             entry.before = Some(before);
         }
         ledger.in_order(&loaded.course)?;
+        if !follows && nothing_new(args, &states) {
+            let why = "nothing changes by that: whoever or whatever is named is missing already; what hangs still holds";
+            return Err(Failure::Usage(why.to_owned()));
+        }
         let changing = Self { ledger, states };
         if changing.state().missing.slopes.len() == changing.course().slopes.len() {
             return Err(Failure::Course(vec![Problem::new(
@@ -137,6 +141,7 @@ impl Changing {
         channels::mark(&mut change, &old.course, &new.course, &new.missing);
         change.later = later_words(now, &change, new, &book.others);
         change.called = book.called_otherwise(&before);
+        change.drivers.extend(book.geared_otherwise(&before));
         let mut anew = book.cards_anew(&before);
         for kind in KINDS.iter().filter(|kind| kind.changes()) {
             if kind.is_of_a_change() || kind.differs(&before, book, templates)? {
@@ -168,6 +173,15 @@ impl Changing {
         }
         ledger.text()
     }
+}
+
+/// Whether a change names only what is missing already.
+fn nothing_new(args: &PackArgs, states: &[State]) -> bool {
+    let [.., old, new] = states else { return false };
+    let from = old.missing.from;
+    let same = Missing { from, ..new.missing.clone() } == old.missing;
+    let more = [&args.came, &args.channel, &args.surface].iter().any(|words| !words.is_empty());
+    same && !more && !args.without.is_empty()
 }
 
 /// What goes with a change alone.

@@ -20,8 +20,9 @@ pub(super) fn lies(course: &mut Course, words: &str) -> Result<String, Failure> 
         "wet" if is_wet => course.slopes[at].surface.clone(),
         "wet" => course.slopes[at].when_wet().ok_or_else(|| {
             usage(format!(
-                "nothing says what `{}` is in the wet: name the surface, or write `wet-surface` under the slope",
-                course.slopes[at].surface
+                "nothing says what `{}` is in the wet, so the slope closes, as its card says: `--without {}`; else name the \
+                 surface, or write `wet-surface` under the slope",
+                course.slopes[at].surface, course.slopes[at].id
             ))
         })?,
         named => named.to_owned(),

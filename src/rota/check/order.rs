@@ -49,7 +49,9 @@ impl Look<'_> {
         };
         let name = || self.name(driver);
         let place = |slope: usize| self.place(Station::Slope(slope));
-        for (at, &(_, early)) in driven.iter().enumerate() {
+        // What was driven before this holds is a fact: the groups and the ground were others then.
+        let ordered = driven.iter().enumerate().filter(|(_, (slot, _))| self.to_come(*slot));
+        for (at, &(_, early)) in ordered {
             for &(_, late) in &driven[at + 1..] {
                 if first(late, early) || by_rule(late, early) {
                     faults.insert(Fault::TooSoon(name(), place(early), place(late)));
@@ -59,7 +61,8 @@ impl Look<'_> {
         if self.rules.order == Order::Any {
             return;
         }
-        for &(slot, slope) in driven.iter().filter(|(_, slope)| asks(*slope) >= STEEP) {
+        let steep = |(slot, slope): &&(usize, usize)| self.to_come(*slot) && asks(*slope) >= STEEP;
+        for &(slot, slope) in driven.iter().filter(steep) {
             let explained = |station: &Station| {
                 !matches!(station, Station::Slope(_))
                     && day.iter().any(|(when, at, _)| at == station && *when >= slot)
@@ -120,8 +123,11 @@ impl Look<'_> {
 
     /// Whoever came late drives nothing that builds on what they missed.
     fn came_too_late(&self, driver: usize, faults: &mut BTreeSet<Fault>) {
-        for (_, station, drives) in self.day_of(driver) {
+        for (slot, station, drives) in self.day_of(driver) {
             let Station::Slope(slope) = station else { continue };
+            if !self.to_come(slot) {
+                continue;
+            }
             for missed in self.comes_before(driver, slope).into_iter().filter(|_| drives) {
                 let (who, place) = (self.name(driver), self.place(station));
                 faults.insert(match missed {
