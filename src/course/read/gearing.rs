@@ -33,6 +33,12 @@ pub(super) fn transmission(fields: &mut Fields, fill: &Fill) -> Read<Transmissio
     let (kind, ratios, reverse, lock_up_from) = gearbox?;
     let (transfer_high, transfer_low) = transfer?;
     let hub = hub?.unwrap_or(Ratio::new(1.0));
+    let driven = match (drive?, transfer_low) {
+        (Some(driven), _) => driven,
+        // A low range drives all wheels: common practice, no source.
+        (None, Some(_)) => fill.or("drive", Ok(None), Driven::AllWheels)?,
+        (None, None) => Driven::Unknown,
+    };
     Ok(Transmission {
         gearbox: kind,
         ratios,
@@ -42,7 +48,7 @@ pub(super) fn transmission(fields: &mut Fields, fill: &Fill) -> Read<Transmissio
         axle: axle?,
         hub,
         efficiency: Known::or(efficiency?, classes::efficiency(kind, hub)),
-        driven: drive?.unwrap_or(Driven::Unknown),
+        driven,
         differentials: differentials?.unwrap_or_else(unknown_differentials),
         lock_up_from,
     })
@@ -132,7 +138,7 @@ fn ratios(field: &Field) -> Read<Vec<Ratio>> {
     read.into_iter().collect()
 }
 
-/// `{high: 1.2, low: 2.7}`, `{low: yes}` of a low range whose ratio nobody knows, or one number for a transfer case, or
+/// `{high: 1.2, low: 2.7}`, `{low: yes}` of a low range whose ratio nobody knows, `{low: no}`, or one number for a transfer case, or
 /// none, without a low range.
 fn transfer(field: &Field, fill: &Fill) -> Read<(Ratio, Option<Ratio>)> {
     let ratio = |field: Field| field.within::<Ratio>("0.5", "10");
@@ -145,12 +151,13 @@ fn transfer(field: &Field, fill: &Fill) -> Read<(Ratio, Option<Ratio>)> {
     let low = fields.optional("low", |field| {
         // That it has one is known, its ratio is not.
         let word = field.word("2.7")?;
-        if !["yes", "true"].contains(&word) {
-            return ratio(field);
+        if !["yes", "true", "no", "false"].contains(&word) {
+            return ratio(field).map(Some);
         }
-        field.choice(&[("yes", ()), ("true", ())])?;
-        fill.or("transfer-low", Ok(None), fill.usual.low)
+        let there = field.choice(&[("yes", true), ("true", true), ("no", false), ("false", false)])?;
+        if there { fill.or("transfer-low", Ok(None), fill.usual.low).map(Some) } else { Ok(None) }
     });
+    let low = low.map(Option::flatten);
     if let (Ok(high), Ok(Some(low))) = (high, low)
         && low <= high
     {

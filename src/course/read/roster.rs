@@ -136,7 +136,8 @@ pub fn attach_roster(course: &mut Course, bytes: &[u8]) -> Result<(), (String, V
     let table = table_of(course, bytes);
     let mut vehicles = course.vehicles.clone();
     let log = Log::default();
-    match read_people(&table, own, &mut vehicles, course.days_held(), &log) {
+    let staff: Vec<String> = course.people.iter().map(|person| person.name.full().to_lowercase()).collect();
+    match read_people(&table, own, (&mut vehicles, &staff), course.days_held(), &log) {
         Ok(((drivers, passengers), notes)) => {
             course.long_texts.extend(log.long_texts());
             course.roster.drivers = drivers;
@@ -160,7 +161,7 @@ type People = (Vec<Driver>, Vec<Passenger>);
 fn read_people(
     table: &Table,
     own: &[(String, String)],
-    vehicles: &mut Vec<Vehicle>,
+    (vehicles, staff): (&mut Vec<Vehicle>, &[String]),
     days: usize,
     log: &Log,
 ) -> Result<(People, Vec<String>), Vec<Problem>> {
@@ -185,6 +186,7 @@ fn read_people(
     problems.extend(staff_among(&heads, &table.rows));
     let rows = named_rows(&heads, &table.rows, &mut notes);
     note_same_vehicle(&rows, vehicles, &mut notes);
+    note_helpers(&rows, staff, log);
     let people = people(rows, vehicles, days, log).ok();
     problems.extend(log.taken());
     people.filter(|_| problems.is_empty()).map(|people| (people, notes)).ok_or_else(|| in_order(problems))
@@ -281,12 +283,40 @@ fn note_twins(rows: &[Row], log: &Log) {
     }
 }
 
+/// Whoever helps has a post: at the same minute they would be asked to drive.
+fn note_helpers(rows: &[Row], staff: &[String], log: &Log) {
+    for row in rows {
+        let Some(name) = row.text("driver").filter(|name| staff.contains(&name.to_lowercase())) else {
+            continue;
+        };
+        let help = "they would be at a post and at the wheel at once: take the row out, or the person out of `people`; if it is \
+                    somebody else, tell them apart by a second initial";
+        let message = format!("`{}` drives here and is one of the people of the course", start_of(&name));
+        log.note(Problem::new(message).help(help).at(row.place_of("driver")));
+    }
+}
+
+/// Says that a row tells of nothing to drive.
+fn has_a_vehicle(row: &Row, log: &Log) -> Read<()> {
+    let told = ["vehicle", "class", "shares", "mass", "tyres", "wheelbase"];
+    if told.iter().any(|column| row.cell(column).is_some()) {
+        return Ok(());
+    }
+    let who = row.text("driver").unwrap_or_default();
+    let help = "write what they drive under `Vehicle` or `Class`, with whom they take turns under `Shares`, or with whom they \
+                ride under `Rides`";
+    let message = format!("`{}` has no vehicle, shares none, and rides with nobody", start_of(&who));
+    log.note(Problem::new(message).help(help).at(row.place_of("driver")));
+    Err(Noted)
+}
+
 fn driver(row: &Row, id: &str, fleet: &[Vehicle], days: usize, log: &Log) -> Read<(Driver, Option<Vehicle>)> {
     let name = row.text("driver").map(|name| log.text(&name, || "name of a driver".to_owned()));
     let name = name.ok_or_else(|| {
         let help = "every row names its driver; leave empty rows out";
         log.note(Problem::new("a driver without a name").help(help).at(row.place.clone()))
     });
+    let vehicle = has_a_vehicle(row, log);
     let experience = match row.cell("experience") {
         None => Ok(Experience::default()),
         Some(cell) => word(cell, EXPERIENCE, log),
@@ -296,9 +326,10 @@ fn driver(row: &Row, id: &str, fleet: &[Vehicle], days: usize, log: &Log) -> Rea
     let shared = of_the_fleet(row, fleet, log);
     let rides = row.cell("shares").is_some();
     let own = match &shared {
-        Ok(None) if !rides => own_vehicle(row, id, log).map(Some),
+        Ok(None) if !rides && vehicle.is_ok() => own_vehicle(row, id, log).map(Some),
         _ => Ok(None),
     };
+    vehicle?;
     let (shared, own) = (shared?, own?);
     let driver = Driver {
         id: id.to_owned(),

@@ -44,6 +44,11 @@ pub(super) fn own_vehicle(row: &Row, id: &str, log: &Log) -> Read<Vehicle> {
         let told = match column {
             "class" => class_meant(&cell.text),
             "transfer-low" if means(&cell.text, &HAS_ONE) => "yes".to_owned(),
+            // What nobody knows is left out.
+            "transfer-low" | "gearbox" if means(&cell.text, &UNKNOWN) => return None,
+            "drive" if means(&cell.text, &UNKNOWN) => "unknown".to_owned(),
+            // Which of the two holds less is reckoned with.
+            "gearbox" if means(&cell.text, &["automatic", "auto"]) => "automatic-unlocked".to_owned(),
             _ => decimal(&cell.text),
         };
         Some(text(&told, &cell.span))
@@ -66,6 +71,7 @@ pub(super) fn own_vehicle(row: &Row, id: &str, log: &Log) -> Read<Vehicle> {
     let no_low = row.text("transfer-low").is_some_and(|low| means(&low, &HAS_NONE));
     let (high, low) = (cell("transfer-high"), cell("transfer-low"));
     let low_untold = high.is_some() && low.is_none();
+    let low_told = low.is_some() && !no_low;
     let transfer = match (high, low, no_low) {
         (high, _, true) => Some(high.unwrap_or_else(|| described_as("transfer-high", "1.0"))),
         (None, None, false) => None,
@@ -85,7 +91,8 @@ pub(super) fn own_vehicle(row: &Row, id: &str, log: &Log) -> Read<Vehicle> {
         ("gearbox", Some(map(gearbox))),
         ("transfer", transfer),
         ("axle", cell("axle")),
-        ("drive", Some(described_as("drive", "all wheels"))),
+        // Nobody told: with a low range it is all wheels, without one it is not counted on.
+        ("drive", Some(described_as("drive", if low_told { "all wheels" } else { "unknown" }))),
         ("brakes", brakes),
     ];
     let node = map(entries);
@@ -101,6 +108,8 @@ pub(super) fn own_vehicle(row: &Row, id: &str, log: &Log) -> Read<Vehicle> {
 /// What people write of a low range that is there, its ratio unknown to them; and of one that is not.
 const HAS_ONE: [&str; 5] = ["yes", "y", "x", "fitted", "✓"];
 const HAS_NONE: [&str; 4] = ["none", "no", "n", ""];
+
+const UNKNOWN: [&str; 7] = ["?", "don't-know", "don’t-know", "dont-know", "unknown", "not-sure", "not-known"];
 
 fn means(written: &str, words: &[&str]) -> bool {
     words.contains(&plain(written).as_str())

@@ -32,15 +32,6 @@ pub(super) fn named_rows(heads: &Heads, rows: &[spreadsheet::Row], notes: &mut V
                 row.number
             ));
         } else {
-            let filled =
-                one.cells.iter().filter(|(name, cell)| *name != "number" && !cell.text.is_empty()).count();
-            if filled == 1 && heads.names.iter().flatten().count() > 3 {
-                notes.push(format!(
-                    "roster: row {} has one cell filled, `{word}`, and the rest empty: is it a driver? All of the vehicle \
-                     is then estimated.",
-                    row.number
-                ));
-            }
             named.push(one);
         }
     }
