@@ -10,7 +10,9 @@
 //! each end is a one-sided bound of 97.7 %.
 //!
 //! A run that the others do not let expect is not used, but shown ([`Standing`]). A run that was held at idle says
-//! only that the engine takes no less than that: the governor adds what is missing.
+//! only that the engine takes no less than that: the governor adds what is missing. No unfavourable end of a range is
+//! loosened by what could be a slip ([`Kept`](crate::course::Kept)): runs of one day, a run on the dangerous side that
+//! nobody has explained, brakes that read cool.
 //!
 //! ```
 //! use slopepack::course::{attach_runs, read_text};
@@ -35,7 +37,7 @@ mod score;
 mod why;
 
 pub use doubt::{LIMIT, Standing};
-pub use next::{Next, next};
+pub use next::{Ask, Next, next};
 pub use said::said;
 pub use score::{ALIKE, SPREAD, SURE, THERE, at_score, score_of};
 pub use why::Fits;

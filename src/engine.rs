@@ -29,8 +29,8 @@ pub use case::{Case, Spread};
 pub use chassis::axle::{Axle, AxleDemand};
 pub use chassis::body::{AIR_DENSITY, Body, Footing, Leg, Profile, circumference_of, tilt};
 pub use chassis::brakes::{
-    Air, AxleHeat, BrakeHeat, Duty, EMISSIVITY, FADE_BAND, Gap, IRON_SHARE, Load, Node, run_after_run,
-    whole_minutes,
+    Air, AxleHeat, BrakeHeat, Duty, EMISSIVITY, FADE_BAND, Gap, IRON_SHARE, Load, Node, front_part,
+    run_after_run, whole_minutes,
 };
 pub use chassis::clearance::{Bend, Room, Stood, Under};
 pub use chassis::drive::{Drive, overall_ratio_of};

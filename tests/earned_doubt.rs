@@ -1,7 +1,7 @@
 //! Wrong runs are shown, right ones count.
 
 use slopepack::course::{Course, MeasuredRun, RunGround, Seen, read_text};
-use slopepack::earned::{Fits, Standing, account, next};
+use slopepack::earned::{Ask, Fits, Standing, account, next};
 use slopepack::engine::{Mark, pairs_where};
 use slopepack::paper::Lot;
 use slopepack::quantity::Time;
@@ -157,8 +157,9 @@ fn the_next_run_is_one_that_can_be_driven_and_tells_something() {
     let told = account(&course).course;
     let asked = next(&told).expect("a verdict hangs on its drag");
     assert!(asked.vehicle == "pickup" && !asked.decides.is_empty() && asked.leaves < 0.95, "{asked:?}");
-    let pair = pairs_where(&told, |slope, one| slope.id == asked.slope && one.id == asked.vehicle).remove(0);
-    let mark = pair.judged.gears.iter().find(|(gear, _)| *gear == asked.gear).map(|(_, mark)| *mark);
+    let Ask::Time { slope: on, gear: asked_for } = &asked.measure else { panic!("{asked:?}") };
+    let pair = pairs_where(&told, |slope, one| slope.id == *on && one.id == asked.vehicle).remove(0);
+    let mark = pair.judged.gears.iter().find(|(gear, _)| gear == asked_for).map(|(_, mark)| *mark);
     assert!(matches!(mark, Some(Mark::Within | Mark::Near)), "{asked:?} is not to be driven: {mark:?}");
     // Where nothing may be driven nothing is asked for.
     course.limits.gradient = slopepack::quantity::Angle::new(0.05);

@@ -2,6 +2,7 @@
 
 use slopepack::course::{Course, attach_runs, read_text};
 use slopepack::earned::{account, with_figures};
+use slopepack::engine::{comparison, reckon};
 use slopepack::pack::{Book, KINDS};
 use slopepack::print::Templates;
 
@@ -64,4 +65,28 @@ fn what_was_measured_is_said_where_it_stands() {
     if course.earned.surface_of("clay-wet").is_some() {
         assert!(of("instructor-notes").contains("grip measured, 1 run, 2026-05-04"));
     }
+}
+
+/// The comparison's sheet for the instructor has what was timed there on an earlier day.
+#[test]
+fn the_comparison_has_what_was_timed_there() {
+    let templates = Templates::embedded().expect("all templates parse");
+    let kind = KINDS.iter().find(|kind| kind.name == "comparison").expect("it is a document");
+    let of = |course: &Course| {
+        let book = Book::of(course, "0000-0000");
+        kind.fill(&book, &templates).expect("there is one").expect("it fills").text
+    };
+    let plain = read_text(QUARRY).expect("the example reads");
+    assert!(!of(&plain).contains("Timed between pegs"));
+    let (at, rows) = comparison(&plain, &reckon(&plain)).expect("two vehicles to compare");
+    let row = &rows[0];
+    let (slope, vehicle) = (&plain.slopes[at].id, &plain.vehicles[row.vehicle].id);
+    let time = 10.0 / row.speed.expect("it settles");
+    let table = format!(
+        "date,vehicle,slope,gear,between (m),time (s),with\n2026-05-04,{vehicle},{slope},{},10,{time:.1},watch\n",
+        row.gear
+    );
+    let told = of(&with_runs(&table));
+    assert!(told.contains("Timed between pegs, last") && told.contains("2026-05-04"), "{vehicle} on {slope}");
+    assert!(told.contains("not yet"), "of the others nobody knows");
 }

@@ -125,6 +125,7 @@ pub(crate) fn slope(id: &str, surface: &str, length: f64, degrees: f64) -> Slope
         purpose: "a test".into(),
         surface: surface.to_owned(),
         wet_surface: None,
+        dry_surface: None,
         stretches: vec![stretch(length, degrees)],
         cross_slope: Angle::new(0.0),
         heading: Angle::new(0.0),

@@ -30,6 +30,7 @@ mod earned_coasts;
 mod earned_covers;
 mod earned_doubt;
 mod earned_fleet;
+mod earned_heated;
 mod earned_kept;
 mod earned_page;
 mod earned_published;

@@ -24,6 +24,8 @@ pub struct Slope {
     pub surface: String,
     /// The identifier of the surface it has in the wet, where the course says so.
     pub wet_surface: Option<String>,
+    /// The surface it had, by its identifier, where it was wetted since.
+    pub dry_surface: Option<String>,
     /// From the brow down.
     pub stretches: Vec<Stretch>,
     /// Tilt of the ground across the line driven; 0 when straight down.
@@ -221,7 +223,8 @@ impl super::Course {
                 *own = wet.to_owned();
             }
         }
-        surface.clone_into(&mut slope.surface);
+        let before = std::mem::replace(&mut slope.surface, surface.to_owned());
+        slope.dry_surface.get_or_insert(before);
         let wanted = slope.run_out.as_ref().and_then(|run_out| run_out.surface.clone());
         for id in wanted.into_iter().chain([surface.to_owned()]) {
             if self.surface(&id).is_none() {

@@ -3,13 +3,13 @@
 use super::doubt::Standing;
 use super::fit::{Fit, Told};
 use super::key::Key;
-use super::model::{Prepared, tyre_part};
+use super::model::{Prepared, iron_part, tyre_part};
 use super::score::{ALIKE, SPREAD, SURE, THERE, at_score};
 use crate::course::{
-    Band, Course, DragEarned, EarnedFrom, Ground, Kept, Seen, Surface, SurfaceEarned, Vehicle,
+    Band, Course, DragEarned, EarnedFrom, Ground, Kept, Known, Seen, Surface, SurfaceEarned, Vehicle,
 };
 use crate::engine::circumference_of;
-use crate::quantity::Length;
+use crate::quantity::{HeatCapacity, Length};
 
 /// How alike grip at its peak and sliding friction lie in their ranges (correlation): judgement.
 const PEAK_ALIKE: f64 = 0.5;
@@ -81,6 +81,13 @@ pub(super) fn narrowed(
             vehicle.tyre.measured_circumference = Some(circumference(vehicle, fit));
             earned.tyres.push((id.clone(), was, from));
         }
+        let heated = |run: &Prepared| run.run.vehicle == id && matches!(run.run.seen, Seen::Heated { .. });
+        if let Some(from) = told.by(heated, Standing::counts) {
+            let was = vehicle.brakes.heat_capacity;
+            let (takes, kept) = iron(vehicle, fit);
+            vehicle.brakes.heat_capacity = takes;
+            earned.brakes.push((id.clone(), was, EarnedFrom { kept, ..from }));
+        }
     }
     for surface in &mut course.surfaces {
         let on = |run: &Prepared| run.run.seen.ground().is_some_and(|ground| ground.surface == surface.id);
@@ -145,7 +152,7 @@ pub(super) fn is_dangerous(run: &Prepared, fit: &Fit) -> bool {
     let by = fit.surprise(run);
     match run.run.seen {
         Seen::Timed { .. } | Seen::Pulled { .. } => by < 0.0,
-        Seen::Spun { .. } | Seen::Slid { .. } | Seen::Coasted { .. } => by > 0.0,
+        Seen::Spun { .. } | Seen::Slid { .. } | Seen::Coasted { .. } | Seen::Heated { .. } => by > 0.0,
         Seen::Rolled { .. } => false,
     }
 }
@@ -155,7 +162,8 @@ fn most(kept: Option<Kept>) -> f64 {
     match kept {
         Some(Kept::OneDay) => 0.0,
         Some(Kept::Dangerous(_)) => -SURE,
-        None => f64::INFINITY,
+        // Brakes have an end of their own.
+        Some(Kept::Cooler) | None => f64::INFINITY,
     }
 }
 
@@ -170,6 +178,16 @@ fn drag(fit: &Fit, vehicle: &str, least: f64, kept: Option<Kept>) -> DragEarned 
 fn circumference(vehicle: &Vehicle, fit: &Fit) -> Length {
     let score = fit.sum(&[(Key::Tyre(vehicle.id.clone()), 1.0)]).mean;
     Length::new(circumference_of(vehicle) * (1.0 + tyre_part(vehicle) * score))
+}
+
+/// The heat that a vehicle's brakes take for each kelvin and kilogram. Never more than before: a reading that is too low is
+/// what bright iron gives.
+fn iron(vehicle: &Vehicle, fit: &Fit) -> (Known<HeatCapacity>, Option<Kept>) {
+    let was = vehicle.brakes.heat_capacity;
+    let score = fit.sum(&[(Key::Iron(vehicle.id.clone()), 1.0)]).mean;
+    let takes = was.si() * (1.0 + iron_part(vehicle) * score.min(0.0));
+    let kept = (score > 0.0).then_some(Kept::Cooler);
+    (Known { value: HeatCapacity::new(takes), estimated: was.estimated && kept.is_some() }, kept)
 }
 
 fn of_surface(surface: &mut Surface, from: SurfaceEarned, fit: &Fit) {

@@ -23,6 +23,8 @@ pub(super) enum Key {
     /// Losses of the driveline in a range of gears.
     Losses(String, Range),
     Mass(String),
+    /// Heat that the brakes' iron takes for each kelvin.
+    Iron(String),
     Tyre(String),
     Idle(String),
     Converter(String),
@@ -41,7 +43,10 @@ pub(super) enum Key {
 impl Key {
     /// Whether it is a figure that is looked for; else an error that runs have in common.
     pub(super) const fn is_figure(&self) -> bool {
-        matches!(self, Self::DragAtIdle(_) | Self::DragBeyond(_) | Self::Sliding(_) | Self::Rolling(_))
+        matches!(
+            self,
+            Self::DragAtIdle(_) | Self::DragBeyond(_) | Self::Sliding(_) | Self::Rolling(_) | Self::Iron(_)
+        )
     }
 
     /// For ground there that day, the key of the same ground everywhere.

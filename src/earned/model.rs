@@ -1,6 +1,7 @@
 //! What a run ought to have given, by the engine's own descent.
 
 mod ground;
+mod heat;
 mod unsure;
 
 use super::key::{Key, Scores, There};
@@ -11,6 +12,7 @@ use crate::engine::{
     Balance, Body, Case, Converter, Drive, EngineDrag, Profile, Wheels, circumference_of, geared, locked,
 };
 pub(super) use ground::with_every_surface;
+pub(super) use heat::iron_part;
 use unsure::{gradient_unsure, idle_band, losses};
 pub(super) use unsure::{mass_part, tyre_part};
 
@@ -25,6 +27,8 @@ pub(super) struct Prepared<'a> {
     profile: Profile,
     entry: f64,
     gradient_unsure: f64,
+    /// Temperature of the air, K.
+    air: f64,
     /// The scores it depends on.
     pub keys: Vec<Key>,
 }
@@ -48,6 +52,7 @@ impl<'a> Prepared<'a> {
             profile: ground::profile(course, run, slope, surface, case),
             entry: slope.map_or(0.0, |slope| slope.entry_speed.si()).max(SLOWEST_ENTRY),
             gradient_unsure: slope.map_or(LEVEL_UNSURE, |slope| gradient_unsure(course, slope)),
+            air: course.day.air.si(),
             keys: Vec::new(),
         };
         prepared.keys = prepared.depends_on();
@@ -79,6 +84,7 @@ impl<'a> Prepared<'a> {
             Seen::Pulled { .. } | Seen::Coasted { .. } => {
                 keys.extend([Key::Rolling(there.surface.clone()), Key::RollingThere(there)]);
             }
+            Seen::Heated { .. } => keys.push(Key::Iron(vehicle())),
             Seen::Rolled { .. } => {}
         }
         keys.push(shared);
@@ -95,7 +101,7 @@ impl<'a> Prepared<'a> {
             Seen::Timed { .. } | Seen::Spun { .. } | Seen::Slid { .. } | Seen::Coasted { .. } => {
                 libm::log(value.max(1e-9))
             }
-            Seen::Pulled { .. } | Seen::Rolled { .. } => value,
+            Seen::Pulled { .. } | Seen::Rolled { .. } | Seen::Heated { .. } => value,
         }
     }
 
@@ -111,6 +117,10 @@ impl<'a> Prepared<'a> {
             return f64::from(turns) * circumference_of(self.vehicle) * self.around(scores);
         }
         let (body, drive) = self.vehicle_at(scores, self.drag_scores(scores));
+        if let Seen::Heated { heat, .. } = &self.run.seen {
+            let iron = scores.of(&Key::Iron(self.run.vehicle.clone()));
+            return heat::read(self.vehicle, &body, &self.profile_at(scores), heat, (self.air, iron));
+        }
         self.worked(&body, drive.as_ref(), &self.profile_at(scores))
     }
 
@@ -217,6 +227,7 @@ impl<'a> Prepared<'a> {
                 let rolling = rolling_force(leg.footing.rolling, body.mass * body.gravity * leg.press());
                 if *towed == Towed::Down { rolling - down } else { rolling + down }
             }
+            Seen::Heated { heat, .. } => heat::read(self.vehicle, body, profile, heat, (self.air, 0.0)),
             Seen::Rolled { .. } => 0.0,
         }
     }
@@ -249,7 +260,7 @@ impl<'a> Prepared<'a> {
             Seen::Timed { .. } | Seen::Spun { .. } | Seen::Slid { .. } | Seen::Coasted { .. } => {
                 libm::exp(value)
             }
-            Seen::Pulled { .. } | Seen::Rolled { .. } => value,
+            Seen::Pulled { .. } | Seen::Rolled { .. } | Seen::Heated { .. } => value,
         }
     }
 

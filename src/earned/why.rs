@@ -20,6 +20,8 @@ const fn factors(seen: &Seen) -> &'static [f64] {
         // Pounds and kilograms, kilograms and newtons.
         Seen::Pulled { .. } => &[2.204_62, 9.806_65],
         Seen::Rolled { .. } => &[3.280_84],
+        // Degrees of two scales differ by more than a factor.
+        Seen::Heated { .. } => &[],
     }
 }
 
@@ -95,6 +97,7 @@ fn times(run: &MeasuredRun, factor: f64) -> MeasuredRun {
         Seen::Slid { speed, .. } | Seen::Coasted { speed, .. } => *speed = Speed::new(speed.si() * factor),
         Seen::Pulled { force, .. } => *force = Force::new(force.si() * factor),
         Seen::Rolled { length, .. } => *length = Length::new(length.si() * factor),
+        Seen::Heated { .. } => {}
     }
     run
 }

@@ -4,8 +4,8 @@ pub(in crate::course) mod meter;
 
 use chrono::NaiveDate;
 
-use super::super::{EarnedFrom, Gear, Surface, SurfaceEarned};
-use crate::quantity::{Force, Length, Speed, SpinRate, Time};
+use super::super::{EarnedFrom, End, Gear, Known, Surface, SurfaceEarned};
+use crate::quantity::{Force, HeatCapacity, Length, Speed, SpinRate, Temperature, Time};
 use meter::Meter;
 
 /// The runs of a course: written in it, or in a table beside it.
@@ -109,6 +109,13 @@ pub enum Seen {
         /// Force in the line.
         force: Force,
     },
+    /// A disc or drum after descents on the foot brake.
+    Heated {
+        /// Where.
+        ground: RunGround,
+        /// How it was heated and read.
+        heat: Heated,
+    },
     /// So many turns of a wheel.
     Rolled {
         /// Turns.
@@ -116,6 +123,25 @@ pub enum Seen {
         /// From mark to mark.
         length: Length,
     },
+}
+
+/// How a disc or drum was heated, and what it read.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Heated {
+    /// Which axle's.
+    pub end: End,
+    /// Descents in a row, brow to foot.
+    pub descents: u16,
+    /// From the end of one to the start of the next.
+    pub every: Time,
+    /// Mean speed of a descent.
+    pub speed: Speed,
+    /// What it read before the first.
+    pub before: Temperature,
+    /// From the end of the last until it was read.
+    pub waited: Time,
+    /// What it read.
+    pub hot: Temperature,
 }
 
 impl Seen {
@@ -126,6 +152,7 @@ impl Seen {
             | Self::Spun { ground, .. }
             | Self::Slid { ground, .. }
             | Self::Coasted { ground, .. }
+            | Self::Heated { ground, .. }
             | Self::Pulled { ground, .. } => Some(ground),
             Self::Rolled { .. } => None,
         }
@@ -139,7 +166,8 @@ impl Seen {
         }
     }
 
-    /// What was read, SI: time, engine speed, length of the slide or the roll, force, distance rolled.
+    /// What was read, SI: time, engine speed, length of the slide or the roll, force, distance rolled,
+    /// temperature.
     pub fn value(&self) -> f64 {
         match self {
             Self::Timed { time, .. } => time.si(),
@@ -148,6 +176,7 @@ impl Seen {
                 length.si()
             }
             Self::Pulled { force, .. } => force.si(),
+            Self::Heated { heat, .. } => heat.hot.si(),
         }
     }
 }
@@ -161,12 +190,14 @@ pub struct Earned {
     pub drags: Vec<(String, EarnedFrom)>,
     /// Vehicles whose rolling circumference was measured, with what the course gave.
     pub tyres: Vec<(String, Option<Length>, EarnedFrom)>,
+    /// Vehicles whose brakes were found to take less heat for each kelvin, with what was reckoned before.
+    pub brakes: Vec<(String, Known<HeatCapacity>, EarnedFrom)>,
 }
 
 impl Earned {
     /// Whether nothing was narrowed.
     pub fn is_empty(&self) -> bool {
-        self.surfaces.is_empty() && self.drags.is_empty() && self.tyres.is_empty()
+        self.surfaces.is_empty() && self.drags.is_empty() && self.tyres.is_empty() && self.brakes.is_empty()
     }
 
     /// What a vehicle's engine drag was earned from.
@@ -177,6 +208,11 @@ impl Earned {
     /// What a vehicle's rolling circumference was earned from.
     pub fn tyre_of(&self, vehicle: &str) -> Option<EarnedFrom> {
         self.tyres.iter().find(|(id, ..)| id == vehicle).map(|(.., from)| *from)
+    }
+
+    /// What the heat that a vehicle's brakes take was earned from.
+    pub fn brakes_of(&self, vehicle: &str) -> Option<EarnedFrom> {
+        self.brakes.iter().find(|(id, ..)| id == vehicle).map(|(.., from)| *from)
     }
 
     /// What the figures of a surface were earned from.
@@ -200,6 +236,9 @@ impl super::super::Course {
             vehicle.engine.earned = None;
             if let Some((_, was, _)) = earned.tyres.iter().find(|(id, ..)| *id == vehicle.id) {
                 vehicle.tyre.measured_circumference = *was;
+            }
+            if let Some((_, was, _)) = earned.brakes.iter().find(|(id, ..)| *id == vehicle.id) {
+                vehicle.brakes.heat_capacity = *was;
             }
         }
         course

@@ -15,7 +15,7 @@ const KINDS: &[(&str, PointKind)] = &[
 ];
 
 /// The two ends of a vehicle.
-pub(super) const ENDS: &[(&str, End)] = &[("front", End::Front), ("rear", End::Rear)];
+pub(in crate::course::read) const ENDS: &[(&str, End)] = &[("front", End::Front), ("rear", End::Rear)];
 
 /// The two sides of a vehicle.
 const SIDES: &[(&str, Side)] = &[("left", Side::Left), ("right", Side::Right)];

@@ -54,6 +54,7 @@ pub(super) fn slope(item: &Field, surfaces: &Names) -> Read<Slope> {
         purpose: purpose?,
         surface: surface?,
         wet_surface: wet_surface?,
+        dry_surface: None,
         stretches: stretches?,
         cross_slope: cross_slope?.unwrap_or_default(),
         heading: heading?.unwrap_or_default(),

@@ -12,6 +12,11 @@ const ON_FOOT: f64 = 3.0;
 /// A way that ends this near to the place, m, is taken before any that leaves more to be walked. Judgement.
 const NEAR: f64 = 30.0;
 
+/// How far from the corner of what nobody crosses somebody walks round it, m: judgement.
+const ASIDE: f64 = 2.0;
+/// Further than this nobody walks round with a stretcher, m: the plan says that no track leads there. Judgement.
+const MOST_ROUND: f64 = 150.0;
+
 /// What goes before the length of a way counts so many times. Larger than any site is long.
 const BEFORE_ALL: f64 = 1e6;
 
@@ -20,8 +25,10 @@ const BEFORE_ALL: f64 = 1e6;
 pub struct SiteWay {
     /// Along tracks, m on the plan.
     pub along: f64,
-    /// From the last track to the place, m on the plan.
+    /// From the last track to the place as it is walked, m on the plan.
     pub off: f64,
+    /// Whether that leads round something nobody crosses.
+    pub round: bool,
     /// The tracks in the order in which they are taken, by their place among the plan's lines.
     pub lines: Vec<usize>,
 }
@@ -67,6 +74,49 @@ impl SitePlan {
         !sides.any(|side| crosses([from, to], side))
     }
 
+    /// How far it is on foot from one spot to another, m, and whether that leads round something; none where nothing does.
+    fn on_foot(&self, from: Spot, to: Spot) -> Option<(f64, bool)> {
+        if self.walked(from, to) {
+            return Some((from.to(to), false));
+        }
+        let mut spots = vec![from, to];
+        spots.extend(self.corners_to_walk_round());
+        let next = |at: &usize| {
+            let here = spots[*at];
+            let seen = spots.iter().enumerate().filter(move |(_, there)| here.to(**there) > 0.0);
+            let seen = seen.filter(|(_, there)| self.walked(here, **there));
+            seen.map(|(to, there)| (to, millimetres(here.to(*there)))).collect::<Vec<_>>()
+        };
+        let (_, long) = dijkstra(&0, next, |at| *at == 1)?;
+        (metres(long) <= MOST_ROUND).then(|| (metres(long), true))
+    }
+
+    /// Spots a step outside the corners of what nobody crosses, and beyond the ends of its edges.
+    fn corners_to_walk_round(&self) -> Vec<Spot> {
+        let aside = |corner: Spot, from: Spot| {
+            let long = from.to(corner).max(1e-6);
+            from.towards(corner, (long + ASIDE) / long)
+        };
+        let areas =
+            self.areas.iter().filter(|area| matches!(area.kind, AreaOfSite::KeepOut | AreaOfSite::Water));
+        let round = areas.flat_map(|area| {
+            #[expect(clippy::cast_precision_loss, reason = "a few corners")]
+            let count = area.corners.len().max(1) as f64;
+            let sum = |of: fn(&Spot) -> f64| area.corners.iter().map(of).sum::<f64>() / count;
+            let middle = Spot { east: sum(|spot| spot.east), north: sum(|spot| spot.north) };
+            area.corners.iter().map(move |corner| aside(*corner, middle)).collect::<Vec<_>>()
+        });
+        let edges = self.lines.iter().filter(|line| matches!(line.kind, LineOfSite::Edge { .. }));
+        let ends = edges.flat_map(|line| match line.line.as_slice() {
+            [first, second, ..] => {
+                let (last, before) = (line.line[line.line.len() - 1], line.line[line.line.len() - 2]);
+                vec![aside(*first, *second), aside(last, before)]
+            }
+            _ => Vec::new(),
+        });
+        round.chain(ends).collect()
+    }
+
     fn joined_within(&self) -> f64 {
         JOINED.max(2.0 * self.accurate_to.si())
     }
@@ -79,7 +129,7 @@ struct Net {
     links: Vec<(usize, usize, f64)>,
     /// Where the way can begin and end: the node, and how far off it the place lies, m.
     begins: Vec<(usize, f64)>,
-    ends: Vec<(usize, f64)>,
+    ends: Vec<(usize, f64, bool)>,
 }
 
 impl Net {
@@ -89,16 +139,16 @@ impl Net {
             for (place, from_there) in [(from, true), (to, false)] {
                 let Some(beside) = along_a_line(&plan.lines[line].line, place) else { continue };
                 let along = beside.along.max(0.0);
-                let there = spot_along(&plan.lines[line].line, along);
-                if there.is_none_or(|there| !plan.walked(there, place)) {
-                    continue;
-                }
-                let node = net.node(line, along);
+                let Some(there) = spot_along(&plan.lines[line].line, along) else { continue };
                 // Where the ambulance is met lies beside a track, or the plan leads nowhere from there.
-                if !from_there {
-                    net.ends.push((node, beside.off));
-                } else if beside.off <= NEAR {
-                    net.begins.push((node, beside.off));
+                if from_there {
+                    if beside.off <= NEAR && plan.walked(there, place) {
+                        let node = net.node(line, along);
+                        net.begins.push((node, beside.off));
+                    }
+                } else if let Some((off, round)) = plan.on_foot(there, place) {
+                    let node = net.node(line, along);
+                    net.ends.push((node, off, round));
                 }
             }
             for other in tracks.iter().copied().filter(|other| *other != line) {
@@ -153,7 +203,7 @@ impl Net {
         for &(node, off) in &self.begins {
             from[start].push((node, millimetres(ON_FOOT * off)));
         }
-        for &(node, off) in &self.ends {
+        for &(node, off, _) in &self.ends {
             from[node].push((goal, millimetres(ON_FOOT * off + BEFORE_ALL * far(off))));
         }
         let (path, _) = dijkstra(&start, |at| from[*at].iter().copied(), |at| *at == goal)?;
@@ -168,11 +218,8 @@ impl Net {
         };
         let mut lines: Vec<usize> = path.iter().map(|at| self.nodes[*at].line).collect();
         lines.dedup();
-        Some(SiteWay {
-            along: path.windows(2).map(step).map(metres).sum(),
-            off: self.ends.iter().find(|(node, _)| node == last)?.1,
-            lines,
-        })
+        let (_, off, round) = *self.ends.iter().find(|(node, ..)| node == last)?;
+        Some(SiteWay { along: path.windows(2).map(step).map(metres).sum(), off, round, lines })
     }
 }
 
@@ -266,5 +313,21 @@ mod tests {
         let way = plan.way(at(0.0, 0.0), at(50.0, 32.0)).expect("there is a way round");
         assert_eq!(way.lines, [0, 1]);
         assert!((way.along - 280.0).abs() < 1e-9, "{way:?}");
+    }
+
+    /// A hatched corner between the track and the foot leaves the way there: it is walked round.
+    #[test]
+    fn what_is_shut_is_walked_round() {
+        let shut = SiteArea {
+            kind: AreaOfSite::KeepOut,
+            corners: vec![at(40.0, 10.0), at(60.0, 10.0), at(60.0, 14.0), at(40.0, 14.0)],
+            name: None,
+        };
+        let plan = plan(vec![track(&[(0.0, 0.0), (100.0, 0.0)])], vec![shut]);
+        let way = plan.way(at(0.0, 0.0), at(50.0, 24.0)).expect("round one of its corners");
+        // By hand: a little over the 24 m straight across, by the nearer end.
+        assert!(way.round && way.off > 24.5 && way.off < 40.0, "{way:?}");
+        let free = plan.way(at(0.0, 0.0), at(90.0, 24.0)).expect("straight");
+        assert!(!free.round && (free.off - 24.0).abs() < 1e-9, "{free:?}");
     }
 }

@@ -21,6 +21,8 @@ pub enum Kept {
     OneDay,
     /// This run, by its number, does not fit and lies on the dangerous side. The end stays where it was before, or below.
     Dangerous(usize),
+    /// Brakes that read cooler than was reckoned: bright iron reads too low, so nothing is loosened by it.
+    Cooler,
 }
 
 impl std::fmt::Display for EarnedFrom {

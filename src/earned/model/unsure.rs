@@ -16,6 +16,8 @@ const AT_FOOT: f64 = 0.01;
 const SLIDE: f64 = 0.05;
 /// The same of a pull that swings: common practice, no source.
 const PULL: f64 = 0.03;
+/// The same of what brakes warm by, from wheel to wheel and foot to foot: judgement.
+const HEATED: f64 = 0.08;
 /// The same of a tyre's turn, as it is led: judgement.
 const TURN: f64 = 0.001;
 /// Standard uncertainty of a peg's or a mark's place on the ground, m: common practice, no source.
@@ -43,6 +45,12 @@ pub(super) fn own(run: &MeasuredRun, expected: f64) -> f64 {
         Seen::Rolled { length, .. } => {
             [std::f64::consts::SQRT_2 * stated(length.si()), TURN * length.si(), 0.0]
         }
+        // What it read before is a reading too.
+        Seen::Heated { heat, .. } => [
+            std::f64::consts::SQRT_2 * stated(expected),
+            HEATED * (expected - heat.before.si()).max(0.0),
+            0.0,
+        ],
     };
     libm::sqrt(a * a + b * b + c * c)
 }
@@ -55,6 +63,7 @@ pub(super) fn shared(run: &MeasuredRun, expected: f64) -> f64 {
         Seen::Slid { speed, .. } | Seen::Coasted { speed, .. } => 2.0 * of(speed.si()) / speed.si(),
         Seen::Pulled { force, .. } => of(force.si()),
         Seen::Rolled { length, .. } => of(length.si()),
+        Seen::Heated { .. } => of(expected),
     }
 }
 

@@ -228,6 +228,19 @@ pub struct Duty {
     pub limit: f64,
 }
 
+/// Part of the braking heat that the front brakes take with this part of the weight on them: as it is given; estimated, not
+/// below that part.
+pub fn front_part(vehicle: &Vehicle, front_load: f64) -> f64 {
+    let brakes = &vehicle.brakes;
+    let given = brakes.front_share.si();
+    match (brakes.front.is_some(), brakes.rear.is_some()) {
+        (true, false) => 1.0,
+        (false, _) => 0.0,
+        _ if brakes.front_share.estimated => given.max(front_load.clamp(0.0, 1.0)),
+        _ => given,
+    }
+}
+
 /// Brakes of a vehicle that take this much energy (J) in a run of this length (s) and mean speed
 /// (m/s). A given front share is used as it is; an estimated one not below the front axle's share
 /// of the weight on the slope.
@@ -240,13 +253,7 @@ pub(crate) fn brake_heat(
     duty: &Duty,
 ) -> BrakeHeat {
     let brakes = &vehicle.brakes;
-    let given = brakes.front_share.si();
-    let front_share = match (brakes.front.is_some(), brakes.rear.is_some()) {
-        (true, false) => 1.0,
-        (false, _) => 0.0,
-        _ if brakes.front_share.estimated => given.max(front_load.clamp(0.0, 1.0)),
-        _ => given,
-    };
+    let front_share = front_part(vehicle, front_load);
     let capacity = brakes.heat_capacity.si();
     let axle = |axle: Axle, fitted: Option<AxleBrakes>, share: f64| {
         fitted.map(|brakes| {

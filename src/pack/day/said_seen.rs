@@ -5,8 +5,8 @@ mod told;
 
 use serde::Serialize;
 
-use crate::course::{Course, MeasuredRun, Seen};
-use crate::earned::{Standing, account, next, said};
+use crate::course::{MeasuredRun, Seen};
+use crate::earned::{Ask, Next, Standing, account, next, said};
 use crate::engine::Spread;
 use crate::pack::book::Book;
 use crate::page::meta::Meta;
@@ -195,6 +195,7 @@ fn what(run: &MeasuredRun) -> &'static str {
         Seen::Coasted { .. } => "rolled out",
         Seen::Pulled { .. } => "pull in neutral",
         Seen::Rolled { .. } => "wheel rolled",
+        Seen::Heated { .. } => "brake, read hot",
     }
 }
 
@@ -225,20 +226,53 @@ fn alt(book: &Book, all: &[Compared]) -> String {
     format!("What was said of each run and what was seen. {}.", all.join("; "))
 }
 
-fn asked(book: &Book, next: &crate::earned::Next) -> String {
-    let Course { slopes, .. } = book.course;
-    let name = slopes
-        .iter()
-        .find(|slope| slope.id == next.slope)
-        .map_or_else(String::new, |slope| slope.name.short());
+fn asked(book: &Book, next: &Next) -> String {
     let mark = book.vehicle_mark(&next.vehicle);
-    let decides: Vec<String> = next.decides.iter().map(|id| book.slope_mark(id)).collect();
+    let ground = |id: &str| book.course.surface(id).map_or_else(String::new, |one| one.name.short());
+    let (what, hangs) = match &next.measure {
+        Ask::Time { slope, gear } => {
+            let name = book.course.slopes.iter().find(|one| one.id == *slope);
+            let name = name.map_or_else(String::new, |slope| slope.name.short());
+            (
+                format!("time {mark} in {gear} on {} {name}, over its lower half", book.slope_mark(slope)),
+                "the drag of its engine".to_owned(),
+            )
+        }
+        Ask::Slide(surface) => (
+            format!(
+                "how far {mark} slides from {} with all wheels locked on level ground of {}; the crew alone, nobody ahead, \
+                 three times",
+                book.show.speed(20.0 / 3.6, false).trimmed().text(),
+                ground(surface),
+            ),
+            "how a locked wheel holds there".to_owned(),
+        ),
+        Ask::Coast(surface) => (
+            format!(
+                "how far {mark} rolls out in neutral from {} on level ground of {}, three times each way",
+                book.show.speed(15.0 / 3.6, false).trimmed().text(),
+                ground(surface),
+            ),
+            "how hard that ground is to roll on".to_owned(),
+        ),
+    };
     format!(
-        "time {mark} in {} on {} {name}, over its lower half. On the drag of its engine hangs in which gear {mark} goes, or \
-         whether, on {}; this run leaves about {:.0} % of the doubt in it.",
-        next.gear,
-        book.slope_mark(&next.slope),
-        decides.join(", "),
+        "{what}. On {hangs} hangs in which gear it goes, or whether: {}. This run leaves about {:.0} % of the doubt in it.",
+        on_slopes(book, &next.decides),
         100.0 * next.leaves,
     )
+}
+
+/// Which vehicles on which slopes: `A and B on S3, C on S4`.
+fn on_slopes(book: &Book, pairs: &[(String, String)]) -> String {
+    let mut slopes: Vec<(String, Vec<String>)> = Vec::new();
+    for (slope, vehicle) in pairs {
+        let (slope, vehicle) = (book.slope_mark(slope), book.vehicle_mark(vehicle));
+        match slopes.iter_mut().find(|(mark, _)| *mark == slope) {
+            Some((_, vehicles)) => vehicles.push(vehicle),
+            None => slopes.push((slope, vec![vehicle])),
+        }
+    }
+    let of = |(slope, vehicles): &(String, Vec<String>)| format!("{} on {slope}", vehicles.join(" and "));
+    slopes.iter().map(of).collect::<Vec<_>>().join(", ")
 }

@@ -2,6 +2,8 @@
 
 use serde::Serialize;
 
+use crate::course::Seen;
+use crate::earned::account;
 use crate::engine::formulas::GRAVITY;
 use crate::engine::{Compared, compare, comparison, slick, whole_minutes};
 use crate::lesson::Example;
@@ -27,6 +29,8 @@ pub(crate) struct Comparison<'a> {
     per: &'static str,
     /// Slowest first, as the engine expects it.
     expected: Vec<Expected>,
+    /// Whether one of them was timed here on an earlier day.
+    timed: bool,
     /// The vehicle that should be slowest: its parts are put into the others.
     slowest: String,
     /// The order on other slopes.
@@ -61,6 +65,8 @@ struct Expected {
     by_held: String,
     /// Speed with one thing of the slowest put in: ratio, drag, tyre, mass.
     exchanged: Vec<Fig>,
+    /// The latest run of it here in this gear that fits the others, and its day.
+    timed: Option<String>,
 }
 
 #[derive(Serialize)]
@@ -86,8 +92,10 @@ impl<'a> Comparison<'a> {
         let worked = rows.first().and_then(|row| {
             book.example(Example::Comparison, Some(&slope.id), Some(&course.vehicles[row.vehicle].id))
         });
+        let timed = timed(book, &slope.id, &rows);
         Some(Self {
             pack,
+            timed: timed.iter().any(Option::is_some),
             slope: book.slope_sheet_of(&slope.id)?,
             vehicles: entries.into_iter().map(|row| entry(book, &slope.id, row)).collect(),
             watching: watching
@@ -99,7 +107,7 @@ impl<'a> Comparison<'a> {
                 UnitSystem::Imperial => "lbf for 100 lb",
             },
             slowest: mark(rows.first()?),
-            expected: rows.iter().map(|row| expected(book, &rows, row)).collect(),
+            expected: rows.iter().zip(timed).map(|(row, timed)| expected(book, &rows, row, timed)).collect(),
             elsewhere,
             slick: course
                 .slopes
@@ -157,7 +165,33 @@ fn entry(book: &Book, slope: &str, row: &Compared) -> Entry {
     }
 }
 
-fn expected(book: &Book, rows: &[Compared], row: &Compared) -> Expected {
+/// What of each row was timed here in its gear by the runs of earlier days: the latest that fits the others.
+fn timed(book: &Book, slope: &str, rows: &[Compared]) -> Vec<Option<String>> {
+    let runs = &book.course.runs.list;
+    if runs.is_empty() {
+        return vec![None; rows.len()];
+    }
+    let standings = account(book.course).standings;
+    let of = |row: &Compared| {
+        let vehicle = &book.course.vehicles[row.vehicle].id;
+        let here = runs.iter().zip(&standings).filter(|(run, standing)| {
+            let at = run.seen.ground().and_then(|ground| ground.slope.as_deref());
+            standing.counts()
+                && run.vehicle == *vehicle
+                && at == Some(slope)
+                && run.seen.gear() == Some(row.gear)
+        });
+        let speeds = here.filter_map(|(run, _)| match &run.seen {
+            Seen::Timed { between, time, .. } => Some((run.date, between.si() / time.si())),
+            _ => None,
+        });
+        let (date, speed) = speeds.max_by_key(|(date, _)| *date)?;
+        Some(format!("{}, {date}", book.show.speed(speed, false).trimmed().text()))
+    };
+    rows.iter().map(of).collect()
+}
+
+fn expected(book: &Book, rows: &[Compared], row: &Compared, timed: Option<String>) -> Expected {
     let show = book.show;
     let place = |greater: fn(&Compared) -> f64| {
         let before = rows.iter().filter(|other| greater(other) > greater(row)).count();
@@ -173,6 +207,7 @@ fn expected(book: &Book, rows: &[Compared], row: &Compared) -> Expected {
         by_ratio: place(|row| row.ratio),
         by_held: place(|row| row.held),
         exchanged: row.exchanged.iter().map(|one| speed(*one)).collect(),
+        timed,
     }
 }
 

@@ -36,6 +36,8 @@ pub enum Reads {
     Force,
     /// Where a mark lies.
     Mark,
+    /// How hot a disc or drum is.
+    Heat,
 }
 
 const NOTHING: Meter = Meter {
@@ -136,6 +138,32 @@ pub static METERS: &[Meter] = &[
         reads: Reads::Mark,
         own: 0.005,
         shared_part: 0.000_5,
+        ..NOTHING
+    },
+    Meter {
+        name: "touch-probe",
+        words: "touch probe held on the iron",
+        source: "3 K a touch, 2 K all day: common practice, no source",
+        reads: Reads::Heat,
+        own: 3.0,
+        shared: 2.0,
+        ..NOTHING
+    },
+    Meter {
+        name: "infrared",
+        words: "infrared thermometer on a matt black ring",
+        source: "2 K a reading; 5 K all day, as matt paint is 0.90 to 0.98: judgement",
+        reads: Reads::Heat,
+        own: 2.0,
+        shared: 5.0,
+        ..NOTHING
+    },
+    Meter {
+        name: "crayon",
+        words: "temperature crayons",
+        source: "the step between two of them, ±6 K: common practice, no source",
+        reads: Reads::Heat,
+        own: 6.0,
         ..NOTHING
     },
 ];

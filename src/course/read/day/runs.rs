@@ -1,5 +1,6 @@
 //! Reading what was measured on the day: from the course, or from a table keyed from the day's own sheets.
 
+mod brake;
 mod kinds;
 mod table;
 
@@ -59,7 +60,7 @@ fn run(number: usize, item: &Field, known: &Known) -> Read<MeasuredRun> {
         date.day().ok_or_else(|| field.problem("this run's date is no day of the calendar", help))
     });
     let vehicle = fields.required("vehicle", "vehicle: wagon", |field| known.vehicles.refer(&field));
-    fields.one_of(&[&["time"], &["engine-speed"], &["slid"], &["coasted"], &["pull"], &["rolled"]]);
+    fields.one_of(&[&["time"], &["engine-speed"], &["slid"], &["coasted"], &["pull"], &["rolled"], &["hot"]]);
     let parts = kinds::Parts::of(&mut fields, vehicle.as_deref().ok(), known);
     let kind = Kind::of(&fields);
     let meter = fields.required("with", "with: watch", |field| meter(&field, kind.ok()));
@@ -90,7 +91,20 @@ fn sure(field: &Field, meter: Read<&'static Meter>) -> Read<f64> {
         Reads::Speed => half::<Speed>(field, word),
         Reads::Force => half::<Force>(field, word),
         Reads::Mark => half::<Length>(field, word),
+        Reads::Heat => half_of_degrees(field, word),
     }
+}
+
+/// A difference of temperatures, K: `5 °C` of it is 5 K, and not 278.
+fn half_of_degrees(field: &Field, word: &str) -> Read<f64> {
+    let units = [("°C", 1.0), ("K", 1.0), ("°F", 1.0 / 1.8)];
+    let read = |(unit, kelvin): &(&str, f64)| {
+        Some(word.strip_suffix(unit)?.trim().parse::<f64>().ok()? * kelvin).filter(|half| *half > 0.0)
+    };
+    units.iter().find_map(read).filter(|half| *half <= 100.0).ok_or_else(|| {
+        let help = "write half of the range that holds it in 19 of 20 cases, like 5 °C";
+        field.problem("this run's `sure` is no difference of temperatures", help)
+    })
 }
 
 fn half<T: Written + Measure>(field: &Field, word: &str) -> Read<f64> {

@@ -3,6 +3,7 @@
 use super::Odd;
 use crate::course::{EarnedFrom, Kept, MeasuredRun, Seen};
 use crate::earned::{Account, Fits, Standing};
+use crate::engine::{circumference_of, overall_ratio_of};
 use crate::pack::book::Book;
 
 /// Figures whose unfavourable end is kept, each with why and what frees it.
@@ -16,6 +17,8 @@ pub(super) fn kept(book: &Book) -> Vec<String> {
         };
         [of("grip", from.grip), of("rolling resistance", from.rolling)]
     });
+    let brakes =
+        earned.brakes.iter().map(|(id, _, from)| (format!("{}: brakes", book.vehicle_mark(id)), from.kept));
     let words = |(what, kept): (String, Option<Kept>)| match kept? {
         Kept::OneDay => Some(format!(
             "{what} was measured on one day only. A foot on the brake all day looks the same, so its low end stays at what was \
@@ -24,15 +27,24 @@ pub(super) fn kept(book: &Book) -> Vec<String> {
         Kept::Dangerous(number) => Some(format!(
             "{what} is not reckoned with more than before: run {number} is on the dangerous side, and nobody knows yet why."
         )),
+        Kept::Cooler => Some(format!(
+            "{what} were read cooler than was reckoned. Bright iron and a look too late read low, so they are reckoned as hot as \
+             before."
+        )),
     };
-    drags.chain(grounds).filter_map(words).collect()
+    drags.chain(grounds).chain(brakes).filter_map(words).collect()
 }
 
-/// Timed runs whose mean speed lies over the limit of the course.
+/// Runs in gear whose speed lies over the limit of the course.
 pub(super) fn over_the_limit(book: &Book, runs: &[MeasuredRun]) -> Option<String> {
     let limit = book.course.limits.descent_speed.si();
     let over = |run: &&MeasuredRun| match &run.seen {
         Seen::Timed { between, time, .. } => between.si() / time.si() > limit,
+        Seen::Spun { gear, spin, .. } => {
+            let vehicle = book.course.vehicles.iter().find(|one| one.id == run.vehicle);
+            vehicle
+                .is_some_and(|one| spin.si() / overall_ratio_of(one, *gear) * circumference_of(one) > limit)
+        }
         _ => false,
     };
     let numbers: Vec<String> = runs.iter().filter(over).map(|run| run.number.to_string()).collect();
@@ -91,6 +103,7 @@ fn worse(run: &MeasuredRun) -> &'static str {
         Seen::Coasted { .. } => "it rolled farther than the others let expect",
         Seen::Slid { .. } => "it slid farther than the others let expect",
         Seen::Pulled { .. } => "the ground holds less than the others let expect",
+        Seen::Heated { .. } => "its brakes were hotter than anything lets expect",
         _ => "it ran faster than the others let expect",
     }
 }
@@ -124,6 +137,9 @@ fn check(book: &Book, run: &MeasuredRun, fits: &[Fits], dangerous: bool) -> Stri
             "Check the scale’s unit, neutral, the hand brake, the way it was pulled, and the mass in the course file: weigh it."
         }
         Seen::Coasted { .. } => "Check the speed, neutral, hand brake, wind, and that the ground is level.",
+        Seen::Heated { .. } => {
+            "Check for a brake that drags, which axle was read, how many descents, their speed and the pause between."
+        }
         Seen::Rolled { .. } => "Count the turns again; look at pressure and load.",
     };
     // A slip of the pen is likelier than a wrong unit, a watch has none, and what is dangerous is not explained away.

@@ -16,6 +16,7 @@ pub(super) fn shown(book: &Book, run: &MeasuredRun, low: f64, high: f64) -> Stri
         Seen::Slid { .. } | Seen::Coasted { .. } => show.lengths(low, high, false),
         Seen::Pulled { .. } => show.fine_forces(low, high, false),
         Seen::Rolled { .. } => return metres(low, high, book),
+        Seen::Heated { .. } => show.temperatures(low, high, false),
     };
     figure.text()
 }
@@ -57,6 +58,16 @@ pub(super) fn figures(book: &Book, before: &Course, told: &Account) -> Vec<Figur
                 from: from.to_string(),
             });
         }
+    }
+    for (id, was, from) in &earned.brakes {
+        let Some(vehicle) = book.course.vehicles.iter().find(|one| one.id == *id) else { continue };
+        let takes = |value: f64| format!("{value:.0} J/(kg·K)");
+        all.push(Figure {
+            what: format!("{}: heat that its brakes take", book.vehicle_mark(id)),
+            was: takes(was.si()),
+            now: takes(vehicle.brakes.heat_capacity.si()),
+            from: from.to_string(),
+        });
     }
     for (was, from) in &earned.surfaces {
         let Some(surface) = book.course.surface(&was.id) else { continue };

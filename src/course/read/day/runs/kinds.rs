@@ -1,8 +1,8 @@
 //! What each kind of run needs, and what it has no use for.
 
-use super::Known;
+use super::{Known, brake};
 use crate::course::cursor::{Field, Fields, Noted, Read};
-use crate::course::{Gear, Reads, RunGround, Seen, Slope, Towed, Vehicle};
+use crate::course::{End, Gear, Reads, RunGround, Seen, Slope, Towed, Vehicle};
 use crate::quantity::{Force, Length, Speed, SpinRate, Time};
 
 /// What was seen.
@@ -14,24 +14,34 @@ pub(super) enum Kind {
     Coasted,
     Pulled,
     Rolled,
+    Heated,
 }
 
 /// The key that says what was seen, what else belongs to it, and what has to be there.
-const KINDS: [(&str, Kind, &[&str], &[&str]); 6] = [
+const KINDS: [(&str, Kind, &[&str], &[&str]); 7] = [
     ("time", Kind::Timed, &["slope", "surface", "gear", "from", "between"], &["slope", "gear", "between"]),
     ("engine-speed", Kind::Spun, &["slope", "surface", "gear"], &["slope", "gear"]),
     ("slid", Kind::Slid, &["slope", "surface", "from", "speed"], &["speed"]),
     ("coasted", Kind::Coasted, &["slope", "surface", "speed"], &["speed"]),
     ("pull", Kind::Pulled, &["slope", "surface", "towed"], &["towed"]),
     ("rolled", Kind::Rolled, &["turns"], &["turns"]),
+    (
+        "hot",
+        Kind::Heated,
+        &["slope", "surface", "speed", "axle", "descents", "every", "before", "waited"],
+        &["slope", "speed", "axle", "before", "waited"],
+    ),
 ];
 
 /// From this gradient on nothing in neutral comes to rest by itself for sure, rad: half a degree. Judgement.
 const STILL: f64 = 0.5 * std::f64::consts::PI / 180.0;
 
-const CONDITIONAL: [&str; 8] = ["slope", "surface", "gear", "from", "between", "speed", "towed", "turns"];
+const CONDITIONAL: [&str; 13] = [
+    "slope", "surface", "gear", "from", "between", "speed", "towed", "turns", "axle", "descents", "every",
+    "before", "waited",
+];
 
-const EXAMPLES: [&str; 8] = [
+const EXAMPLES: [&str; 13] = [
     "slope: north-bank",
     "surface: grass-dry",
     "gear: L1",
@@ -40,6 +50,11 @@ const EXAMPLES: [&str; 8] = [
     "speed: 20 km/h",
     "towed: up",
     "turns: 5",
+    "axle: front",
+    "descents: 4",
+    "every: 3 min",
+    "before: 18 °C",
+    "waited: 60 s",
 ];
 
 const WAYS: [(&str, Towed); 3] = [("up", Towed::Up), ("down", Towed::Down), ("level", Towed::Level)];
@@ -49,7 +64,7 @@ impl Kind {
     pub(super) fn of(fields: &Fields) -> Read<Self> {
         let mut said = KINDS.iter().filter(|(key, ..)| fields.peek(key).is_some());
         let Some((key, kind, uses, needs)) = said.next() else {
-            let help = "add one of `time`, `engine-speed`, `slid`, `coasted`, `pull` and `rolled`";
+            let help = "add one of `time`, `engine-speed`, `slid`, `coasted`, `pull`, `rolled` and `hot`";
             return Err(fields.problem("", "this run does not say what was measured", help));
         };
         if let Some((other, ..)) = said.next() {
@@ -79,6 +94,7 @@ impl Kind {
             Self::Slid | Self::Coasted => Reads::Speed,
             Self::Pulled => Reads::Force,
             Self::Rolled => Reads::Mark,
+            Self::Heated => Reads::Heat,
         }
     }
 }
@@ -99,6 +115,7 @@ pub(super) struct Parts<'a> {
     towed: Read<Option<Towed>>,
     turns: Read<Option<u32>>,
     rolled: Read<Option<Length>>,
+    brake: brake::Parts,
     vehicle: Option<&'a Vehicle>,
 }
 
@@ -120,6 +137,7 @@ impl<'a> Parts<'a> {
             towed: fields.optional("towed", |field| field.choice(&WAYS)),
             turns: fields.optional("turns", |field| field.whole::<u32>(1, 200)),
             rolled: fields.optional("rolled", |field| field.within::<Length>("1 m", "1 km")),
+            brake: brake::Parts::of(fields),
             vehicle,
         }
     }
@@ -152,6 +170,7 @@ impl<'a> Parts<'a> {
                 }
             }
             Kind::Coasted => self.coasted(fields)?,
+            Kind::Heated => self.heated(fields)?,
             Kind::Pulled => {
                 let (ground, towed) = (self.ground(fields)?, self.towed?.ok_or(Noted)?);
                 if (towed == Towed::Level) != ground.slope.is_none() {
@@ -172,6 +191,19 @@ impl<'a> Parts<'a> {
             return Err(fields.problem("slope", "this run's slope is too steep to roll out on", help));
         }
         Ok(Seen::Coasted { ground, speed: self.speed?.ok_or(Noted)?, length: self.coasted?.ok_or(Noted)? })
+    }
+
+    /// By the foot brake of an axle that has one.
+    fn heated(self, fields: &Fields) -> Read<Seen> {
+        let (ground, speed) = (self.ground(fields)?, self.speed?.ok_or(Noted)?);
+        let heat = self.brake.heated(speed, fields)?;
+        let brakes = self.vehicle.map(|vehicle| vehicle.brakes);
+        let braked =
+            brakes.is_none_or(|all| if heat.end == End::Front { all.front } else { all.rear }.is_some());
+        if braked {
+            return Ok(Seen::Heated { ground, heat });
+        }
+        Err(fields.problem("axle", "this run's vehicle has no brakes there", "name the axle that was read"))
     }
 
     /// Between pegs that both stand on the slope; where the first is not said, the last stands at the foot.

@@ -10,7 +10,7 @@ use crate::problem::Problem;
 use crate::spreadsheet::{Cell, Row, Table, head_and_unit, plain, with_unit};
 
 /// Columns, with other heads they often have.
-const COLUMNS: [(&str, &[&str]); 18] = [
+const COLUMNS: [(&str, &[&str]); 24] = [
     ("date", &["day"]),
     ("vehicle", &["car"]),
     ("slope", &[]),
@@ -27,6 +27,12 @@ const COLUMNS: [(&str, &[&str]); 18] = [
     ("towed", &["which-way"]),
     ("turns", &[]),
     ("rolled", &["distance-rolled"]),
+    ("hot", &["brake", "brake-temperature"]),
+    ("axle", &[]),
+    ("descents", &["runs"]),
+    ("every", &["pause"]),
+    ("before", &[]),
+    ("waited", &["waited-after"]),
     ("with", &["measured-with", "instrument"]),
     ("sure", &["give-or-take"]),
 ];
