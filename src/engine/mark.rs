@@ -166,6 +166,8 @@ pub enum What {
     RatedPoint,
     /// Ways of being stuck in which the kit fetches nothing, where the course drives only what it can fetch.
     NotFetched,
+    /// In the wet it would go in a higher gear, or with less brake, than in the dry, or it stays up there.
+    BolderThanDry,
 }
 
 impl What {
@@ -188,7 +190,8 @@ impl What {
             | Self::GripInHand
             | Self::RollsBack
             | Self::RatedPoint
-            | Self::NotFetched => "",
+            | Self::NotFetched
+            | Self::BolderThanDry => "",
         }
     }
 }

@@ -4,7 +4,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use crate::pack::book::Book;
 use crate::pack::documents::KINDS;
-use crate::pack::printed::Anew;
+use crate::pack::printed::{Anew, same_ground};
 use crate::pack::weekend::cards::{driver_cards, staff_cards};
 use crate::pack::weekend::day::Weekend;
 use crate::pack::weekend::forms::certificates;
@@ -49,6 +49,23 @@ impl Book<'_> {
         (0..known).flat_map(of).collect()
     }
 
+    /// Drivers who go down in another gear, or otherwise, in a slot from now on in which they drove there before.
+    pub fn geared_otherwise(&self, before: &Book) -> BTreeSet<(usize, usize)> {
+        let (Some(now), Some(then)) = (Weekend::of(self), Weekend::of(before)) else {
+            return BTreeSet::new();
+        };
+        let slots = now.rota.slots.iter().enumerate().filter(|(_, slot)| slot.start >= self.missing().from);
+        let slots: Vec<usize> = slots.map(|(slot, _)| slot).collect();
+        let of = |driver: usize| {
+            let differs = |slot: &usize| match (now.goes_down(driver, *slot), then.goes_down(driver, *slot)) {
+                (Some((here, now)), Some((there, then))) => here == there && now != then,
+                _ => false,
+            };
+            slots.iter().copied().filter(differs).map(|slot| (driver, slot)).collect::<Vec<_>>()
+        };
+        (0..before.course.roster.drivers.len()).flat_map(of).collect()
+    }
+
     /// Whose cards read otherwise than in the book before; neither shows a change yet.
     pub fn cards_anew(&self, before: &Book) -> Anew {
         let drivers = &before.course.roster.drivers;
@@ -60,6 +77,7 @@ impl Book<'_> {
             documents: Vec::new(),
             known: (drivers.len(), before.course.people.len()),
             vehicles: before.course.vehicles.len(),
+            ground: !same_ground(before.course, self.course),
         }
     }
 }

@@ -1,5 +1,6 @@
 //! The day of a course without a rota: who is where on every turn, the day on one page, and what holds when it is wet.
 
+pub(in crate::pack) mod careful;
 pub(crate) mod channels;
 pub(crate) mod control;
 mod crew_time;

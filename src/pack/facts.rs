@@ -6,6 +6,7 @@ use crate::course::{Course, Slope, Vehicle};
 use crate::engine::{Pair, Reckoning, reckon};
 use crate::formula::Worked;
 use crate::lesson::{Example, worked_examples};
+use crate::pack::day::careful;
 use crate::page::figure::Show;
 use crate::page::words::vehicle_mark;
 use crate::recovery::{Depth, Recoveries, recoveries, rule};
@@ -36,6 +37,7 @@ impl<'a> Facts<'a> {
             let told = known.get_or_init(|| recoveries(course, Depth::Likely));
             rule::apply(course, &mut reckoning, &told.fetch);
         }
+        careful::apply(course, &mut reckoning);
         let show = Show::new(course.units);
         Self { course, reckoning, show, recoveries: known, worked: OnceLock::new() }
     }

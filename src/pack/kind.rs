@@ -4,6 +4,7 @@ use crate::pack::audience::Audience;
 use crate::pack::book::Book;
 use crate::pack::imposed::Layout;
 use crate::pack::index::{Listed, half_word, sheet_word};
+use crate::pack::printed::same_ground;
 use crate::page::meta::Meta;
 use crate::print::{CONFIDENTIAL, Rendered, Templates};
 use crate::problem::Failure;
@@ -162,7 +163,8 @@ impl Kind {
     /// The template does not take what it is given.
     pub fn differs(&self, before: &Book, now: &Book, templates: &Templates) -> Result<bool, Failure> {
         let cars = |book: &Book| book.course.vehicles.len();
-        if self.exists == When::AlwaysAndNewVehicles && cars(before) == cars(now) {
+        let same = cars(before) == cars(now) && same_ground(before.course, now.course);
+        if self.exists == When::AlwaysAndNewVehicles && same {
             return Ok(false);
         }
         let text =

@@ -2,6 +2,8 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
+use crate::course::Course;
+
 /// What is being printed, and what is held already.
 #[derive(Clone, Debug, Default)]
 pub(crate) struct Printed {
@@ -32,6 +34,13 @@ pub struct Anew {
     pub(crate) known: (usize, usize),
     /// Vehicles of the lists before.
     pub(crate) vehicles: usize,
+    /// Whether some slope lies otherwise than before.
+    pub(crate) ground: bool,
+}
+
+/// Whether all slopes lie as they did.
+pub(super) fn same_ground(before: &Course, now: &Course) -> bool {
+    before.slopes.iter().map(|slope| &slope.surface).eq(now.slopes.iter().map(|slope| &slope.surface))
 }
 
 impl Printed {

@@ -102,9 +102,10 @@ pub fn deciding_words(one: &Deciding, show: Show) -> String {
         What::WayOutMissing => "way out straight down missing".to_owned(),
         What::RatedPoint => "no rated recovery point: the course’s rule".to_owned(),
         What::NotFetched => "this kit does not fetch it when it is stuck: the course’s rule".to_owned(),
+        What::BolderThanDry => "in the wet no gear as low, with as much brake, as in the dry".to_owned(),
     };
     let way = match one.way {
-        _ if matches!(one.what, What::RatedPoint | What::NotFetched) => "",
+        _ if matches!(one.what, What::RatedPoint | What::NotFetched | What::BolderThanDry) => "",
         Way::Assisted => "with the foot brake: ",
         _ => "",
     };
@@ -214,6 +215,7 @@ pub fn deciding_short(what: What) -> &'static str {
         What::WayOutMissing => "way out missing",
         What::RatedPoint => "no rated point",
         What::NotFetched => "cannot be fetched",
+        What::BolderThanDry => "stays up in the wet",
     }
 }
 
@@ -315,7 +317,7 @@ const FALL_LINE: &str = "Keep to the fall line, stop at the foot.";
 const ROAD: &str = "Keep to the road, stop on it.";
 const OR_THE_ROAD: &str = "Fall line, stop at the foot; a road: stop on it.";
 /// On a line that leans: down the way out that was measured, and past where it leaves the line as planned.
-const ACROSS: &str = "Nose down the marked way out to its end; past its peg, on to the foot.";
+const ACROSS: &str = "Stay on the line; sideways: nose down the marked way out; past its peg, to the foot.";
 /// Nobody rolls over a step without stopping.
 const STEPPED: &str = "Keep to the fall line, stop before the step, or past it at the foot.";
 

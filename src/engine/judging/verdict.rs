@@ -176,7 +176,11 @@ fn reason(one: &Deciding, run: &Run) -> Option<Reason> {
         What::BrakeHeat => Reason::BrakesTooHot { is, limit },
         What::RunOut => Reason::RunOutTooShort { is: is.is_finite().then_some(is), limit },
         What::RollsBack => Reason::RollsBack { is, limit },
-        What::RunOutMissing | What::WayOutMissing | What::RatedPoint | What::NotFetched => return None,
+        What::RunOutMissing
+        | What::WayOutMissing
+        | What::RatedPoint
+        | What::NotFetched
+        | What::BolderThanDry => return None,
     })
 }
 

@@ -6,8 +6,9 @@ use serde::Serialize;
 use crate::course::{Aid, Course, Slope, Soil, Surface, Vehicle};
 use crate::engine::formulas::GRAVITY;
 use crate::engine::formulas::slope::stop_distance;
-use crate::engine::{FASTEST, Judgement, Mark, Pair, overall_ratio_of, pairs_where};
+use crate::engine::{FASTEST, Judgement, Mark, Pair, pairs_where};
 use crate::pack::book::{Book, Soaked};
+use crate::pack::day::careful::careful;
 use crate::pack::ground::pad::gear_for;
 use crate::quantity::Speed;
 
@@ -271,17 +272,8 @@ fn gears(book: &Book, slope: &Slope, wet: &[Pair]) -> Option<WetGears> {
         }
         let here = |pair: &&Pair| pair.slope == slope.id && pair.vehicle == vehicle.id;
         let judged = wet.iter().find(here).map(|pair| &pair.judged);
-        // Nothing is driven in the wet with a higher gear, or without the brake, than in the dry.
-        let careful = |judged: &&Judgement| {
-            judged.mark.goes()
-                && judged.mark != Mark::Near
-                && (dry.mark != Mark::WithBrake || judged.mark == Mark::WithBrake)
-                && judged
-                    .gear
-                    .zip(dry.gear)
-                    .is_none_or(|(wet, dry)| overall_ratio_of(vehicle, wet) >= overall_ratio_of(vehicle, dry))
-        };
-        let Some(judged) = judged.filter(careful) else {
+        let judged = judged.filter(|wet| careful(vehicle, dry, wet));
+        let Some(judged) = judged else {
             each.push((mark.clone(), Then::Stays));
             stay.push(mark);
             continue;

@@ -96,6 +96,14 @@ impl TakeBack {
                 gets: "nothing".to_owned(),
             });
         }
+        if book.printed.anew.as_ref().is_some_and(|anew| anew.ground) && book.printed.prints("vehicle-cards")
+        {
+            sheets.push(Swap {
+                who: "In every vehicle".to_owned(),
+                takes: "vehicle card".to_owned(),
+                gets: gets.clone(),
+            });
+        }
         let first_cards = if book.printed.anew.is_some() { book.new_vehicles() } else { 0..0 };
         for vehicle in &book.course.vehicles[first_cards] {
             sheets.push(Swap {
