@@ -38,7 +38,7 @@ pub use day::clock::{Clock, NoClock};
 pub use day::comes::Comes;
 pub use day::date::Date;
 pub use day::runs::meter::{METERS, Meter, Reads};
-pub use day::runs::{Earned, MeasuredRun, RunGround, Runs, Seen, Towed};
+pub use day::runs::{Earned, Heated, MeasuredRun, RunGround, Runs, Seen, Towed};
 pub use day::several::{Before, OneDay, Today};
 pub use day::ways::{Timed, Ways};
 pub use day::{

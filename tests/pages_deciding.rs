@@ -260,7 +260,7 @@ fn the_demonstration_has_one_value_each() {
 fn a_slope_card_says_what_changes_when_it_is_wet() {
     let quarry = &examples()[0];
     let cards = &quarry.papers.iter().find(|paper| paper.name == "slope-cards").expect("cards").source;
-    assert!(cards.contains("Wet, test passed: B L1 + brake; stay up: E"), "the nursery bank");
+    assert!(cards.contains("Wet, test passed: B L1 + brake; stay up: D, E"), "the nursery bank");
     assert_eq!(cards.matches("Wet: closed").count(), 5, "no figure for it wet, or no gear holds there");
 }
 

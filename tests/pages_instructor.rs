@@ -196,10 +196,10 @@ fn ways_out_and_edges_stand_on_the_card_and_in_the_notes() {
 }
 
 /// Whatever may be called on a slope and what to do without contact stands on its card; so does that a parking brake alone
-/// does not hold, by hand: from 20 % on, the way out counted. The briefing trusts it nowhere.
+/// is trusted nowhere.
 #[test]
-fn a_card_says_what_stop_is_and_where_a_parking_brake_does_not_hold() {
-    let mut steep = 0;
+fn a_card_says_what_stop_is_and_that_a_parking_brake_alone_holds_nothing() {
+    let mut seen = 0;
     for pack in examples() {
         let cards = pages(pack, "slope-cards");
         let driven = pack.course.slopes.iter().enumerate().filter(|(at, _)| !closed(pack).contains(at));
@@ -207,21 +207,14 @@ fn a_card_says_what_stop_is_and_where_a_parking_brake_does_not_hold() {
             let name = format!("S{}{}", at + 1, slope.name.full().replace(' ', ""));
             let mut own = cards.iter().filter(|card| card.replace(' ', "").contains(&name)).peekable();
             assert!(own.peek().is_some(), "{name}: {cards:?}");
-            let way_out = slope.escape.as_ref().and_then(|escape| escape.gradient);
-            let most =
-                way_out.map_or(0.0, slopepack::quantity::Angle::si).max(slope.steepest().gradient.si());
             for card in own {
                 assert!(card.contains("STOP") && card.contains("roll out"), "{name}: {card}");
-                assert_eq!(
-                    card.contains("Never the parking brake alone"),
-                    most.tan() > 0.2,
-                    "{name}: {card}"
-                );
+                assert!(card.contains("Never the parking brake alone"), "{name}: {card}");
+                seen += 1;
             }
-            steep += usize::from(most.tan() > 0.2);
         }
     }
-    assert!(steep >= 5, "{steep}");
+    assert!(seen >= 12, "{seen}");
     for pack in examples() {
         assert!(all(pack, "safety-briefing").contains("That brake alone is trusted on no slope"));
         let manual = pack.course.vehicles.iter().any(|one| one.transmission.gearbox == Gearbox::Manual);
@@ -277,14 +270,14 @@ fn a_vehicle_card_says_what_rain_changes_for_it() {
         assert!(card.contains(&wet), "{wet}: {card}");
     }
     let plan = all(quarry, "course-plan");
-    assert!(plan.contains("A L2, B L1 + brake, C L1 + brake, D L1; stay up: E"), "{plan}");
+    assert!(plan.contains("A L2, B L1 + brake, C L1 + brake; stay up: D, E"), "{plan}");
     // Of two brows that want the winch of A each has its own minutes.
     for mark in ["S2", "S6"] {
         assert!(plan.contains(&format!("{mark}: the winch of A rigged and tried at the brow")), "{plan}");
     }
 }
 
-/// A gear higher than in the dry, or less brake, is no way to drive in the wet: F drives the six slopes' S4 in L1 when dry,
+/// A gear higher than in the dry, or less brake, is no way to drive in the wet: F drives the six slopes' S1 in L1 when dry,
 /// and would hold in L2 when wet.
 #[test]
 fn nothing_is_driven_with_less_care_in_the_wet() {
@@ -292,5 +285,5 @@ fn nothing_is_driven_with_less_care_in_the_wet() {
     let card = &pages(six, "vehicle-cards")[5];
     let wet = card.split("Wet ").nth(1).and_then(|rest| rest.split("Revs").next()).expect("a word on rain");
     let up = wet.split("stays up on ").nth(1).expect("it stays up somewhere");
-    assert!(card.contains("F ") && up.split(';').next().is_some_and(|up| up.contains("S4")), "{wet}");
+    assert!(card.contains("F ") && up.split(';').next().is_some_and(|up| up.contains("S1")), "{wet}");
 }

@@ -169,7 +169,7 @@ fn the_demonstration_and_the_bank_have_people() {
         plan.split(start).nth(1).and_then(|rest| rest.split(end).next()).unwrap().to_owned()
     };
     let shown = from("Demonstration: geared, then locked", "Drills of when");
-    for words in ["once down S5", "with the class", "Spotter 2"] {
+    for words in ["once down S4", "with the class", "Spotter 2"] {
         assert!(shown.contains(words), "{words}: {shown}");
     }
     let step = from("S3 Side step", "S4 Scree run");

@@ -83,7 +83,7 @@ fn an_abort_is_the_same_on_every_card() {
         for (at, slope) in course.slopes.iter().enumerate() {
             let leads_across = slopepack::engine::leans(slope);
             let way = if leads_across {
-                "Nose down the marked way out to its end; past its peg, on to the foot."
+                "Stay on the line; sideways: nose down the marked way out; past its peg, to the foot."
             } else if course.winds(slope) {
                 assert_eq!(slope.id, "haul-road", "two bends, 85° together");
                 "Keep to the road, stop on it."

@@ -77,6 +77,7 @@ fn row(text: &str, name: &str, times: &[String]) -> BTreeMap<String, Line> {
         if rest.starts_with(['L', 'H']) && rest[1..].starts_with(|c: char| c.is_ascii_digit()) {
             rest = rest[2..].trim_start_matches("+brake");
         }
+        rest = rest.trim_start_matches("surveyfirst");
         if mark != "–" {
             lines.insert(time.clone(), (mark.to_owned(), doing));
         }

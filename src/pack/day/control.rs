@@ -5,9 +5,14 @@ use crate::pack::book::Book;
 
 /// Where control stands: its spot on the plan of the site, else where everybody gathers.
 pub(crate) fn control_stands(book: &Book) -> String {
-    let gathers = || book.course.emergency.assembly.as_ref().map(Remark::short);
-    let place = on_the_plan(book.course, PointOfSite::Control).or_else(gathers);
+    let place = on_the_plan(book.course, PointOfSite::Control).or_else(|| gathers(book.course));
     place.unwrap_or_else(|| "the assembly point".to_owned())
+}
+
+/// Where everybody gathers: as it is written, else its spot on the plan of the site.
+pub(crate) fn gathers(course: &Course) -> Option<String> {
+    let written = course.emergency.assembly.as_ref().map(Remark::short);
+    written.or_else(|| on_the_plan(course, PointOfSite::Assembly))
 }
 
 /// First-aid kits and extinguishers of the kit, each with how many there are, and with what is noted of them or not;

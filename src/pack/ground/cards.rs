@@ -13,6 +13,7 @@ use crate::pack::ground::plan::not_fetched;
 use crate::pack::ground::trouble::{self, a_step, on_a_card, to_stand};
 use crate::pack::recovery::plan;
 use crate::pack::sheet::descent::DescentRow;
+use crate::pack::sheet::helped::with_brake;
 use crate::pack::sheet::slope::SlopeSheet;
 use crate::pack::sheet::vehicle::VehicleSheet;
 use crate::pack::weekend::run_sheets;
@@ -67,6 +68,9 @@ pub(crate) struct FleetTable<'a> {
     what_matters: Vec<WhatMatters>,
     /// Whether some vehicle does not go, or only near a limit.
     told_why: bool,
+    /// Why vehicles go with the foot brake where a foot over it would have been thought of: `B: S2 without the brake up to
+    /// 21 km/h in L1`; of a large fleet none, whose rows say it by slope.
+    with_brake: Vec<String>,
     /// Whether the kit does not fetch some vehicle that goes, in some way of being stuck.
     some_not_fetched: bool,
     /// What the course's rule makes of it.
@@ -177,7 +181,9 @@ impl<'a> VehicleCards<'a> {
         let abort = aborts.max_by_key(|abort| abort.len()).unwrap_or_default();
         // On the day only cars that were on no list have no card yet.
         let new = book.new_vehicles();
-        let vehicles = if new.is_empty() { &book.vehicles[..] } else { &book.vehicles[new] };
+        // Where the ground lies otherwise every card may read otherwise.
+        let ground = book.printed.anew.as_ref().is_some_and(|anew| anew.ground);
+        let vehicles = if new.is_empty() || ground { &book.vehicles[..] } else { &book.vehicles[new] };
         let rain = Wet::of(book);
         let wet = vehicles.iter().map(|sheet| rain.as_ref()?.on_card_of(book, &sheet.id)).collect();
         Self { pack, troubles, abort, vehicles, wet }
@@ -253,6 +259,7 @@ impl<'a> FleetTable<'a> {
             vehicles: &book.vehicles,
             what_matters,
             told_why,
+            with_brake: with_brake(&book.vehicles),
             some_not_fetched,
             fetch_rule: match book.course.recovery.not_fetched {
                 NotFetched::Say => {

@@ -8,6 +8,7 @@ use crate::lesson::Example;
 use crate::pack::book::Book;
 use crate::pack::ground::pad::{self, Pad};
 use crate::pack::sheet::descent::DescentRow;
+use crate::pack::sheet::fetch::NEVER;
 use crate::pack::sheet::locked::slides_on;
 use crate::pack::sheet::slope::SlopeSheet;
 use crate::pack::sheet::vehicle::VehicleSheet;
@@ -128,7 +129,7 @@ impl<'a> Place<'a> {
     fn on(book: &'a Book, slope: &'a Slope) -> Option<Self> {
         let all = std::iter::once(book.lead(slope)).chain(&book.course.vehicles);
         let fit = all.filter_map(|vehicle| Self::with(book, slope, vehicle));
-        fit.min_by_key(|place| (place.anti_lock(), place.near(book)))
+        fit.min_by_key(|place| (place.anti_lock(), place.near(book), place.not_fetched(book)))
     }
 
     /// Whether a stated tolerance breaks its gear.
@@ -141,12 +142,29 @@ impl<'a> Place<'a> {
         self.vehicle.aids.contains(&Aid::AntiLock)
     }
 
-    /// First vehicles whose wheels lock, then those that are near no limit, then slopes that locked wheels slide all the
-    /// way down, for the contrast; then the gentlest.
-    fn order(&self, book: &Book) -> (bool, bool, bool, f64) {
+    /// How far the kit gets it off this slope when it is stuck: in every case, in some, in none. The day does not begin with
+    /// a vehicle that nobody fetches.
+    fn not_fetched(&self, book: &Book) -> u8 {
+        let sheet = book.slope_sheet_of(&self.slope.id);
+        let mark = book.vehicle_mark(&self.vehicle.id);
+        let row = sheet.and_then(|sheet| sheet.descents.iter().find(|row| row.vehicle_id == mark));
+        match row.and_then(|row| row.not_fetched.as_deref()) {
+            None => 0,
+            Some(NEVER) => 2,
+            Some(_) => 1,
+        }
+    }
+
+    /// First vehicles whose wheels lock, then those that are near no limit and that the kit fetches. Where the slide is shown
+    /// on a skid pad, slopes on which locked wheels stop; without one those they slide down all the way, for the contrast.
+    /// Then the gentlest.
+    fn order(&self, book: &Book) -> (bool, bool, u8, bool, f64) {
         let locked = book.pair(self.slope, self.vehicle).way(Way::Locked);
-        let stops = locked.is_none_or(|told| told.descent.likely_outcome == Outcome::StopsOnSlope);
-        (self.anti_lock(), self.near(book), stops, self.slope.steepest().gradient.si())
+        let stops = locked.is_none_or(|told| told.descent.likely_outcome == Outcome::StopsOnSlope)
+            && !slides_on(book.course, self.slope);
+        let contrast = pad::choose(book, self.vehicle).is_ok() != stops;
+        let gradient = self.slope.steepest().gradient.si();
+        (self.anti_lock(), self.near(book), self.not_fetched(book), contrast, gradient)
     }
 
     fn with(book: &'a Book, slope: &'a Slope, vehicle: &'a Vehicle) -> Option<Self> {

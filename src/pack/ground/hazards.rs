@@ -330,7 +330,7 @@ fn hot_brakes(book: &Book, crew: &Crew) -> Hazard<'static> {
             control(Protect, "hands off wheels and hubs after a run"),
         ],
         check: format!(
-            "{}: counts runs on the sheet, feels the pedal; extinguishers seen before the first run",
+            "{}: counts each vehicle’s runs in writing, feels the pedal; extinguishers seen before the first run",
             crew.lead
         ),
     }

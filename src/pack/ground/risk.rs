@@ -72,7 +72,7 @@ impl RiskAssessment {
         for (no, row) in (1..).zip(&mut rows) {
             row.no = format!("{no}");
             row.look_for(course).for_each(drop);
-            for score in [&mut row.before, &mut row.after] {
+            for score in [&mut row.before, &mut row.after].into_iter().chain(&mut row.with_kit) {
                 score.action = ACTIONS[action(course.limits.risk, score.product)].0;
             }
         }

@@ -16,6 +16,9 @@ pub(super) struct Row {
     controls: Vec<Control>,
     pub(super) before: Score,
     pub(super) after: Score,
+    /// What it will be once the kit is here that a control stands on and the course does not have: until then it is as
+    /// before.
+    pub(super) with_kit: Option<Score>,
     /// Who checks the controls, how and when.
     check: String,
     weak: bool,
@@ -73,9 +76,12 @@ impl Control {
 }
 
 impl Row {
-    /// Looks what of its controls' kit a course does not have, and says it.
+    /// Looks what of its controls' kit a course does not have, and says it. A control that is not here lowers no score.
     pub(super) fn look_for(&mut self, course: &Course) -> impl Iterator<Item = &String> {
         self.controls.iter_mut().for_each(|control| control.look_for(course));
+        if self.with_kit.is_none() && self.controls.iter().any(|control| !control.missing.is_empty()) {
+            self.with_kit = Some(std::mem::replace(&mut self.after, self.before.clone()));
+        }
         self.controls.iter().flat_map(|control| &control.missing)
     }
 }
@@ -111,6 +117,7 @@ pub(super) fn row(hazard: Hazard) -> Row {
         controls: hazard.controls,
         before: score(hazard.before),
         after: score(hazard.after),
+        with_kit: None,
         check: hazard.check,
         weak,
     }

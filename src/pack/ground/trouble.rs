@@ -192,8 +192,8 @@ pub(crate) static TROUBLES: &[Trouble] = &[
         see: "Hung up, bogged, or you do not like what comes next.",
         steps: &[
             "Foot brake and keep it on, parking brake. Engine running for the brake’s help: clutch down with the gear left in, or the lever where it is. Stay belted.",
-            "Say STOPPED and your slope on the radio; without one, one long on the horn.",
-            "Wait for the instructor. What can be done downhill is done downhill.",
+            "Say STUCK and your slope on the radio; without one, one long on the horn.",
+            "Told to wait: engine off, clutch up in gear, or P; foot brake stays on until chocks are in. What can be done downhill is done downhill.",
         ],
         card: None,
         never: "Never get out on your own. Nobody walks or stands below the vehicle.",

@@ -5,10 +5,11 @@ use serde::Serialize;
 use crate::course::{Course, Driven, Gear, Lock, Slope, Vehicle};
 use crate::engine::formulas::grip::friction_limit_angle;
 use crate::engine::{
-    Body, Differential, Judgement, Mark, NextGear, NotDriven, Outcome, Pair, Place, Standing, Told, Way,
-    Wheels, overall_ratio_of,
+    Body, Deciding, Differential, Judgement, Mark, NextGear, NotDriven, Outcome, Pair, Place, Standing, Told,
+    Way, Wheels, overall_ratio_of,
 };
 use crate::pack::facts::Facts;
+use crate::pack::sheet::braked::or_alone;
 use crate::pack::sheet::fetch::{fetch_line, not_fetched};
 use crate::pack::sheet::locked::{locked_words, place_words};
 use crate::pack::sheet::steeper::drives_steeper;
@@ -104,12 +105,9 @@ impl DescentRow {
         let helped = judged.mark == Mark::WithBrake;
         let gear = judged.gear.filter(|_| within);
         let limit = course.limits.descent_speed.si();
-        let reasons: Vec<String> = judged
-            .reasons
-            .iter()
-            .filter(|one| !within || !one.decides || one.tolerance.is_some())
-            .map(|one| deciding_words(one, show))
-            .collect();
+        let tells = |one: &&Deciding| !within || !one.decides || one.tolerance.is_some();
+        let reasons = judged.reasons.iter().filter(tells).map(|one| deciding_words(one, show));
+        let reasons = or_alone(reasons.collect(), pair, show);
         let unforgiving = unforgiving_words(judged, course, slope, show);
         let spin = told.and_then(|told| told.descent.top_spin);
         let locks_on = judged.lock.iter().map(|one| lock_words(*one, "on"));

@@ -32,6 +32,8 @@ pub(crate) fn fetch_line<'a>(
             None => groups.push((when, vec![mark])),
         }
     }
+    // Whom it never fetches is heard first.
+    groups.sort_by_key(|(when, _)| *when != NEVER);
     let said = |(when, marks): &(&str, Vec<&str>)| {
         let who = if marks.len() == count && count > 1 { all.to_owned() } else { marks.join(", ") };
         if *when == NEVER { who } else { format!("{who} {when}") }

@@ -1,6 +1,6 @@
 //! What holds on a slope besides its limits: the same words on its card, in the notes and in the briefing.
 
-use crate::course::{Course, Slope, beyond_a_parking_brake};
+use crate::course::{Course, Slope};
 use crate::engine::leans;
 
 /// What holds besides the limits, which stand large beside it.
@@ -18,9 +18,7 @@ pub(super) fn rules(course: &Course, slope: &Slope, rolls_out: bool) -> Vec<Stri
     } else {
         "STOP, contact lost: brake gently, else roll out".to_owned()
     });
-    if beyond_a_parking_brake(slope) {
-        rules.push("Never the parking brake alone".to_owned());
-    }
+    rules.push("Never the parking brake alone".to_owned());
     // Without a rota the card names who sits there.
     if slope.instructor_beside && course.rota.is_some() {
         rules.push("An instructor beside every learner".to_owned());

@@ -85,6 +85,7 @@ fn way_in_words(plan: &SitePlan, way: Option<SiteWay>, show: Show) -> String {
     names.dedup();
     let on_foot =
         if way.off > BESIDE_A_TRACK { format!(", then {} on foot", rounded(way.off)) } else { String::new() };
+    let on_foot = if way.round { format!("{on_foot}, round what is shut") } else { on_foot };
     format!("{} by {}{on_foot}", rounded(way.along), names.join(", "))
 }
 

@@ -98,6 +98,7 @@ pub(crate) const ESTIMATED: &str = "Estimated from the class, ask the owner";
 
 /// How the note begins that says that nobody told of a low range.
 pub(crate) const LOW_NOT_TOLD: &str = "Low range not told";
+const ONE_AXLE: &str = "Gearing holds one axle only: that axle slides first, and the vehicle can turn round.";
 
 /// What a vehicle is, in a word, and whether that was told.
 #[derive(Clone, Debug, Serialize)]
@@ -356,17 +357,21 @@ fn notes(vehicle: &Vehicle, show: Show) -> Vec<String> {
                 .to_owned(),
         );
     }
-    if vehicle.transmission.driven != Driven::AllWheels {
-        notes.push(
-            "Gearing holds one axle only: that axle slides first, and the vehicle can turn round.".to_owned(),
-        );
+    let one_axle = vehicle.transmission.driven != Driven::AllWheels;
+    let no_low = vehicle.transmission.transfer_low.is_none() && !vehicle.is_guessed(LOW_UNTOLD);
+    match (one_axle, no_low) {
+        (true, true) => notes.push(
+            "Gearing holds one axle, and without a low range little: that axle slides first, and the vehicle can turn round."
+                .to_owned(),
+        ),
+        (true, false) => notes.push(ONE_AXLE.to_owned()),
+        (false, true) => notes.push("No low range: the engine holds little on a slope.".to_owned()),
+        (false, false) => {}
     }
     if vehicle.is_guessed(LOW_UNTOLD) {
         notes.push(format!(
-            "{LOW_NOT_TOLD}, so none is reckoned with. Has it one? Then write that into the course."
+            "{LOW_NOT_TOLD}, so none is reckoned with. Has it one? Tell whoever keeps the course file."
         ));
-    } else if vehicle.transmission.transfer_low.is_none() {
-        notes.push("No low range: the engine holds little on a slope.".to_owned());
     }
     if let Some(roof) = vehicle.roof_load {
         notes.push(format!("{} on the roof: it tips earlier.", show.mass(roof.mass.si(), false).text()));

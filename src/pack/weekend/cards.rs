@@ -34,6 +34,10 @@ struct DriverCard {
     lowest: String,
     creep: Fig,
     side_limit: Fig,
+    /// The vehicle's own limit where it lies below the course's.
+    own_limit: Option<String>,
+    /// Whether they turned up today: there is no older card.
+    new: bool,
     signals: String,
     by_hand: bool,
     /// Slopes of their day on channels of their own.
@@ -175,6 +179,8 @@ fn card(weekend: &Weekend, driver: usize) -> DriverCard {
         lowest: sheet.gears.first().map_or_else(|| "–".to_owned(), |gear| gear.id.clone()),
         creep: sheet.card.creep.clone(),
         side_limit: sheet.card.side_limit.clone(),
+        own_limit: sheet.own.as_ref().map(|(speed, _)| speed.clone()),
+        new: weekend.turned_up(driver),
         signals: if hearing {
             "by hand only: who stands at the foot waits until you look; arm straight up, or nobody in sight there: stop"
                 .to_owned()

@@ -12,7 +12,7 @@ impl Weekend<'_> {
         let mut said = Vec::new();
         let first = self.first_today(driver);
         let from = course.driver_today(driver).map_or(0, |(from, _)| from);
-        if course.is_new_today(driver) || (first && from > 0) {
+        if course.is_new_today(driver) || (first && from > 0) || self.turned_up(driver) {
             said.push("New today: sign-on, vehicle check and safety briefing before you drive.".to_owned());
         }
         let called = |at: &usize| drivers[*at].name.short();
@@ -45,6 +45,11 @@ impl Weekend<'_> {
             said.push(format!("With you: {}; {stop}.", riding.join(", ")));
         }
         said
+    }
+
+    /// Whether a driver turned up today without a row in the roster.
+    pub(crate) fn turned_up(&self, driver: usize) -> bool {
+        self.book.missing().late.contains_key(&driver)
     }
 
     /// Whether a driver's vehicle goes down some slope.

@@ -6,7 +6,7 @@ use serde::Serialize;
 
 use crate::course::{Driver, Name, PointOfSite, Remark, Role};
 use crate::pack::book::Book;
-use crate::pack::day::control::on_the_plan;
+use crate::pack::day::control::{gathers, on_the_plan};
 use crate::pack::sheet::descent::DescentRow;
 use crate::page::figure::Fig;
 use crate::rota::{Rota, Slot, Station, Visit, clock_text, had_before, missed_first};
@@ -119,8 +119,8 @@ impl<'a> Weekend<'a> {
     /// The same with where the lesson is held: where everybody gathers.
     pub(crate) fn place_with_ground(&self, station: Station) -> String {
         let place = self.place(station);
-        let hut = self.book.course.emergency.assembly.as_ref().filter(|_| station == Station::Theory);
-        hut.map_or_else(|| place.clone(), |hut| format!("{place}, at {}", hut.short()))
+        let hut = gathers(self.book.course).filter(|_| station == Station::Theory);
+        hut.map_or_else(|| place.clone(), |hut| format!("{place}, at {hut}"))
     }
 
     /// The same where there is little room: the mark says the slope, so the vehicle is enough.
@@ -197,6 +197,16 @@ impl<'a> Weekend<'a> {
         self.with_ways(day, |slot| Some(self.rota.visit(group?, slot)?.station))
     }
 
+    /// The slope on which a driver is with their vehicle in a slot, by its place, and how it goes down there.
+    pub(crate) fn goes_down(&self, driver: usize, slot: usize) -> Option<(usize, Option<String>)> {
+        let visit = self.rota.visit(self.rota.group_of(driver)?, slot)?;
+        let Station::Slope(slope) = visit.station else { return None };
+        let sheet = self.book.vehicle_sheet_of(&self.drivers()[driver].vehicle)?;
+        let mark = self.mark(visit.station);
+        let row = sheet.descents.iter().find(|row| row.slope_id == mark)?;
+        Some((slope, row.gear.clone()))
+    }
+
     fn stretch(&self, driver: usize, visit: &Visit, slot: Slot, changed: bool) -> Stretch {
         let vehicle = &self.drivers()[driver].vehicle;
         let mark = self.mark(visit.station);
@@ -221,8 +231,13 @@ impl<'a> Weekend<'a> {
             to: clock_text(slot.end),
             mark,
             place: self.place_on_card(visit.station),
-            gear: row.filter(|_| driving).and_then(|row| row.gear.clone()),
-            speed: row.map_or_else(|| Fig::new("–", "", false), |row| row.speed.clone()),
+            // No gear on ground that nobody measured: it is not driven before it is.
+            gear: row
+                .filter(|_| driving)
+                .and_then(|row| row.first.map(str::to_owned).or_else(|| row.gear.clone())),
+            speed: row
+                .filter(|row| row.first.is_none())
+                .map_or_else(|| Fig::new("–", "", false), |row| row.speed.clone()),
             near: row.filter(|row| driving && row.near).map(|row| match &row.up_to {
                 Some(most) => format!("near a limit: without the brake {most} {}", row.limit.u),
                 None => "near a limit".to_owned(),
@@ -343,7 +358,7 @@ pub(crate) fn help(book: &Book) -> Help {
         number: course.emergency.number.as_ref().map(Remark::short),
         channel: course.day.channel.as_ref().map(Name::short).map(as_a_channel),
         place: place.clone(),
-        meeting: course.emergency.assembly.as_ref().map(Remark::short),
+        meeting: gathers(course),
         ambulance: on_the_plan(course, PointOfSite::MeetingPoint).map(there),
         limit: book.show.limit(course.limits.descent_speed.si()),
         site_speed: course
