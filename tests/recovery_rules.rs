@@ -93,7 +93,7 @@ fn a_vehicle_that_breaks_the_rule_of_a_rated_point_is_a_go_nowhere() {
         unreachable!()
     };
     assert!(fleet.contains("noratedpoint"), "{fleet}");
-    assert!(cards.contains(&squeezed("do not drive: A, D").to_lowercase()), "{cards}");
+    assert!(cards.contains(&squeezed("do not drive: A, C, D").to_lowercase()), "{cards}");
     // Both break another limit on a slope as well; that reason stands first there.
     assert!(cards.matches("noratedpoint").count() >= 3, "{cards}");
     assert!(
