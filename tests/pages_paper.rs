@@ -50,7 +50,7 @@ const OUTDOORS: &[&str] = &[
 /// is wrong; two hold plans: the site, and each slope from above; one lists the measuring kit, one is the back of the
 /// vehicle cards. Of the six slopes' notes one page is lined for writing, and one teaches in fewer words than it has
 /// room for; the last of their fleet table holds what closes its lists. One of the quarry's plan names who bars a crossing, who times and who sits beside.
-const HELD: [(usize, usize); 3] = [(105, 0), (81, 0), (152, 5)];
+const HELD: [(usize, usize); 3] = [(106, 1), (81, 0), (151, 4)];
 
 fn written(sheet: &Sheet) -> impl Iterator<Item = &Piece> {
     sheet.pieces.iter().filter(|piece| !piece.artifact && !piece.text.trim().is_empty())

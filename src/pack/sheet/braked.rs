@@ -11,7 +11,7 @@ pub(super) fn or_alone(reasons: Vec<String>, pair: &Pair, show: Show) -> Vec<Str
     let told = pair.way(Way::Geared).map(|told| &told.descent);
     let words = told.and_then(|descent| {
         let speed = show.speed(descent.top_speed.high, false).trimmed().text();
-        Some(format!("{speed} in {} alone", descent.gear?))
+        Some(format!("{speed} in {}", descent.gear?))
     });
     words.into_iter().collect()
 }
