@@ -370,3 +370,11 @@ proptest! {
         }
     }
 }
+
+/// In a small club the helpers have vehicles too: nobody is at a post and at the wheel at the same minute.
+#[test]
+fn whoever_helps_is_no_driver_of_the_roster() {
+    let shown = refused(b"driver,vehicle\nA. B.,diesel wagon\nInstructor K,old pickup\n");
+    assert!(shown.contains("`Instructor K` drives here and is one of the people of the course"), "{shown}");
+    assert!(shown.contains("roster.csv:3:1") && shown.contains("at a post and at the wheel"), "{shown}");
+}
