@@ -378,3 +378,22 @@ fn whoever_helps_is_no_driver_of_the_roster() {
     assert!(shown.contains("`Instructor K` drives here and is one of the people of the course"), "{shown}");
     assert!(shown.contains("roster.csv:3:1") && shown.contains("at a post and at the wheel"), "{shown}");
 }
+
+/// The same of drivers that the course itself lists.
+#[test]
+fn whoever_helps_is_no_driver_that_the_course_lists() {
+    let listed = COURSE.replacen(
+        "  file: six-slope-saturday.csv\n",
+        "  drivers: [{driver: Instructor K, vehicle: old pickup}]\n",
+        1,
+    );
+    assert_ne!(listed, COURSE);
+    let from = listed.find("  columns:\n").expect("it names columns");
+    let to = listed[from..].find("\n\n").expect("the part ends") + from;
+    let problems =
+        read_text(&format!("{}{}", &listed[..from], &listed[to..])).expect_err("a helper at the wheel");
+    assert!(
+        problems.iter().any(|one| format!("{one:?}").contains("`Instructor K` drives here")),
+        "{problems:?}"
+    );
+}

@@ -274,16 +274,10 @@ fn people_and_help(course: &Course) -> Vec<String> {
 /// What nobody wrote into the course and somebody must write onto the sheets.
 fn to_fill_in(course: &Course) -> Option<String> {
     let help = &course.emergency;
-    let on_plan = |kind| {
-        course
-            .site_plan
-            .as_ref()
-            .is_some_and(|plan| plan.point(kind).is_some_and(|point| point.name.is_some()))
-    };
     let open = [
         (help.number.is_none(), "the local emergency number"),
         (help.location.is_none(), "the place to read out to the emergency services"),
-        (help.assembly.is_none() && !on_plan(PointOfSite::Assembly), "where everybody meets"),
+        (course.assembly().is_none(), "where everybody meets"),
         (help.hospital.is_none(), "the nearest emergency department, with its road"),
         (course.day.channel.is_none(), "the radio channel"),
     ];

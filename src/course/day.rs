@@ -255,3 +255,11 @@ impl Emergency {
         self.coverage.is_some() && !self.telephone_at_control
     }
 }
+
+impl super::Course {
+    /// Where everybody gathers: as it is written, else its spot on the plan of the site.
+    pub fn assembly(&self) -> Option<String> {
+        let written = self.emergency.assembly.as_ref().map(Remark::short);
+        written.or_else(|| self.site_plan.as_ref()?.named(super::PointOfSite::Assembly))
+    }
+}

@@ -274,7 +274,7 @@ pub(super) fn course(root: &Field) -> Read<Course> {
     let rota = fields.optional("rota", |field| rota::rota(&field, &known.slopes, &known.vehicles, on_plan));
     let mut vehicles = vehicles;
     let roster = fields.optional("roster", |field| match &mut vehicles {
-        Ok(vehicles) => roster::roster(&field, vehicles, days_held),
+        Ok(vehicles) => roster::roster(&field, vehicles, &people, days_held),
         Err(noted) => Err(*noted),
     });
     let papers = fields.optional("papers", |field| papers::blueprint(&field));

@@ -138,8 +138,8 @@ fn ratios(field: &Field) -> Read<Vec<Ratio>> {
     read.into_iter().collect()
 }
 
-/// `{high: 1.2, low: 2.7}`, `{low: yes}` of a low range whose ratio nobody knows, `{low: no}`, or one number for a transfer case, or
-/// none, without a low range.
+/// `{high: 1.2, low: 2.7}`, `{low: yes}` of a low range whose ratio nobody knows; `{low: no}`, or one number for a transfer
+/// case, or none, without a low range.
 fn transfer(field: &Field, fill: &Fill) -> Read<(Ratio, Option<Ratio>)> {
     let ratio = |field: Field| field.within::<Ratio>("0.5", "10");
     if matches!(field.node.value, Value::Text(_)) {

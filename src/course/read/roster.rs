@@ -16,7 +16,7 @@ pub(super) use heads::hide;
 use heads::{COLUMNS, Heads, is_head, masked};
 
 use crate::course::cursor::{Field, Fields, Log, Noted, Read, id_fault, nearest, start_of};
-use crate::course::{Comes, Course, Driver, Experience, Need, Passenger, Private, Roster, Vehicle};
+use crate::course::{Comes, Course, Driver, Experience, Need, Passenger, Person, Private, Roster, Vehicle};
 use crate::problem::Problem;
 use crate::spreadsheet::{Cell, Table, plain};
 use own_vehicle::{class_known, own_vehicle};
@@ -57,7 +57,14 @@ const NEEDS: &[(&str, Need)] = &[
 const NOTHING: [&str; 9] = ["none", "no", "-", "–", "n/a", "na", "nil", "nothing", "n.a."];
 
 /// The `roster:` part: a file with its columns, or drivers one by one.
-pub(super) fn roster(field: &Field, vehicles: &mut Vec<Vehicle>, days: usize) -> Read<Roster> {
+/// `staff`: the people of the course; mistakes in them are told of there.
+pub(super) fn roster(
+    field: &Field,
+    vehicles: &mut Vec<Vehicle>,
+    staff: &Read<Option<Vec<Person>>>,
+    days: usize,
+) -> Read<Roster> {
+    let staff = staff.as_ref().ok().and_then(Option::as_deref).unwrap_or_default();
     let mut fields = Fields::of(field, "`roster`")?;
     let file = fields.optional("file", Field::picture);
     let columns = fields.optional_list("columns", |field| columns(&field));
@@ -67,7 +74,7 @@ pub(super) fn roster(field: &Field, vehicles: &mut Vec<Vehicle>, days: usize) ->
         fields.conflict("drivers", "file", "the file", message, "keep one of the two");
     }
     fields.finish();
-    let (drivers, passengers) = people(rows?, vehicles, days, field.log)?;
+    let (drivers, passengers) = people(rows?, (vehicles, staff), days, field.log)?;
     Ok(Roster { file: file?, columns: columns?, drivers, passengers, notes: Vec::new() })
 }
 
@@ -136,8 +143,7 @@ pub fn attach_roster(course: &mut Course, bytes: &[u8]) -> Result<(), (String, V
     let table = table_of(course, bytes);
     let mut vehicles = course.vehicles.clone();
     let log = Log::default();
-    let staff: Vec<String> = course.people.iter().map(|person| person.name.full().to_lowercase()).collect();
-    match read_people(&table, own, (&mut vehicles, &staff), course.days_held(), &log) {
+    match read_people(&table, own, (&mut vehicles, &course.people), course.days_held(), &log) {
         Ok(((drivers, passengers), notes)) => {
             course.long_texts.extend(log.long_texts());
             course.roster.drivers = drivers;
@@ -161,7 +167,7 @@ type People = (Vec<Driver>, Vec<Passenger>);
 fn read_people(
     table: &Table,
     own: &[(String, String)],
-    (vehicles, staff): (&mut Vec<Vehicle>, &[String]),
+    known: (&mut Vec<Vehicle>, &[Person]),
     days: usize,
     log: &Log,
 ) -> Result<(People, Vec<String>), Vec<Problem>> {
@@ -185,9 +191,8 @@ fn read_people(
     let mut notes = heads.notes.clone();
     problems.extend(staff_among(&heads, &table.rows));
     let rows = named_rows(&heads, &table.rows, &mut notes);
-    note_same_vehicle(&rows, vehicles, &mut notes);
-    note_helpers(&rows, staff, log);
-    let people = people(rows, vehicles, days, log).ok();
+    note_same_vehicle(&rows, known.0, &mut notes);
+    let people = people(rows, known, days, log).ok();
     problems.extend(log.taken());
     people.filter(|_| problems.is_empty()).map(|people| (people, notes)).ok_or_else(|| in_order(problems))
 }
@@ -199,10 +204,16 @@ fn in_order(mut problems: Vec<Problem>) -> Vec<Problem> {
 }
 
 /// Drivers and passengers of these rows; the drivers' own vehicles join the course's.
-fn people(rows: Vec<Row>, vehicles: &mut Vec<Vehicle>, days: usize, log: &Log) -> Read<People> {
+fn people(
+    rows: Vec<Row>,
+    (vehicles, staff): (&mut Vec<Vehicle>, &[Person]),
+    days: usize,
+    log: &Log,
+) -> Read<People> {
     let fleet = vehicles.clone();
     let ids = ids(&rows, log);
     note_twins(&rows, log);
+    note_helpers(&rows, staff, log);
     let all = rows.into_iter().zip(ids);
     let (rode, drove): (Vec<_>, Vec<_>) = all.partition(|(row, _)| row.cell("rides").is_some());
     let read: Vec<Read<(Driver, Option<Vehicle>)>> =
@@ -284,11 +295,11 @@ fn note_twins(rows: &[Row], log: &Log) {
 }
 
 /// Whoever helps has a post: at the same minute they would be asked to drive.
-fn note_helpers(rows: &[Row], staff: &[String], log: &Log) {
+fn note_helpers(rows: &[Row], staff: &[Person], log: &Log) {
+    let helps =
+        |name: &String| staff.iter().any(|person| person.name.full().to_lowercase() == name.to_lowercase());
     for row in rows {
-        let Some(name) = row.text("driver").filter(|name| staff.contains(&name.to_lowercase())) else {
-            continue;
-        };
+        let Some(name) = row.text("driver").filter(helps) else { continue };
         let help = "they would be at a post and at the wheel at once: take the row out, or the person out of `people`; if it is \
                     somebody else, tell them apart by a second initial";
         let message = format!("`{}` drives here and is one of the people of the course", start_of(&name));

@@ -271,6 +271,11 @@ impl SitePlan {
         Some([latitude + north, longitude + east])
     }
 
+    /// What that place is called.
+    pub fn named(&self, kind: PointOfSite) -> Option<String> {
+        self.point(kind)?.name.as_ref().map(Label::short)
+    }
+
     /// The one place of a kind, or the first of several.
     pub fn point(&self, kind: PointOfSite) -> Option<&SitePoint> {
         self.points.iter().find(|point| point.kind == kind)

@@ -91,7 +91,8 @@ impl SitePlan {
         (metres(long) <= MOST_ROUND).then(|| (metres(long), true))
     }
 
-    /// Spots a step outside the corners of what nobody crosses, and beyond the ends of its edges.
+    /// Spots a step outside the corners of areas that nobody crosses. Not beyond the ends of edges: nobody knows that a face
+    /// ends where its line does.
     fn corners_to_walk_round(&self) -> Vec<Spot> {
         let aside = |corner: Spot, from: Spot| {
             let long = from.to(corner).max(1e-6);
@@ -106,15 +107,7 @@ impl SitePlan {
             let middle = Spot { east: sum(|spot| spot.east), north: sum(|spot| spot.north) };
             area.corners.iter().map(move |corner| aside(*corner, middle)).collect::<Vec<_>>()
         });
-        let edges = self.lines.iter().filter(|line| matches!(line.kind, LineOfSite::Edge { .. }));
-        let ends = edges.flat_map(|line| match line.line.as_slice() {
-            [first, second, ..] => {
-                let (last, before) = (line.line[line.line.len() - 1], line.line[line.line.len() - 2]);
-                vec![aside(*first, *second), aside(last, before)]
-            }
-            _ => Vec::new(),
-        });
-        round.chain(ends).collect()
+        round.collect()
     }
 
     fn joined_within(&self) -> f64 {

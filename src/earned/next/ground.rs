@@ -1,7 +1,7 @@
 //! A slide or a roll-out on level ground, which tell of a surface.
 
 use super::{Ask, Known, Next, differing};
-use crate::course::{Band, Course, MeasuredRun, Meter, RunGround, Seen, Surface, Vehicle};
+use crate::course::{Aid, Band, Course, MeasuredRun, Meter, RunGround, Seen, Surface, Vehicle};
 use crate::earned::key::Key;
 use crate::earned::model::Prepared;
 use crate::earned::score::{SPREAD, THERE};
@@ -15,8 +15,12 @@ const TO_ROLL: f64 = 15.0 / 3.6;
 /// The runs that tell of a surface on which slopes lie: one of its grip, one of its rolling resistance, as far as verdicts
 /// hang on either.
 pub(super) fn runs(known: &Known, surface: &Surface) -> Vec<Next> {
-    let braked = |one: &&Vehicle| one.brakes.front.is_some() && one.brakes.rear.is_some();
-    let Some(vehicle) = known.course.vehicles.iter().find(braked) else { return Vec::new() };
+    // Wheels that let go by themselves lock for no slide, and roll out as well as others.
+    let locks = |one: &&Vehicle| {
+        one.brakes.front.is_some() && one.brakes.rear.is_some() && !one.aids.contains(&Aid::AntiLock)
+    };
+    let fleet = || known.course.vehicles.iter();
+    let (sliding, rolling_out) = (fleet().find(locks), fleet().next());
     let grip = |one: &mut Surface, end: usize| {
         (one.sliding, one.peak) = (at_end(one.sliding, end), at_end(one.peak, end));
     };
@@ -25,12 +29,13 @@ pub(super) fn runs(known: &Known, surface: &Surface) -> Vec<Next> {
     let slide = decides(known.course, surface, grip);
     let coast = decides(known.course, surface, rolling);
     [
-        (Ask::Slide(id()), Key::Sliding(id()), slide, TO_SLIDE),
-        (Ask::Coast(id()), Key::Rolling(id()), coast, TO_ROLL),
+        (Ask::Slide(id()), Key::Sliding(id()), slide, TO_SLIDE, sliding),
+        (Ask::Coast(id()), Key::Rolling(id()), coast, TO_ROLL, rolling_out),
     ]
     .into_iter()
-    .filter(|(_, _, decides, _)| !decides.is_empty())
-    .filter_map(|(measure, key, decides, speed)| {
+    .filter(|(_, _, decides, ..)| !decides.is_empty())
+    .filter_map(|(measure, key, decides, speed, vehicle)| {
+        let vehicle = vehicle?;
         let run = level(known.before, vehicle, &measure, speed)?;
         let leaves = leaves(known, &run, key);
         Some(Next { vehicle: vehicle.id.clone(), measure, decides, leaves })

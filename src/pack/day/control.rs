@@ -1,18 +1,12 @@
 //! Where the day is led from, and what is at hand there: the telephone, the first-aid kit.
 
-use crate::course::{Course, KitItem, KitKind, Label, PointOfSite, Remark};
+use crate::course::{Course, KitItem, KitKind, PointOfSite};
 use crate::pack::book::Book;
 
 /// Where control stands: its spot on the plan of the site, else where everybody gathers.
 pub(crate) fn control_stands(book: &Book) -> String {
-    let place = on_the_plan(book.course, PointOfSite::Control).or_else(|| gathers(book.course));
+    let place = on_the_plan(book.course, PointOfSite::Control).or_else(|| book.course.assembly());
     place.unwrap_or_else(|| "the assembly point".to_owned())
-}
-
-/// Where everybody gathers: as it is written, else its spot on the plan of the site.
-pub(crate) fn gathers(course: &Course) -> Option<String> {
-    let written = course.emergency.assembly.as_ref().map(Remark::short);
-    written.or_else(|| on_the_plan(course, PointOfSite::Assembly))
 }
 
 /// First-aid kits and extinguishers of the kit, each with how many there are, and with what is noted of them or not;
@@ -30,6 +24,5 @@ pub(crate) fn first_at_hand(course: &Course, noted: bool) -> Option<String> {
 
 /// The name of a spot on the plan of the site.
 pub(crate) fn on_the_plan(course: &Course, kind: PointOfSite) -> Option<String> {
-    let point = course.site_plan.as_ref()?.point(kind)?;
-    point.name.as_ref().map(Label::short)
+    course.site_plan.as_ref()?.named(kind)
 }

@@ -6,7 +6,7 @@ use crate::course::{AreaOfSite, Name, Remark, Role, beyond_a_parking_brake};
 use crate::engine::leans;
 use crate::pack::book::Book;
 use crate::pack::day::channels;
-use crate::pack::day::control::{first_at_hand, gathers};
+use crate::pack::day::control::first_at_hand;
 use crate::pack::day::posts::{Sort, posts};
 use crate::pack::ground::plan::{not_fetched, role_word, stop_rules};
 use crate::pack::recovery::summary::fetches_nobody;
@@ -146,7 +146,7 @@ pub(crate) fn site(book: &Book) -> Site {
     let emergency = &course.emergency;
     Site {
         name: course.site.short(),
-        meeting: gathers(course),
+        meeting: course.assembly(),
         first_aiders: book.who_does(Role::FirstAider),
         kit: first_at_hand(course, true),
         channel: course.day.channel.as_ref().map(Name::short),

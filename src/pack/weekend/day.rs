@@ -6,7 +6,7 @@ use serde::Serialize;
 
 use crate::course::{Driver, Name, PointOfSite, Remark, Role};
 use crate::pack::book::Book;
-use crate::pack::day::control::{gathers, on_the_plan};
+use crate::pack::day::control::on_the_plan;
 use crate::pack::sheet::descent::DescentRow;
 use crate::page::figure::Fig;
 use crate::rota::{Rota, Slot, Station, Visit, clock_text, had_before, missed_first};
@@ -119,7 +119,7 @@ impl<'a> Weekend<'a> {
     /// The same with where the lesson is held: where everybody gathers.
     pub(crate) fn place_with_ground(&self, station: Station) -> String {
         let place = self.place(station);
-        let hut = gathers(self.book.course).filter(|_| station == Station::Theory);
+        let hut = self.book.course.assembly().filter(|_| station == Station::Theory);
         hut.map_or_else(|| place.clone(), |hut| format!("{place}, at {hut}"))
     }
 
@@ -358,7 +358,7 @@ pub(crate) fn help(book: &Book) -> Help {
         number: course.emergency.number.as_ref().map(Remark::short),
         channel: course.day.channel.as_ref().map(Name::short).map(as_a_channel),
         place: place.clone(),
-        meeting: gathers(course),
+        meeting: course.assembly(),
         ambulance: on_the_plan(course, PointOfSite::MeetingPoint).map(there),
         limit: book.show.limit(course.limits.descent_speed.si()),
         site_speed: course

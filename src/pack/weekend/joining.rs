@@ -5,7 +5,6 @@ use serde::Serialize;
 use crate::course::{End, LOW_UNTOLD, Passage, Remark, Vehicle};
 use crate::pack::book::Book;
 use crate::pack::day::channels;
-use crate::pack::day::control::gathers;
 use crate::pack::ground::timetable::{self, reserve, timetable};
 use crate::pack::weekend::day::{Help, Weekend, help};
 use crate::pack::weekend::posts::whole;
@@ -50,7 +49,7 @@ impl JoiningNotes {
                 format!("Sunrise {}, sunset {}.", clock_text(sun.rise), clock_text(sun.set))
             }),
             access: course.emergency.access.as_ref().map(Remark::short),
-            hut: gathers(course),
+            hut: course.assembly(),
             channels: channels::all(book),
             signals: "On the day you get a pocket card with your gears and speeds. Nobody drives without the safety briefing.".to_owned(),
         })
