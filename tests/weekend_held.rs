@@ -77,7 +77,9 @@ fn row(text: &str, name: &str, times: &[String]) -> BTreeMap<String, Line> {
         if rest.starts_with(['L', 'H']) && rest[1..].starts_with(|c: char| c.is_ascii_digit()) {
             rest = rest[2..].trim_start_matches("+brake");
         }
-        rest = rest.trim_start_matches("surveyfirst");
+        for instead in ["surveyfirst", "driven"] {
+            rest = rest.trim_start_matches(instead);
+        }
         if mark != "–" {
             lines.insert(time.clone(), (mark.to_owned(), doing));
         }

@@ -309,10 +309,7 @@ fn abort_where(course: &Course, start: &str, across: &[String]) -> String {
     if across.is_empty() {
         return format!("{start} {straight}");
     }
-    format!(
-        "{start} {straight} On {}, sideways: down the way out; past its peg, to the foot.",
-        across.join(", ")
-    )
+    format!("{start} {straight} {} sideways: down the way out; past its peg, foot.", across.join(", "))
 }
 
 const FALL_LINE: &str = "Keep to the fall line, stop at the foot.";

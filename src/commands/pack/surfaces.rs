@@ -5,6 +5,10 @@ use super::channels::slope_of;
 use crate::course::{Course, Soil, library_surface};
 use crate::problem::Failure;
 
+/// Rain does not fall on one slope alone.
+const OTHERS: &str = "slopes that nobody told wet are reckoned dry: when it rains on them each is closed until it has passed \
+                      the wet-day test";
+
 /// Puts the surface under the slope in the course of the day, its run-out with it, and says it in words.
 ///
 /// # Errors
@@ -39,6 +43,9 @@ pub(super) fn lies(course: &mut Course, words: &str) -> Result<String, Failure> 
         course.surfaces.push(known);
     }
     course.wets(at, &to);
-    let name = course.surface(&to).map_or_else(String::new, |surface| surface.name.short());
-    Ok(format!("{} is reckoned with {name} from now on", course.slopes[at].name.short()))
+    let known = course.surface(&to);
+    let name = known.map_or_else(String::new, |surface| surface.name.short());
+    let told = format!("{} is reckoned with {name} from now on", course.slopes[at].name.short());
+    let rain = known.is_some_and(|surface| surface.soil == Soil::Wet);
+    Ok(if rain && course.slopes.len() > 1 { format!("{told}; {OTHERS}") } else { told })
 }

@@ -185,7 +185,7 @@ fn card(weekend: &Weekend, driver: usize) -> DriverCard {
             "by hand only: who stands at the foot waits until you look; arm straight up, or nobody in sight there: stop"
                 .to_owned()
         } else {
-            "from the foot alone; arm straight up, or no contact: stop".to_owned()
+            format!("from the foot alone; arm straight up, or no contact: stop{}", rolls_out(weekend, &day))
         },
         by_hand: hearing,
         radio: weekend.channels_of_driver(driver),
@@ -204,6 +204,14 @@ fn card(weekend: &Weekend, driver: usize) -> DriverCard {
         stays,
         estimated: sheet.notes.iter().any(|note| note.starts_with(ESTIMATED)),
     }
+}
+
+/// On which slopes of a day a brake may fail to stop a vehicle, so that without contact it rolls out.
+fn rolls_out(weekend: &Weekend, day: &[Stretch]) -> String {
+    let there = |id: &str| day.iter().any(|line| line.driving && line.mark == id);
+    let slick = weekend.book.slopes.iter().filter(|sheet| sheet.no_stop || sheet.thin.is_some());
+    let marks: Vec<&str> = slick.map(|sheet| sheet.id.as_str()).filter(|id| there(id)).collect();
+    if marks.is_empty() { String::new() } else { format!("; on {} roll out in gear", marks.join(", ")) }
 }
 
 impl MarshalCards {

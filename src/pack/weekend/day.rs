@@ -231,12 +231,14 @@ impl<'a> Weekend<'a> {
             to: clock_text(slot.end),
             mark,
             place: self.place_on_card(visit.station),
-            // No gear on ground that nobody measured: it is not driven before it is.
-            gear: row
-                .filter(|_| driving)
-                .and_then(|row| row.first.map(str::to_owned).or_else(|| row.gear.clone())),
+            // No gear on ground that nobody measured, nor where it was driven before a change refused it.
+            gear: row.filter(|_| driving).and_then(|row| match row.first {
+                Some(first) => Some(first.to_owned()),
+                None if !row.within => Some("driven".to_owned()),
+                None => row.gear.clone(),
+            }),
             speed: row
-                .filter(|row| row.first.is_none())
+                .filter(|row| row.first.is_none() && (row.within || !driving))
                 .map_or_else(|| Fig::new("–", "", false), |row| row.speed.clone()),
             near: row.filter(|row| driving && row.near).map(|row| match &row.up_to {
                 Some(most) => format!("near a limit: without the brake {most} {}", row.limit.u),
