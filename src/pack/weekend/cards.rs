@@ -185,7 +185,11 @@ fn card(weekend: &Weekend, driver: usize) -> DriverCard {
             "by hand only: who stands at the foot waits until you look; arm straight up, or nobody in sight there: stop"
                 .to_owned()
         } else {
-            format!("from the foot alone; arm straight up, or no contact: stop{}", rolls_out(weekend, &day))
+            rolls_out(weekend, &day).map_or_else(
+                || "from the foot alone; arm straight up, or no contact: stop".to_owned(),
+                // In as few letters as leave the card on its page.
+                |slick| format!("from the foot alone; arm up or no contact: stop; {slick}: roll out"),
+            )
         },
         by_hand: hearing,
         radio: weekend.channels_of_driver(driver),
@@ -206,12 +210,13 @@ fn card(weekend: &Weekend, driver: usize) -> DriverCard {
     }
 }
 
-/// On which slopes of a day a brake may fail to stop a vehicle, so that without contact it rolls out.
-fn rolls_out(weekend: &Weekend, day: &[Stretch]) -> String {
+/// On which slopes of a day a brake may fail to stop a vehicle, so that without contact it rolls out; none where
+/// there is none.
+fn rolls_out(weekend: &Weekend, day: &[Stretch]) -> Option<String> {
     let there = |id: &str| day.iter().any(|line| line.driving && line.mark == id);
     let slick = weekend.book.slopes.iter().filter(|sheet| sheet.no_stop || sheet.thin.is_some());
     let marks: Vec<&str> = slick.map(|sheet| sheet.id.as_str()).filter(|id| there(id)).collect();
-    if marks.is_empty() { String::new() } else { format!("; on {} roll out in gear", marks.join(", ")) }
+    (!marks.is_empty()).then(|| marks.join(", "))
 }
 
 impl MarshalCards {
